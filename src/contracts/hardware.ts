@@ -1,0 +1,32 @@
+import { z } from 'zod';
+import { choice, number, optional, text, whole } from './columns.js';
+import { table } from './table.js';
+
+export const hardware = table({
+    kind: 'hardware',
+    title: 'Parts that go on a strut shaft',
+    grain: 'one row per kit and part',
+    key: ['kit', 'part'],
+    schema: z.object({
+        kit: text('kit id'),
+        part: text('part id'),
+        role: choice('place in the stack', [
+            'bush',
+            'spring_plate',
+            'spacer',
+            'lower_adapter',
+            'bearing',
+            'upper_adapter',
+            'dust_washer',
+            'nut',
+        ]),
+        fits_diameter_mm: optional(number('shaft diameter that the bore takes', 'mm', [1, 200])),
+        height_mm: number('length it adds between seat and nut face', 'mm', [0, 500]),
+        drop_mm: optional(
+            number("bearing: how far the mount hangs below the bearing's lower face under load", 'mm', [-200, 200]),
+        ),
+        count: optional(whole('how many are in the box', [0, 1000]), 1),
+        required: optional(choice('must be used', ['yes', 'no']), 'no'),
+        note: optional(text('free text')),
+    }),
+});

@@ -1,0 +1,54 @@
+import { z } from 'zod';
+import { choice, moment, number, optional, text, whole } from './columns.js';
+import { table } from './table.js';
+
+export const readings = table({
+    kind: 'readings',
+    title: 'Alignment readings',
+    grain: 'one row per corner per measured state',
+    key: ['vehicle', 'corner', 'visit', 'phase', 'repeat'],
+    atLeastOneOf: [['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg']],
+    schema: z.object({
+        vehicle: text('one car, any id that the owner uses'),
+        chassis: text('platform code; slopes are fitted per chassis'),
+        corner: choice('corner of the car', ['FL', 'FR', 'RL', 'RR']),
+        measured_at: moment('when; no zone given = local wall time, kept as written'),
+        visit: text('one visit to the workshop or one check in the paddock; only readings of one visit are compared directly'),
+        visit_kind: choice(
+            'session: before = last check ahead of the running, after = first check behind it, nothing touched on purpose; check: nothing touched, readings repeated',
+            ['install', 'adjust', 'session', 'check'],
+        ),
+        phase: choice('moved = plates moved, tie rods not yet touched', ['before', 'moved', 'after']),
+        repeat: optional(whole('the n-th reading of the same state', [1, 1000]), 1),
+        session: optional(text('the running that this visit encloses')),
+        kit: optional(text('blank = original mount')),
+        plate_hand: optional(
+            choice("which of the mirrored pair sits here; blank = the corner's own side", ['left', 'right']),
+        ),
+        plate_index: optional(whole('which bolt position the plate is clocked in', [1, 12])),
+        mark_1: optional(number("pointer position on the plate's first scale", 'marks', [-60, 60])),
+        mark_2: optional(number("pointer position on the plate's second scale", 'marks', [-60, 60])),
+        offset_out_mm: optional(
+            number("bearing centre outboard of the original mount's, measured in the vehicle frame; wins over marks", 'mm', [-40, 40]),
+        ),
+        offset_aft_mm: optional(
+            number("bearing centre rearward of the original mount's, measured in the vehicle frame; wins over marks", 'mm', [-40, 40]),
+        ),
+        camber_deg: optional(number('top of the wheel leans outboard: positive', 'deg', [-12, 12])),
+        caster_deg: optional(number('top of the steering axis leans rearward: positive', 'deg', [-6, 20])),
+        toe_deg: optional(number('per wheel; front of the wheel points inboard: positive', 'deg', [-6, 6])),
+        sai_deg: optional(number('top of the steering axis leans inboard: positive', 'deg', [0, 30])),
+        toe_reset: optional(
+            choice(
+                'tie rods were turned since the previous reading of this visit; blank: yes for an after of install or adjust, else no',
+                ['yes', 'no'],
+            ),
+        ),
+        ride_height_mm: optional(number('ride height', 'mm', [0, 1000])),
+        tyre_kpa: optional(number('tyre pressure', 'kPa', [0, 1000])),
+        gauge: optional(text('measuring equipment')),
+        technician: optional(text('who measured')),
+        target: optional(text('what an after was set to')),
+        note: optional(text('free text')),
+    }),
+});

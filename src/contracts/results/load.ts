@@ -1,0 +1,24 @@
+import { z } from 'zod';
+import { count, result } from './result.js';
+
+export const loadRow = z.object({
+    file: z.string(),
+    kind: z.string().nullable(),
+    read_count: count.describe('data rows read; = loaded + duplicate + rejected'),
+    loaded_count: count.describe('rows taken, replacing ones included'),
+    duplicate_count: count.describe('rows already there with the same content'),
+    rejected_count: count,
+    replaced_count: count.describe('of the loaded rows, those that superseded an earlier row'),
+});
+
+export const loadResult = result('load', loadRow);
+
+export const rejectRow = z.object({
+    file: z.string(),
+    line: z.int().min(1).describe('physical line on which the row begins'),
+    column: z.string().nullable(),
+    reason: z.string(),
+    text: z.string().describe('the row as it stood in the file'),
+});
+
+export const rejectsResult = result('rejects', rejectRow);

@@ -1,0 +1,30 @@
+import { z } from 'zod';
+import { chassisCode, count, estimate, result } from './result.js';
+
+export const responses = ['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'] as const;
+export const axes = ['out', 'aft'] as const;
+
+export const slopeRow = z.object({
+    chassis: chassisCode,
+    response: z.enum(responses).describe('angle that changes'),
+    axis: z.enum(axes).describe('direction in which the bearing moves: outboard or rearward'),
+    estimate_deg_per_mm: estimate.describe("the chassis' own slope, robust joint fit over its moves"),
+    std_error_deg_per_mm: estimate.describe('cluster-robust (CR2, one cluster per vehicle)'),
+    conf_low_deg_per_mm: estimate.describe('95 % t interval'),
+    conf_high_deg_per_mm: estimate.describe('95 % t interval'),
+    df: estimate.describe('Satterthwaite degrees of freedom'),
+    move_count: count.describe('moves with a change along this axis'),
+    vehicle_count: count.describe('vehicles that those moves come from'),
+    shrunk_deg_per_mm: estimate.describe('empirical Bayes: drawn towards the other chassis or the geometric prior'),
+    shrunk_std_error_deg_per_mm: estimate,
+    effective_length_mm: estimate.describe('57.3 / |slope|, camber over out and caster over aft only'),
+    flag: z.string().nullable().describe('why the slope is physically implausible, and the likely mistake'),
+    reason: z.string().nullable().describe('why a number is null'),
+    downweighted_count: count.describe('moves whose robust weight is under one half'),
+    reliability: estimate.describe('share of the spread of the offsets that is not mark-reading error'),
+    reliability_corrected: z.boolean().describe('true where the slope was corrected for that error'),
+    mid_mm: estimate.describe('mean offset along this axis at which the slope holds'),
+});
+
+export type SlopeRow = z.infer<typeof slopeRow>;
+export const slopesResult = result('slopes', slopeRow);

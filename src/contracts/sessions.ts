@@ -1,0 +1,21 @@
+import { z } from 'zod';
+import { choice, moment, number, optional, text, whole } from './columns.js';
+import { table } from './table.js';
+
+export const sessions = table({
+    kind: 'sessions',
+    title: 'Running on track, road or gravel',
+    grain: 'one row per vehicle and session',
+    key: ['session', 'vehicle'],
+    schema: z.object({
+        session: text('session id as the readings name it'),
+        vehicle: text('car that ran'),
+        started_at: optional(moment('when; no zone given = local wall time, kept as written')),
+        surface: optional(choice('what it ran on', ['track', 'road', 'gravel'])),
+        laps: optional(whole('laps driven', [0, 100_000])),
+        distance_km: optional(number('distance driven', 'km', [0, 1_000_000])),
+        hits: optional(whole('kerb strikes, contacts and potholes noticed', [0, 100_000])),
+        air_c: optional(number('air temperature', 'degC', [-60, 70])),
+        note: optional(text('free text')),
+    }),
+});

@@ -1,0 +1,80 @@
+import { z } from 'zod';
+import { metaOf } from './columns.js';
+
+export type ColumnType = 'text' | 'number' | 'integer' | 'choice' | 'datetime';
+
+/** One column of an input table, read off its zod schema. */
+export interface Column {
+    name: string;
+    type: ColumnType;
+    required: boolean;
+    description: string;
+    unit: string | null;
+    blankMeans: string | number | null;
+    min: number | null;
+    max: number | null;
+    maxLength: number | null;
+    words: readonly string[];
+}
+
+/** A kind of input file: its zod schema is the single source, everything else is read off it. */
+export interface TableContract {
+    kind: string;
+    title: string;
+    grain: string;
+    key: readonly string[];
+    /** At least one column of each group must be filled. */
+    atLeastOneOf: readonly (readonly string[])[];
+    schema: z.ZodObject;
+    columns: readonly Column[];
+}
+
+interface PropertyJson {
+    type?: string;
+    anyOf?: PropertyJson[];
+    enum?: string[];
+    pattern?: string;
+    minimum?: number;
+    maximum?: number;
+    maxLength?: number;
+}
+
+function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Column {
+    const value = property.anyOf?.find((branch) => branch.type !== 'null') ?? property;
+    const meta = metaOf(schema);
+    let type: ColumnType;
+    if (value.enum !== undefined) type = 'choice';
+    else if (value.pattern !== undefined) type = 'datetime';
+    else if (value.type === 'integer') type = 'integer';
+    else if (value.type === 'number') type = 'number';
+    else if (value.type === 'string') type = 'text';
+    else throw new TypeError(`column ${name}: no column type for ${JSON.stringify(property)}`);
+    return {
+        name,
+        type,
+        required: property.anyOf === undefined,
+        description: meta.description,
+        unit: meta.unit ?? null,
+        blankMeans: meta.blankMeans ?? null,
+        min: value.minimum ?? null,
+        max: value.maximum ?? null,
+        maxLength: value.maxLength ?? null,
+        words: value.enum ?? [],
+    };
+}
+
+/** Builds a {@link TableContract}; `columns` follow the order of the zod object. */
+export function table(definition: {
+    kind: string;
+    title: string;
+    grain: string;
+    key: readonly string[];
+    atLeastOneOf?: readonly (readonly string[])[];
+    schema: z.ZodObject;
+}): TableContract {
+    const json = z.toJSONSchema(definition.schema) as { properties: Record<string, PropertyJson> };
+    const columns = Object.entries(definition.schema.shape).map(([name, schema]) =>
+        readColumn(name, schema as z.ZodType, json.properties[name]!),
+    );
+    return { atLeastOneOf: [], ...definition, columns };
+}

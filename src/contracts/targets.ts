@@ -1,0 +1,24 @@
+import { z } from 'zod';
+import { number, optional, text } from './columns.js';
+import { table } from './table.js';
+
+const tolerance = (what: string, max: number) => optional(number(`${what}, plus or minus`, 'deg', [0, max]));
+
+export const targets = table({
+    kind: 'targets',
+    title: 'Targets with tolerances',
+    grain: 'one row per target, or per target and chassis where chassis is given',
+    key: ['target', 'chassis'],
+    schema: z.object({
+        target: text('target id as the readings name it'),
+        chassis: optional(text('platform code; blank = any')),
+        camber_deg: optional(number('wanted camber', 'deg', [-12, 12])),
+        camber_tol_deg: tolerance('camber tolerance', 12),
+        caster_deg: optional(number('wanted caster', 'deg', [-6, 20])),
+        caster_tol_deg: tolerance('caster tolerance', 20),
+        toe_deg: optional(number('wanted toe per wheel', 'deg', [-6, 6])),
+        toe_tol_deg: tolerance('toe tolerance per wheel', 6),
+        cross_camber_max_deg: optional(number('largest left minus right camber, absolute', 'deg', [0, 12])),
+        cross_caster_max_deg: optional(number('largest left minus right caster, absolute', 'deg', [0, 20])),
+    }),
+});

@@ -1,0 +1,147 @@
+import { existsSync, realpathSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
+import { type DuckDBConnection, DuckDBInstance, type DuckDBValue } from '@duckdb/node-api';
+import type { z } from 'zod';
+import { UserError } from '../errors/errors.js';
+import { databaseLocked, noDatabase, notADatabase } from '../errors/messages.js';
+import { type Cell, toCell } from './values.js';
+
+export interface OpenOptions {
+    /** Database file, or `:memory:`. */
+    file: string;
+    /** `create` makes the file when it is missing; the others throw a {@link UserError}. */
+    mode: 'create' | 'write' | 'read';
+    /** Files and folders that SQL may read or write besides the database; resolved through links. */
+    paths?: readonly string[];
+    threads?: number;
+    memoryLimit?: string;
+}
+
+export type Parameters = Record<string, DuckDBValue>;
+
+/** `name` as a quoted SQL identifier. */
+export function identifier(name: string): string {
+    return `"${name.replaceAll('"', '""')}"`;
+}
+
+/** `value` as a quoted SQL string literal, for places where SQL takes no parameter. */
+export function literal(value: string): string {
+    return `'${value.replaceAll("'", "''")}'`;
+}
+
+function realPath(path: string): string {
+    if (existsSync(path)) return realpathSync(path);
+    return join(realpathSync(dirname(resolve(path))), path.split('/').pop()!);
+}
+
+/** One opened database with locked settings: the only way to SQL. */
+export class Database {
+    readonly file: string;
+    readonly #instance: DuckDBInstance;
+    readonly #connection: DuckDBConnection;
+
+    private constructor(file: string, instance: DuckDBInstance, connection: DuckDBConnection) {
+        this.file = file;
+        this.#instance = instance;
+        this.#connection = connection;
+    }
+
+    /**
+     * Opens `file` with access to the outside limited to `paths`, extensions off and settings locked.
+     * Throws a {@link UserError} when the file is missing, locked by another process or not a database.
+     */
+    static async open(options: OpenOptions): Promise<Database> {
+        const memory = options.file === ':memory:';
+        if (!memory && options.mode !== 'create' && !existsSync(options.file)) {
+            throw new UserError(noDatabase(options.file));
+        }
+        let instance: DuckDBInstance;
+        try {
+            instance = await DuckDBInstance.create(memory ? ':memory:' : options.file, {
+                access_mode: options.mode === 'read' && !memory ? 'READ_ONLY' : 'AUTOMATIC',
+                autoinstall_known_extensions: 'false',
+                autoload_known_extensions: 'false',
+                allow_community_extensions: 'false',
+                preserve_insertion_order: 'true',
+                ...(options.threads === undefined ? {} : { threads: String(options.threads) }),
+                ...(options.memoryLimit === undefined ? {} : { memory_limit: options.memoryLimit }),
+            });
+        } catch (error) {
+            throw openError(options.file, error);
+        }
+        const connection = await instance.connect();
+        const directories = (options.paths ?? []).map((path) => literal(realPath(path)));
+        const spill = memory ? null : `${options.file}.tmp`;
+        for (const setting of [
+            `set allowed_directories = [${directories.join(', ')}]`,
+            ...(spill === null ? [] : [`set temp_directory = ${literal(spill)}`]),
+            "set TimeZone = 'UTC'",
+            'set enable_progress_bar = true',
+            'set enable_progress_bar_print = false',
+            'set enable_external_access = false',
+            'set lock_configuration = true',
+        ]) {
+            await connection.run(setting);
+        }
+        return new Database(options.file, instance, connection);
+    }
+
+    /** The raw connection, for appenders, chunk streams and progress inside `src/db` and `src/load` only. */
+    get connection(): DuckDBConnection {
+        return this.#connection;
+    }
+
+    /** Runs one or more statements; parameters (`$name`) only with a single one. */
+    async run(sql: string, parameters?: Parameters): Promise<void> {
+        await (parameters === undefined ? this.#connection.run(sql) : this.#connection.run(sql, parameters));
+    }
+
+    /** All rows of a query as plain objects, unchecked. */
+    async cells(sql: string, parameters?: Parameters): Promise<Record<string, Cell>[]> {
+        const reader = await this.#connection.runAndReadAll(sql, parameters);
+        const names = reader.deduplicatedColumnNames();
+        const types = reader.columnTypes();
+        return reader
+            .getRows()
+            .map((row) => Object.fromEntries(names.map((name, i) => [name, toCell(types[i]!, row[i]!)])));
+    }
+
+    /** All rows of a query, each checked by `schema`; a row that does not fit is a bug and throws. */
+    async rows<T extends z.ZodType>(schema: T, sql: string, parameters?: Parameters): Promise<z.infer<T>[]> {
+        return (await this.cells(sql, parameters)).map((row) => schema.parse(row));
+    }
+
+    /** Runs `work` in one transaction: committed when it returns, rolled back when it throws. */
+    async transaction<T>(work: () => Promise<T>): Promise<T> {
+        await this.run('begin transaction');
+        try {
+            const value = await work();
+            await this.run('commit');
+            return value;
+        } catch (error) {
+            await this.run('rollback').catch(() => undefined);
+            throw error;
+        }
+    }
+
+    /** Stops the running query; the promise of that query rejects. */
+    interrupt(): void {
+        this.#connection.interrupt();
+    }
+
+    close(): void {
+        this.#connection.closeSync();
+        this.#instance.closeSync();
+    }
+}
+
+function openError(file: string, error: unknown): Error {
+    const text = error instanceof Error ? error.message : String(error);
+    if (/Could not set lock/i.test(text)) {
+        return new UserError(databaseLocked(file, /PID \d+/.exec(text)?.[0] ?? null));
+    }
+    if (/not a valid DuckDB database|IO Error|Serialization Error|Is a directory|Permission denied/i.test(text)) {
+        return new UserError(notADatabase(file, text.split('\n')[0]!.replace(/^[A-Za-z ]*Error: /, '')));
+    }
+    return error instanceof Error ? error : new Error(text);
+}

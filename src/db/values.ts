@@ -1,0 +1,57 @@
+import { DuckDBTypeId, type DuckDBType, type DuckDBValue } from '@duckdb/node-api';
+
+/** What leaves the database: plain JavaScript values only. */
+export type Cell = string | number | boolean | null | Cell[] | { [name: string]: Cell };
+
+function safeNumber(value: DuckDBValue): number {
+    const number = Number(value);
+    if (typeof value === 'bigint' && !Number.isSafeInteger(number)) {
+        throw new RangeError(`whole number ${value} does not fit a JavaScript number`);
+    }
+    return number;
+}
+
+const asText = (value: DuckDBValue) => String(value);
+const asNumber = (value: DuckDBValue) => safeNumber(value);
+
+const converters: Partial<Record<DuckDBTypeId, (value: DuckDBValue) => Cell>> = {
+    [DuckDBTypeId.BOOLEAN]: (value) => value as boolean,
+    [DuckDBTypeId.TINYINT]: asNumber,
+    [DuckDBTypeId.SMALLINT]: asNumber,
+    [DuckDBTypeId.INTEGER]: asNumber,
+    [DuckDBTypeId.BIGINT]: asNumber,
+    [DuckDBTypeId.UTINYINT]: asNumber,
+    [DuckDBTypeId.USMALLINT]: asNumber,
+    [DuckDBTypeId.UINTEGER]: asNumber,
+    [DuckDBTypeId.UBIGINT]: asNumber,
+    [DuckDBTypeId.HUGEINT]: asNumber,
+    [DuckDBTypeId.FLOAT]: asNumber,
+    [DuckDBTypeId.DOUBLE]: asNumber,
+    [DuckDBTypeId.DECIMAL]: (value) => Number(String(value)),
+    [DuckDBTypeId.VARCHAR]: (value) => value as string,
+    [DuckDBTypeId.ENUM]: (value) => value as string,
+    [DuckDBTypeId.DATE]: asText,
+    [DuckDBTypeId.TIMESTAMP]: asText,
+    [DuckDBTypeId.TIMESTAMP_TZ]: asText,
+    [DuckDBTypeId.UUID]: asText,
+    [DuckDBTypeId.SQLNULL]: () => null,
+};
+
+/** One value of `type` as a {@link Cell}; a type without a rule here throws. */
+export function toCell(type: DuckDBType, value: DuckDBValue): Cell {
+    if (value === null) return null;
+    if (type.typeId === DuckDBTypeId.LIST) {
+        const { items } = value as unknown as { items: DuckDBValue[] };
+        return items.map((item) => toCell((type as unknown as { valueType: DuckDBType }).valueType, item));
+    }
+    if (type.typeId === DuckDBTypeId.STRUCT) {
+        const { entryNames, entryTypes } = type as unknown as { entryNames: string[]; entryTypes: DuckDBType[] };
+        const { entries } = value as unknown as { entries: Record<string, DuckDBValue> };
+        return Object.fromEntries(
+            entryNames.map((name, index) => [name, toCell(entryTypes[index]!, entries[name] ?? null)]),
+        );
+    }
+    const convert = converters[type.typeId];
+    if (convert === undefined) throw new TypeError(`no rule for SQL type ${String(type)}`);
+    return convert(value);
+}

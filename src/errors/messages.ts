@@ -1,0 +1,27 @@
+/** Every sentence that the program says to a user about something to mend: what, where, how to mend. */
+
+export function databaseLocked(file: string, owner: string | null): string {
+    const by = owner === null ? 'another process' : `another process (${owner})`;
+    return `${file} is in use by ${by}. Wait until it ends, or name another database with --db.`;
+}
+
+export function notADatabase(file: string, reason: string): string {
+    return `${file} cannot be opened as a Strutmark database: ${reason}. Name another file with --db, or move this one away to start anew.`;
+}
+
+export function newerSchema(file: string, found: number, known: number): string {
+    return `${file} was written by a newer Strutmark (schema ${found}, this one knows ${known}). Update Strutmark, or load the CSV files into a new database with --db.`;
+}
+
+export function noDatabase(file: string): string {
+    return `There is no database ${file}. Load readings first: strutmark load FILE..., or name the database with --db.`;
+}
+
+export function noReadings(): string {
+    return 'The database holds no readings yet. Load a readings file: strutmark load FILE...';
+}
+
+export function unknownName(what: string, name: string, known: readonly string[]): string {
+    const list = known.length === 0 ? 'none is loaded' : `known: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ', ...' : ''}`;
+    return `There is no ${what} "${name}" in the database (${list}).`;
+}
