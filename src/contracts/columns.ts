@@ -38,7 +38,9 @@ export function choice<const W extends readonly [string, ...string[]]>(descripti
 /** ISO 8601 date or date and time, with or without a zone; kept as written. */
 export function moment(description: string) {
     return described(
-        z.string().regex(/^\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}(:\d{2}([.,]\d+)?)?( ?(Z|[+-]\d{2}(:?\d{2})?))?)?$/),
+        z
+            .string()
+            .regex(/^\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}(:\d{2}([.,]\d+)?)?( ?(Z|[+-]\d{2}(:?\d{2})?))?)?$/),
         { description },
     );
 }

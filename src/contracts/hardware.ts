@@ -23,7 +23,11 @@ export const hardware = table({
         fits_diameter_mm: optional(number('shaft diameter that the bore takes', 'mm', [1, 200])),
         height_mm: number('length it adds between seat and nut face', 'mm', [0, 500]),
         drop_mm: optional(
-            number("bearing: how far the mount hangs below the bearing's lower face under load", 'mm', [-200, 200]),
+            number(
+                "bearing: how far the mount hangs below the bearing's lower face under load",
+                'mm',
+                [-200, 200],
+            ),
         ),
         count: optional(whole('how many are in the box', [0, 1000]), 1),
         required: optional(choice('must be used', ['yes', 'no']), 'no'),

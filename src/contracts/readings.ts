@@ -13,7 +13,9 @@ export const readings = table({
         chassis: text('platform code; slopes are fitted per chassis'),
         corner: choice('corner of the car', ['FL', 'FR', 'RL', 'RR']),
         measured_at: moment('when; no zone given = local wall time, kept as written'),
-        visit: text('one visit to the workshop or one check in the paddock; only readings of one visit are compared directly'),
+        visit: text(
+            'one visit to the workshop or one check in the paddock; only readings of one visit are compared directly',
+        ),
         visit_kind: choice(
             'session: before = last check ahead of the running, after = first check behind it, nothing touched on purpose; check: nothing touched, readings repeated',
             ['install', 'adjust', 'session', 'check'],
@@ -29,10 +31,18 @@ export const readings = table({
         mark_1: optional(number("pointer position on the plate's first scale", 'marks', [-60, 60])),
         mark_2: optional(number("pointer position on the plate's second scale", 'marks', [-60, 60])),
         offset_out_mm: optional(
-            number("bearing centre outboard of the original mount's, measured in the vehicle frame; wins over marks", 'mm', [-40, 40]),
+            number(
+                "bearing centre outboard of the original mount's, measured in the vehicle frame; wins over marks",
+                'mm',
+                [-40, 40],
+            ),
         ),
         offset_aft_mm: optional(
-            number("bearing centre rearward of the original mount's, measured in the vehicle frame; wins over marks", 'mm', [-40, 40]),
+            number(
+                "bearing centre rearward of the original mount's, measured in the vehicle frame; wins over marks",
+                'mm',
+                [-40, 40],
+            ),
         ),
         camber_deg: optional(number('top of the wheel leans outboard: positive', 'deg', [-12, 12])),
         caster_deg: optional(number('top of the steering axis leans rearward: positive', 'deg', [-6, 20])),

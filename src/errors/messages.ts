@@ -22,6 +22,13 @@ export function noReadings(): string {
 }
 
 export function unknownName(what: string, name: string, known: readonly string[]): string {
-    const list = known.length === 0 ? 'none is loaded' : `known: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ', ...' : ''}`;
+    const list =
+        known.length === 0
+            ? 'none is loaded'
+            : `known: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ', ...' : ''}`;
     return `There is no ${what} "${name}" in the database (${list}).`;
+}
+
+export function unknownReport(name: string, known: readonly string[]): string {
+    return `There is no report "${name}". Name one of: ${known.join(', ')}.`;
 }

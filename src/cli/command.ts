@@ -1,0 +1,29 @@
+import type { Command } from 'commander';
+import type { Output } from './output.js';
+
+/** Options that every command takes. */
+export interface GlobalOptions {
+    db: string;
+    json: boolean;
+    quiet: boolean;
+    debug: boolean;
+}
+
+/** What a command gets from outside: nothing in `src/cli/commands` reaches for globals. */
+export interface Context {
+    /** Options of this call, global ones included. */
+    options(command: Command): GlobalOptions;
+    output(command: Command): Output;
+    /** Aborts on Ctrl-C. */
+    signal: AbortSignal;
+    setExitCode(code: 0 | 1 | 3): void;
+}
+
+/**
+ * One command = one file in `src/cli/commands`, found by its file name.
+ * `build` only declares options and an action; the action imports the library lazily.
+ */
+export interface CommandModule {
+    describe: string;
+    build(command: Command, context: Context): void;
+}

@@ -1,0 +1,112 @@
+import Table from 'cli-table3';
+import pc from 'picocolors';
+import type { GlobalOptions } from './command.js';
+
+export type Field = string | number | boolean | null | undefined | readonly string[];
+
+/** A column of the table that people get: `digits` for numbers, right-aligned. */
+export interface TableColumn<R> {
+    title: string;
+    value: (row: R) => Field;
+    digits?: number;
+}
+
+/** Where a command's words go: results to stdout, everything else to stderr. */
+export class Output {
+    readonly #options: GlobalOptions;
+    readonly #stdout: NodeJS.WritableStream;
+    readonly #stderr: NodeJS.WritableStream & { isTTY?: boolean };
+
+    constructor(
+        options: GlobalOptions,
+        stdout: NodeJS.WritableStream = process.stdout,
+        stderr: NodeJS.WritableStream & { isTTY?: boolean } = process.stderr,
+    ) {
+        this.#options = options;
+        this.#stdout = stdout;
+        this.#stderr = stderr;
+    }
+
+    /** `{"command", "rows", "notes"}` with --json, else a table and the notes as sentences. */
+    result<R extends object>(
+        command: string,
+        rows: readonly R[],
+        notes: readonly string[],
+        columns: TableColumn<R>[],
+    ): void {
+        if (this.#options.json) {
+            this.#stdout.write(`${JSON.stringify({ command, rows, notes })}\n`);
+            return;
+        }
+        if (rows.length > 0) this.#stdout.write(`${table(rows, columns)}\n`);
+        if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${note}\n`);
+    }
+
+    /** A line for people only: not with --json. */
+    say(text: string): void {
+        if (!this.#options.json && !this.#options.quiet) this.#stdout.write(`${text}\n`);
+    }
+
+    warn(text: string): void {
+        if (!this.#options.quiet) this.#stderr.write(`${pc.yellow('warning:')} ${text}\n`);
+    }
+
+    /** Progress: overwritten in place on a terminal, a plain line elsewhere. */
+    progress(text: string): void {
+        if (this.#options.quiet) return;
+        this.#stderr.write(this.#stderr.isTTY ? `\r\u001b[2K${text}` : `${text}\n`);
+    }
+
+    progressDone(): void {
+        if (!this.#options.quiet && this.#stderr.isTTY) this.#stderr.write('\r\u001b[2K');
+    }
+}
+
+function show(value: Field, digits: number | undefined): string {
+    if (value === null || value === undefined) return '-';
+    if (typeof value === 'number') return digits === undefined ? String(value) : value.toFixed(digits);
+    if (typeof value === 'boolean') return value ? 'yes' : 'no';
+    return visible(typeof value === 'string' ? value : value.join(' + '));
+}
+
+/** Control characters, which a terminal would obey, as escapes. */
+export function visible(value: string): string {
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what must not reach a terminal
+    return value.replace(
+        /[\u0000-\u001f\u007f-\u009f]/g,
+        (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`,
+    );
+}
+
+function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[]): string {
+    const grid = new Table({
+        head: columns.map((column) => column.title),
+        colAligns: columns.map((column) =>
+            rows.some((row) => typeof column.value(row) === 'number') ? 'right' : 'left',
+        ),
+        style: { head: [], border: [], compact: true, 'padding-left': 0, 'padding-right': 2 },
+        chars: {
+            top: '',
+            'top-mid': '',
+            'top-left': '',
+            'top-right': '',
+            bottom: '',
+            'bottom-mid': '',
+            'bottom-left': '',
+            'bottom-right': '',
+            left: '',
+            'left-mid': '',
+            mid: '',
+            'mid-mid': '',
+            right: '',
+            'right-mid': '',
+            middle: '',
+        },
+    });
+    for (const row of rows) grid.push(columns.map((column) => show(column.value(row), column.digits)));
+    const [head, ...body] = grid
+        .toString()
+        .split('\n')
+        .map((line) => line.trimEnd());
+    return [pc.bold(head!), ...body].join('\n');
+}

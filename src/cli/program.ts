@@ -1,0 +1,117 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { Command, CommanderError, Option } from 'commander';
+import { UsageError, UserError } from '../errors/errors.js';
+import { packageRoot } from '../packageRoot.js';
+import type { CommandModule, Context, GlobalOptions } from './command.js';
+import { Output } from './output.js';
+
+const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
+
+const commandOrder = [
+    'load',
+    'map',
+    'rejects',
+    'check',
+    'slopes',
+    'gauges',
+    'drift',
+    'audit',
+    'range',
+    'clocking',
+    'advise',
+    'stack',
+    'report',
+    'export',
+    'demo',
+];
+
+function rank(name: string): number {
+    const place = commandOrder.indexOf(name);
+    return place === -1 ? commandOrder.length : place;
+}
+
+function commandNames(): string[] {
+    return readdirSync(new URL('./commands/', import.meta.url))
+        .map((file) => /^([a-z]+)\.(js|ts)$/.exec(file)?.[1])
+        .filter((name): name is string => name !== undefined)
+        .sort((a, b) => rank(a) - rank(b) || a.localeCompare(b));
+}
+
+function version(): string {
+    return JSON.parse(readFileSync(`${packageRoot()}/package.json`, 'utf8')).version;
+}
+
+function globalOptions(command: Command): Command {
+    return command
+        .addOption(new Option('--db <file>', 'database file').default('strutmark.duckdb'))
+        .option('--json', 'one JSON object on stdout, nothing else')
+        .option('--quiet', 'no notes, warnings or progress')
+        .addOption(new Option('--debug', 'show the stack of an unexpected error').hideHelp());
+}
+
+/**
+ * Runs the command line `argv` (without node and script) and returns the exit status:
+ * 0 done, 1 the user can mend it, 2 bad usage, 3 rows were set aside, 70 a bug of ours.
+ */
+export async function runProgram(argv: readonly string[], signal: AbortSignal): Promise<number> {
+    let exitCode: number = EXIT.done;
+    const optionsOf = (command: Command): GlobalOptions => {
+        const all = command.optsWithGlobals();
+        return { db: all.db, json: all.json === true, quiet: all.quiet === true, debug: all.debug === true };
+    };
+    const context: Context = {
+        options: optionsOf,
+        output: (command) => new Output(optionsOf(command)),
+        signal,
+        setExitCode: (code) => {
+            exitCode = code;
+        },
+    };
+    const program = globalOptions(new Command('strutmark'))
+        .description(
+            'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
+        )
+        .version(version())
+        .showHelpAfterError('(strutmark COMMAND --help shows what it takes)')
+        .exitOverride();
+    for (const name of commandNames()) {
+        const module = (await import(
+            new URL(`./commands/${name}${import.meta.url.endsWith('.ts') ? '.ts' : '.js'}`, import.meta.url)
+                .href
+        )) as {
+            default: CommandModule;
+        };
+        const command = program.command(name).description(module.default.describe).exitOverride();
+        command.showHelpAfterError(`(strutmark ${name} --help shows what it takes)`);
+        command.configureHelp({ showGlobalOptions: true });
+        module.default.build(command, context);
+    }
+    try {
+        await program.parseAsync(argv, { from: 'user' });
+        return exitCode;
+    } catch (error) {
+        return failure(error, argv, signal);
+    }
+}
+
+function failure(error: unknown, argv: readonly string[], signal: AbortSignal): number {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.usage;
+    if (error instanceof UsageError) {
+        process.stderr.write(`error: ${error.message}\n`);
+        return EXIT.usage;
+    }
+    if (error instanceof UserError) {
+        process.stderr.write(`error: ${error.message}\n`);
+        return EXIT.user;
+    }
+    if (signal.aborted) {
+        process.stderr.write('Stopped; the database is as it was before the file in hand.\n');
+        return EXIT.user;
+    }
+    const text = error instanceof Error ? error.message : String(error);
+    process.stderr.write(
+        `This is a bug of Strutmark, not of your data: ${text}\nRun it again with --debug and report what it prints.\n`,
+    );
+    if (argv.includes('--debug') && error instanceof Error) process.stderr.write(`${error.stack}\n`);
+    return EXIT.bug;
+}

@@ -1,0 +1,31 @@
+import { Database, type OpenOptions } from '../db/database.js';
+import { ensureModel, isFresh } from './build.js';
+
+/**
+ * Opens `file` with every model table up to date. Fresh tables are opened read-only, so that several commands may ask at
+ * once; else the database is opened for writing and rebuilt. `paths` as in {@link OpenOptions}.
+ */
+export async function openModel(
+    file: string,
+    { paths = [], onBuild }: Pick<OpenOptions, 'paths'> & { onBuild?: () => void } = {},
+): Promise<Database> {
+    if (file !== ':memory:') {
+        const reading = await Database.open({ file, mode: 'read', paths });
+        try {
+            if (await isFresh(reading)) return reading;
+        } catch (error) {
+            reading.close();
+            throw error;
+        }
+        reading.close();
+    }
+    const writing = await Database.open({ file, mode: 'write', paths });
+    try {
+        onBuild?.();
+        await ensureModel(writing);
+        return writing;
+    } catch (error) {
+        writing.close();
+        throw error;
+    }
+}

@@ -1,0 +1,87 @@
+import { z } from 'zod';
+import { type SlopeRow, slopeRow } from '../contracts/results/slopes.js';
+import type { Database } from '../db/database.js';
+import { UserError } from '../errors/errors.js';
+import { noReadings, unknownName } from '../errors/messages.js';
+
+export interface SlopesAnswer {
+    rows: SlopeRow[];
+    notes: string[];
+}
+
+const names = z.object({ name: z.string() });
+
+/**
+ * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
+ * `chassis`: only this one; throws a {@link UserError} when no reading names it.
+ */
+export async function slopes(
+    db: Database,
+    { chassis }: { chassis?: string | undefined } = {},
+): Promise<SlopesAnswer> {
+    const known = (await db.rows(names, 'select distinct chassis as name from readings order by 1')).map(
+        (row) => row.name,
+    );
+    if (known.length === 0) throw new UserError(noReadings());
+    if (chassis !== undefined && !known.includes(chassis)) {
+        throw new UserError(unknownName('chassis', chassis, known));
+    }
+    const columns = Object.keys(slopeRow.shape).join(', ');
+    const rows = await db.rows(
+        slopeRow,
+        `select ${columns} from slopes
+        where $chassis::varchar is null or chassis = $chassis
+        order by chassis, list_position(['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'], response), axis desc`,
+        { chassis: chassis ?? null },
+    );
+    return { rows, notes: await slopeNotes(db, rows, chassis) };
+}
+
+const unplaced = z.object({ reason: z.string(), reading_count: z.int(), example: z.string() });
+
+async function slopeNotes(
+    db: Database,
+    rows: readonly SlopeRow[],
+    chassis: string | undefined,
+): Promise<string[]> {
+    const notes: string[] = [];
+    const own = new Set(rows.filter((row) => row.estimate_deg_per_mm !== null).map((row) => row.chassis));
+    const alone = [...new Set(rows.map((row) => row.chassis))].filter((code) => !own.has(code));
+    if (alone.length > 0) {
+        notes.push(
+            `${alone.join(', ')}: no slope of its own; the shrunken values come from the other chassis and the geometric prior.`,
+        );
+    }
+    for (const row of rows) {
+        if (row.flag !== null) notes.push(`${row.chassis}, ${row.response} per mm ${row.axis}: ${row.flag}.`);
+    }
+    const down = rows
+        .filter((row) => row.axis === 'out')
+        .reduce((sum, row) => sum + row.downweighted_count, 0);
+    if (down > 0) {
+        notes.push(
+            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; strutmark check lists them.`,
+        );
+    }
+    const unequal = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
+    for (const row of unequal.filter((candidate) => candidate.unequal_toe_count > 0)) {
+        notes.push(
+            `${row.chassis}: ${row.unequal_toe_count} camber changes were read with the tie rods untouched and no toe reading, so they hold the effect of toe as well (2 to 10 % of the slope). Read toe with camber.`,
+        );
+    }
+    const missing = await db.rows(
+        unplaced,
+        `select offset_missing as reason, count(*) as reading_count, min_by(source_file || ' line ' || source_line, source_line) as example
+        from placements
+        where corner in ('FL', 'FR') and offset_missing is not null
+            and ($chassis::varchar is null or chassis = $chassis)
+        group by offset_missing order by offset_missing`,
+        { chassis: chassis ?? null },
+    );
+    for (const row of missing) {
+        notes.push(
+            `${row.reading_count} front readings have no known offset because ${row.reason} (first: ${row.example}); they take no part.`,
+        );
+    }
+    return notes;
+}
