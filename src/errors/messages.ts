@@ -32,3 +32,11 @@ export function unknownName(what: string, name: string, known: readonly string[]
 export function unknownReport(name: string, known: readonly string[]): string {
     return `There is no report "${name}". Name one of: ${known.join(', ')}.`;
 }
+
+export function unknownExportFormat(file: string, formats: readonly string[]): string {
+    return `The ending of ${file} names no format. Use one of ${formats.map((format) => `.${format}`).join(', ')}.`;
+}
+
+export function cannotWrite(file: string, reason: string): string {
+    return `${file} cannot be written: ${reason}. Name a file in a folder that exists and that you may write to.`;
+}

@@ -1,0 +1,28 @@
+import type { CommandModule } from '../command.js';
+
+export default {
+    describe: 'write any table of the database to a .csv, .parquet, .arrow or .json file',
+    build(command, context) {
+        command
+            .argument('<table>', 'table of the database, such as slopes, moves or readings')
+            .requiredOption('--to <file>', 'file to write; its ending names the format')
+            .action(async (table: string, options: { to: string }) => {
+                const { withModel } = await import('../withModel.js');
+                const { exportFormat, exportTable, stagingFolder } = await import('../../export/exportTable.js');
+                exportFormat(options.to);
+                const staging = stagingFolder(options.to);
+                const { rmSync } = await import('node:fs');
+                try {
+                    const count = await withModel(command, context, (db) => exportTable(db, table, options.to, staging), [staging]);
+                    const row = { table, file: options.to, row_count: count };
+                    context.output(command).result('export', [row], [], [
+                        { title: 'table', value: (r) => r.table },
+                        { title: 'file', value: (r) => r.file },
+                        { title: 'rows', value: (r) => r.row_count, digits: 0 },
+                    ]);
+                } finally {
+                    rmSync(staging, { recursive: true, force: true });
+                }
+            });
+    },
+} satisfies CommandModule;

@@ -1,0 +1,69 @@
+import { createWriteStream } from 'node:fs';
+import { pipeline } from 'node:stream/promises';
+import {
+    Bool,
+    type DataType,
+    Field,
+    Float64,
+    Int32,
+    Int64,
+    makeBuilder,
+    RecordBatch,
+    RecordBatchFileWriter,
+    Schema,
+    Struct,
+    TimestampMicrosecond,
+    Utf8,
+    makeData,
+} from 'apache-arrow';
+import type { Database } from '../db/database.js';
+import type { ExportColumn } from './exportTable.js';
+
+function arrowType(type: string): DataType {
+    if (type === 'BOOLEAN') return new Bool();
+    if (type === 'INTEGER' || type === 'SMALLINT' || type === 'TINYINT') return new Int32();
+    if (type === 'BIGINT' || type === 'UBIGINT') return new Int64();
+    if (type === 'DOUBLE' || type === 'FLOAT') return new Float64();
+    if (type === 'TIMESTAMP') return new TimestampMicrosecond();
+    if (type === 'VARCHAR' || type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP')) return new Utf8();
+    throw new TypeError(`no Arrow type for SQL type ${type}`);
+}
+
+function field(column: ExportColumn): Field {
+    const metadata = new Map<string, string>();
+    if (column.unit !== null) metadata.set('unit', column.unit);
+    if (column.description !== null) metadata.set('description', column.description);
+    return new Field(column.name, arrowType(column.type), true, metadata);
+}
+
+/**
+ * Writes the rows of `query` as an Arrow IPC file: one record batch per result chunk, so memory does not grow with the
+ * table; unit and description of each column in its field metadata.
+ */
+export async function writeArrow(db: Database, query: string, columns: readonly ExportColumn[], file: string): Promise<void> {
+    const schema = new Schema(columns.map(field));
+    const result = await db.connection.stream(query);
+    async function* batches() {
+        for (;;) {
+            const chunk = await result.fetchChunk();
+            if (chunk === null || chunk.rowCount === 0) return;
+            const children = schema.fields.map(({ type }, index) => {
+                const builder = makeBuilder({ type, nullValues: [null] });
+                for (const value of chunk.getColumnValues(index)) builder.append(plain(value));
+                return builder.finish().flush();
+            });
+            yield new RecordBatch(schema, makeData({ type: new Struct(schema.fields), length: chunk.rowCount, children }));
+        }
+    }
+    const writer = new RecordBatchFileWriter();
+    writer.reset(undefined, schema);
+    const written = pipeline(writer.toNodeStream(), createWriteStream(file));
+    for await (const batch of batches()) writer.write(batch);
+    writer.finish();
+    await written;
+}
+
+function plain(value: unknown): unknown {
+    if (typeof value === 'object' && value !== null && 'micros' in value) return Number((value as { micros: bigint }).micros) / 1000;
+    return value;
+}

@@ -1,0 +1,108 @@
+import { mkdtempSync, renameSync, rmSync } from 'node:fs';
+import { dirname, extname, join, resolve } from 'node:path';
+import { z } from 'zod';
+import { type Database, identifier, literal } from '../db/database.js';
+import { UsageError, UserError } from '../errors/errors.js';
+import { cannotWrite, unknownExportFormat, unknownName } from '../errors/messages.js';
+
+export const exportFormats = ['csv', 'parquet', 'arrow', 'json'] as const;
+export type ExportFormat = (typeof exportFormats)[number];
+
+/** A column of a table with what its comment says of it. */
+export interface ExportColumn {
+    name: string;
+    type: string;
+    description: string | null;
+    unit: string | null;
+}
+
+/** Format that the ending of `file` names; throws a {@link UsageError} for any other. */
+export function exportFormat(file: string): ExportFormat {
+    const ending = extname(file).slice(1).toLowerCase();
+    const format = exportFormats.find((known) => known === ending);
+    if (format === undefined) throw new UsageError(unknownExportFormat(file, exportFormats));
+    return format;
+}
+
+const columnRow = z.object({ name: z.string(), type: z.string(), comment: z.string().nullable() });
+
+/** Columns of `table` in order; throws a {@link UserError} that lists the tables when there is none of that name. */
+export async function exportColumns(db: Database, table: string): Promise<ExportColumn[]> {
+    const columns = await db.rows(
+        columnRow,
+        `select column_name as name, data_type as type, comment from duckdb_columns()
+        where schema_name = 'main' and not internal and table_name = $table order by column_index`,
+        { table },
+    );
+    if (columns.length === 0) {
+        const known = await db.cells("select distinct table_name as name from duckdb_tables() where schema_name = 'main' order by 1");
+        throw new UserError(unknownName('table', table, known.map((row) => String(row.name))));
+    }
+    return columns.map(({ name, type, comment }) => {
+        const unit = comment === null ? null : (/ \[([^\]]+)\]$/.exec(comment)?.[1] ?? null);
+        return { name, type, unit, description: comment?.replace(/ \[[^\]]+\]$/, '') ?? null };
+    });
+}
+
+const isNested = (type: string) => type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP');
+
+/** One column for a flat file: nested values as JSON text. */
+function flat(column: ExportColumn): string {
+    const name = identifier(column.name);
+    return isNested(column.type) ? `cast(to_json(${name}) as varchar) as ${name}` : name;
+}
+
+/**
+ * Text that a spreadsheet would run (beginning with = + - @, a tab or a carriage return) gets an apostrophe in front, and
+ * so does text that begins with apostrophes and then one of these: taking one apostrophe off such text restores it.
+ */
+function spreadsheetSafe(column: ExportColumn): string {
+    const name = identifier(column.name);
+    if (column.type !== 'VARCHAR') return flat(column);
+    return `case when regexp_matches(${name}, '^''*[=+@\\t\\r-]') then '''' || ${name} else ${name} end as ${name}`;
+}
+
+/** The whole of `table` in the order of its columns, so that the same content gives the same file. */
+export function exportQuery(table: string, columns: readonly ExportColumn[], format: ExportFormat): string {
+    const list = columns.map((column) => (format === 'csv' ? spreadsheetSafe(column) : format === 'arrow' ? flat(column) : identifier(column.name)));
+    return `select ${list.join(', ')} from ${identifier(table)} order by ${columns.map((_, index) => index + 1).join(', ')}`;
+}
+
+const copyOptions: Record<Exclude<ExportFormat, 'arrow'>, string> = {
+    csv: 'format csv, header true',
+    parquet: 'format parquet, compression zstd',
+    json: 'format json, array true',
+};
+
+/** Folder beside `file` that only this export writes to: the file appears under its name when it is whole. */
+export function stagingFolder(file: string): string {
+    try {
+        return mkdtempSync(join(dirname(resolve(file)), '.strutmark-'));
+    } catch (error) {
+        throw new UserError(cannotWrite(file, (error as Error).message));
+    }
+}
+
+/**
+ * Writes `table` to `file` in the format that its ending names and returns the number of rows. `db` must have been
+ * opened with access to `staging`, made by {@link stagingFolder}; the folder is gone afterwards.
+ */
+export async function exportTable(db: Database, table: string, file: string, staging: string): Promise<number> {
+    try {
+        const format = exportFormat(file);
+        const columns = await exportColumns(db, table);
+        const query = exportQuery(table, columns, format);
+        const part = join(staging, `part.${format}`);
+        if (format === 'arrow') {
+            const { writeArrow } = await import('./arrow.js');
+            await writeArrow(db, query, columns, part);
+        } else {
+            await db.run(`copy (${query}) to ${literal(part)} (${copyOptions[format]})`);
+        }
+        renameSync(part, file);
+        const [row] = await db.rows(z.object({ count: z.int() }), `select count(*) as count from ${identifier(table)}`);
+        return row!.count;
+    } finally {
+        rmSync(staging, { recursive: true, force: true });
+    }
+}
