@@ -1,0 +1,85 @@
+import type { TopLevelSpec } from 'vega-lite';
+import type { Markup } from './html.js';
+
+/** A plot in Vega-Lite layers: each layer names its rows with `data: { name }`; the frame sets width, colours and fonts. */
+export type ChartSpec = Pick<
+    Extract<TopLevelSpec, { layer: unknown }>,
+    'layer' | 'encoding' | 'params' | 'resolve' | 'height'
+>;
+
+export type Cell = string | number | boolean | null;
+
+/** One column of a table on a page; `digits` = decimals, numbers stand right. */
+export interface Column<R> {
+    title: string;
+    value: (row: R) => Cell;
+    digits?: number;
+}
+
+export interface Table {
+    kind: 'table';
+    caption: string;
+    head: readonly { title: string; digits: number | null; numeric: boolean }[];
+    body: readonly (readonly Cell[])[];
+}
+
+/** What a symbol of the plots means; `mark` is drawn in `paint`. */
+export interface LegendEntry {
+    mark: 'circle' | 'ring' | 'cross' | 'triangle' | 'arrow' | 'diamond' | 'line' | 'dashed' | 'band';
+    paint: string;
+    label: string;
+}
+
+export interface Chart {
+    kind: 'chart';
+    title: string;
+    /** What the plot shows, in words, for those who do not see it. */
+    alt: string;
+    spec: ChartSpec;
+    /** Rows by name of the row schema that they belong to. */
+    data: Readonly<Record<string, readonly object[]>>;
+    /** The same numbers as a table, folded under the plot. */
+    table: Table;
+}
+
+export interface Drawing {
+    kind: 'drawing';
+    title: string;
+    alt: string;
+    svg: Markup;
+    caption?: string;
+}
+
+export interface Paragraph {
+    kind: 'paragraph';
+    text: string;
+}
+
+export interface Legend {
+    kind: 'legend';
+    entries: readonly LegendEntry[];
+}
+
+export interface Group {
+    kind: 'group';
+    title: string;
+    blocks: readonly Block[];
+}
+
+export type Block = Chart | Drawing | Table | Paragraph | Legend | Group;
+
+export interface Section {
+    title: string;
+    blocks: readonly Block[];
+}
+
+/** A {@link Table} of `rows`, in the order given. */
+export function table<R>(caption: string, rows: readonly R[], columns: readonly Column<R>[]): Table {
+    const body = rows.map((row) => columns.map((column) => column.value(row)));
+    const head = columns.map((column, index) => ({
+        title: column.title,
+        digits: column.digits ?? null,
+        numeric: body.some((cells) => typeof cells[index] === 'number'),
+    }));
+    return { kind: 'table', caption, head, body };
+}

@@ -1,0 +1,65 @@
+import { parse, type Spec, View } from 'vega';
+import { expressionInterpreter } from 'vega-interpreter';
+import { withData } from '../chart/rows.js';
+import { type Highlighter, highlighter } from './highlight.js';
+import { tooltipBox } from './tooltip.js';
+
+interface PageChart {
+    id: string;
+    spec: number;
+    data: Parameters<typeof withData>[1];
+}
+
+const page = JSON.parse(document.getElementById('charts')!.textContent!) as {
+    specs: Spec[];
+    charts: PageChart[];
+};
+const tooltip = tooltipBox();
+const highlight = highlighter();
+
+/** Ties the signal `highlighted`, where the plot has one, to the select of the page and to clicks on marks. */
+function follow(view: View, { field, value, choose, onChange }: Highlighter): void {
+    view.signal('highlighted', value());
+    onChange((chosen) => void view.signal('highlighted', chosen).runAsync());
+    view.addEventListener('click', (_event, item) => {
+        const clicked = (item?.datum as Record<string, unknown> | undefined)?.[field];
+        if (typeof clicked === 'string') choose(clicked === value() ? '' : clicked);
+    });
+}
+
+/** Puts the live plot in the place of the picture. */
+async function wake(plot: HTMLElement, chart: PageChart): Promise<void> {
+    const spec = page.specs[chart.spec]!;
+    const container = document.createElement('div');
+    const view = new View(parse(withData(spec, chart.data), undefined, { ast: true }), {
+        expr: expressionInterpreter as never,
+        renderer: 'svg',
+        container,
+        hover: true,
+    });
+    view.tooltip(tooltip as never).width(plot.clientWidth);
+    if (highlight !== null && spec.signals?.some(({ name }) => name === 'highlighted'))
+        follow(view, highlight);
+    await view.runAsync();
+    plot.replaceChildren(container);
+    plot.dataset.live = '';
+    new ResizeObserver(() => {
+        if (plot.clientWidth > 0 && plot.clientWidth !== view.width())
+            void view.width(plot.clientWidth).runAsync();
+    }).observe(plot);
+}
+
+const sleeping = new Map(page.charts.map((chart) => [document.getElementById(chart.id)! as Element, chart]));
+const observer = new IntersectionObserver(
+    (entries) => {
+        for (const { isIntersecting, target } of entries) {
+            const chart = sleeping.get(target);
+            if (!isIntersecting || chart === undefined) continue;
+            sleeping.delete(target);
+            observer.unobserve(target);
+            void wake(target as HTMLElement, chart);
+        }
+    },
+    { rootMargin: '400px' },
+);
+for (const plot of sleeping.keys()) observer.observe(plot);

@@ -1,0 +1,76 @@
+import type { z } from 'zod';
+import type { Section } from './blocks.js';
+
+/** Row schema per query: the name is the file `reports/NAME/<name>.sql`. */
+export type RowSchemas = Readonly<Record<string, z.ZodObject>>;
+export type RowsOf<S extends RowSchemas> = { readonly [K in keyof S]: readonly z.infer<S[K]>[] };
+
+/** A sentence, with what it is about in front where that helps to find it. */
+export interface Finding {
+    about?: string;
+    text: string;
+}
+
+/** A defined term, an estimator or an interval of the method notes. */
+export interface MethodNote {
+    term: string;
+    text: string;
+}
+
+/** Choice of one value of `field` that all plots of the page then stress. */
+export interface Highlight {
+    field: string;
+    label: string;
+    values: readonly string[];
+}
+
+/** Everything that one page says, from the rows of its queries. Cautions and build stamp are added by the frame. */
+export interface ReportDefinition<S extends RowSchemas> {
+    title: string;
+    /** What the page answers. */
+    question: string;
+    rows: S;
+    findings(rows: RowsOf<S>): readonly Finding[];
+    sections(rows: RowsOf<S>): readonly Section[];
+    method: readonly MethodNote[];
+    highlight?(rows: RowsOf<S>): Highlight;
+}
+
+export interface Content {
+    findings: readonly Finding[];
+    sections: readonly Section[];
+    method: readonly MethodNote[];
+    highlight: Highlight | null;
+}
+
+/** A report whose rows are checked when they come in. */
+export interface Report {
+    title: string;
+    question: string;
+    schemas: RowSchemas;
+    /** Content of the page from raw rows per query; a row that does not fit its schema is a bug and throws. */
+    content(cells: Readonly<Record<string, readonly object[]>>): Content;
+}
+
+/** Declares the report of one folder under `reports/`; default-export what it returns. */
+export function defineReport<S extends RowSchemas>(definition: ReportDefinition<S>): Report {
+    return {
+        title: definition.title,
+        question: definition.question,
+        schemas: definition.rows,
+        content(cells) {
+            const rows = Object.fromEntries(
+                Object.entries(definition.rows).map(([name, schema]) => [
+                    name,
+                    cells[name]!.map((row) => schema.parse(row)),
+                ]),
+            ) as unknown as RowsOf<S>;
+            return {
+                findings: definition.findings(rows),
+                sections: definition.sections(rows),
+                method: definition.method,
+                highlight: definition.highlight?.(rows) ?? null,
+            };
+        },
+    };
+}

@@ -1,0 +1,47 @@
+import { existsSync, readdirSync } from 'node:fs';
+import { dirname, extname, join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { UsageError } from '../errors/errors.js';
+import { unknownReport } from '../errors/messages.js';
+import { packageRoot } from '../packageRoot.js';
+import type { Report } from './defineReport.js';
+
+const extension = extname(fileURLToPath(import.meta.url));
+/** Where the modules of this build live: `reports/` beside `src/`, in the checkout or in `dist/`. */
+const modules = join(dirname(fileURLToPath(import.meta.url)), '..', '..', 'reports');
+
+/** Names of all reports: the folders under `reports/`, sorted. */
+export function listReports(): string[] {
+    return readdirSync(join(packageRoot(), 'reports'), { withFileTypes: true })
+        .filter((entry) => entry.isDirectory())
+        .map((entry) => entry.name)
+        .sort();
+}
+
+export interface LoadedReport {
+    name: string;
+    report: Report;
+    /** SQL file per row schema. */
+    queries: ReadonlyMap<string, string>;
+}
+
+/** Loads a report by name; a {@link UsageError} when there is none, an Error when its folder is incomplete. */
+export async function loadReport(name: string): Promise<LoadedReport> {
+    const known = listReports();
+    if (!known.includes(name)) throw new UsageError(unknownReport(name, known));
+    const module = join(modules, name, `report${extension}`);
+    if (!existsSync(module)) throw new Error(`reports/${name} has no report${extension}`);
+    const report = ((await import(pathToFileURL(module).href)) as { default: Report }).default;
+    const folder = join(packageRoot(), 'reports', name);
+    const files = readdirSync(folder)
+        .filter((file) => file.endsWith('.sql'))
+        .map((file) => file.slice(0, -'.sql'.length))
+        .sort();
+    const schemas = Object.keys(report.schemas).sort();
+    if (files.join() !== schemas.join()) {
+        throw new Error(
+            `reports/${name}: queries ${files.join(', ')}, but row schemas ${schemas.join(', ')}`,
+        );
+    }
+    return { name, report, queries: new Map(files.map((file) => [file, join(folder, `${file}.sql`)])) };
+}

@@ -1,0 +1,32 @@
+import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Database } from '../db/database.js';
+import type { BuildStamp } from './buildStamp.js';
+import { pageAssets } from './page/assets.js';
+import { pageMarkup } from './page/page.js';
+import { loadReport } from './registry.js';
+
+/** The page of report `name` as text: its queries run on `db`, which holds the model tables. */
+export async function reportPage(name: string, db: Database, stamp: BuildStamp): Promise<string> {
+    const { report, queries } = await loadReport(name);
+    const cells: Record<string, object[]> = {};
+    for (const [query, file] of queries) cells[query] = await db.cells(readFileSync(file, 'utf8'));
+    return pageMarkup(report, report.content(cells), stamp, pageAssets());
+}
+
+/**
+ * Writes the page of report `name` to `<out>/<name>.html`; the folder is made, an older page is replaced in one step.
+ * Throws a UsageError when there is no such report. Same database and stamp, same bytes.
+ */
+export async function renderReport(
+    name: string,
+    db: Database,
+    options: { out: string; stamp: BuildStamp },
+): Promise<{ file: string; bytes: number }> {
+    const page = Buffer.from(await reportPage(name, db, options.stamp));
+    const file = join(options.out, `${name}.html`);
+    mkdirSync(options.out, { recursive: true });
+    writeFileSync(`${file}.part`, page);
+    renameSync(`${file}.part`, file);
+    return { file, bytes: page.length };
+}

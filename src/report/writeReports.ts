@@ -1,0 +1,24 @@
+import type { Database } from '../db/database.js';
+import { buildStamp } from './buildStamp.js';
+import { listReports } from './registry.js';
+import { renderReport } from './renderReport.js';
+
+export interface WrittenReport {
+    name: string;
+    file: string;
+    bytes: number;
+}
+
+/** Writes the pages `names`, or all where none is named, into the folder `out`; `db` holds the model tables. */
+export async function writeReports(
+    db: Database,
+    names: readonly string[],
+    out: string,
+): Promise<WrittenReport[]> {
+    const stamp = await buildStamp(db);
+    const written: WrittenReport[] = [];
+    for (const name of names.length === 0 ? listReports() : names) {
+        written.push({ name, ...(await renderReport(name, db, { out, stamp })) });
+    }
+    return written;
+}
