@@ -1,0 +1,125 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { z } from 'zod';
+import { type Chart, type ChartSpec, table } from '../../src/report/blocks.js';
+import { compileChart } from '../../src/report/chart/compileChart.js';
+import { usedFields } from '../../src/report/chart/fields.js';
+import { staticSvg } from '../../src/report/chart/staticSvg.js';
+import { listReports, loadReport } from '../../src/report/registry.js';
+import { chartsOf, checkChart } from '../support/checkChart.js';
+import { reportDatabase } from '../support/reportDatabase.js';
+
+const schemas = { points: z.object({ a: z.number(), b: z.number(), c: z.string() }) };
+
+function chart(
+    layer: ChartSpec['layer'],
+    data: Chart['data'] = { points: [{ a: 1 / 3, b: 2, c: 'x' }] },
+): Chart {
+    return {
+        kind: 'chart',
+        title: '',
+        alt: '',
+        spec: { height: 100, layer },
+        data,
+        table: table('', [], []),
+    };
+}
+
+const good: ChartSpec['layer'] = [
+    {
+        data: { name: 'points' },
+        mark: 'point',
+        encoding: {
+            x: { field: 'a', type: 'quantitative' },
+            y: { field: 'b', type: 'quantitative' },
+            opacity: { condition: { test: "datum['c'] === 'x'", value: 1 }, value: 0.1 },
+        },
+    },
+];
+
+describe('usedFields', () => {
+    test('finds fields of encodings and expressions per data name, not those that a transform makes', () => {
+        const spec = {
+            encoding: { x: { field: 'shared' } },
+            layer: [
+                {
+                    data: { name: 'one' },
+                    transform: [{ calculate: 'datum.a + datum["b c"]', as: 'sum' }],
+                    encoding: { y: { field: 'sum' } },
+                },
+                {
+                    data: { name: 'two' },
+                    transform: [{ aggregate: [{ op: 'mean', field: 'd', as: 'm' }], groupby: ['e'] }],
+                },
+            ],
+        };
+        const found = Object.fromEntries(
+            [...usedFields(spec)].map(([name, fields]) => [name, [...fields].sort()]),
+        );
+        expect(found).toEqual({ one: ['a', 'b c', 'shared'], two: ['d', 'e', 'shared'] });
+    });
+
+    test('a layer without data is refused', () => {
+        expect(() => usedFields({ layer: [{ encoding: {} }] })).toThrow('names no data');
+    });
+});
+
+describe('checkChart', () => {
+    test('has nothing against a good chart', () => {
+        expect(checkChart(chart(good), schemas)).toEqual([]);
+    });
+
+    test('names an unknown field, unknown data, a warning and a broken spec', () => {
+        const unit = good[0] as { encoding: object };
+        const problems = (change: object, data?: Chart['data']) =>
+            checkChart(chart([{ ...unit, ...change } as never], data), schemas).join('\n');
+        expect(
+            problems({ encoding: { ...unit.encoding, x: { field: 'aa', type: 'quantitative' } } }),
+        ).toContain('points has no field aa');
+        expect(problems({ data: { name: 'other' } })).toContain('data other has no row schema');
+        expect(problems({}, {})).toContain('data points is not given');
+        expect(problems({ encoding: { ...unit.encoding, size: { field: 'c', type: 'nominal' } } })).toContain(
+            'warning: ',
+        );
+        expect(problems({ mark: 'blob' })).toContain('not valid');
+    });
+});
+
+describe('compileChart and staticSvg', () => {
+    test('data keep only the columns that are read, numbers to six digits', () => {
+        const unread: ChartSpec['layer'] = [
+            { ...good[0]!, encoding: { x: { field: 'a', type: 'quantitative' } } },
+        ];
+        expect(compileChart(chart(unread)).data).toEqual({ points: { a: [0.333333] } });
+    });
+
+    test('the picture has the same bytes every time and keeps its ids to itself', async () => {
+        const clipped = compileChart(chart([{ ...good[0]!, mark: { type: 'point', clip: true } } as never]));
+        const first = (await staticSvg(clipped, 'p1')).text;
+        expect((await staticSvg(clipped, 'p1')).text).toBe(first);
+        expect(first).toMatch(/ id="p1-clip\d+"/);
+        expect(first).toMatch(/url\(#p1-clip\d+\)/);
+        expect(first).not.toMatch(/style=|http|NaN|undefined/);
+    });
+});
+
+describe.each(listReports())('report %s', (name) => {
+    test('every chart is valid, compiles without warnings and reads only fields of its rows', async () => {
+        const { report, queries } = await loadReport(name);
+        const db = await reportDatabase(name);
+        const cells: Record<string, object[]> = {};
+        for (const [query, file] of queries) cells[query] = await db.cells(readFileSync(file, 'utf8'));
+        db.close();
+        const charts = chartsOf(report.content(cells).sections);
+        expect(charts.length).toBeGreaterThan(0);
+        expect(
+            charts.flatMap((one) =>
+                checkChart(one, report.schemas).map((problem) => `${one.title}: ${problem}`),
+            ),
+        ).toEqual([]);
+        for (const one of charts) {
+            expect(one.alt.length, one.title).toBeGreaterThan(20);
+            expect(one.table.body.length, one.title).toBeGreaterThan(0);
+        }
+    });
+});

@@ -1,0 +1,121 @@
+import { createHash } from 'node:crypto';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { type Database, identifier } from '../../src/db/database.js';
+import { UsageError } from '../../src/errors/errors.js';
+import { cautions, estimateStatement } from '../../src/report/cautions.js';
+import { escapeText } from '../../src/report/html.js';
+import { listReports, loadReport } from '../../src/report/registry.js';
+import { renderReport, reportPage } from '../../src/report/renderReport.js';
+import { markup } from '../support/pages/slopes.js';
+import { reportDatabase } from '../support/reportDatabase.js';
+
+const stamp = { version: '1.2.3', reading_count: 1234, load_count: 1 };
+
+describe.each(listReports())('page %s', (name) => {
+    let db: Database;
+    let page: string;
+
+    beforeAll(async () => {
+        db = await reportDatabase(name);
+        page = await reportPage(name, db, stamp);
+    });
+    afterAll(() => db.close());
+
+    const between = (start: string, end: string) => {
+        const from = page.indexOf(start) + start.length;
+        return page.slice(from, page.indexOf(end, from));
+    };
+
+    test('the policy lets nothing in but the one script and the one style by their hash', () => {
+        const policy = between('http-equiv="Content-Security-Policy" content="', '"').replaceAll(
+            '&#39;',
+            "'",
+        );
+        const hash = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
+        expect(policy.split('; ')).toEqual([
+            "default-src 'none'",
+            `script-src ${hash(between('<script>', '</script>'))}`,
+            `style-src ${hash(between('<style>', '</style>'))}`,
+            "base-uri 'none'",
+            "form-action 'none'",
+        ]);
+        expect(page.match(/<(script|style|link|img|iframe|object|base)\b[^>]*>/g)).toEqual([
+            '<style>',
+            '<script type="application/json" id="charts">',
+            '<script>',
+        ]);
+        expect(page.match(/<[a-z]+[^>]* (style|on\w+)="/g)).toBeNull();
+    });
+
+    test('nothing is fetched: no address in markup, style or data', () => {
+        const outside = page.replace(between('<script>', '</script>'), '');
+        expect(outside.match(/https?:|\/\/[a-z]|@import|url\((?!#)/g)).toBeNull();
+        expect(between('<style>', '</style>').match(/@font-face/)).toBeNull();
+    });
+
+    test('carries question, findings, method, cautions, stamp and statement', async () => {
+        const { report } = await loadReport(name);
+        for (const text of [report.title, report.question, estimateStatement, ...Object.values(cautions)]) {
+            expect(page.includes(escapeText(text)), escapeText(text)).toBe(true);
+        }
+        for (const part of ['Findings', 'How the numbers are made', 'Before you act on this'])
+            expect(page.includes(`>${part}</h2>`), `>${part}</h2>`).toBe(true);
+        expect(
+            page.includes('1,234 readings in 1 load, Strutmark 1.2.3'),
+            '1,234 readings in 1 load, Strutmark 1.2.3',
+        ).toBe(true);
+    });
+
+    test('same rows, same bytes, whatever their order', async () => {
+        const other = await reportDatabase(name);
+        for (const { table_name } of await other.cells('select table_name from duckdb_tables()')) {
+            const table = identifier(String(table_name));
+            await other.run(`create or replace table ${table} as select * from ${table} order by rowid desc`);
+        }
+        expect((await reportPage(name, other, stamp)) === page).toBe(true);
+        other.close();
+    });
+
+    test('stays under 1.5 MB', () => {
+        expect(Buffer.byteLength(page)).toBeLessThan(1_500_000);
+    });
+});
+
+describe('slopes', () => {
+    test('markup in names shows as text', async () => {
+        const db = await reportDatabase('slopes');
+        const page = await reportPage('slopes', db, stamp);
+        db.close();
+        expect(page.includes('<img')).toBe(false);
+        expect(page.includes(escapeText(markup)), escapeText(markup)).toBe(true);
+        expect(
+            page.includes(JSON.stringify(markup).replaceAll('<', '\\u003c')),
+            JSON.stringify(markup).replaceAll('<', '\\u003c'),
+        ).toBe(true);
+    });
+});
+
+describe('renderReport', () => {
+    const out = mkdtempSync(join(tmpdir(), 'strutmark-report-'));
+    afterAll(() => rmSync(out, { recursive: true }));
+
+    test('writes one file into a folder that it makes', async () => {
+        const db = await reportDatabase('slopes');
+        const folder = join(out, 'deep', 'pages');
+        const written = await renderReport('slopes', db, { out: folder, stamp });
+        db.close();
+        expect(readdirSync(folder)).toEqual(['slopes.html']);
+        expect(written).toEqual({
+            file: join(folder, 'slopes.html'),
+            bytes: readFileSync(written.file).length,
+        });
+    });
+
+    test('an unknown name is a usage error that lists the known ones', async () => {
+        await expect(loadReport('nothing')).rejects.toThrow(UsageError);
+        await expect(loadReport('nothing')).rejects.toThrow('slopes');
+    });
+});

@@ -1,0 +1,18 @@
+import { existsSync, readdirSync, statSync } from 'node:fs';
+import { packageRoot } from '../../src/packageRoot.js';
+
+/** Bundles script and style of the pages where they are missing or older than their sources. */
+export default async function setup(): Promise<void> {
+    const root = packageRoot();
+    const changed = (file: string) => statSync(file).mtimeMs;
+    const sources = ['src/report/browser', 'src/report/chart', 'scripts'].flatMap((folder) =>
+        readdirSync(`${root}/${folder}`).map((file) => `${root}/${folder}/${file}`),
+    );
+    const bundles = ['runtime.js', 'page.css'].map((file) => `${root}/dist/browser/${file}`);
+    if (bundles.every(existsSync) && Math.min(...bundles.map(changed)) > Math.max(...sources.map(changed)))
+        return;
+    const { bundle } = (await import(`${root}/scripts/bundle.mjs`)) as {
+        bundle(root: string): Promise<void>;
+    };
+    await bundle(root);
+}
