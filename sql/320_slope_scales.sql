@@ -45,7 +45,14 @@ steps as (
                     / steps.scale_deg as u
             from steps
             inner join moves using (chassis, response)
-            where steps.step < 40 and not steps.settled
+            where steps.step < 30 and not steps.settled
+        ),
+        weighted as (
+            select
+                residuals.* exclude (u),
+                weight * bisquare_weight(u, breakdown_tuning()) as w,
+                bisquare_rho(u, breakdown_tuning()) as rho
+            from residuals
         ),
         sums as (
             select
@@ -58,22 +65,13 @@ steps as (
                 move_count,
                 solve_normal_equations(
                     [
-                        [
-                            weighted_moment(weight * bisquare_weight(u, breakdown_tuning()), move_out_mm, move_out_mm),
-                            weighted_moment(weight * bisquare_weight(u, breakdown_tuning()), move_out_mm, move_aft_mm)
-                        ],
-                        [
-                            weighted_moment(weight * bisquare_weight(u, breakdown_tuning()), move_out_mm, move_aft_mm),
-                            weighted_moment(weight * bisquare_weight(u, breakdown_tuning()), move_aft_mm, move_aft_mm)
-                        ]
+                        [grid_sum(w * move_out_mm * move_out_mm), grid_sum(w * move_out_mm * move_aft_mm)],
+                        [grid_sum(w * move_out_mm * move_aft_mm), grid_sum(w * move_aft_mm * move_aft_mm)]
                     ],
-                    [
-                        weighted_moment(weight * bisquare_weight(u, breakdown_tuning()), move_out_mm, change_deg),
-                        weighted_moment(weight * bisquare_weight(u, breakdown_tuning()), move_aft_mm, change_deg)
-                    ]
+                    [grid_sum(w * move_out_mm * change_deg), grid_sum(w * move_aft_mm * change_deg)]
                 ) as slopes,
-                exact_sum(bisquare_rho(u, breakdown_tuning())) / greatest(move_count - 2, 1) / 0.5 as excess
-            from residuals
+                grid_sum(rho) / greatest(move_count - 2, 1) / 0.5 as excess
+            from weighted
             group by step, chassis, response, slope_out, slope_aft, scale_deg, move_count
         )
         select
@@ -85,8 +83,8 @@ steps as (
             case when slopes[1] is null and slopes[2] is null then old_aft else coalesce(slopes[2], 0) end as slope_aft,
             greatest(old_scale * sqrt(excess), 1e-4) as scale_deg,
             move_count,
-            abs(greatest(old_scale * sqrt(excess), 1e-4) / old_scale - 1) < 1e-7
-                and abs(coalesce(slopes[1], 0) - old_out) + abs(coalesce(slopes[2], 0) - old_aft) < 1e-9 as settled
+            abs(greatest(old_scale * sqrt(excess), 1e-4) / old_scale - 1) < 1e-5
+                and abs(coalesce(slopes[1], 0) - old_out) + abs(coalesce(slopes[2], 0) - old_aft) < 1e-8 as settled
         from sums
     )
 ),

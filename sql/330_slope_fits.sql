@@ -48,10 +48,10 @@ steps as (
                 scale_deg,
                 solve_normal_equations(
                     [
-                        [weighted_moment(weight, move_out_mm, move_out_mm), weighted_moment(weight, move_out_mm, move_aft_mm)],
-                        [weighted_moment(weight, move_out_mm, move_aft_mm), weighted_moment(weight, move_aft_mm, move_aft_mm)]
+                        [grid_sum(weight * move_out_mm * move_out_mm), grid_sum(weight * move_out_mm * move_aft_mm)],
+                        [grid_sum(weight * move_out_mm * move_aft_mm), grid_sum(weight * move_aft_mm * move_aft_mm)]
                     ],
-                    [weighted_moment(weight, move_out_mm, change_deg), weighted_moment(weight, move_aft_mm, change_deg)]
+                    [grid_sum(weight * move_out_mm * change_deg), grid_sum(weight * move_aft_mm * change_deg)]
                 ) as slopes
             from weighted
             group by step, chassis, response, slope_out, slope_aft, scale_deg

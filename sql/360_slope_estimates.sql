@@ -13,7 +13,7 @@
 -- column rank VARCHAR: full, out (only), aft (only), line (one slanting direction), none (every move down-weighted to 0)
 -- column slope_out DOUBLE [deg/mm]: estimate, outboard
 -- column slope_aft DOUBLE [deg/mm]: estimate, rearward
--- column var_out DOUBLE [deg2/mm2]: its CR2 variance; NULL with fewer than two vehicles that moved along the axis
+-- column var_out DOUBLE [deg2/mm2]: its CR2 variance; NULL where one vehicle carries all that is known of the axis
 -- column var_aft DOUBLE [deg2/mm2]: CR2 variance, rearward
 -- column cov_out_aft DOUBLE [deg2/mm2]: CR2 covariance
 -- column df_out DOUBLE: Satterthwaite degrees of freedom
@@ -258,12 +258,16 @@ products as (
 ),
 degrees as (
     select
-        *,
+        products.*,
+        -- Where one vehicle carries all that is known of an axis, no residual of it is left to judge the slope by.
+        used_out_count >= 2 and slope_out is not null and trace_out > 1e-4 * m_oo as clustered_out,
+        used_aft_count >= 2 and slope_aft is not null and trace_aft > 1e-4 * m_aa as clustered_aft,
         power(trace_out, 2)
             / nullif(square_out + n_out_oo * n_out_oo + 2 * n_out_oa * n_out_ao + n_out_aa * n_out_aa, 0) as df_out,
         power(trace_aft, 2)
             / nullif(square_aft + n_aft_oo * n_aft_oo + 2 * n_aft_oa * n_aft_ao + n_aft_aa * n_aft_aa, 0) as df_aft
     from products
+    inner join estimated using (chassis, response)
 )
 select
     chassis,
@@ -271,11 +275,11 @@ select
     rank,
     slope_out,
     slope_aft,
-    case when used_out_count >= 2 and slope_out is not null then var_out end as var_out,
-    case when used_aft_count >= 2 and slope_aft is not null then var_aft end as var_aft,
-    case when used_out_count >= 2 and used_aft_count >= 2 and rank = 'full' then cov_out_aft end as cov_out_aft,
-    case when used_out_count >= 2 and slope_out is not null then df_out end as df_out,
-    case when used_aft_count >= 2 and slope_aft is not null then df_aft end as df_aft,
+    case when clustered_out then var_out end as var_out,
+    case when clustered_aft then var_aft end as var_aft,
+    case when clustered_out and clustered_aft then cov_out_aft end as cov_out_aft,
+    case when clustered_out then df_out end as df_out,
+    case when clustered_aft then df_aft end as df_aft,
     xx_oo,
     xx_oa,
     xx_aa,

@@ -8,7 +8,7 @@
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column axis VARCHAR: out aft
 -- column chassis_count BIGINT: chassis that take part
--- column dispersion DOUBLE: typical ratio of CR2 variance to model variance, at least 1
+-- column dispersion DOUBLE: mean ratio of CR2 variance to model variance, weighted by df, at least 1
 -- column paule_mandel_mean DOUBLE [deg/mm]: weighted mean at the Paule-Mandel variance
 -- column paule_mandel_var DOUBLE [deg2/mm2]: between-chassis variance
 -- column mean_deg_per_mm DOUBLE [deg/mm]: mean that the shrinkage uses
@@ -35,7 +35,14 @@ by_axis as (
     where slope_aft is not null
 ),
 dispersions as (
-    select response, axis, greatest(coalesce(median(cluster_var / model_var) filter (where df > 4), 1), 1) as dispersion
+    select
+        response,
+        axis,
+        -- Ratios over 4 count as 4: one odd chassis must not widen all.
+        greatest(
+            coalesce(sum(df * least(cluster_var / model_var, 4) order by chassis) / sum(df order by chassis), 1),
+            1
+        ) as dispersion
     from by_axis
     group by response, axis
 ),

@@ -53,15 +53,18 @@ sampled as (
         noise_var_deg2 * dispersion_out * xx_aa / det_xx as model_oo,
         -noise_var_deg2 * sqrt(dispersion_out * dispersion_aft) * xx_oa / det_xx as model_oa,
         noise_var_deg2 * dispersion_aft * xx_oo / det_xx as model_aa,
-        case when cov_out_aft is null then 0 else least(df_out, df_aft) / (least(df_out, df_aft) + 4) end as cluster_share
+        case when cov_out_aft is null then 0 else least(df_out, df_aft) / (least(df_out, df_aft) + 4) end as cluster_share,
+        -- A variance known with few degrees of freedom counts as wider, so that normal limits with the result hold 95 %.
+        power(t_quantile(0.975, coalesce(least(coalesce(df_out, df_aft), coalesce(df_aft, df_out)), 0) + 4) / normal_quantile(0.975), 2)
+            as widening
     from joined
 ),
 mixed as (
     select
         *,
-        cluster_share * coalesce(var_out, 0) + (1 - cluster_share) * model_oo as v_oo,
-        cluster_share * coalesce(cov_out_aft, 0) + (1 - cluster_share) * model_oa as v_oa,
-        cluster_share * coalesce(var_aft, 0) + (1 - cluster_share) * model_aa as v_aa
+        widening * (cluster_share * coalesce(var_out, 0) + (1 - cluster_share) * model_oo) as v_oo,
+        widening * (cluster_share * coalesce(cov_out_aft, 0) + (1 - cluster_share) * model_oa) as v_oa,
+        widening * (cluster_share * coalesce(var_aft, 0) + (1 - cluster_share) * model_aa) as v_aa
     from sampled
 ),
 precise as (
@@ -72,12 +75,12 @@ precise as (
             when 'aft' then 0
             when 'none' then 0
             when 'out' then (coalesce(df_out, 0) + 4)
-                / (coalesce(var_out * df_out, 0) + 4 * noise_var_deg2 * dispersion_out / xx_oo)
-            else xx_oo / noise_var_deg2 / dispersion_out
+                / (coalesce(var_out * df_out, 0) + 4 * noise_var_deg2 * dispersion_out / xx_oo) / widening
+            else xx_oo / noise_var_deg2 / dispersion_out / widening
         end as p_oo,
         case known_rank
             when 'full' then -v_oa / (v_oo * v_aa - v_oa * v_oa)
-            when 'line' then xx_oa / noise_var_deg2 / sqrt(dispersion_out * dispersion_aft)
+            when 'line' then xx_oa / noise_var_deg2 / sqrt(dispersion_out * dispersion_aft) / widening
             else 0
         end as p_oa,
         case known_rank
@@ -85,8 +88,8 @@ precise as (
             when 'out' then 0
             when 'none' then 0
             when 'aft' then (coalesce(df_aft, 0) + 4)
-                / (coalesce(var_aft * df_aft, 0) + 4 * noise_var_deg2 * dispersion_aft / xx_aa)
-            else xx_aa / noise_var_deg2 / dispersion_aft
+                / (coalesce(var_aft * df_aft, 0) + 4 * noise_var_deg2 * dispersion_aft / xx_aa) / widening
+            else xx_aa / noise_var_deg2 / dispersion_aft / widening
         end as p_aa
     from mixed
 ),
@@ -94,11 +97,11 @@ informed as (
     select
         *,
         case
-            when known_rank = 'line' then xy_o / noise_var_deg2 / dispersion_out
+            when known_rank = 'line' then xy_o / noise_var_deg2 / dispersion_out / widening
             else p_oo * coalesce(slope_out, 0) + p_oa * coalesce(slope_aft, 0)
         end as h_o,
         case
-            when known_rank = 'line' then xy_a / noise_var_deg2 / dispersion_aft
+            when known_rank = 'line' then xy_a / noise_var_deg2 / dispersion_aft / widening
             else p_oa * coalesce(slope_out, 0) + p_aa * coalesce(slope_aft, 0)
         end as h_a
     from precise
