@@ -8,7 +8,11 @@ export type Rows = readonly Readonly<Record<string, Value>>[];
 
 /** An empty database in memory with the input tables. */
 export async function emptyDatabase(threads?: number): Promise<Database> {
-    const db = await Database.open({ file: ':memory:', mode: 'create', ...(threads === undefined ? {} : { threads }) });
+    const db = await Database.open({
+        file: ':memory:',
+        mode: 'create',
+        ...(threads === undefined ? {} : { threads }),
+    });
     await createSchema(db);
     return db;
 }
@@ -30,7 +34,13 @@ export async function insertRows(db: Database, kind: string, rows: Rows): Promis
         appender.endRow();
     }
     appender.closeSync();
-    const cast = { text: 'varchar', number: 'double', integer: 'integer', choice: 'varchar', datetime: 'varchar' };
+    const cast = {
+        text: 'varchar',
+        number: 'double',
+        integer: 'integer',
+        choice: 'varchar',
+        datetime: 'varchar',
+    };
     const list = columns.map(({ name }) => identifier(name)).join(', ');
     await db.run(
         `insert into ${identifier(kind)} (${list}, source_file, source_line, load_id)

@@ -31,6 +31,8 @@ function follow(view: View, { field, value, choose, onChange }: Highlighter): vo
 async function wake(plot: HTMLElement, chart: PageChart): Promise<void> {
     const spec = page.specs[chart.spec]!;
     const container = document.createElement('div');
+    // The frame around it has the text alternative; the roles that Vega writes have no names.
+    container.ariaHidden = 'true';
     const view = new View(parse(withData(spec, chart.data), undefined, { ast: true }), {
         expr: expressionInterpreter as never,
         renderer: 'svg',

@@ -24,7 +24,7 @@ export function tableMarkup(table: Table): Markup {
             })}
 `,
     );
-    return html`<div class="scroll" role="region" tabindex="0" aria-label="${table.caption}"><table><caption>${table.caption}</caption><thead><tr>${heads}<tbody>
+    return html`<div class="scroll" role="region" tabindex="0" aria-label="${table.caption}"><p class="caption">${table.caption}</p><table><thead><tr>${heads}<tbody>
 ${rows}</table></div>
 `;
 }

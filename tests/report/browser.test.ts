@@ -1,0 +1,281 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { listReports } from '../../src/report/registry.js';
+import { renderReport } from '../../src/report/renderReport.js';
+import { launchChromium } from '../support/chromium.js';
+import { markup } from '../support/pages/slopes.js';
+import { reportDatabase } from '../support/reportDatabase.js';
+
+const out = mkdtempSync(join(tmpdir(), 'strutmark-browser-'));
+const stamp = { version: '1.2.3', reading_count: 1234, load_count: 1 };
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const address = (name: string) => pathToFileURL(join(out, `${name}.html`)).href;
+let browser: Browser;
+
+beforeAll(async () => {
+    for (const name of listReports()) {
+        const db = await reportDatabase(name);
+        await renderReport(name, db, { out, stamp });
+        db.close();
+    }
+    browser = await launchChromium();
+});
+afterAll(async () => {
+    await browser?.close();
+    rmSync(out, { recursive: true });
+});
+
+interface Opened {
+    page: Page;
+    /** What the browser complained about, policy violations included, and every address it asked for. */
+    complaints: string[];
+    requests: string[];
+}
+
+async function open(name: string, options: BrowserContextOptions): Promise<Opened> {
+    const context = await browser.newContext(options);
+    const page = await context.newPage();
+    const complaints: string[] = [];
+    const requests: string[] = [];
+    page.on('console', (message) => complaints.push(message.text()));
+    page.on('pageerror', (error) => complaints.push(error.message));
+    page.on('dialog', (dialog) => complaints.push(`dialog: ${dialog.message()}`));
+    page.on('request', (request) => requests.push(request.url()));
+    await page.goto(address(name));
+    return { page, complaints, requests };
+}
+
+/** Scrolls through the page until every plot is alive. */
+async function wakeAll(page: Page): Promise<void> {
+    const plots = page.locator('.plot[id]');
+    for (let index = 0; index < (await plots.count()); index++) {
+        await plots.nth(index).scrollIntoViewIfNeeded();
+        await page.waitForFunction(
+            (id) => document.getElementById(id)!.dataset.live === '',
+            await plots
+                .nth(index)
+                .getAttribute('id')
+                .then((id) => id!),
+        );
+    }
+}
+
+const settings: Record<string, BrowserContextOptions> = {
+    light: { viewport: { width: 1280, height: 900 }, colorScheme: 'light' },
+    dark: { viewport: { width: 1280, height: 900 }, colorScheme: 'dark' },
+    phone: { viewport: { width: 390, height: 844 }, colorScheme: 'light', isMobile: true, hasTouch: true },
+};
+
+describe.each(listReports())('page %s in Chromium', (name) => {
+    describe.each(Object.entries(settings))('%s', (setting, options) => {
+        let opened: Opened;
+        beforeAll(async () => {
+            opened = await open(name, options);
+            await wakeAll(opened.page);
+        });
+        afterAll(() => opened.page.context().close());
+
+        test('comes alive without errors, policy violations or requests', () => {
+            expect(opened.complaints).toEqual([]);
+            expect(opened.requests).toEqual([address(name)]);
+        });
+
+        test('every plot is drawn inside its column and nothing scrolls sideways', async () => {
+            const { page } = opened;
+            const width = options.viewport!.width;
+            const boxes = await page.locator('.plot').evaluateAll((plots) =>
+                plots.map((plot) => {
+                    const svg = plot.querySelector('svg')!;
+                    const { left, right, height } = svg.getBoundingClientRect();
+                    return {
+                        left,
+                        right,
+                        height,
+                        marks: svg.querySelectorAll('[class*="role-mark"] *, svg > g > *').length,
+                    };
+                }),
+            );
+            expect(boxes.length).toBeGreaterThan(0);
+            for (const box of boxes) {
+                expect(box.marks).toBeGreaterThan(0);
+                expect(box.height).toBeGreaterThan(80);
+                expect(box.left).toBeGreaterThanOrEqual(0);
+                expect(box.right).toBeLessThanOrEqual(width);
+            }
+            expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(width);
+        });
+
+        test('text in plots is at least 10 CSS pixels high', async () => {
+            const sizes = await opened.page.locator('.plot svg text').evaluateAll((texts) =>
+                texts.map((text) => {
+                    const matrix = (text as SVGGraphicsElement).getScreenCTM()!;
+                    return (
+                        Number.parseFloat(getComputedStyle(text).fontSize) * Math.hypot(matrix.a, matrix.b)
+                    );
+                }),
+            );
+            expect(Math.min(...sizes)).toBeGreaterThanOrEqual(10);
+        });
+
+        // Web Content Accessibility Guidelines 2.1, levels A and AA, as the axe-core rules test them.
+        test('has no accessibility violation that axe-core finds', async () => {
+            await opened.page.evaluate(axe);
+            const violations = await opened.page.evaluate(async () => {
+                const { violations } = await (
+                    globalThis as unknown as {
+                        axe: {
+                            run(
+                                options: object,
+                            ): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }>;
+                        };
+                    }
+                ).axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'best-practice'] });
+                return violations.map(({ id, nodes }) => `${id}: ${nodes[0]!.html.slice(0, 120)}`);
+            });
+            expect(violations).toEqual([]);
+        });
+
+        // WCAG 2.1, 1.4.3 (text, 4.5) and 1.4.11 (graphics, 3); luminance as defined there.
+        test('text and marks stand out from the paper', async () => {
+            const colours = await opened.page.evaluate(() => {
+                const probe = document.body.appendChild(document.createElement('i'));
+                const found = ['paper', 'ink', 'muted', 'first', 'second', 'third'].map((name) => {
+                    probe.style.color = `var(--${name})`;
+                    return getComputedStyle(probe).color.match(/\d+/g)!.map(Number);
+                });
+                probe.remove();
+                return found;
+            });
+            const luminance = (rgb: number[]) => {
+                const [r, g, b] = rgb.map((value) =>
+                    value / 255 <= 0.04045 ? value / 255 / 12.92 : ((value / 255 + 0.055) / 1.055) ** 2.4,
+                );
+                return 0.2126 * r! + 0.7152 * g! + 0.0722 * b!;
+            };
+            const [paper, ...others] = colours.map(luminance) as [number, ...number[]];
+            const contrasts = others.map(
+                (other) => (Math.max(paper, other) + 0.05) / (Math.min(paper, other) + 0.05),
+            );
+            expect(Math.min(...contrasts.slice(0, 2))).toBeGreaterThanOrEqual(4.5);
+            expect(Math.min(...contrasts.slice(2))).toBeGreaterThanOrEqual(3);
+            expect(paper > 0.5).toBe(setting !== 'dark');
+        });
+    });
+
+    test('reads without scripts: pictures, tables and no dead controls', async () => {
+        const { page } = await open(name, {
+            javaScriptEnabled: false,
+            viewport: { width: 390, height: 844 },
+        });
+        expect(await page.locator('.plot svg').count()).toBe(await page.locator('.plot').count());
+        for (const plot of await page.locator('.plot svg').all()) expect(await plot.isVisible()).toBe(true);
+        expect(await page.locator('select:visible').count()).toBe(0);
+        await page.locator('summary').first().click();
+        expect(await page.locator('details table').first().isVisible()).toBe(true);
+        await page.context().close();
+    });
+
+    test('prints on white without contents list, controls or folded tables', async () => {
+        const { page } = await open(name, settings.dark!);
+        await wakeAll(page);
+        await page.emulateMedia({ media: 'print' });
+        expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe(
+            'rgb(255, 255, 255)',
+        );
+        for (const hidden of ['nav', 'details', '#highlight'])
+            expect(await page.locator(`${hidden}:visible`).count()).toBe(0);
+        expect((await page.pdf({ preferCSSPageSize: true })).subarray(0, 5).toString()).toBe('%PDF-');
+        await page.context().close();
+    });
+
+    test('the keyboard reaches the skip link first, then the contents, tables and folds', async () => {
+        const { page } = await open(name, settings.light!);
+        const reached: string[] = [];
+        for (let presses = 0; presses < 40; presses++) {
+            await page.keyboard.press('Tab');
+            reached.push(
+                await page.evaluate(
+                    () => document.activeElement!.className || document.activeElement!.tagName,
+                ),
+            );
+        }
+        expect(reached[0]).toBe('skip');
+        expect(reached).toEqual(expect.arrayContaining(['A', 'SUMMARY']));
+        await page.context().close();
+    });
+});
+
+describe('slopes in Chromium', () => {
+    let opened: Opened;
+    const moves = () => opened.page.locator('.plot[data-live] .role-mark.mark-symbol path');
+    beforeAll(async () => {
+        opened = await open('slopes', settings.light!);
+        await wakeAll(opened.page);
+    });
+    afterAll(() => opened.page.context().close());
+
+    async function hover(column: string): Promise<string[]> {
+        const point = opened.page
+            .locator('section.group')
+            .first()
+            .locator('.mark-symbol.role-mark path')
+            .first();
+        await point.scrollIntoViewIfNeeded();
+        await opened.page.mouse.move(0, 0);
+        await point.hover({ force: true });
+        await opened.page.locator('#tooltip').waitFor({ state: 'visible' });
+        return opened.page.locator(`#tooltip ${column}`).allTextContents();
+    }
+
+    test('the tooltip names the values of the point, markup as text', async () => {
+        expect(await hover('span')).toEqual([
+            'car',
+            'corner',
+            'visit',
+            'move, mm',
+            'change, deg',
+            'weight',
+            'drawn as',
+        ]);
+        expect((await hover('b'))[0]).toBe(markup);
+        expect(await opened.page.locator('#tooltip img').count()).toBe(0);
+        await opened.page.mouse.move(0, 0);
+        await opened.page.locator('#tooltip').waitFor({ state: 'hidden' });
+    });
+
+    test('choosing a car dims the others in all plots; Escape and a second click show all again', async () => {
+        const { page } = opened;
+        const dimmed = () =>
+            moves().evaluateAll(
+                (paths) => paths.filter((path) => getComputedStyle(path).opacity === '0.12').length,
+            );
+        expect(await dimmed()).toBe(0);
+        await page.locator('#highlight select').selectOption('KB2-03');
+        await expect.poll(dimmed).toBeGreaterThan(100);
+        await page.keyboard.press('Escape');
+        await expect.poll(dimmed).toBe(0);
+        const point = page.locator('section.group').first().locator('.mark-symbol.role-mark path').first();
+        await point.click({ force: true });
+        await expect.poll(dimmed).toBeGreaterThan(100);
+        expect(await page.locator('#highlight select').inputValue()).toBe(markup);
+        await point.click({ force: true });
+        await expect.poll(dimmed).toBe(0);
+        expect(opened.complaints).toEqual([]);
+    });
+
+    test('a plot follows the width of its column', async () => {
+        const { page } = opened;
+        const plot = page.locator('.plot[data-live]').first();
+        await page.setViewportSize({ width: 390, height: 844 });
+        await expect.poll(async () => Number(await plot.locator('svg').getAttribute('width'))).toBe(358);
+        await page.setViewportSize({ width: 1280, height: 900 });
+        await expect
+            .poll(async () => Number(await plot.locator('svg').getAttribute('width')))
+            .toBeLessThan(358);
+    });
+});
