@@ -51,6 +51,11 @@ export class Output {
         if (!this.#options.quiet) this.#stderr.write(`${pc.yellow('warning:')} ${text}\n`);
     }
 
+    /** Whether progress is overwritten in place, so that it may come often. */
+    get isLive(): boolean {
+        return this.#stderr.isTTY === true;
+    }
+
     /** Progress: overwritten in place on a terminal, a plain line elsewhere. */
     progress(text: string): void {
         if (this.#options.quiet) return;

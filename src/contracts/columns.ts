@@ -15,9 +15,20 @@ function described<T extends z.ZodType>(schema: T, meta: ColumnMeta): T {
     return schema;
 }
 
-/** Text as written, white space at both ends removed; at most 2,000 characters. */
+/** Longest text that a cell may hold, in characters. */
+const MAX_TEXT_LENGTH = 2000;
+
+// biome-ignore lint/suspicious/noControlCharactersInRegex: these are what text must not hold
+const controlCharacter = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/;
+
+function isPlainText(value: string): boolean {
+    return !controlCharacter.test(value) && [...value].length <= MAX_TEXT_LENGTH;
+}
+
+/** Text as written, white space at both ends removed; at most 2,000 characters, no control characters but tab and line end. */
 export function text(description: string) {
-    return described(z.string().min(1).max(2000), { description });
+    const schema = z.string().min(1).refine(isPlainText).meta({ maxLength: MAX_TEXT_LENGTH });
+    return described(schema, { description });
 }
 
 /** Finite decimal number with an inclusive range, unit last in the column name. */
@@ -35,14 +46,19 @@ export function choice<const W extends readonly [string, ...string[]]>(descripti
     return described(z.enum(words), { description });
 }
 
-/** ISO 8601 date or date and time, with or without a zone; kept as written. */
+const momentPattern =
+    /^\d{4}-\d{2}-\d{2}([T ]([01]\d|2[0-3]):[0-5]\d(:[0-5]\d([.,]\d+)?)?( ?(Z|[+-](0\d|1[0-4])(:?[0-5]\d)?))?)?$/;
+
+function dayExists(value: string): boolean {
+    const [year, month, day] = value.slice(0, 10).split('-').map(Number);
+    const date = new Date(0);
+    date.setUTCFullYear(year!, month! - 1, day!);
+    return date.getUTCMonth() === month! - 1 && date.getUTCDate() === day;
+}
+
+/** ISO 8601 date or date and time, with or without a zone, of a day that exists; kept as written. */
 export function moment(description: string) {
-    return described(
-        z
-            .string()
-            .regex(/^\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}(:\d{2}([.,]\d+)?)?( ?(Z|[+-]\d{2}(:?\d{2})?))?)?$/),
-        { description },
-    );
+    return described(z.string().regex(momentPattern).refine(dayExists), { description });
 }
 
 /** The same column where blank is allowed: blank = not measured, stored as null. */

@@ -14,6 +14,7 @@ export interface Column {
     min: number | null;
     max: number | null;
     maxLength: number | null;
+    pattern: string | null;
     words: readonly string[];
 }
 
@@ -59,6 +60,7 @@ function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Co
         min: value.minimum ?? null,
         max: value.maximum ?? null,
         maxLength: value.maxLength ?? null,
+        pattern: value.pattern ?? null,
         words: value.enum ?? [],
     };
 }

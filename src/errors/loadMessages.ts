@@ -7,7 +7,13 @@ function quoted(text: string): string {
 
 function listed(names: readonly string[]): string {
     const shown = names.slice(0, 12);
-    return names.length > shown.length ? `${shown.join(', ')} and ${names.length - shown.length} more` : shown.join(', ');
+    return names.length > shown.length
+        ? `${shown.join(', ')} and ${names.length - shown.length} more`
+        : shown.join(', ');
+}
+
+function columns(names: readonly string[]): string {
+    return `${names.length === 1 ? 'column' : 'columns'} ${listed(names)}`;
 }
 
 export function missingFile(file: string): string {
@@ -19,7 +25,10 @@ export function cannotRead(file: string, reason: string): string {
 }
 
 export function notAFile(file: string, what: string): string {
-    const mend = what === 'a folder' ? `Name the files in it, such as ${file.replace(/\/$/, '')}/*.csv.` : 'Write its content to a file and load that.';
+    const mend =
+        what === 'a folder'
+            ? `Name the files in it, such as ${file.replace(/\/$/, '')}/*.csv.`
+            : 'Write its content to a file and load that.';
     return `${file} is ${what}, not a file. ${mend}`;
 }
 
@@ -70,11 +79,14 @@ export function unknownKind(kind: string, known: readonly string[]): string {
     return `There is no kind of file ${quoted(kind)}. --as takes one of: ${known.join(', ')}.`;
 }
 
-/** `misfit`: columns at fault; `kinds` with their required columns are listed when the kind was not forced. */
+/**
+ * `kind`: the kind that the header comes closest to, or that was forced; null when it names no known column. `kinds`, with
+ * the columns that each requires, are listed when the kind was not forced.
+ */
 export function headerUnfit(
     file: string,
     line: number,
-    kind: string,
+    kind: string | null,
     misfit: {
         unknown: readonly { name: string; nearest: string | null }[];
         missing: readonly string[];
@@ -82,20 +94,25 @@ export function headerUnfit(
     },
     kinds: readonly { kind: string; required: readonly string[] }[],
 ): string {
+    const { missing, repeated } = misfit;
     const unknown = misfit.unknown.map(({ name, nearest }) =>
         nearest === null ? quoted(name) : `${quoted(name)} (${nearest}?)`,
     );
     const faults = [
-        ...(unknown.length > 0 ? [`it does not know the column ${listed(unknown)}: rename or delete it`] : []),
-        ...(misfit.missing.length > 0 ? [`it needs the column ${listed(misfit.missing)}: add it`] : []),
-        ...(misfit.repeated.length > 0 ? [`the column ${listed(misfit.repeated)} stands there twice: delete one`] : []),
+        ...(unknown.length > 0 ? [`${columns(unknown)} not known, to be renamed or deleted`] : []),
+        ...(missing.length > 0 ? [`${columns(missing)} missing, to be added`] : []),
+        ...(repeated.length > 0 ? [`${columns(repeated)} there twice, one to be deleted`] : []),
     ];
-    const choices = kinds.map(({ kind: name, required }) => `    ${name}: ${required.join(', ')}`);
+    const fault =
+        kind === null
+            ? `the header row names no known column: ${columns(unknown)}`
+            : `the header does not fit ${kind}: ${faults.join('; ')}`;
+    const choices = kinds.map(({ kind: name, required }) => `\n    ${name}: ${required.join(', ')}`);
     const hint =
         choices.length === 0
             ? ''
-            : `\nKinds of file and the columns that each needs (--as KIND forces one):\n${choices.join('\n')}`;
-    return `${file} line ${line}: the header does not fit. The closest kind is ${kind}; ${faults.join('; ')}.${hint}`;
+            : ` Kinds of file and the columns that each needs (--as KIND forces one):${choices.join('')}`;
+    return `${file} line ${line}: ${fault}.${hint}`;
 }
 
 export function diskFull(where: string): string {
@@ -194,14 +211,20 @@ export function fileExists(file: string): string {
     return `${file} exists already and may hold rows that you have mended. Name another file, or move it away.`;
 }
 
-export function someFilesRefused(refused: number, all: number): string {
-    return `${refused} of ${all} files could not be taken.`;
-}
-
 export function rowsSetAside(rejected: number): string {
     return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: strutmark rejects shows why, strutmark rejects --to FILE.csv writes them out for mending.`;
 }
 
 export function dryRunDone(): string {
     return 'Dry run: nothing was changed.';
+}
+
+export function rejectsWaiting(shown: number, all: number): string {
+    const mend = 'strutmark rejects --to FILE.csv writes them out for mending.';
+    if (all === 0) return 'No row waits to be mended.';
+    return shown < all ? `${shown} of ${all} rows are shown, --json shows all; ${mend}` : mend;
+}
+
+export function rejectsWritten(): string {
+    return 'Mend the rows and load the file; the file of reasons says what is wrong on which line.';
 }

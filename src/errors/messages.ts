@@ -1,5 +1,7 @@
 /** Every sentence that the program says to a user about something to mend: what, where, how to mend. */
 
+export * from './loadMessages.js';
+
 export function databaseLocked(file: string, owner: string | null): string {
     const by = owner === null ? 'another process' : `another process (${owner})`;
     return `${file} is in use by ${by}. Wait until it ends, or name another database with --db.`;

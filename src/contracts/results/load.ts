@@ -22,3 +22,16 @@ export const rejectRow = z.object({
 });
 
 export const rejectsResult = result('rejects', rejectRow);
+
+export const writtenRejectsRow = z.object({
+    file: z.string().describe('rows to mend, below the header that they had'),
+    reasons_file: z.string().describe('what is wrong on which line of the file'),
+    kind: z.string(),
+    row_count: count,
+});
+
+export const writtenRejectsResult = result('rejects', writtenRejectsRow);
+
+export type LoadRow = z.infer<typeof loadRow>;
+export type RejectRow = z.infer<typeof rejectRow>;
+export type WrittenRejectsRow = z.infer<typeof writtenRejectsRow>;

@@ -1,0 +1,59 @@
+import type { LoadRow } from '../../contracts/results/load.js';
+import { UserError } from '../../errors/errors.js';
+import { dryRunDone, rowsSetAside } from '../../errors/messages.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+
+const columns: TableColumn<LoadRow>[] = [
+    { title: 'file', value: (row) => row.file },
+    { title: 'kind', value: (row) => row.kind },
+    { title: 'read', value: (row) => row.read_count, digits: 0 },
+    { title: 'loaded', value: (row) => row.loaded_count, digits: 0 },
+    { title: 'duplicate', value: (row) => row.duplicate_count, digits: 0 },
+    { title: 'set aside', value: (row) => row.rejected_count, digits: 0 },
+    { title: 'replaced', value: (row) => row.replaced_count, digits: 0 },
+];
+
+interface Options {
+    as?: string;
+    replace?: boolean;
+    dryRun?: boolean;
+}
+
+export default {
+    describe: 'take CSV files in: readings, kits, targets, sessions, shafts, hardware',
+    build(command, context) {
+        command
+            .argument(
+                '<files...>',
+                'CSV files (UTF-8, comma, header row); the kind is recognised from the header',
+            )
+            .option('--as <kind>', 'kind of the files, instead of recognising it')
+            .option(
+                '--replace',
+                'a row with a known key and other content replaces the stored one, which goes to the history',
+            )
+            .option('--dry-run', 'say what would happen and change nothing')
+            .action(async (files: string[], options: Options) => {
+                const { loadFiles } = await import('../../load/loadFiles.js');
+                const { loadProgress } = await import('../loadProgress.js');
+                const output = context.output(command);
+                const { rows, refused } = await loadFiles(files, context.options(command).db, {
+                    ...(options.as === undefined ? {} : { kind: options.as }),
+                    replace: options.replace === true,
+                    dryRun: options.dryRun === true,
+                    onProgress: loadProgress(output, () => performance.now()),
+                    signal: context.signal,
+                }).finally(() => output.progressDone());
+                const rejectedCount = rows.reduce((sum, row) => sum + row.rejected_count, 0);
+                const notes = [
+                    ...(rejectedCount > 0 ? [rowsSetAside(rejectedCount)] : []),
+                    ...(options.dryRun === true ? [dryRunDone()] : []),
+                ];
+                if (rows.length > 0) output.result('load', rows, notes, columns);
+                if (refused.length > 0)
+                    throw new UserError(refused.map(({ reason }) => reason).join('\nerror: '));
+                if (rejectedCount > 0) context.setExitCode(3);
+            });
+    },
+} satisfies CommandModule;

@@ -1,0 +1,166 @@
+import { z } from 'zod';
+import type { Column, ColumnType, TableContract } from '../contracts/table.js';
+import { tables } from '../contracts/tables.js';
+import { UserError } from '../errors/errors.js';
+import { newerSchema, noDatabase, notADatabase } from '../errors/messages.js';
+import { type Database, identifier, literal } from './database.js';
+
+export const SCHEMA_VERSION = 1;
+
+const sqlTypes: Record<ColumnType, string> = {
+    text: 'varchar',
+    choice: 'varchar',
+    datetime: 'varchar',
+    number: 'double',
+    integer: 'integer',
+};
+
+export function sqlType(column: Column): string {
+    return sqlTypes[column.type];
+}
+
+export function historyTable(kind: string): string {
+    return `${kind}_history`;
+}
+
+interface TableDefinition {
+    name: string;
+    description: string;
+    /** name, SQL type, description */
+    columns: [string, string, string][];
+}
+
+function inputColumns(contract: TableContract): TableDefinition['columns'] {
+    const columns = contract.columns.map((column): [string, string, string] => {
+        const unit = column.unit === null ? '' : ` [${column.unit}]`;
+        return [column.name, sqlType(column), `${column.description}${unit}`];
+    });
+    return [
+        ...columns,
+        ['source_file', 'varchar', 'file that the row came from, as it was named'],
+        ['source_line', 'integer', 'physical line of that file on which the row begins'],
+        ['load_id', 'integer', 'load that took the row, see loads'],
+    ];
+}
+
+const inputTables = tables.flatMap((contract): TableDefinition[] => [
+    {
+        name: contract.kind,
+        description: `${contract.title}; ${contract.grain}; key ${contract.key.join(', ')}`,
+        columns: inputColumns(contract),
+    },
+    {
+        name: historyTable(contract.kind),
+        description: `${contract.title}: rows that a later load replaced`,
+        columns: [
+            ...inputColumns(contract),
+            ['superseded_by', 'integer', 'load whose row took the place, see loads'],
+        ],
+    },
+]);
+
+const loads: TableDefinition = {
+    name: 'loads',
+    description: 'One row per file taken; read_count = loaded_count + duplicate_count + rejected_count',
+    columns: [
+        ['load_id', 'integer', '1, 2, ... in the order of loading'],
+        ['file', 'varchar', 'file as it was named'],
+        ['path', 'varchar', 'the same file without links and relative parts'],
+        ['kind', 'varchar', 'kind of file'],
+        ['byte_count', 'bigint', 'size of the file [byte]'],
+        ['sha256', 'varchar', 'SHA-256 of the bytes of the file, hexadecimal'],
+        ['checks', 'varchar', 'SHA-256 of the checks that the rows went through, hexadecimal'],
+        ['header', 'varchar', 'header row as it stood in the file'],
+        ['loaded_at', 'timestamp', 'when, UTC'],
+        ['read_count', 'integer', 'data rows read'],
+        ['loaded_count', 'integer', 'rows taken, replacing ones included'],
+        ['duplicate_count', 'integer', 'rows already there with the same content'],
+        ['rejected_count', 'integer', 'rows set aside, see rejects'],
+        ['replaced_count', 'integer', 'of the loaded rows, those that superseded an earlier row'],
+    ],
+};
+
+const rejects: TableDefinition = {
+    name: 'rejects',
+    description: 'Rows that were set aside; cleared_by is null while a row waits to be mended',
+    columns: [
+        ['load_id', 'integer', 'load that set the row aside, see loads'],
+        ['file', 'varchar', 'file as it was named'],
+        ['kind', 'varchar', 'kind of file'],
+        ['line', 'integer', 'physical line of the file on which the row begins'],
+        ['column_name', 'varchar', 'column at fault; null = the row as a whole'],
+        ['reason', 'varchar', 'what is wrong and how to mend it'],
+        ['text', 'varchar', 'the row as it stood in the file, without its line end'],
+        ['bytes', 'blob', 'the same as bytes, only where they are not UTF-8 text'],
+        ['written_to', 'varchar', 'file to which the row was last written for mending'],
+        ['cleared_by', 'integer', 'load of the same file, or of the mended one, that took its place'],
+    ],
+};
+
+const meta: TableDefinition = {
+    name: 'meta',
+    description: 'What this database is',
+    columns: [
+        ['name', 'varchar', 'schema_version'],
+        ['value', 'varchar', 'its value'],
+    ],
+};
+
+function statements({ name, description, columns }: TableDefinition): string[] {
+    const table = identifier(name);
+    const list = columns.map(([column, type]) => `${identifier(column)} ${type}`).join(', ');
+    return [
+        `create table if not exists ${table} (${list})`,
+        `comment on table ${table} is ${literal(description)}`,
+        ...columns.map(
+            ([column, , comment]) =>
+                `comment on column ${table}.${identifier(column)} is ${literal(comment)}`,
+        ),
+    ];
+}
+
+/** Schema version of the database, null when it holds no table at all. Throws on a database of another program. */
+async function schemaVersion(db: Database): Promise<number | null> {
+    const present = await db.rows(
+        z.object({ table_name: z.string() }),
+        'select table_name from duckdb_tables()',
+    );
+    if (present.length === 0) return null;
+    const ours = present.some(({ table_name }) => table_name === meta.name);
+    const [row] = ours
+        ? await db.rows(
+              z.object({ value: z.coerce.number() }),
+              "select value from meta where name = 'schema_version'",
+          )
+        : [];
+    if (row === undefined)
+        throw new UserError(notADatabase(db.file, 'it holds the tables of another program'));
+    return row.value;
+}
+
+/** Throws a {@link UserError} when the database is not of the schema that this version reads. */
+export async function checkSchema(db: Database): Promise<void> {
+    const found = await schemaVersion(db);
+    if (found === null) throw new UserError(noDatabase(db.file));
+    if (found > SCHEMA_VERSION) throw new UserError(newerSchema(db.file, found, SCHEMA_VERSION));
+}
+
+/**
+ * Makes the tables that `load` fills, with the contract as their comments; a database that has them stays as it is.
+ * Throws a {@link UserError} on a database that a newer version, or another program, wrote.
+ */
+export async function createSchema(db: Database): Promise<void> {
+    const found = await schemaVersion(db);
+    if (found === SCHEMA_VERSION) return;
+    if (found !== null && found > SCHEMA_VERSION) {
+        throw new UserError(newerSchema(db.file, found, SCHEMA_VERSION));
+    }
+    await db.transaction(async () => {
+        for (const table of [...inputTables, loads, rejects, meta]) {
+            for (const statement of statements(table)) await db.run(statement);
+        }
+        await db.run(`insert into meta values ('schema_version', $version)`, {
+            version: String(SCHEMA_VERSION),
+        });
+    });
+}

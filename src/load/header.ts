@@ -1,0 +1,153 @@
+import type { TableContract } from '../contracts/table.js';
+import { tables } from '../contracts/tables.js';
+import { UserError } from '../errors/errors.js';
+import {
+    brokenHeader,
+    headerOnly,
+    headerUnfit,
+    lineTooLong,
+    otherDelimiter,
+    unknownKind,
+    unnamedColumn,
+} from '../errors/loadMessages.js';
+import { csvCells, isBlankRecord } from './csvCells.js';
+import { nearestName } from './nearestName.js';
+import { malformed, RecordScanner } from './records.js';
+import { type Source, SourcePass } from './source.js';
+
+/** The header row of a file, fitted to a contract. */
+export interface Header {
+    /** Physical line of the header row. */
+    line: number;
+    /** The row as it stands in the file. */
+    text: string;
+    contract: TableContract;
+    /** Contract column of each column of the file, in the order of the file. */
+    names: string[];
+}
+
+interface FirstRecord {
+    text: string;
+    line: number;
+    broken: boolean;
+}
+
+async function firstRecord(source: Source): Promise<FirstRecord> {
+    let first: FirstRecord | undefined;
+    const scanner = new RecordScanner((bytes, start, end, line, _cells, traits) => {
+        if (first !== undefined) return;
+        const text = bytes.toString('utf8', start, end);
+        if (!isBlankRecord(text)) first = { text, line, broken: (traits & malformed) !== 0 };
+    });
+    for await (const chunk of new SourcePass(source).chunks(64 * 1024)) {
+        scanner.push(chunk, chunk.length === 0);
+        if (first !== undefined) return first;
+        if (scanner.pending > MAX_LINE_BYTES) throw new UserError(lineTooLong(source.file, scanner.line));
+    }
+    throw new UserError(headerOnly(source.file));
+}
+
+/** A longer line means that the file is no table of ours; it is not kept in memory to look further. */
+export const MAX_LINE_BYTES = 16 * 1024 * 1024;
+
+/** Of a header with more unknown columns, only the first are compared with the known ones. */
+const MAX_GUESSES = 40;
+
+/** What keeps a header from fitting a contract. */
+export interface Misfit {
+    unknown: { name: string; nearest: string | null }[];
+    missing: string[];
+    repeated: string[];
+}
+
+function misfit(names: readonly string[], contract: TableContract): Misfit {
+    const known = contract.columns.map((column) => column.name);
+    const unused = known.filter((name) => !names.includes(name));
+    return {
+        unknown: names
+            .filter((name) => !known.includes(name))
+            .map((name, index) => ({
+                name,
+                nearest: index < MAX_GUESSES ? nearestName(name, unused) : null,
+            })),
+        missing: [
+            ...contract.columns
+                .filter((column) => column.required && !names.includes(column.name))
+                .map((c) => c.name),
+            ...contract.atLeastOneOf
+                .filter((group) => !group.some((name) => names.includes(name)))
+                .map((group) => group.join(' or ')),
+        ],
+        repeated: known.filter((name) => names.indexOf(name) !== names.lastIndexOf(name)),
+    };
+}
+
+const fits = ({ unknown, missing, repeated }: Misfit) =>
+    unknown.length + missing.length + repeated.length === 0;
+
+/** Share of the header that the contract knows, less what it misses: the higher, the likelier the kind. */
+function likeness(names: readonly string[], contract: TableContract): number {
+    const { unknown, missing } = misfit(names, contract);
+    return (
+        names.length -
+        unknown.length +
+        unknown.filter(({ nearest }) => nearest !== null).length / 2 -
+        missing.length
+    );
+}
+
+const kinds = tables.map(({ kind, columns }) => ({
+    kind,
+    required: columns.filter((column) => column.required).map((column) => column.name),
+}));
+
+function chooseContract(
+    source: Source,
+    line: number,
+    names: readonly string[],
+    kind: string | undefined,
+): TableContract {
+    const candidates = kind === undefined ? tables : tables.filter((contract) => contract.kind === kind);
+    if (candidates.length === 0)
+        throw new UserError(
+            unknownKind(
+                kind!,
+                tables.map((contract) => contract.kind),
+            ),
+        );
+    const fitting = candidates.filter((contract) => fits(misfit(names, contract)));
+    if (fitting.length === 1) return fitting[0]!;
+    const [closest] = candidates
+        .map((contract) => ({
+            contract,
+            misfit: misfit(names, contract),
+            likeness: likeness(names, contract),
+        }))
+        .sort((a, b) => b.likeness - a.likeness);
+    const { contract, misfit: faults } = closest!;
+    const strange = kind === undefined && faults.unknown.length === names.length;
+    throw new UserError(
+        headerUnfit(
+            source.file,
+            line,
+            strange ? null : contract.kind,
+            faults,
+            kind === undefined ? kinds : [],
+        ),
+    );
+}
+
+/**
+ * Reads the header row and says what kind of file it is: names are matched exactly but for case and white space at the
+ * ends, in any order. `kind` forces the kind. Throws a {@link UserError} that names every column at fault.
+ */
+export async function readHeader(source: Source, kind?: string): Promise<Header> {
+    const { text, line, broken } = await firstRecord(source);
+    if (broken) throw new UserError(brokenHeader(source.file, line));
+    const names = csvCells(text).map((name) => name.toLowerCase());
+    const delimiter = [';', '\t', '|'].find((other) => names.length === 1 && names[0]!.includes(other));
+    if (delimiter !== undefined) throw new UserError(otherDelimiter(source.file, line, delimiter));
+    const unnamed = names.indexOf('');
+    if (unnamed !== -1) throw new UserError(unnamedColumn(source.file, line, unnamed + 1));
+    return { line, text, names, contract: chooseContract(source, line, names, kind) };
+}

@@ -1,0 +1,146 @@
+import { existsSync, mkdtempSync, realpathSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { LoadRow } from '../contracts/results/load.js';
+import { Database } from '../db/database.js';
+import { createSchema } from '../db/schema.js';
+import { UserError } from '../errors/errors.js';
+import { diskFull } from '../errors/loadMessages.js';
+import { loadFile } from './loadFile.js';
+import { type PreparedFile, prepareFile } from './prepare.js';
+
+export interface LoadProgress {
+    file: string;
+    /** Bytes of this file read so far, of how many. */
+    byteCount: number;
+    ofByteCount: number;
+}
+
+export interface LoadOptions {
+    /** Kind of every file; without it, each is recognised from its header. */
+    kind?: string;
+    /** A row with a taken key and other content supersedes the stored one instead of being rejected. */
+    replace?: boolean;
+    /** Reports what would happen and leaves the database as it was. */
+    dryRun?: boolean;
+    onProgress?: (progress: LoadProgress) => void;
+    /** Stops the file in hand and leaves the database as it was before it. */
+    signal?: AbortSignal;
+}
+
+export interface LoadReport {
+    /** One row per file that was taken. */
+    rows: LoadRow[];
+    /** Files that were not taken at all, with the reason and how to mend it. */
+    refused: { file: string; reason: string }[];
+}
+
+function isDiskFull(error: unknown): boolean {
+    const { code, message } = error as NodeJS.ErrnoException;
+    return (
+        code === 'ENOSPC' ||
+        code === 'EDQUOT' ||
+        /no space left|disk quota|failed to offload data/i.test(message)
+    );
+}
+
+async function attempt<T>(report: LoadReport, file: string, work: () => Promise<T>): Promise<T | undefined> {
+    try {
+        return await work();
+    } catch (error) {
+        if (!(error instanceof UserError)) throw error;
+        report.refused.push({ file, reason: error.message });
+        return undefined;
+    }
+}
+
+async function prepareAll(files: readonly string[], kind: string | undefined, report: LoadReport) {
+    const prepared: PreparedFile[] = [];
+    for (const file of files) {
+        const one = await attempt(report, file, () => prepareFile(file, kind));
+        if (one !== undefined) prepared.push(one);
+    }
+    return prepared;
+}
+
+/** A folder that only this user may enter, for the spool; the caller removes it. */
+export function spoolFolder(): string {
+    return realpathSync(mkdtempSync(join(tmpdir(), 'strutmark-')));
+}
+
+async function loadPrepared(
+    db: Database,
+    folder: string,
+    prepared: readonly PreparedFile[],
+    options: LoadOptions,
+    report: LoadReport,
+): Promise<void> {
+    const { replace = false, dryRun = false, onProgress, signal = new AbortController().signal } = options;
+    const interrupt = () => db.interrupt();
+    signal.addEventListener('abort', interrupt);
+    try {
+        await createSchema(db);
+        // A dry run of several files sees them one after the other, as the run itself would.
+        if (dryRun) await db.run('begin transaction');
+        for (const one of prepared) {
+            const { file, byteCount: ofByteCount } = one.source;
+            const onBytes = (byteCount: number) => onProgress?.({ file, byteCount, ofByteCount });
+            const inner = mkdtempSync(join(folder, 'file-'));
+            const work = () => loadFile(db, inner, one, { replace, signal, onBytes });
+            const row = await attempt(report, file, () => (dryRun ? work() : db.transaction(work)));
+            if (row !== undefined) report.rows.push(row);
+            rmSync(inner, { recursive: true });
+        }
+    } finally {
+        signal.removeEventListener('abort', interrupt);
+        if (dryRun) await db.run('rollback').catch(() => undefined);
+    }
+}
+
+/**
+ * Takes CSV files into an opened database that may read `folder`, each in a transaction of its own. Files that cannot be
+ * taken are reported and do not stop the others.
+ */
+export async function loadInto(
+    db: Database,
+    folder: string,
+    files: readonly string[],
+    options: LoadOptions = {},
+): Promise<LoadReport> {
+    const report: LoadReport = { rows: [], refused: [] };
+    await loadPrepared(db, folder, await prepareAll(files, options.kind, report), options, report);
+    return report;
+}
+
+/**
+ * Takes CSV files into the database file `dbFile`, which is made when it is missing and a file can be taken.
+ * Throws a {@link UserError} when the database cannot be used or the disk is full; the files before stay loaded.
+ */
+export async function loadFiles(
+    files: readonly string[],
+    dbFile: string,
+    options: LoadOptions = {},
+): Promise<LoadReport> {
+    const report: LoadReport = { rows: [], refused: [] };
+    const prepared = await prepareAll(files, options.kind, report);
+    if (prepared.length === 0) return report;
+    const folder = spoolFolder();
+    try {
+        const missing = options.dryRun === true && !existsSync(dbFile);
+        const db = await Database.open({
+            file: missing ? ':memory:' : dbFile,
+            mode: 'create',
+            paths: [folder],
+        });
+        try {
+            await loadPrepared(db, folder, prepared, options, report);
+        } finally {
+            db.close();
+        }
+    } catch (error) {
+        throw isDiskFull(error) ? new UserError(diskFull(dbFile)) : error;
+    } finally {
+        rmSync(folder, { recursive: true, force: true });
+    }
+    return report;
+}

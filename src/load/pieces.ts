@@ -1,0 +1,46 @@
+import { UserError } from '../errors/errors.js';
+import { lineTooLong } from '../errors/loadMessages.js';
+import { MAX_LINE_BYTES } from './header.js';
+import type { PreparedFile } from './prepare.js';
+import { RecordScanner } from './records.js';
+import type { SourcePass } from './source.js';
+import { type Piece, Spool } from './spool.js';
+
+/** Splits the file into spooled pieces in `folder`, in one pass; `onBytes` hears how far it is. */
+export async function* spoolPieces(
+    { source, header }: PreparedFile,
+    pass: SourcePass,
+    folder: string,
+    onBytes: (byteCount: number) => void,
+): AsyncGenerator<Piece> {
+    const spool = new Spool(folder, header.names, header.line);
+    const scanner = new RecordScanner(spool.add);
+    try {
+        for await (const chunk of pass.chunks()) {
+            scanner.push(chunk, chunk.length === 0);
+            if (scanner.pending > MAX_LINE_BYTES) throw new UserError(lineTooLong(source.file, scanner.line));
+            onBytes(pass.byteCount);
+            if (spool.isFull) yield spool.cut();
+        }
+        yield spool.cut();
+    } finally {
+        spool.close();
+    }
+}
+
+/** The same values, each made while the one before is being used. */
+export async function* ahead<T>(values: AsyncGenerator<T>): AsyncGenerator<T> {
+    let next = values.next();
+    try {
+        for (;;) {
+            const { value, done } = await next;
+            if (done) return;
+            next = values.next();
+            next.catch(() => undefined);
+            yield value;
+        }
+    } finally {
+        await next.catch(() => undefined);
+        await values.return(undefined).catch(() => undefined);
+    }
+}

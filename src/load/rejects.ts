@@ -1,0 +1,169 @@
+import { closeSync, existsSync, openSync, realpathSync, writeFileSync } from 'node:fs';
+import { basename, dirname, extname, join, resolve } from 'node:path';
+import { z } from 'zod';
+import { type RejectRow, rejectRow, type WrittenRejectsRow } from '../contracts/results/load.js';
+import type { Database } from '../db/database.js';
+import { UserError } from '../errors/errors.js';
+import { cannotWrite, fileExists } from '../errors/messages.js';
+import { quotedCell } from './csvCells.js';
+
+/** Of all loads, or of the file named like in its load; rows that a later load has answered are left out. */
+const waiting = `rejects.cleared_by is null and ($file::varchar is null or rejects.file = $file or loads.path = $path)`;
+
+function fileParameters(file: string | undefined) {
+    if (file === undefined) return { file: null, path: null };
+    try {
+        return { file, path: realpathSync(file) };
+    } catch {
+        return { file, path: resolve(file) };
+    }
+}
+
+/** Rows that were set aside and wait to be mended, in the order of loading and line. */
+export async function listRejects(db: Database, file?: string): Promise<RejectRow[]> {
+    return db.rows(
+        rejectRow,
+        `select rejects.file, rejects.line, rejects.column_name as column, rejects.reason, rejects.text
+        from rejects
+        inner join loads using (load_id)
+        where ${waiting}
+        order by rejects.load_id, rejects.line`,
+        fileParameters(file),
+    );
+}
+
+const group = z.object({ kind: z.string(), header: z.string(), row_count: z.int() });
+type Group = z.infer<typeof group>;
+
+const rowToWrite = z.object({
+    load_id: z.int(),
+    line: z.int(),
+    file: z.string(),
+    column: z.string().nullable(),
+    reason: z.string(),
+    text: z.string(),
+    hex: z.string().nullable(),
+});
+
+const BATCH_ROWS = 20_000;
+
+/** The rows of one group in the order of loading and line, some thousand at a time. */
+async function* rowsOf(db: Database, { kind, header }: Group, file: string | undefined) {
+    let after = { load_id: 0, line: 0 };
+    for (;;) {
+        const batch = await db.rows(
+            rowToWrite,
+            `select rejects.load_id, rejects.line, rejects.file, column_name as column, reason, text, hex(bytes) as hex
+            from rejects
+            inner join loads using (load_id)
+            where ${waiting} and rejects.kind = $kind and loads.header = $header
+                and (rejects.load_id, rejects.line) > ($load_id::integer, $line::integer)
+            order by rejects.load_id, rejects.line
+            limit ${BATCH_ROWS}`,
+            { ...fileParameters(file), kind, header, ...after },
+        );
+        yield* batch;
+        if (batch.length < BATCH_ROWS) return;
+        after = batch.at(-1)!;
+    }
+}
+
+class NewFile {
+    readonly #handle: number;
+
+    constructor(path: string) {
+        try {
+            this.#handle = openSync(path, 'wx');
+        } catch (error) {
+            const { code, message } = error as NodeJS.ErrnoException;
+            throw new UserError(code === 'EEXIST' ? fileExists(path) : cannotWrite(path, message));
+        }
+    }
+
+    write(...parts: (string | Buffer)[]): void {
+        for (const part of parts) writeFileSync(this.#handle, part);
+    }
+
+    close(): void {
+        closeSync(this.#handle);
+    }
+}
+
+const lineCount = (text: string) => text.split(/\r\n|\r|\n/).length;
+
+async function writeGroup(db: Database, of: Group, path: string, file: string | undefined): Promise<void> {
+    const rows = new NewFile(path);
+    try {
+        const reasons = new NewFile(reasonsFile(path));
+        try {
+            rows.write(of.header, '\n');
+            reasons.write('line,column,reason,origin\n');
+            let line = 1 + lineCount(of.header);
+            for await (const row of rowsOf(db, of, file)) {
+                rows.write(row.hex === null ? row.text : Buffer.from(row.hex, 'hex'), '\n');
+                const origin = `line ${row.line} of ${row.file}`;
+                const cells = [String(line), row.column ?? '', row.reason, origin].map(quotedCell);
+                reasons.write(`${cells.join(',')}\n`);
+                line += lineCount(row.text);
+            }
+        } finally {
+            reasons.close();
+        }
+    } finally {
+        rows.close();
+    }
+}
+
+/** `mend.csv` -> `mend.reasons.csv` */
+function reasonsFile(path: string): string {
+    return withSuffix(path, '.reasons');
+}
+
+function withSuffix(path: string, suffix: string): string {
+    const ending = extname(path);
+    return join(dirname(path), `${basename(path, ending)}${suffix}${ending}`);
+}
+
+/** One file takes all; with several headers each gets its own, named for its kind: `mend-kits.csv`, `mend-readings-2.csv`. */
+function targetFiles(groups: readonly Group[], to: string): string[] {
+    if (groups.length === 1) return [to];
+    return groups.map(({ kind }, index) => {
+        const place = groups.slice(0, index).filter((earlier) => earlier.kind === kind).length + 1;
+        return withSuffix(to, place === 1 ? `-${kind}` : `-${kind}-${place}`);
+    });
+}
+
+/**
+ * Writes the waiting rejects to `to` as they stood in their files, below their header, so that the file can be mended and
+ * loaded; each file gets a second one beside it (`mend.reasons.csv`) that says what is wrong on which line. Rows with
+ * different headers go to different files. Once a written file is loaded, its rows wait no longer: those that are still
+ * wrong come back under its name. Throws a {@link UserError} where a file exists already.
+ */
+export async function writeRejects(db: Database, to: string, file?: string): Promise<WrittenRejectsRow[]> {
+    const groups = await db.rows(
+        group,
+        `select rejects.kind, loads.header, count(*) as row_count
+        from rejects
+        inner join loads using (load_id)
+        where ${waiting}
+        group by all
+        order by min(rejects.load_id)`,
+        fileParameters(file),
+    );
+    const targets = targetFiles(groups, to);
+    const existing = targets.flatMap((path) => [path, reasonsFile(path)]).find((path) => existsSync(path));
+    if (existing !== undefined) throw new UserError(fileExists(existing));
+    const written: WrittenRejectsRow[] = [];
+    for (const [index, { kind, header, row_count }] of groups.entries()) {
+        const path = targets[index]!;
+        await writeGroup(db, groups[index]!, path, file);
+        await db.run(
+            `update rejects set written_to = $written_to
+            from loads
+            where loads.load_id = rejects.load_id and ${waiting} and rejects.kind = $kind and loads.header = $header`,
+            { ...fileParameters(file), kind, header, written_to: realpathSync(path) },
+        );
+        written.push({ file: path, reasons_file: reasonsFile(path), kind, row_count });
+    }
+    return written;
+}

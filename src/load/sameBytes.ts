@@ -1,0 +1,50 @@
+import { z } from 'zod';
+import type { LoadRow } from '../contracts/results/load.js';
+import type { Database } from '../db/database.js';
+import type { PreparedFile } from './prepare.js';
+import { SourcePass } from './source.js';
+
+const earlierLoad = z.object({
+    sha256: z.string(),
+    read_count: z.int(),
+    rejected_count: z.int(),
+});
+
+/**
+ * Answers for a file whose very bytes were loaded before, when nothing has happened since that could change the outcome:
+ * no row of the kind was replaced, the checks are the same, and the rejects of that load still wait. Else null.
+ */
+export async function sameBytesAgain(
+    db: Database,
+    { source, header }: PreparedFile,
+    checks: string,
+    replace: boolean,
+): Promise<LoadRow | null> {
+    const { kind } = header.contract;
+    const earlier = await db.rows(
+        earlierLoad,
+        `select sha256, read_count, rejected_count from loads
+        where kind = $kind and byte_count = $byte_count and checks = $checks
+            and (rejected_count = 0 or not $replace)
+            and rejected_count = (
+                select count(*) from rejects where rejects.load_id = loads.load_id and rejects.cleared_by is null)
+            and not exists (
+                from loads as later where later.kind = $kind and later.replaced_count > 0 and later.load_id > loads.load_id)`,
+        { kind, byte_count: source.byteCount, checks, replace },
+    );
+    if (earlier.length === 0) return null;
+    const pass = new SourcePass(source);
+    for await (const _ of pass.chunks());
+    const sha256 = pass.sha256();
+    const found = earlier.find((load) => load.sha256 === sha256);
+    if (found === undefined) return null;
+    return {
+        file: source.file,
+        kind,
+        read_count: found.read_count,
+        loaded_count: 0,
+        duplicate_count: found.read_count - found.rejected_count,
+        rejected_count: found.rejected_count,
+        replaced_count: 0,
+    };
+}

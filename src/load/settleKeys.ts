@@ -1,0 +1,154 @@
+import { z } from 'zod';
+import { type Database, identifier, literal } from '../db/database.js';
+import { historyTable } from '../db/schema.js';
+import { otherContent, otherContentHere } from '../errors/loadMessages.js';
+import type { FileLoad } from './fileLoad.js';
+import { contentColumns, contentHash, keyCells, keyHash } from './keySql.js';
+import type { Piece } from './spool.js';
+import { spooledTexts } from './spoolSql.js';
+
+/** What became of the rows of a file whose key was taken already. */
+export interface KeyCounts {
+    duplicate: number;
+    conflict: number;
+    replaced: number;
+}
+
+/** Finds the keys that stand on several rows once the file's rows are in the table; returns how many there are. */
+async function findClashes(db: Database, { contract, loadId }: FileLoad): Promise<number> {
+    const table = identifier(contract.kind);
+    await db.run(
+        `create or replace temp table clash as
+        with fresh as (select ${keyHash(contract)} as key_hash from ${table} where load_id = ${loadId})
+        select key_hash from fresh group by key_hash having count(*) > 1
+        union
+        select ${keyHash(contract)} as key_hash from ${table}
+        where load_id <> ${loadId} and ${keyHash(contract)} in (select key_hash from fresh)`,
+    );
+    const [row] = await db.rows(z.object({ count: z.int() }), 'select count(*) as count from clash');
+    return row!.count;
+}
+
+/**
+ * Decides each row of a clashing key. A stored row stands before those of the file, with --replace behind them; among
+ * rows of the file the first line stands first. The first one is kept: the same content again is a duplicate, other
+ * content a conflict, and with --replace a stored row with other content is superseded.
+ */
+async function decide(db: Database, { contract, loadId, replace }: FileLoad): Promise<void> {
+    const keys = keyCells(contract).map((cell, i) => `${cell} as key_${i}`);
+    const keyNames = contract.key.map((_, i) => `key_${i}`).join(', ');
+    await db.run(
+        `create or replace temp table outcome as
+        with
+        member as (
+            select
+                ${keys.join(', ')},
+                load_id,
+                source_file,
+                source_line,
+                load_id = ${loadId} as fresh,
+                ${contentHash(contract)} as content
+            from ${identifier(contract.kind)}
+            where ${keyHash(contract)} in (select key_hash from clash)
+        ),
+        ranked as (
+            select
+                *,
+                row_number() over standing as place,
+                first_value(load_id) over standing as kept_load_id,
+                first_value(source_file) over standing as kept_file,
+                first_value(source_line) over standing as kept_line,
+                first_value(content) over standing as kept_content,
+                max(case when not fresh then content end) over (partition by ${keyNames}) as stored_content
+            from member
+            window standing as (partition by ${keyNames} order by (fresh = ${replace}) desc, source_line)
+        )
+        select
+            load_id,
+            source_line,
+            kept_load_id,
+            kept_file,
+            kept_line,
+            case
+                when not fresh and stored_content <> kept_content then 'superseded'
+                when not fresh then 'stays'
+                when place > 1 and content <> kept_content then 'conflict'
+                when place > 1 or content = stored_content then 'duplicate'
+                else 'taken'
+            end as status
+        from ranked`,
+    );
+}
+
+async function rejectConflicts(db: Database, load: FileLoad, pieces: readonly Piece[]): Promise<void> {
+    const { contract, loadId, file, names } = load;
+    const differing = contentColumns(contract).map(({ name }) => {
+        const column = identifier(name);
+        return `case when fresh.${column} is distinct from kept.${column} then ${literal(name)} end`;
+    });
+    const reason = `case when kept_load_id = ${loadId} then ${literal(otherContentHere())} else ${literal(otherContent())} end`;
+    await db.run(
+        `insert into rejects
+        with
+        texts as (${spooledTexts(pieces, names)}),
+        conflict as (
+            select
+                fresh.source_line as line,
+                outcome.kept_load_id,
+                outcome.kept_file,
+                outcome.kept_line,
+                list_filter([${differing.join(', ')}], lambda name: name is not null) as columns
+            from outcome
+            inner join ${identifier(contract.kind)} as fresh
+                on fresh.load_id = outcome.load_id and fresh.source_line = outcome.source_line
+            inner join ${identifier(contract.kind)} as kept
+                on kept.load_id = outcome.kept_load_id and kept.source_line = outcome.kept_line
+            where outcome.status = 'conflict'
+        )
+        select
+            ${loadId},
+            ${literal(file)},
+            ${literal(contract.kind)},
+            line,
+            columns[1],
+            replace(replace(replace(${reason}, '{columns}', array_to_string(columns, ', ')), '{line}', cast(kept_line as varchar)), '{file}', kept_file),
+            texts.text,
+            null,
+            null,
+            null
+        from conflict
+        inner join texts using (line)`,
+    );
+}
+
+function withStatus(...statuses: string[]): string {
+    return `exists (
+        from outcome
+        where outcome.load_id = held.load_id
+            and outcome.source_line = held.source_line
+            and outcome.status in (${statuses.map(literal).join(', ')}))`;
+}
+
+/**
+ * Makes keys unique again after the rows of a file were inserted: duplicates leave the table, conflicts go to the
+ * rejects, and with --replace the rows that were superseded go to the history.
+ */
+export async function settleKeys(db: Database, load: FileLoad, pieces: readonly Piece[]): Promise<KeyCounts> {
+    if ((await findClashes(db, load)) === 0) return { duplicate: 0, conflict: 0, replaced: 0 };
+    const held = `${identifier(load.contract.kind)} as held`;
+    await decide(db, load);
+    const counts = await db.rows(
+        z.object({ status: z.string(), count: z.int() }),
+        'select status, count(*) as count from outcome group by status',
+    );
+    const count = (status: string) => counts.find((row) => row.status === status)?.count ?? 0;
+    if (count('conflict') > 0) await rejectConflicts(db, load, pieces);
+    if (count('superseded') > 0) {
+        const history = identifier(historyTable(load.contract.kind));
+        await db.run(
+            `insert into ${history} select held.*, ${load.loadId} from ${held} where ${withStatus('superseded')}`,
+        );
+    }
+    await db.run(`delete from ${held} where ${withStatus('duplicate', 'conflict', 'superseded')}`);
+    return { duplicate: count('duplicate'), conflict: count('conflict'), replaced: count('superseded') };
+}

@@ -1,0 +1,196 @@
+import { closeSync, openSync, writeSync } from 'node:fs';
+import { join } from 'node:path';
+import {
+    afterQuote,
+    controlCharacter,
+    notUtf8,
+    openQuote,
+    raggedRow,
+    rowTooLong,
+    strayQuote,
+} from '../errors/loadMessages.js';
+import { byte } from './bytes.js';
+import { csvCells, isBlankRecord, quotedCell } from './csvCells.js';
+import { MAX_RECORD_BYTES, malformed, type RecordSink, trait } from './records.js';
+
+/** A record that is no row of the table. */
+export interface Malformed {
+    line: number;
+    column: string | null;
+    reason: string;
+    bytes: Buffer;
+}
+
+/**
+ * A stretch of a file, spooled for DuckDB. `clean` holds rows as they stand behind their line number in ten digits;
+ * `odd` holds line number, original text and trimmed cells of rows with inner line ends or white space to trim.
+ */
+export interface Piece {
+    clean: string | null;
+    odd: string | null;
+    rowCount: number;
+    malformed: Malformed[];
+}
+
+export const LINE_DIGITS = 10;
+
+/** Enough to keep DuckDB busy while the next piece is split, and few enough statements. */
+const PIECE_BYTES = 128 * 1024 * 1024;
+const MALFORMED_BYTES = 16 * 1024 * 1024;
+
+class SpoolFile {
+    readonly path: string;
+    readonly #handle: number;
+    readonly #buffer = Buffer.allocUnsafe(8 * MAX_RECORD_BYTES);
+    #used = 0;
+    byteCount = 0;
+
+    constructor(path: string) {
+        this.path = path;
+        this.#handle = openSync(path, 'wx', 0o600);
+    }
+
+    /** Room for `size` bytes; the caller fills them. */
+    reserve(size: number): { buffer: Buffer; at: number } {
+        if (this.#used + size > this.#buffer.length) this.#flush();
+        const at = this.#used;
+        this.#used += size;
+        this.byteCount += size;
+        return { buffer: this.#buffer, at };
+    }
+
+    #flush(): void {
+        let done = 0;
+        while (done < this.#used) done += writeSync(this.#handle, this.#buffer, done, this.#used - done);
+        this.#used = 0;
+    }
+
+    close(): void {
+        try {
+            this.#flush();
+        } finally {
+            closeSync(this.#handle);
+        }
+    }
+}
+
+/** Sorts the records of one file into pieces; {@link add} is the sink of a record scanner. */
+export class Spool {
+    readonly #folder: string;
+    readonly #names: readonly string[];
+    readonly #headerLine: number;
+    readonly #digits = Buffer.alloc(LINE_DIGITS, '0');
+    #clean: SpoolFile | null = null;
+    #odd: SpoolFile | null = null;
+    #malformed: Malformed[] = [];
+    #malformedBytes = 0;
+    #rowCount = 0;
+    #pieceCount = 0;
+
+    constructor(folder: string, names: readonly string[], headerLine: number) {
+        this.#folder = folder;
+        this.#names = names;
+        this.#headerLine = headerLine;
+    }
+
+    get isFull(): boolean {
+        const byteCount = (this.#clean?.byteCount ?? 0) + (this.#odd?.byteCount ?? 0);
+        return byteCount > PIECE_BYTES || this.#malformedBytes > MALFORMED_BYTES;
+    }
+
+    readonly add: RecordSink = (bytes, start, end, line, cells, traits, cellAtFault) => {
+        // Shorter than this it is nothing but delimiters: an empty line, or a spreadsheet's empty row.
+        if (line <= this.#headerLine || end - start < cells) return;
+        if ((traits === 0 || traits === trait.quoted) && cells === this.#names.length) {
+            this.#addClean(bytes, start, end, line);
+            return;
+        }
+        this.#addOther(Buffer.from(bytes.subarray(start, end)), line, cells, traits, cellAtFault);
+    };
+
+    #addClean(bytes: Buffer, start: number, end: number, line: number): void {
+        this.#clean ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-clean.csv`));
+        const size = LINE_DIGITS + 1 + end - start + 1;
+        const { buffer, at } = this.#clean.reserve(size);
+        this.#setDigits(line);
+        this.#digits.copy(buffer, at);
+        buffer[at + LINE_DIGITS] = byte.comma;
+        bytes.copy(buffer, at + LINE_DIGITS + 1, start, end);
+        buffer[at + size - 1] = byte.lf;
+        this.#rowCount++;
+    }
+
+    #setDigits(line: number): void {
+        let rest = line;
+        for (let i = LINE_DIGITS - 1; i >= 0; i--) {
+            const next = Math.trunc(rest / 10);
+            this.#digits[i] = 0x30 + rest - next * 10;
+            rest = next;
+        }
+    }
+
+    #addOther(record: Buffer, line: number, cells: number, traits: number, cellAtFault: number): void {
+        const text = record.toString('utf8');
+        if ((traits & malformed) !== 0) {
+            const column = this.#names[cellAtFault - 1] ?? null;
+            this.#setAside({ line, column, reason: reasonOf(traits), bytes: record });
+        } else if (isBlankRecord(text)) {
+            // A spreadsheet's empty row, or an empty line with white space.
+        } else if (cells !== this.#names.length) {
+            this.#setAside({
+                line,
+                column: null,
+                reason: raggedRow(cells, this.#names.length),
+                bytes: record,
+            });
+        } else {
+            this.#addOdd(text, line);
+        }
+    }
+
+    #addOdd(text: string, line: number): void {
+        this.#odd ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-odd.csv`));
+        const row = Buffer.from(`${[String(line), text, ...csvCells(text)].map(quotedCell).join(',')}\n`);
+        const { buffer, at } = this.#odd.reserve(row.length);
+        row.copy(buffer, at);
+        this.#rowCount++;
+    }
+
+    #setAside(record: Malformed): void {
+        this.#malformed.push(record);
+        this.#malformedBytes += record.bytes.length;
+        this.#rowCount++;
+    }
+
+    /** The piece so far; the next record begins a new one. */
+    cut(): Piece {
+        const piece: Piece = {
+            clean: this.#clean?.path ?? null,
+            odd: this.#odd?.path ?? null,
+            rowCount: this.#rowCount,
+            malformed: this.#malformed,
+        };
+        this.close();
+        this.#pieceCount++;
+        this.#rowCount = 0;
+        this.#malformed = [];
+        this.#malformedBytes = 0;
+        return piece;
+    }
+
+    close(): void {
+        this.#clean?.close();
+        this.#odd?.close();
+        this.#clean = null;
+        this.#odd = null;
+    }
+}
+
+function reasonOf(traits: number): string {
+    if ((traits & trait.tooLong) !== 0) return rowTooLong(MAX_RECORD_BYTES);
+    if ((traits & trait.openQuote) !== 0) return openQuote();
+    if ((traits & trait.afterQuote) !== 0) return afterQuote();
+    if ((traits & trait.strayQuote) !== 0) return strayQuote();
+    if ((traits & trait.control) !== 0) return controlCharacter();
+    return notUtf8();
+}

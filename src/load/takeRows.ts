@@ -1,0 +1,93 @@
+import type { Database } from '../db/database.js';
+import { identifier, literal } from '../db/database.js';
+import { type Check, rowChecks, typedCell, validRow } from './checks.js';
+import type { FileLoad } from './fileLoad.js';
+import { contentHash, keyHash } from './keySql.js';
+import type { Piece } from './spool.js';
+import { spooledRows, spooledTexts } from './spoolSql.js';
+
+/** Smaller files are compared with the stored rows after they were taken, which is cheaper for them. */
+const LARGE_FILE_BYTES = 8 * 1024 * 1024;
+
+/**
+ * For a large file, notes what the table holds so that {@link takeRows} can leave duplicates out; returns whether it did.
+ * Not with --replace: there the first row of a key in the file counts, be it a duplicate or not.
+ */
+export async function noteStored(db: Database, { contract, byteCount, replace }: FileLoad): Promise<boolean> {
+    if (replace || byteCount < LARGE_FILE_BYTES) return false;
+    const present = await db.cells(`select 1 from ${identifier(contract.kind)} limit 1`);
+    if (present.length === 0) return false;
+    await db.run(
+        `create or replace temp table stored as
+        select ${keyHash(contract)} as key_hash, ${contentHash(contract)} as content_hash from ${identifier(contract.kind)}`,
+    );
+    return true;
+}
+
+/** Inserts the valid rows of `piece`, less the duplicates of stored ones where those were noted; returns their number. */
+export async function takeRows(
+    db: Database,
+    load: FileLoad,
+    piece: Piece,
+    storedNoted: boolean,
+): Promise<number> {
+    const { contract, names } = load;
+    const columns = contract.columns.map((column) => identifier(column.name));
+    const typed = contract.columns.map(
+        (column) => `${typedCell(column, names)} as ${identifier(column.name)}`,
+    );
+    const isNew = `not exists (
+        from stored where stored.key_hash = ${keyHash(contract)} and stored.content_hash = ${contentHash(contract)})`;
+    const result = await db.connection.run(
+        `insert into ${identifier(contract.kind)}
+        with
+        spooled as not materialized (${spooledRows([piece], names)}),
+        valid as not materialized (select line, ${typed.join(', ')} from spooled where ${validRow(rowChecks(contract, names))})
+        select ${columns.join(', ')}, ${literal(load.file)}, line, ${load.loadId} from valid
+        ${storedNoted ? `where ${isNew}` : ''}`,
+    );
+    return result.rowsChanged;
+}
+
+function byColumn(checks: readonly Check[]): Check[][] {
+    const names = [...new Set(checks.map((check) => check.column))];
+    return names.map((name) => checks.filter((check) => check.column === name));
+}
+
+/** Writes the rows of `pieces` that break the contract to the rejects, with every column at fault; returns their number. */
+export async function rejectRows(db: Database, load: FileLoad, pieces: readonly Piece[]): Promise<number> {
+    const checks = rowChecks(load.contract, load.names);
+    const problems = byColumn(checks).map((ofColumn) => {
+        const cases = ofColumn.map(
+            ({ column, fails, reason }) =>
+                `when ${fails} then {'column': ${literal(column)}, 'reason': ${reason}}`,
+        );
+        return `case ${cases.join(' ')} end`;
+    });
+    const result = await db.connection.run(
+        `insert into rejects
+        with
+        spooled as (${spooledRows(pieces, load.names)}),
+        texts as (${spooledTexts(pieces, load.names)}),
+        faulty as (
+            select line, list_filter([${problems.join(',\n')}], lambda p: p is not null) as problems
+            from spooled
+            where not (${validRow(checks)})
+        )
+        select
+            ${load.loadId},
+            ${literal(load.file)},
+            ${literal(load.contract.kind)},
+            line,
+            problems[1].column,
+            problems[1].reason
+                || array_to_string(list_transform(problems[2:], lambda p: '; also ' || p.column || ' ' || p.reason), ''),
+            texts.text,
+            null,
+            null,
+            null
+        from faulty
+        inner join texts using (line)`,
+    );
+    return result.rowsChanged;
+}
