@@ -80,9 +80,9 @@ function spec(key: PanelKey, frame: Move): ChartSpec {
                     opacity: {
                         condition: {
                             test: "highlighted === '' || datum.vehicle === highlighted",
-                            value: 0.9,
+                            value: 1,
                         },
-                        value: 0.12,
+                        value: 0.15,
                     },
                     tooltip: [
                         { field: 'vehicle', title: 'car' },

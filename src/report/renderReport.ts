@@ -1,6 +1,8 @@
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Database } from '../db/database.js';
+import { UserError } from '../errors/errors.js';
+import { cannotWrite } from '../errors/messages.js';
 import type { BuildStamp } from './buildStamp.js';
 import { pageAssets } from './page/assets.js';
 import { pageMarkup } from './page/page.js';
@@ -16,7 +18,7 @@ export async function reportPage(name: string, db: Database, stamp: BuildStamp):
 
 /**
  * Writes the page of report `name` to `<out>/<name>.html`; the folder is made, an older page is replaced in one step.
- * Throws a UsageError when there is no such report. Same database and stamp, same bytes.
+ * Throws a UsageError when there is no such report, a UserError when the file cannot be written. Same database and stamp, same bytes.
  */
 export async function renderReport(
     name: string,
@@ -25,8 +27,12 @@ export async function renderReport(
 ): Promise<{ file: string; bytes: number }> {
     const page = Buffer.from(await reportPage(name, db, options.stamp));
     const file = join(options.out, `${name}.html`);
-    mkdirSync(options.out, { recursive: true });
-    writeFileSync(`${file}.part`, page);
-    renameSync(`${file}.part`, file);
+    try {
+        mkdirSync(options.out, { recursive: true });
+        writeFileSync(`${file}.part`, page);
+        renameSync(`${file}.part`, file);
+    } catch (error) {
+        throw new UserError(cannotWrite(file, (error as NodeJS.ErrnoException).code ?? String(error)));
+    }
     return { file, bytes: page.length };
 }

@@ -252,7 +252,7 @@ describe('slopes in Chromium', () => {
         const { page } = opened;
         const dimmed = () =>
             moves().evaluateAll(
-                (paths) => paths.filter((path) => getComputedStyle(path).opacity === '0.12').length,
+                (paths) => paths.filter((path) => getComputedStyle(path).opacity === '0.15').length,
             );
         expect(await dimmed()).toBe(0);
         await page.locator('#highlight select').selectOption('KB2-03');

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Database, identifier } from '../../src/db/database.js';
-import { UsageError } from '../../src/errors/errors.js';
+import { UsageError, UserError } from '../../src/errors/errors.js';
 import { cautions, estimateStatement } from '../../src/report/cautions.js';
 import { escapeText } from '../../src/report/html.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
@@ -112,6 +112,13 @@ describe('renderReport', () => {
             file: join(folder, 'slopes.html'),
             bytes: readFileSync(written.file).length,
         });
+    });
+
+    test('a folder that cannot be made is an error the user can mend', async () => {
+        const db = await reportDatabase('slopes');
+        const below = join(out, 'deep', 'pages', 'slopes.html', 'folder');
+        await expect(renderReport('slopes', db, { out: below, stamp })).rejects.toThrow(UserError);
+        db.close();
     });
 
     test('an unknown name is a usage error that lists the known ones', async () => {

@@ -9,6 +9,7 @@ import { escapeText } from '../../src/report/html.js';
 import { loadReport } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
 import { modelTable } from '../support/modelTable.js';
+import { slopesDatabase } from '../support/pages/slopes.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 type Row = Record<string, Cell>;
@@ -226,4 +227,23 @@ test('many moves are thinned evenly and the picture says so', async () => {
     expect(moves.length).toBe(666);
     expect(moves[0]!.panel_move_count).toBe(2000);
     expect(missing(await reportPage('slopes', db, stamp), '(666 of 2,000 moves drawn)')).toEqual([]);
+});
+
+test('a field of 64 chassis and 1,872 cars stays under 1.5 MB', async () => {
+    db = await slopesDatabase({ cars: 6 });
+    for (const table of ['moves', 'move_fits', 'slopes']) {
+        await db.run(`create or replace table ${table} as
+            select * replace (chassis || copy as chassis, ${table === 'slopes' ? '' : 'vehicle || copy as vehicle'})
+            from ${table}, (select unnest(['', ' b', ' c', ' d', ' e', ' f', ' g', ' h']) as copy)`);
+    }
+    expect(await rows('totals')).toMatchObject([{ chassis_count: 64, vehicle_count: 8 * 6 * 39 }]);
+    const page = await reportPage('slopes', db, stamp);
+    expect(Buffer.byteLength(page)).toBeLessThan(1_500_000);
+    expect(
+        missing(
+            page,
+            'Slopes of the 40 chassis with the most moves, of 64',
+            'Only the 12 chassis with the most moves',
+        ),
+    ).toEqual([]);
 });
