@@ -76,11 +76,7 @@ function show(value: Field, digits: number | undefined): string {
 
 /** Control characters, which a terminal would obey, as escapes. */
 export function visible(value: string): string {
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what must not reach a terminal
-    return value.replace(
-        /[\u0000-\u001f\u007f-\u009f]/g,
-        (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`,
-    );
+    return value.replace(/\p{Cc}/gu, (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`);
 }
 
 function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[]): string {

@@ -8,13 +8,13 @@ import {
     Int32,
     Int64,
     makeBuilder,
+    makeData,
     RecordBatch,
     RecordBatchFileWriter,
     Schema,
     Struct,
     TimestampMicrosecond,
     Utf8,
-    makeData,
 } from 'apache-arrow';
 import type { Database } from '../db/database.js';
 import type { ExportColumn } from './exportTable.js';
@@ -25,7 +25,8 @@ function arrowType(type: string): DataType {
     if (type === 'BIGINT' || type === 'UBIGINT') return new Int64();
     if (type === 'DOUBLE' || type === 'FLOAT') return new Float64();
     if (type === 'TIMESTAMP') return new TimestampMicrosecond();
-    if (type === 'VARCHAR' || type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP')) return new Utf8();
+    if (type === 'VARCHAR' || type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP'))
+        return new Utf8();
     throw new TypeError(`no Arrow type for SQL type ${type}`);
 }
 
@@ -40,7 +41,12 @@ function field(column: ExportColumn): Field {
  * Writes the rows of `query` as an Arrow IPC file: one record batch per result chunk, so memory does not grow with the
  * table; unit and description of each column in its field metadata.
  */
-export async function writeArrow(db: Database, query: string, columns: readonly ExportColumn[], file: string): Promise<void> {
+export async function writeArrow(
+    db: Database,
+    query: string,
+    columns: readonly ExportColumn[],
+    file: string,
+): Promise<void> {
     const schema = new Schema(columns.map(field));
     const result = await db.connection.stream(query);
     async function* batches() {
@@ -52,7 +58,10 @@ export async function writeArrow(db: Database, query: string, columns: readonly 
                 for (const value of chunk.getColumnValues(index)) builder.append(plain(value));
                 return builder.finish().flush();
             });
-            yield new RecordBatch(schema, makeData({ type: new Struct(schema.fields), length: chunk.rowCount, children }));
+            yield new RecordBatch(
+                schema,
+                makeData({ type: new Struct(schema.fields), length: chunk.rowCount, children }),
+            );
         }
     }
     const writer = new RecordBatchFileWriter();
@@ -64,6 +73,7 @@ export async function writeArrow(db: Database, query: string, columns: readonly 
 }
 
 function plain(value: unknown): unknown {
-    if (typeof value === 'object' && value !== null && 'micros' in value) return Number((value as { micros: bigint }).micros) / 1000;
+    if (typeof value === 'object' && value !== null && 'micros' in value)
+        return Number((value as { micros: bigint }).micros) / 1000;
     return value;
 }

@@ -35,8 +35,16 @@ export async function exportColumns(db: Database, table: string): Promise<Export
         { table },
     );
     if (columns.length === 0) {
-        const known = await db.cells("select distinct table_name as name from duckdb_tables() where schema_name = 'main' order by 1");
-        throw new UserError(unknownName('table', table, known.map((row) => String(row.name))));
+        const known = await db.cells(
+            "select distinct table_name as name from duckdb_tables() where schema_name = 'main' order by 1",
+        );
+        throw new UserError(
+            unknownName(
+                'table',
+                table,
+                known.map((row) => String(row.name)),
+            ),
+        );
     }
     return columns.map(({ name, type, comment }) => {
         const unit = comment === null ? null : (/ \[([^\]]+)\]$/.exec(comment)?.[1] ?? null);
@@ -64,7 +72,13 @@ function spreadsheetSafe(column: ExportColumn): string {
 
 /** The whole of `table` in the order of its columns, so that the same content gives the same file. */
 export function exportQuery(table: string, columns: readonly ExportColumn[], format: ExportFormat): string {
-    const list = columns.map((column) => (format === 'csv' ? spreadsheetSafe(column) : format === 'arrow' ? flat(column) : identifier(column.name)));
+    const list = columns.map((column) =>
+        format === 'csv'
+            ? spreadsheetSafe(column)
+            : format === 'arrow'
+              ? flat(column)
+              : identifier(column.name),
+    );
     return `select ${list.join(', ')} from ${identifier(table)} order by ${columns.map((_, index) => index + 1).join(', ')}`;
 }
 
@@ -87,7 +101,12 @@ export function stagingFolder(file: string): string {
  * Writes `table` to `file` in the format that its ending names and returns the number of rows. `db` must have been
  * opened with access to `staging`, made by {@link stagingFolder}; the folder is gone afterwards.
  */
-export async function exportTable(db: Database, table: string, file: string, staging: string): Promise<number> {
+export async function exportTable(
+    db: Database,
+    table: string,
+    file: string,
+    staging: string,
+): Promise<number> {
     try {
         const format = exportFormat(file);
         const columns = await exportColumns(db, table);
@@ -100,7 +119,10 @@ export async function exportTable(db: Database, table: string, file: string, sta
             await db.run(`copy (${query}) to ${literal(part)} (${copyOptions[format]})`);
         }
         renameSync(part, file);
-        const [row] = await db.rows(z.object({ count: z.int() }), `select count(*) as count from ${identifier(table)}`);
+        const [row] = await db.rows(
+            z.object({ count: z.int() }),
+            `select count(*) as count from ${identifier(table)}`,
+        );
         return row!.count;
     } finally {
         rmSync(staging, { recursive: true, force: true });

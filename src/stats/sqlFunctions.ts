@@ -49,7 +49,10 @@ export function registerStatistics(connection: DuckDBConnection): void {
                 parameterTypes: Array.from({ length: arity }, () => DOUBLE),
                 specialHandling: true,
                 mainFunction: (_info, chunk, output) => {
-                    const columns = Array.from({ length: arity }, (_, index) => chunk.getColumnValues(index) as (number | null)[]);
+                    const columns = Array.from(
+                        { length: arity },
+                        (_, index) => chunk.getColumnValues(index) as (number | null)[],
+                    );
                     for (let row = 0; row < chunk.rowCount; row++) {
                         const values = columns.map((column) => column[row] ?? Number.NaN);
                         const value = values.some(Number.isNaN) ? Number.NaN : compute(...values);

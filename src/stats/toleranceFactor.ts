@@ -22,12 +22,15 @@ function halfWidth(x: number, coverage: number): number {
  * Definition of ISO 16269-6:2014, annex, exact integral over the mean (Odeh and Owen 1980), not Howe's approximation.
  */
 export function toleranceFactor(n: number, coverage: number, confidence: number, df: number = n - 1): number {
-    if (!(n > 0 && df > 0 && coverage > 0 && coverage < 1 && confidence > 0 && confidence < 1)) return Number.NaN;
+    if (!(n > 0 && df > 0 && coverage > 0 && coverage < 1 && confidence > 0 && confidence < 1))
+        return Number.NaN;
     const reach = 9 / Math.sqrt(n);
     const shareHeld = (k: number) =>
         Math.sqrt((2 * n) / Math.PI) *
         integrate(
-            (x) => (1 - chisquareCdf((df * halfWidth(x, coverage) ** 2) / (k * k), df)) * Math.exp((-n * x * x) / 2),
+            (x) =>
+                (1 - chisquareCdf((df * halfWidth(x, coverage) ** 2) / (k * k), df)) *
+                Math.exp((-n * x * x) / 2),
             0,
             reach,
             3,

@@ -8,18 +8,30 @@ export default {
             .requiredOption('--to <file>', 'file to write; its ending names the format')
             .action(async (table: string, options: { to: string }) => {
                 const { withModel } = await import('../withModel.js');
-                const { exportFormat, exportTable, stagingFolder } = await import('../../export/exportTable.js');
+                const { exportFormat, exportTable, stagingFolder } = await import(
+                    '../../export/exportTable.js'
+                );
                 exportFormat(options.to);
                 const staging = stagingFolder(options.to);
                 const { rmSync } = await import('node:fs');
                 try {
-                    const count = await withModel(command, context, (db) => exportTable(db, table, options.to, staging), [staging]);
+                    const count = await withModel(
+                        command,
+                        context,
+                        (db) => exportTable(db, table, options.to, staging),
+                        [staging],
+                    );
                     const row = { table, file: options.to, row_count: count };
-                    context.output(command).result('export', [row], [], [
-                        { title: 'table', value: (r) => r.table },
-                        { title: 'file', value: (r) => r.file },
-                        { title: 'rows', value: (r) => r.row_count, digits: 0 },
-                    ]);
+                    context.output(command).result(
+                        'export',
+                        [row],
+                        [],
+                        [
+                            { title: 'table', value: (r) => r.table },
+                            { title: 'file', value: (r) => r.file },
+                            { title: 'rows', value: (r) => r.row_count, digits: 0 },
+                        ],
+                    );
                 } finally {
                     rmSync(staging, { recursive: true, force: true });
                 }

@@ -10,11 +10,16 @@ export default {
                 const { withModel } = await import('../withModel.js');
                 const { writeReports } = await import('../../report/writeReports.js');
                 const rows = await withModel(command, context, (db) => writeReports(db, names, options.out));
-                context.output(command).result('report', rows, [], [
-                    { title: 'page', value: (row) => row.name },
-                    { title: 'file', value: (row) => row.file },
-                    { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
-                ]);
+                context.output(command).result(
+                    'report',
+                    rows,
+                    [],
+                    [
+                        { title: 'page', value: (row) => row.name },
+                        { title: 'file', value: (row) => row.file },
+                        { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
+                    ],
+                );
             });
     },
 } satisfies CommandModule;

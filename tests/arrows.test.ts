@@ -1,0 +1,54 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, relative } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { expect, test } from 'vitest';
+
+const src = fileURLToPath(new URL('../src/', import.meta.url));
+
+/** What each folder of src may import from, besides itself; packages are free. */
+const arrows: Record<string, readonly string[]> = {
+    cli: ['load', 'model', 'report', 'export', 'contracts', 'db', 'stats', 'units', 'errors'],
+    load: ['contracts', 'db', 'stats', 'units', 'errors'],
+    model: ['contracts', 'db', 'stats', 'units', 'errors'],
+    report: ['contracts', 'db', 'stats', 'units', 'errors'],
+    export: ['contracts', 'db', 'errors'],
+    contracts: ['units', 'errors'],
+    db: ['contracts', 'errors'],
+    stats: ['errors'],
+    units: ['errors'],
+    errors: [],
+};
+
+const sources = readdirSync(src, { recursive: true, encoding: 'utf8' }).filter((file) =>
+    file.endsWith('.ts'),
+);
+
+test('every folder of src has its arrows', () => {
+    const folders = new Set(sources.filter((file) => file.includes('/')).map((file) => file.split('/')[0]));
+    expect(Object.keys(arrows)).toEqual(expect.arrayContaining([...folders]));
+});
+
+test('imports go one way: cli -> load | model | report | export -> db, stats, units, contracts -> errors', () => {
+    const wrong: string[] = [];
+    for (const file of sources) {
+        const from = file.split('/')[0]!;
+        const text = readFileSync(join(src, file), 'utf8');
+        for (const [, target] of text.matchAll(/(?:from|import\()\s*'(\.[^']+)'/g)) {
+            const path = relative(src, join(src, dirname(file), target!));
+            if (path.startsWith('..')) continue;
+            const to = path.split('/')[0]!;
+            if (!path.includes('/') || to === from || from.endsWith('.ts')) continue;
+            if (!arrows[from]?.includes(to)) {
+                wrong.push(
+                    `${file} imports ${path}: src/${from} may import from ${arrows[from]?.join(', ')}`,
+                );
+            }
+        }
+    }
+    expect(wrong).toEqual([]);
+});
+
+test('only src/db opens DuckDB', () => {
+    const opening = sources.filter((file) => /DuckDBInstance/.test(readFileSync(join(src, file), 'utf8')));
+    expect(opening).toEqual(['db/database.ts']);
+});
