@@ -53,6 +53,15 @@ function flagSentences(rows: readonly Slope[]): string[] {
     });
 }
 
+/** Camber that was read without toe. */
+function toeSentences(rows: readonly Slope[]): string[] {
+    const count = rows.find(samePanel(panels[0]!))!.unequal_toe_count;
+    if (count === 0) return [];
+    return [
+        `${counted(count, 'change')} of camber came without a toe reading and may hold the effect of toe as well (2 to 10 % of the slope): read toe with camber.`,
+    ];
+}
+
 function ofChassis(rows: readonly Slope[]): string {
     const main = panels.map((key) => rows.find(samePanel(key))!);
     const own = main.filter((row) => row.estimate_deg_per_mm !== null);
@@ -61,6 +70,7 @@ function ofChassis(rows: readonly Slope[]): string {
         ...flagSentences(rows),
         ...own.map((row, index) => ownSentence(row, own[index - 1])),
         ...missingSentences(missing),
+        ...toeSentences(rows),
     ].join(' ');
 }
 
@@ -73,11 +83,17 @@ function overview({ totals, slopes }: Rows): string {
         .filter((row) => samePanel(panels[0]!)(row) && row.flag === null && row.conf_low_deg_per_mm !== null)
         .sort((a, b) => a.estimate_deg_per_mm! - b.estimate_deg_per_mm!);
     const [least, most] = [camber[0], camber.at(-1)];
+    const leftOut = slopes.some((row) => samePanel(panels[0]!)(row) && row.flag !== null);
     const range =
         camber.length < 2
             ? ''
-            : ` Camber per millimetre outboard runs from ${fixed(least!.estimate_deg_per_mm, 3)} deg on ${least!.chassis} to ${fixed(most!.estimate_deg_per_mm, 3)} deg on ${most!.chassis}, implausible slopes left out.`;
-    return `${counted(total.move_count, 'move')} of ${counted(total.vehicle_count, 'car')} on ${whole(total.moved_chassis_count)} of ${counted(total.chassis_count, 'chassis', 'chassis')}.${range}`;
+            : ` Camber per millimetre outboard runs from ${fixed(least!.estimate_deg_per_mm, 3)} deg on ${least!.chassis} to ${fixed(most!.estimate_deg_per_mm, 3)} deg on ${most!.chassis}${leftOut ? ', implausible slopes left out' : ''}.`;
+    const all = counted(total.chassis_count, 'chassis', 'chassis');
+    const onChassis =
+        total.moved_chassis_count === total.chassis_count
+            ? all
+            : `${whole(total.moved_chassis_count)} of ${all}`;
+    return `${counted(total.move_count, 'move')} of ${counted(total.vehicle_count, 'car')} on ${onChassis}.${range}`;
 }
 
 function setApart({ totals }: Rows): Finding[] {

@@ -23,7 +23,6 @@ export const schemas = {
         .omit({
             std_error_deg_per_mm: true,
             downweighted_count: true,
-            unequal_toe_count: true,
             reliability_corrected: true,
             mid_mm: true,
         })

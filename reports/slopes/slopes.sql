@@ -25,6 +25,7 @@ select
     effective_length_mm,
     flag,
     reason,
+    unequal_toe_count,
     reliability
 from slopes
 inner join ranked_chassis on ranked_chassis.chassis = slopes.chassis

@@ -204,6 +204,12 @@ test('one car has a slope but no interval, and the sentence says so', async () =
     ).toEqual([]);
 });
 
+test('camber read without toe is said with its count', async () => {
+    db = await oneChassis([[10, 0, 1, 1]], { unequal_toe_count: 1 });
+    const page = await reportPage('slopes', db, stamp);
+    expect(missing(page, '1 change of camber came without a toe reading')).toEqual([]);
+});
+
 test('without any move the page still says what is missing', async () => {
     db = await oneChassis([], {
         estimate_deg_per_mm: null,
