@@ -134,7 +134,8 @@ export function validRow(checks: readonly Check[]): string {
 export function typedCell(column: Column, names: readonly string[]): string {
     if (!names.includes(column.name)) return `cast(null as ${sqlType(column)})`;
     const cell = identifier(column.name);
-    if (column.type === 'number') return asNumber(cell);
+    // Adding nothing turns -0 into 0.
+    if (column.type === 'number') return `${asNumber(cell)} + 0`;
     if (column.type === 'integer') return `try_cast(${asNumber(cell)} as integer)`;
     return cell;
 }

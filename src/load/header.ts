@@ -85,15 +85,10 @@ function misfit(names: readonly string[], contract: TableContract): Misfit {
 const fits = ({ unknown, missing, repeated }: Misfit) =>
     unknown.length + missing.length + repeated.length === 0;
 
-/** Share of the header that the contract knows, less what it misses: the higher, the likelier the kind. */
-function likeness(names: readonly string[], contract: TableContract): number {
-    const { unknown, missing } = misfit(names, contract);
-    return (
-        names.length -
-        unknown.length +
-        unknown.filter(({ nearest }) => nearest !== null).length / 2 -
-        missing.length
-    );
+/** Columns that the contract knows, those a few letters off by half, less a little for each that it misses. */
+function likeness(names: readonly string[], { unknown, missing }: Misfit): number {
+    const near = unknown.filter(({ nearest }) => nearest !== null).length;
+    return names.length - unknown.length + near / 2 - missing.length / 10;
 }
 
 const kinds = tables.map(({ kind, columns }) => ({
@@ -104,37 +99,24 @@ const kinds = tables.map(({ kind, columns }) => ({
 function chooseContract(
     source: Source,
     line: number,
-    names: readonly string[],
+    names: string[],
     kind: string | undefined,
 ): TableContract {
-    const candidates = kind === undefined ? tables : tables.filter((contract) => contract.kind === kind);
-    if (candidates.length === 0)
-        throw new UserError(
-            unknownKind(
-                kind!,
-                tables.map((contract) => contract.kind),
-            ),
-        );
-    const fitting = candidates.filter((contract) => fits(misfit(names, contract)));
-    if (fitting.length === 1) return fitting[0]!;
-    const [closest] = candidates
-        .map((contract) => ({
-            contract,
-            misfit: misfit(names, contract),
-            likeness: likeness(names, contract),
-        }))
-        .sort((a, b) => b.likeness - a.likeness);
-    const { contract, misfit: faults } = closest!;
+    const candidates = tables.filter((contract) => kind === undefined || contract.kind === kind);
+    const fitted = candidates
+        .map((contract) => ({ contract, faults: misfit(names, contract) }))
+        .sort((a, b) => likeness(names, b.faults) - likeness(names, a.faults));
+    const fitting = fitted.filter(({ faults }) => fits(faults));
+    if (fitting.length === 1) return fitting[0]!.contract;
+    const closest = fitted[0];
+    if (closest === undefined) {
+        const known = kinds.map((one) => one.kind);
+        throw new UserError(unknownKind(kind!, known));
+    }
+    const { contract, faults } = closest;
     const strange = kind === undefined && faults.unknown.length === names.length;
-    throw new UserError(
-        headerUnfit(
-            source.file,
-            line,
-            strange ? null : contract.kind,
-            faults,
-            kind === undefined ? kinds : [],
-        ),
-    );
+    const listed = kind === undefined ? kinds : [];
+    throw new UserError(headerUnfit(source.file, line, strange ? null : contract.kind, faults, listed));
 }
 
 /**
