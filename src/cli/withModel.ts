@@ -10,7 +10,7 @@ export async function withModel<T>(
     ask: (db: Database) => Promise<T>,
     paths: readonly string[] = [],
 ): Promise<T> {
-    const db = await openModel(context.options(command).db, { paths });
+    const db = await openModel(context.options(command).db, { paths, signal: context.signal });
     const interrupt = () => db.interrupt();
     context.signal.addEventListener('abort', interrupt, { once: true });
     try {

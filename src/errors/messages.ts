@@ -27,7 +27,7 @@ export function unknownName(what: string, name: string, known: readonly string[]
     const list =
         known.length === 0
             ? 'none is loaded'
-            : `known: ${known.slice(0, 12).join(', ')}${known.length > 12 ? ', ...' : ''}`;
+            : `known: ${known.slice(0, 60).join(', ')}${known.length > 60 ? ', ...' : ''}`;
     return `There is no ${what} "${name}" in the database (${list}).`;
 }
 

@@ -1,6 +1,7 @@
 import { createWriteStream } from 'node:fs';
 import { pipeline } from 'node:stream/promises';
 import {
+    Binary,
     Bool,
     type DataType,
     Field,
@@ -21,6 +22,7 @@ import type { ExportColumn } from './exportTable.js';
 
 function arrowType(type: string): DataType {
     if (type === 'BOOLEAN') return new Bool();
+    if (type === 'BLOB') return new Binary();
     if (type === 'INTEGER' || type === 'SMALLINT' || type === 'TINYINT') return new Int32();
     if (type === 'BIGINT' || type === 'UBIGINT') return new Int64();
     if (type === 'DOUBLE' || type === 'FLOAT') return new Float64();
@@ -73,6 +75,8 @@ export async function writeArrow(
 }
 
 function plain(value: unknown): unknown {
+    if (typeof value === 'object' && value !== null && 'bytes' in value)
+        return (value as { bytes: Uint8Array }).bytes;
     if (typeof value === 'object' && value !== null && 'micros' in value)
         return Number((value as { micros: bigint }).micros) / 1000;
     return value;

@@ -44,7 +44,7 @@ export async function check(db: Database): Promise<{ rows: CheckRow[]; notes: st
     for (const { name, title, likely, mend, query } of checks()) {
         const found = await db.cells(
             `select chassis, vehicle, corner, visit, finding, p_mistake, source_file as file, source_line as line
-            from (${query}) order by p_mistake desc nulls last, file, line, all`,
+            from (${query}) order by p_mistake desc nulls last, file, line, vehicle, visit, corner, finding`,
         );
         for (const row of found) rows.push(checkRow.parse({ check: name, likely, mend, ...row }));
         if (found.length > 0) notes.push(`${title}: ${found.length}. Likely: ${likely}. To mend: ${mend}.`);

@@ -3,11 +3,12 @@ import { ensureModel, isFresh } from './build.js';
 
 /**
  * Opens `file` with every model table up to date. Fresh tables are opened read-only, so that several commands may ask at
- * once; else the database is opened for writing and rebuilt. `paths` as in {@link OpenOptions}.
+ * once; else the database is opened for writing and rebuilt; `signal` stops that and
+ * leaves the tables as they were. `paths` as in {@link OpenOptions}.
  */
 export async function openModel(
     file: string,
-    { paths = [], onBuild }: Pick<OpenOptions, 'paths'> & { onBuild?: () => void } = {},
+    { paths = [], signal }: Pick<OpenOptions, 'paths'> & { signal?: AbortSignal } = {},
 ): Promise<Database> {
     if (file !== ':memory:') {
         const reading = await Database.open({ file, mode: 'read', paths });
@@ -20,12 +21,15 @@ export async function openModel(
         reading.close();
     }
     const writing = await Database.open({ file, mode: 'write', paths });
+    const interrupt = () => writing.interrupt();
+    signal?.addEventListener('abort', interrupt, { once: true });
     try {
-        onBuild?.();
         await ensureModel(writing);
         return writing;
     } catch (error) {
         writing.close();
         throw error;
+    } finally {
+        signal?.removeEventListener('abort', interrupt);
     }
 }
