@@ -1,4 +1,4 @@
-import { existsSync, realpathSync } from 'node:fs';
+import { closeSync, existsSync, openSync, readSync, realpathSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { type DuckDBConnection, DuckDBInstance, type DuckDBValue } from '@duckdb/node-api';
 import type { z } from 'zod';
@@ -57,7 +57,11 @@ export class Database {
         }
         let instance: DuckDBInstance;
         try {
-            instance = await DuckDBInstance.create(memory ? ':memory:' : options.file, {
+            if (!memory && existsSync(options.file) && !isDatabase(options.file)) {
+                throw new UserError(notADatabase(options.file, 'it is another kind of file'));
+            }
+            // A full path: names such as md:x or sqlite:x would mean other databases to DuckDB.
+            instance = await DuckDBInstance.create(memory ? ':memory:' : resolve(options.file), {
                 access_mode: options.mode === 'read' && !memory ? 'READ_ONLY' : 'AUTOMATIC',
                 autoinstall_known_extensions: 'false',
                 autoload_known_extensions: 'false',
@@ -135,12 +139,25 @@ export class Database {
     }
 }
 
+/** DuckDB would open a CSV, JSON or Parquet file as a database in memory that is lost at the end. */
+function isDatabase(file: string): boolean {
+    const head = Buffer.alloc(12);
+    const handle = openSync(file, 'r');
+    try {
+        readSync(handle, head);
+    } finally {
+        closeSync(handle);
+    }
+    return head.toString('latin1', 8) === 'DUCK';
+}
+
 function openError(file: string, error: unknown): Error {
+    if (error instanceof UserError) return error;
     const text = error instanceof Error ? error.message : String(error);
     if (/Could not set lock/i.test(text)) {
         return new UserError(databaseLocked(file, /PID \d+/.exec(text)?.[0] ?? null));
     }
-    if (/not a valid DuckDB database|IO Error|Serialization Error|Is a directory|Permission denied/i.test(text)) {
+    if (/not a valid DuckDB database|IO Error|Serialization Error|directory|permission denied/i.test(text)) {
         return new UserError(notADatabase(file, text.split('\n')[0]!.replace(/^[A-Za-z ]*Error: /, '')));
     }
     return error instanceof Error ? error : new Error(text);

@@ -82,9 +82,10 @@ function wordCheck(column: Column, cell: string): Check {
 }
 
 function momentCheck(column: Column, cell: string): Check {
+    const written = `regexp_matches(${cell}, ${literal(column.pattern!)})`;
     return {
         column: column.name,
-        fails: `coalesce(not regexp_matches(${cell}, ${literal(column.pattern!)}) or try_cast(left(${cell}, 10) as date) is null, false)`,
+        fails: `(${cell} is not null and (not ${written} or try_cast(left(${cell}, 10) as date) is null))`,
         reason: reason(notAMoment(), cell),
     };
 }
