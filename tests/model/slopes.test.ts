@@ -216,8 +216,13 @@ test('bit for bit the same for any thread count and row order', async () => {
 
 test('left and right mirrored, or all angles shifted: the same slopes', async () => {
     const base = (await ask(fleet.readings, fleet.kits)).rows;
+    const otherSide: Record<string, string> = { FL: 'FR', FR: 'FL', left: 'right', right: 'left' };
     const mirrored = await ask(
-        fleet.readings.map((r) => ({ ...r, corner: r.corner === 'FL' ? 'FR' : 'FL' })),
+        fleet.readings.map((r) => ({
+            ...r,
+            corner: otherSide[String(r.corner)],
+            plate_hand: otherSide[String(r.plate_hand)],
+        })),
         fleet.kits,
     );
     expect(mirrored.rows).toEqual(base);

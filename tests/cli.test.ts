@@ -1,0 +1,101 @@
+import { execFileSync, spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { designs } from '../fixtures/physics/chassis.js';
+import { kitColumns, readingColumns } from '../fixtures/physics/columns.js';
+import { toCsv } from '../fixtures/physics/csv.js';
+import { simulateFleet } from '../fixtures/physics/fleet.js';
+import { slopesResult } from '../src/contracts/results/slopes.js';
+
+// The packed program, unpacked outside the checkout, on files that it has never seen.
+const root = fileURLToPath(new URL('../', import.meta.url));
+const folder = mkdtempSync(join(tmpdir(), 'packed-'));
+const program = join(folder, 'package', 'dist', 'src', 'cli', 'main.js');
+
+function strutmark(...words: string[]) {
+    const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...words], {
+        cwd: folder,
+        encoding: 'utf8',
+        env: { ...process.env, NO_COLOR: '1' },
+    });
+    return { status, stdout, stderr };
+}
+
+beforeAll(() => {
+    const [{ filename }] = JSON.parse(
+        execFileSync('npm', ['pack', '--json', '--pack-destination', folder], {
+            cwd: root,
+            encoding: 'utf8',
+            stdio: ['ignore', 'pipe', 'ignore'],
+        }),
+    );
+    execFileSync('tar', ['xzf', filename], { cwd: folder });
+    symlinkSync(join(root, 'node_modules'), join(folder, 'package', 'node_modules'));
+    const fleet = simulateFleet({ seed: 77, designs: designs.slice(0, 2), vehicles: 6, visits: 2 });
+    writeFileSync(join(folder, 'kits.csv'), toCsv(kitColumns, fleet.kits));
+    writeFileSync(join(folder, 'readings.csv'), toCsv(readingColumns, fleet.readings));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+test('load, slopes and the page, as a newcomer would', () => {
+    const loaded = strutmark('load', 'kits.csv', 'readings.csv');
+    expect(loaded).toMatchObject({ status: 0, stderr: '' });
+    const again = JSON.parse(strutmark('load', 'readings.csv', '--json').stdout);
+    expect(again.rows[0]).toMatchObject({ loaded_count: 0, rejected_count: 0 });
+    expect(again.rows[0].duplicate_count).toBe(again.rows[0].read_count);
+    const asked = strutmark('slopes', '--json');
+    expect(asked).toMatchObject({ status: 0, stderr: '' });
+    const answer = slopesResult.parse(JSON.parse(asked.stdout));
+    const camber = answer.rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
+    expect(camber.map((row) => row.chassis)).toEqual(
+        designs
+            .slice(0, 2)
+            .map((design) => design.chassis)
+            .sort(),
+    );
+    for (const row of camber) expect(row.conf_low_deg_per_mm!).toBeLessThan(row.estimate_deg_per_mm!);
+    expect(strutmark('report', 'slopes', '--out', 'pages').status).toBe(0);
+    expect(readFileSync(join(folder, 'pages', 'slopes.html'), 'utf8')).toContain(designs[0]!.chassis);
+});
+
+test('exit status and the words that go with it', () => {
+    expect(strutmark('--help')).toMatchObject({ status: 0, stderr: '' });
+    for (const [words, status, said] of [
+        [['slops'], 2, 'Did you mean slopes'],
+        [['slopes', '--nonsense'], 2, "unknown option '--nonsense'"],
+        [['export', 'slopes', '--to', 'a.xls'], 2, '.csv, .parquet, .arrow, .json'],
+        [['report', 'nothing', '--out', 'pages'], 2, 'slopes'],
+        [['slopes', '--db', 'nowhere.duckdb'], 1, 'Load readings first'],
+        [['slopes', '--chassis', 'nothing'], 1, 'known: '],
+        [['load', 'nowhere.csv'], 1, 'nowhere.csv'],
+        [['slopes', '--db', 'kits.csv'], 1, 'cannot be opened'],
+    ] as const) {
+        const { status: found, stderr, stdout } = strutmark(...words);
+        expect({ words, status: found, stdout }).toEqual({ words, status, stdout: '' });
+        expect(stderr).toContain(said);
+    }
+});
+
+test('the database held by another process: who, and what to do', () => {
+    const holder = `import('${join(root, 'dist/src/db/database.js')}').then(async ({ Database }) => {
+        const db = await Database.open({ file: 'strutmark.duckdb', mode: 'write' });
+        const { spawnSync } = await import('node:child_process');
+        const run = spawnSync(process.execPath, [${JSON.stringify(program)}, 'slopes'], { encoding: 'utf8' });
+        process.stdout.write(JSON.stringify({ status: run.status, stderr: run.stderr }));
+        db.close();
+    })`;
+    const { stdout } = spawnSync(process.execPath, ['-e', holder], { cwd: folder, encoding: 'utf8' });
+    const held = JSON.parse(stdout);
+    expect(held.status).toBe(1);
+    expect(held.stderr).toMatch(/in use by another process \(PID \d+\)/);
+});
+
+test('demo writes its database and every page', () => {
+    const demo = strutmark('demo', '--out', 'demo');
+    expect(demo).toMatchObject({ status: 0, stderr: '' });
+    expect(demo.stdout).toContain('are invented');
+    expect(readFileSync(join(folder, 'demo', 'slopes.html'), 'utf8').length).toBeLessThan(1_500_000);
+});
