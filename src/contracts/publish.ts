@@ -1,0 +1,164 @@
+import { z } from 'zod';
+import type { Column, ColumnType, TableContract } from './table.js';
+import { tables } from './tables.js';
+
+/** What other programs rely on, as files of `shared/`: path below it -> content. */
+export type Published = Map<string, string>;
+
+const fieldTypes: Record<ColumnType, string> = {
+    text: 'string',
+    choice: 'string',
+    datetime: 'string',
+    number: 'number',
+    integer: 'integer',
+};
+
+function withoutNulls<T extends object>(properties: T): Partial<T> {
+    const entries = Object.entries(properties).filter(([, value]) => value !== null && value !== undefined);
+    return Object.fromEntries(entries) as Partial<T>;
+}
+
+function fieldOf(column: Column) {
+    return withoutNulls({
+        name: column.name,
+        type: fieldTypes[column.type],
+        description: column.description,
+        unit: column.unit,
+        blankMeans: column.blankMeans,
+        constraints: withoutNulls({
+            required: column.required,
+            minimum: column.min,
+            maximum: column.max,
+            maxLength: column.maxLength,
+            pattern: column.pattern,
+            enum: column.words.length === 0 ? null : column.words,
+        }),
+    });
+}
+
+/** A primary key of Table Schema may not be blank; where ours may, it is published as a unique key. */
+function keyOf({ key, columns }: TableContract) {
+    const mayBeBlank = columns.some((column) => key.includes(column.name) && !column.required);
+    return mayBeBlank ? { uniqueKeys: [key] } : { primaryKey: key };
+}
+
+function keySentence({ key, columns, atLeastOneOf }: TableContract): string {
+    const blanks = columns
+        .filter((column) => key.includes(column.name) && !column.required)
+        .map(({ name, blankMeans }) => `a blank ${name} counts as ${blankMeans ?? 'a value of its own'}`);
+    const groups = atLeastOneOf.map((group) => `at least one of ${group.join(', ')} is filled`);
+    return [`Key: ${key.join(', ')}`, ...blanks, ...groups].join('; ');
+}
+
+function resourceOf(contract: TableContract) {
+    return {
+        name: contract.kind,
+        type: 'table',
+        path: `templates/${contract.kind}.csv`,
+        title: contract.title,
+        description: `${contract.grain}. ${keySentence(contract)}.`,
+        format: 'csv',
+        mediatype: 'text/csv',
+        encoding: 'utf-8',
+        schema: {
+            fields: contract.columns.map(fieldOf),
+            fieldsMatch: 'superset',
+            missingValues: [''],
+            ...keyOf(contract),
+        },
+    };
+}
+
+function dataPackage() {
+    return {
+        $schema: 'https://datapackage.org/profiles/2.0/datapackage.json',
+        name: 'strutmark',
+        title: 'CSV files that strutmark load takes',
+        resources: tables.map(resourceOf),
+    };
+}
+
+function rangeOf({ type, min, max, unit, words, maxLength }: Column): string {
+    if (type === 'choice') return words.join(' ');
+    if (type === 'datetime') return 'ISO 8601';
+    if (type === 'text') return `text, at most ${maxLength} characters`;
+    return `${type} ${min} to ${max}${unit === null ? '' : ` ${unit}`}`;
+}
+
+function columnTable(contract: TableContract): string[] {
+    const rows = contract.columns.map((column) => {
+        const need = column.required
+            ? 'required'
+            : column.blankMeans === null
+              ? ''
+              : `blank = ${column.blankMeans}`;
+        return `| \`${column.name}\` | ${rangeOf(column)} | ${need} | ${column.description} |`;
+    });
+    return ['| column | values | | meaning |', '|---|---|---|---|', ...rows];
+}
+
+function readme(results: readonly string[]): string {
+    const kinds = tables.flatMap((contract) => [
+        `## ${contract.kind}: ${contract.title}`,
+        '',
+        `${contract.grain}. ${keySentence(contract)}.`,
+        '',
+        ...columnTable(contract),
+        '',
+    ]);
+    return [
+        '# What other files and programs may rely on',
+        '',
+        'Made from `src/contracts` by `npm run shared`; a test fails where the two differ. It changes by additions only.',
+        '',
+        '- `datapackage.json`: the CSV files as a Data Package (v2) with a Table Schema each. `unit` and `blankMeans` are ours.',
+        '- `templates/`: an empty CSV file of each kind, with its header row.',
+        '- `results/`: JSON Schema (2020-12) of what each command prints with `--json`.',
+        '',
+        'CSV: UTF-8, comma, header row; columns by name in any order, those that are not required may be left out. White',
+        'space at the ends of a cell is no part of it. Blank = not measured, never zero. Angles in decimal degrees, lengths in',
+        'millimetres; left and right are mirrored, so equal cars read equal on both sides.',
+        '',
+        ...kinds,
+        '## Results',
+        '',
+        ...results.map((path) => `- \`${path}\``),
+        '',
+    ].join('\n');
+}
+
+const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
+
+const kebab = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+
+/** The exports named `...Result` of the modules of `src/contracts/results`, by the name of their schema file. */
+function resultFiles(modules: readonly object[]): [string, z.ZodType][] {
+    return modules
+        .flatMap((module) => Object.entries(module))
+        .filter(
+            (entry): entry is [string, z.ZodType] =>
+                entry[0].endsWith('Result') && entry[1] instanceof z.ZodObject,
+        )
+        .map(([name, schema]): [string, z.ZodType] => [
+            `results/${kebab(name.slice(0, -'Result'.length))}.schema.json`,
+            schema,
+        ])
+        .sort(([a], [b]) => (a < b ? -1 : 1));
+}
+
+/** Everything in `shared/`, from the contracts and the modules of `src/contracts/results`. */
+export function publish(resultModules: readonly object[]): Published {
+    const results = resultFiles(resultModules);
+    return new Map([
+        ['datapackage.json', json(dataPackage())],
+        ['README.md', readme(results.map(([path]) => path))],
+        ...tables.map(({ kind, columns }): [string, string] => [
+            `templates/${kind}.csv`,
+            `${columns.map((column) => column.name).join(',')}\n`,
+        ]),
+        ...results.map(([path, schema]): [string, string] => [
+            path,
+            json(z.toJSONSchema(schema, { io: 'input' })),
+        ]),
+    ]);
+}

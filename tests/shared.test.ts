@@ -1,0 +1,82 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { expect, test } from 'vitest';
+import { publish } from '../src/contracts/publish.js';
+import { tableOf, tables } from '../src/contracts/tables.js';
+import { packageRoot } from '../src/packageRoot.js';
+import { loadBench } from './support/loading.js';
+
+const shared = join(packageRoot(), 'shared');
+const resultFolder = join(packageRoot(), 'src/contracts/results');
+
+function filesBelow(folder: string): string[] {
+    return readdirSync(folder, { recursive: true, withFileTypes: true })
+        .filter((entry) => entry.isFile())
+        .map((entry) => relative(folder, join(entry.parentPath, entry.name)))
+        .sort();
+}
+
+test('shared/ is what the contracts say', async () => {
+    const modules = await Promise.all(
+        readdirSync(resultFolder).map((file) => import(join(resultFolder, file)) as Promise<object>),
+    );
+    const published = publish(modules);
+    const instruction = 'shared/ differs from src/contracts. Run `npm run shared` and commit shared/';
+    expect(filesBelow(shared), instruction).toEqual([...published.keys()].sort());
+    for (const [path, content] of published) {
+        expect(readFileSync(join(shared, path), 'utf8'), `${instruction} (${path})`).toBe(content);
+    }
+});
+
+test('each template is recognised as its kind', async () => {
+    const bench = await loadBench();
+    try {
+        for (const { kind } of tables) {
+            const { rows } = await bench.load(
+                `${kind}.csv`,
+                readFileSync(join(shared, 'templates', `${kind}.csv`)),
+            );
+            expect(rows).toMatchObject([{ kind, read_count: 0 }]);
+        }
+    } finally {
+        bench.close();
+    }
+});
+
+/** Contract, section 2: columns, required ones, key and accepted ranges of readings. */
+test('readings are as the contract has them', () => {
+    const { columns, key, atLeastOneOf } = tableOf('readings');
+    const named = (names: string) => names.split(' ');
+    expect(columns.map(({ name }) => name)).toEqual(
+        named(
+            'vehicle chassis corner measured_at visit visit_kind phase repeat session kit plate_hand plate_index mark_1 mark_2 offset_out_mm offset_aft_mm camber_deg caster_deg toe_deg sai_deg toe_reset ride_height_mm tyre_kpa gauge technician target note',
+        ),
+    );
+    expect(columns.filter(({ required }) => required).map(({ name }) => name)).toEqual(
+        named('vehicle chassis corner measured_at visit visit_kind phase'),
+    );
+    expect(key).toEqual(named('vehicle corner visit phase repeat'));
+    expect(atLeastOneOf).toEqual([named('camber_deg caster_deg toe_deg sai_deg')]);
+    const ranges = Object.fromEntries(columns.map(({ name, min, max }) => [name, [min, max]]));
+    expect(ranges).toMatchObject({
+        camber_deg: [-12, 12],
+        caster_deg: [-6, 20],
+        toe_deg: [-6, 6],
+        sai_deg: [0, 30],
+        offset_out_mm: [-40, 40],
+        offset_aft_mm: [-40, 40],
+        mark_1: [-60, 60],
+        mark_2: [-60, 60],
+    });
+    expect(
+        columns
+            .filter(({ type }) => type === 'choice')
+            .map(({ name, words }) => `${name}: ${words.join(' ')}`),
+    ).toEqual([
+        'corner: FL FR RL RR',
+        'visit_kind: install adjust session check',
+        'phase: before moved after',
+        'plate_hand: left right',
+        'toe_reset: yes no',
+    ]);
+});
