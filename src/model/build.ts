@@ -5,7 +5,7 @@ import { type Database, identifier, literal } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
-import { functionStatements, modelFiles, type SqlFile } from './sqlFile.js';
+import { functionStatements, modelFiles, questionStatements, type SqlFile } from './sqlFile.js';
 
 const described = z.object({ column_name: z.string(), column_type: z.string() });
 const stampRow = z.object({ sql_hash: z.string(), last_load_id: z.int(), input_row_count: z.int() });
@@ -14,6 +14,11 @@ const stampRow = z.object({ sql_hash: z.string(), last_load_id: z.int(), input_r
 export async function createFunctions(db: Database): Promise<void> {
     registerStatistics(db.connection);
     for (const statement of functionStatements()) await db.run(statement);
+}
+
+/** Makes the table macros of `sql/questions`, which need the model tables, known to this connection. */
+export async function createQuestions(db: Database): Promise<void> {
+    for (const statement of questionStatements()) await db.run(statement);
 }
 
 /** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
@@ -60,18 +65,20 @@ async function storedStamp(db: Database): Promise<z.infer<typeof stampRow> | nul
     return row ?? null;
 }
 
-/** Whether the model tables match the input and `sql/`; makes the SQL functions ready. Throws when nothing is loaded. */
+/** Whether the model tables match the input and `sql/`; makes the SQL functions, and on fresh tables the questions, ready. Throws when nothing is loaded. */
 export async function isFresh(db: Database): Promise<boolean> {
     const found = await db.cells("select 1 from duckdb_tables() where table_name = 'loads'");
     if (found.length === 0) throw new UserError(noReadings());
     await createFunctions(db);
     const wanted = await inputStamp(db, modelFiles());
-    return JSON.stringify(await storedStamp(db)) === JSON.stringify(wanted);
+    const fresh = JSON.stringify(await storedStamp(db)) === JSON.stringify(wanted);
+    if (fresh) await createQuestions(db);
+    return fresh;
 }
 
 /**
  * Brings every model table up to date with the input: nothing to do when neither the input nor `sql/` has changed.
- * One transaction; returns whether it built. The SQL functions are ready afterwards either way.
+ * One transaction; returns whether it built. SQL functions and questions are ready afterwards either way.
  */
 export async function ensureModel(db: Database): Promise<boolean> {
     if (await isFresh(db)) return false;
@@ -85,5 +92,6 @@ export async function ensureModel(db: Database): Promise<boolean> {
             stamp,
         );
     });
+    await createQuestions(db);
     return true;
 }

@@ -58,3 +58,9 @@ export function functionStatements(): string[] {
     const folder = join(packageRoot(), 'sql', 'functions');
     return numbered(folder).map((file) => readFileSync(join(folder, file), 'utf8'));
 }
+
+/** The statements of `sql/questions`, in order: what is asked with parameters, over the model tables. */
+export function questionStatements(): string[] {
+    const folder = join(packageRoot(), 'sql', 'questions');
+    return numbered(folder).map((file) => readFileSync(join(folder, file), 'utf8'));
+}

@@ -1,0 +1,109 @@
+-- Angles that each setting of the asked corners is expected to give, per target: one row per corner, setting and target.
+-- Angles are true ones at the target's toe (present toe where the target names none); a reading adds the gauge's noise.
+-- excess: how far the expected angles lie outside the tolerance, in tolerances (0 = inside). p_judged: bivariate normal
+-- probability that both lie inside, of the angles that were read.
+create or replace temp macro predicted_settings(
+    asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking
+) as table
+with
+settings as (
+    select *
+    from plate_settings(asked_vehicles, asked_chassis, given_corners, asked_kit, asked_index, asked_hand, mark_step, any_clocking)
+),
+wanted as (
+    select unnest(asked_targets) as target, generate_subscripts(asked_targets, 1) as target_order
+),
+goals as (
+    select
+        corners.chassis,
+        wanted.target,
+        wanted.target_order,
+        targets.camber_deg as goal_camber,
+        camber_tol_deg,
+        targets.caster_deg as goal_caster,
+        caster_tol_deg,
+        targets.toe_deg as goal_toe,
+        toe_tol_deg,
+        cross_camber_max_deg,
+        cross_caster_max_deg
+    from (select distinct chassis from settings) as corners
+    cross join wanted
+    inner join targets
+        on targets.target = wanted.target
+        and (targets.chassis = corners.chassis or targets.chassis is null)
+    qualify row_number() over (partition by corners.chassis, target_order order by targets.chassis nulls last) = 1
+),
+slopes_of as (
+    select
+        chassis,
+        response,
+        {
+            'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft, 'cov_out_aft': cov_out_aft,
+            'spread_var': spread_var, 'basis': basis, 'move_count': move_count
+        } as slope
+    from sensitivities
+),
+sensed as (
+    select
+        chassis,
+        any_value(slope) filter (where response = 'camber_deg') as camber_slope,
+        any_value(slope) filter (where response = 'caster_deg') as caster_slope,
+        any_value(slope) filter (where response = 'toe_deg') as toe_slope
+    from slopes_of
+    group by chassis
+),
+joined as (
+    select
+        settings.*,
+        goals.* exclude (chassis),
+        -- An angle that was not read cannot be judged.
+        case when camber_deg is not null then goals.goal_camber end as judged_camber,
+        case when caster_deg is not null then goals.goal_caster end as judged_caster,
+        camber_slope,
+        caster_slope,
+        toe_slope,
+        new_out_mm - offset_out_mm as move_out_mm,
+        new_aft_mm - offset_aft_mm as move_aft_mm
+    from settings
+    inner join goals on goals.chassis is not distinct from settings.chassis
+    inner join sensed
+        on sensed.chassis is not distinct from case when settings.chassis in (select chassis from sensitivities) then settings.chassis end
+),
+expected as (
+    select
+        *,
+        -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
+        camber_deg + slope_change(camber_slope, move_out_mm, move_aft_mm)
+            - coalesce(tan_deg(caster_deg) * (goal_toe - toe_deg), 0) as new_camber_deg,
+        camber_var_deg2 + slope_change_var(camber_slope, move_out_mm, move_aft_mm) + spread_change_var(camber_slope, move_out_mm, move_aft_mm)
+            + place_error_cov(camber_slope, camber_slope, place_error) as new_camber_var,
+        caster_deg + slope_change(caster_slope, move_out_mm, move_aft_mm) as new_caster_deg,
+        caster_var_deg2 + slope_change_var(caster_slope, move_out_mm, move_aft_mm) + spread_change_var(caster_slope, move_out_mm, move_aft_mm)
+            + place_error_cov(caster_slope, caster_slope, place_error) as new_caster_var,
+        place_error_cov(camber_slope, caster_slope, place_error) as new_angles_cov,
+        slope_change(toe_slope, move_out_mm, move_aft_mm) as toe_change_deg,
+        slope_change_var(toe_slope, move_out_mm, move_aft_mm) + spread_change_var(toe_slope, move_out_mm, move_aft_mm)
+            + place_error_cov(toe_slope, toe_slope, place_error) as toe_change_var
+    from joined
+),
+short as (
+    select
+        *,
+        case when judged_camber is not null then change_needed(new_camber_deg, judged_camber, camber_tol_deg) end as short_camber_deg,
+        case when judged_caster is not null then change_needed(new_caster_deg, judged_caster, caster_tol_deg) end as short_caster_deg
+    from expected
+)
+select
+    *,
+    move_needed(camber_slope, caster_slope, short_camber_deg, short_caster_deg) as short_move,
+    round(
+        coalesce(abs(short_camber_deg) / greatest(camber_tol_deg, 0.05), 0)
+            + coalesce(abs(short_caster_deg) / greatest(caster_tol_deg, 0.05), 0),
+        6
+    ) as excess,
+    normal_box(
+        coalesce(new_camber_deg, 0), coalesce(new_camber_var, 1), coalesce(new_caster_deg, 0), coalesce(new_caster_var, 1),
+        coalesce(new_angles_cov, 0),
+        judged_camber - camber_tol_deg, judged_camber + camber_tol_deg, judged_caster - caster_tol_deg, judged_caster + caster_tol_deg
+    ) as p_judged
+from short;

@@ -1,0 +1,302 @@
+-- The setting to dial in: one row per vehicle, target and front corner. All targets share one way of clocking the pair. Left and
+-- right are chosen together: least excess over tolerances and cross limits, then probability p_both, then nearness to the present
+-- setting; plates that are as good where they are stay there (as_good). p_both takes left,
+-- right and the cross limits as independent, which is a lower bound where the target is met on average (Gaussian correlation
+-- inequality, Royen 2014). Intervals are 95 %, of true angles. short_*: change still needed to reach the tolerance; stop: what stands in the way. toe_*_deg per
+-- wheel; toe_put_back: what the tie rods have to add for the target's toe, or the present toe where the target names none;
+-- toe_between_*: change from the first target's setting to this one with the tie rods untouched; one_toe_deg: toe to set at the
+-- first target so that both are met best. asked_diameter: wheel diameter for toe in mm, or NULL.
+create or replace temp macro advised(
+    asked_vehicles, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking, asked_diameter
+) as table
+with
+choices as (
+    select *
+    from clocking_choices(
+        asked_vehicles, cast(null as varchar), given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking, false
+    )
+),
+least_excess as (
+    select * from choices qualify excess_all <= min(excess_all) over (partition by vehicle) + 1e-6
+),
+likely as (
+    select *
+    from least_excess
+    qualify p_all >= max(p_all) over (partition by vehicle) - case when present then 0.03 else 0.01 end
+),
+chosen as (
+    select vehicle, corner, plate_hand, plate_index
+    from likely
+    qualify dense_rank() over (
+        partition by vehicle
+        order by
+            present desc, symmetrical desc, own desc, spare_all_mm desc, p_all desc, left_index, right_index, left_hand, right_hand
+    ) = 1
+),
+settings as (
+    select distinct predicted.*
+    from predicted_settings(
+        asked_vehicles, cast(null as varchar), given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking
+    ) as predicted
+    inner join chosen using (vehicle, corner, plate_hand, plate_index)
+    qualify stay or row_number() over (
+        partition by vehicle, corner, target_order
+        order by excess, p_judged desc, travel(move_out_mm, move_aft_mm), new_mark_1, new_mark_2
+    ) <= 300
+),
+pairs as (
+    select
+        coalesce(lefts.vehicle, rights.vehicle) as vehicle,
+        coalesce(lefts.target_order, rights.target_order) as target_order,
+        lefts,
+        rights,
+        lefts.new_camber_deg - rights.new_camber_deg as cross_camber_deg,
+        lefts.new_caster_deg - rights.new_caster_deg as cross_caster_deg,
+        coalesce(lefts.cross_camber_max_deg, rights.cross_camber_max_deg) as cross_camber_max_deg,
+        coalesce(lefts.cross_caster_max_deg, rights.cross_caster_max_deg) as cross_caster_max_deg,
+        coalesce(lefts.p_judged, 1) * coalesce(rights.p_judged, 1) as p_sides,
+        coalesce(travel(lefts.move_out_mm, lefts.move_aft_mm), 0) + coalesce(travel(rights.move_out_mm, rights.move_aft_mm), 0) as travel_mm
+    from (select * from settings where corner = 'FL') as lefts
+    full join (select * from settings where corner = 'FR') as rights
+        on rights.vehicle = lefts.vehicle and rights.target_order = lefts.target_order
+),
+crossed as (
+    select
+        *,
+        round(
+            coalesce(lefts.excess, 0) + coalesce(rights.excess, 0)
+                + coalesce(abs(change_needed(cross_camber_deg, 0, cross_camber_max_deg)) / greatest(cross_camber_max_deg, 0.05), 0)
+                + coalesce(abs(change_needed(cross_caster_deg, 0, cross_caster_max_deg)) / greatest(cross_caster_max_deg, 0.05), 0),
+            6
+        ) as pair_excess
+    from pairs
+),
+shortlisted as (
+    select *
+    from crossed
+    qualify lefts.stay or rights.stay or row_number() over (
+        partition by vehicle, target_order order by pair_excess, p_sides desc, travel_mm, lefts.new_mark_1, rights.new_mark_1,
+            lefts.new_mark_2, rights.new_mark_2
+    ) <= 1000
+),
+-- Left and right share the slopes of the chassis, so only the difference of their moves counts there.
+judged as (
+    select
+        *,
+        p_sides * coalesce(
+            normal_box(
+                cross_camber_deg,
+                lefts.new_camber_var + rights.new_camber_var
+                    - slope_change_var(lefts.camber_slope, lefts.move_out_mm, lefts.move_aft_mm)
+                    - slope_change_var(lefts.camber_slope, rights.move_out_mm, rights.move_aft_mm)
+                    + slope_change_var(
+                        lefts.camber_slope, lefts.move_out_mm - rights.move_out_mm, lefts.move_aft_mm - rights.move_aft_mm
+                    ),
+                cross_caster_deg,
+                lefts.new_caster_var + rights.new_caster_var
+                    - slope_change_var(lefts.caster_slope, lefts.move_out_mm, lefts.move_aft_mm)
+                    - slope_change_var(lefts.caster_slope, rights.move_out_mm, rights.move_aft_mm)
+                    + slope_change_var(
+                        lefts.caster_slope, lefts.move_out_mm - rights.move_out_mm, lefts.move_aft_mm - rights.move_aft_mm
+                    ),
+                lefts.new_angles_cov + rights.new_angles_cov,
+                -cross_camber_max_deg, cross_camber_max_deg, -cross_caster_max_deg, cross_caster_max_deg
+            ),
+            1
+        ) as p_both
+    from shortlisted
+),
+in_reach as (
+    select * from judged qualify pair_excess <= min(pair_excess) over (partition by vehicle, target_order) + 1e-6
+),
+-- Leaving plates alone may cost some probability. It may cost more to leave all of them, so that an answer once set stays.
+as_good as (
+    select *
+    from in_reach
+    qualify p_both >= max(p_both) over (partition by vehicle, target_order)
+        - case
+            when coalesce(lefts.stay, true) and coalesce(rights.stay, true) then 0.03
+            when lefts.stay or rights.stay then 0.01
+            else 0.0005
+        end
+),
+nearest as (
+    select *
+    from as_good
+    qualify row_number() over (
+        partition by vehicle, target_order
+        order by
+            case when lefts.stay then 1 else 0 end + case when rights.stay then 1 else 0 end desc,
+            round(travel_mm, 6), p_both desc, lefts.new_mark_1, rights.new_mark_1, lefts.new_mark_2, rights.new_mark_2
+    ) = 1
+),
+-- Toe of both wheels together: the chassis' slope acts on the sum of the moves.
+totalled as (
+    select
+        *,
+        lefts.toe_change_deg + rights.toe_change_deg as toe_total_change_deg,
+        lefts.toe_change_var + rights.toe_change_var
+            + 2 * (
+                lefts.toe_slope.var_out * lefts.move_out_mm * rights.move_out_mm
+                + lefts.toe_slope.cov_out_aft
+                    * (lefts.move_out_mm * rights.move_aft_mm + lefts.move_aft_mm * rights.move_out_mm)
+                + lefts.toe_slope.var_aft * lefts.move_aft_mm * rights.move_aft_mm
+            ) as toe_total_change_var
+    from nearest
+),
+corners as (
+    select * exclude (lefts, rights), lefts as setting, rights as other from totalled where lefts.vehicle is not null
+    union all by name
+    select * exclude (lefts, rights), rights as setting, lefts as other from totalled where rights.vehicle is not null
+),
+followed as (
+    select
+        *,
+        first(setting) over (partition by vehicle, setting.corner order by target_order) as first_setting
+    from corners
+),
+between_targets as (
+    select
+        *,
+        setting.new_out_mm - first_setting.new_out_mm as between_out_mm,
+        setting.new_aft_mm - first_setting.new_aft_mm as between_aft_mm
+    from followed
+),
+toed as (
+    select
+        *,
+        case when target_order > 1 then slope_change(setting.toe_slope, between_out_mm, between_aft_mm) end as toe_between_deg,
+        slope_change_var(setting.toe_slope, between_out_mm, between_aft_mm)
+            + spread_change_var(setting.toe_slope, between_out_mm, between_aft_mm)
+            + case
+                when travel(between_out_mm, between_aft_mm) < 1e-6 then 0
+                else 2 * place_error_cov(setting.toe_slope, setting.toe_slope, setting.set_error)
+            end as toe_between_var,
+        coalesce(setting.goal_toe - setting.toe_deg, 0) - setting.toe_change_deg as toe_put_back_deg,
+        setting.toe_change_var + case when setting.goal_toe is null then 0 else coalesce(setting.toe_var_deg2, 0) end as toe_put_back_var,
+        coalesce(setting.goal_toe - setting.toe_deg, 0) + coalesce(other.goal_toe - other.toe_deg, 0)
+            - toe_total_change_deg as toe_total_put_back_deg,
+        toe_total_change_var
+            + case when setting.goal_toe is null then 0 else coalesce(setting.toe_var_deg2, 0) + coalesce(other.toe_var_deg2, 0) end
+            as toe_total_put_back_var
+    from between_targets
+),
+-- The toe at the first target that keeps both targets in the middle of what their tolerances leave.
+one_toed as (
+    select
+        *,
+        case
+            when toe_between_deg + setting.goal_toe + setting.toe_tol_deg + first_setting.goal_toe + first_setting.toe_tol_deg is not null
+            then least(
+                greatest(
+                    (
+                        greatest(
+                            first_setting.goal_toe - first_setting.toe_tol_deg,
+                            setting.goal_toe - setting.toe_tol_deg - toe_between_deg
+                        )
+                        + least(
+                            first_setting.goal_toe + first_setting.toe_tol_deg,
+                            setting.goal_toe + setting.toe_tol_deg - toe_between_deg
+                        )
+                    ) / 2,
+                    first_setting.goal_toe - first_setting.toe_tol_deg
+                ),
+                first_setting.goal_toe + first_setting.toe_tol_deg
+            )
+        end as one_toe_deg
+    from toed
+)
+select
+    vehicle,
+    setting.chassis,
+    setting.corner,
+    setting.target,
+    target_order,
+    setting.new_kit as kit,
+    setting.plate_hand,
+    setting.plate_index,
+    setting.new_mark_1 as mark_1,
+    case when setting.two_scales then setting.new_mark_2 end as mark_2,
+    setting.mark_min,
+    setting.mark_max,
+    case when setting.two_scales then setting.mark2_min end as mark2_min,
+    case when setting.two_scales then setting.mark2_max end as mark2_max,
+    setting.kit as present_kit,
+    setting.present_hand,
+    setting.present_index,
+    setting.present_mark_1,
+    case when setting.two_scales then setting.present_mark_2 end as present_mark_2,
+    setting.camber_deg as present_camber_deg,
+    setting.caster_deg as present_caster_deg,
+    setting.toe_deg as present_toe_deg,
+    setting.stay,
+    setting.same_clocking,
+    setting.new_out_mm as offset_out_mm,
+    setting.new_aft_mm as offset_aft_mm,
+    setting.move_out_mm,
+    setting.move_aft_mm,
+    setting.new_camber_deg as camber_deg,
+    setting.new_camber_deg - normal_quantile(0.975) * sqrt(setting.new_camber_var) as camber_low_deg,
+    setting.new_camber_deg + normal_quantile(0.975) * sqrt(setting.new_camber_var) as camber_high_deg,
+    setting.new_caster_deg as caster_deg,
+    setting.new_caster_deg - normal_quantile(0.975) * sqrt(setting.new_caster_var) as caster_low_deg,
+    setting.new_caster_deg + normal_quantile(0.975) * sqrt(setting.new_caster_var) as caster_high_deg,
+    setting.excess = 0 as reachable,
+    case
+        when setting.goal_camber is not null and setting.camber_deg is null then null
+        when setting.goal_caster is not null and setting.caster_deg is null then null
+        else setting.p_judged
+    end as p_in_tolerance,
+    p_both,
+    setting.short_camber_deg,
+    setting.short_caster_deg,
+    case when setting.excess > 0 then setting.short_move.out_mm end as short_out_mm,
+    case when setting.excess > 0 then setting.short_move.aft_mm end as short_aft_mm,
+    case
+        when setting.excess = 0 then null
+        when travel(setting.short_move.out_mm, setting.short_move.aft_mm) < mark_step * setting.pitch_mm then 'between_marks'
+        when setting.new_mark_1 in (setting.mark_min, setting.mark_max) then 'scale_end'
+        when setting.two_scales and setting.new_mark_2 in (setting.mark2_min, setting.mark2_max) then 'scale_end'
+        else 'slot_direction'
+    end as stop,
+    cross_camber_deg,
+    cross_caster_deg,
+    setting.cross_camber_max_deg,
+    setting.cross_caster_max_deg,
+    setting.goal_camber as target_camber_deg,
+    setting.camber_tol_deg,
+    setting.goal_caster as target_caster_deg,
+    setting.caster_tol_deg,
+    setting.goal_toe as target_toe_deg,
+    setting.toe_tol_deg,
+    setting.toe_change_deg,
+    setting.toe_change_deg - normal_quantile(0.975) * sqrt(setting.toe_change_var) as toe_change_low_deg,
+    setting.toe_change_deg + normal_quantile(0.975) * sqrt(setting.toe_change_var) as toe_change_high_deg,
+    toe_total_change_deg,
+    toe_total_change_deg - normal_quantile(0.975) * sqrt(toe_total_change_var) as toe_total_change_low_deg,
+    toe_total_change_deg + normal_quantile(0.975) * sqrt(toe_total_change_var) as toe_total_change_high_deg,
+    toe_put_back_deg,
+    toe_put_back_deg - normal_quantile(0.975) * sqrt(toe_put_back_var) as toe_put_back_low_deg,
+    toe_put_back_deg + normal_quantile(0.975) * sqrt(toe_put_back_var) as toe_put_back_high_deg,
+    toe_in_mm(toe_put_back_deg, asked_diameter) as toe_put_back_mm,
+    toe_in_mm(toe_put_back_deg - normal_quantile(0.975) * sqrt(toe_put_back_var), asked_diameter) as toe_put_back_low_mm,
+    toe_in_mm(toe_put_back_deg + normal_quantile(0.975) * sqrt(toe_put_back_var), asked_diameter) as toe_put_back_high_mm,
+    toe_total_put_back_deg,
+    toe_total_put_back_deg - normal_quantile(0.975) * sqrt(toe_total_put_back_var) as toe_total_put_back_low_deg,
+    toe_total_put_back_deg + normal_quantile(0.975) * sqrt(toe_total_put_back_var) as toe_total_put_back_high_deg,
+    toe_between_deg,
+    case when target_order > 1 then toe_between_deg - normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_low_deg,
+    case when target_order > 1 then toe_between_deg + normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_high_deg,
+    one_toe_deg,
+    case
+        when one_toe_deg is not null then
+            normal_cdf((setting.goal_toe + setting.toe_tol_deg - one_toe_deg - toe_between_deg) / sqrt(greatest(toe_between_var, 1e-12)))
+            - normal_cdf((setting.goal_toe - setting.toe_tol_deg - one_toe_deg - toe_between_deg) / sqrt(greatest(toe_between_var, 1e-12)))
+    end as p_one_toe,
+    setting.camber_slope.basis as camber_basis,
+    setting.caster_slope.basis as caster_basis,
+    setting.toe_slope.basis as toe_basis,
+    setting.camber_slope.move_count as camber_move_count,
+    setting.caster_slope.move_count as caster_move_count,
+    setting.toe_slope.move_count as toe_move_count
+from one_toed;
