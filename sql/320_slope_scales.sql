@@ -1,9 +1,10 @@
 -- title: Robust scale of the residuals
 -- grain: one row per chassis and response
--- source: moves, slope_starts, slope_priors
+-- source: fit_points, slope_starts, slope_priors
 -- missing: none
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the start; then,
 -- since few moves tell little of a scale, its square is averaged with the typical square of all chassis (5 moves' worth).
+-- column fit INTEGER: number of the chassis and response
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column slope_out DOUBLE [deg/mm]: slope of the S-estimate, outboard
@@ -16,8 +17,7 @@ with recursive
 steps as (
     select
         0 as step,
-        chassis,
-        response,
+        fit,
         slope_out,
         slope_aft,
         greatest(1.4826 * median_abs_deg, 1e-4) as scale_deg,
@@ -30,21 +30,20 @@ steps as (
         residuals as (
             select
                 steps.step,
-                steps.chassis,
-                steps.response,
+                steps.fit,
                 steps.slope_out,
                 steps.slope_aft,
                 steps.scale_deg,
                 steps.move_count,
-                moves.move_out_mm,
-                moves.move_aft_mm,
-                moves.change_deg,
-                moves.weight,
-                sqrt(moves.weight)
-                    * (moves.change_deg - steps.slope_out * moves.move_out_mm - steps.slope_aft * moves.move_aft_mm)
+                fit_points.move_out_mm,
+                fit_points.move_aft_mm,
+                fit_points.change_deg,
+                fit_points.weight,
+                sqrt(fit_points.weight)
+                    * (fit_points.change_deg - steps.slope_out * fit_points.move_out_mm - steps.slope_aft * fit_points.move_aft_mm)
                     / steps.scale_deg as u
             from steps
-            inner join moves using (chassis, response)
+            inner join fit_points using (fit)
             where steps.step < 30 and not steps.settled
         ),
         weighted as (
@@ -57,39 +56,40 @@ steps as (
         sums as (
             select
                 step + 1 as step,
-                chassis,
-                response,
+                fit,
                 slope_out as old_out,
                 slope_aft as old_aft,
                 scale_deg as old_scale,
                 move_count,
-                solve_normal_equations(
-                    [
-                        [grid_sum(w * move_out_mm * move_out_mm), grid_sum(w * move_out_mm * move_aft_mm)],
-                        [grid_sum(w * move_out_mm * move_aft_mm), grid_sum(w * move_aft_mm * move_aft_mm)]
-                    ],
-                    [grid_sum(w * move_out_mm * change_deg), grid_sum(w * move_aft_mm * change_deg)]
+                solve_two(
+                    grid_sum(w * move_out_mm * move_out_mm),
+                    grid_sum(w * move_out_mm * move_aft_mm),
+                    grid_sum(w * move_aft_mm * move_aft_mm),
+                    grid_sum(w * move_out_mm * change_deg),
+                    grid_sum(w * move_aft_mm * change_deg)
                 ) as slopes,
                 grid_sum(rho) / greatest(move_count - 2, 1) / 0.5 as excess
             from weighted
-            group by step, chassis, response, slope_out, slope_aft, scale_deg, move_count
+            group by step, fit, slope_out, slope_aft, scale_deg, move_count
         )
         select
             step,
-            chassis,
-            response,
+            fit,
             -- Where every weight is 0 the fit stays where it is.
-            case when slopes[1] is null and slopes[2] is null then old_out else coalesce(slopes[1], 0) end as slope_out,
-            case when slopes[1] is null and slopes[2] is null then old_aft else coalesce(slopes[2], 0) end as slope_aft,
+            case when slopes.out is null and slopes.aft is null then old_out else coalesce(slopes.out, 0) end as slope_out,
+            case when slopes.out is null and slopes.aft is null then old_aft else coalesce(slopes.aft, 0) end as slope_aft,
             greatest(old_scale * sqrt(excess), 1e-4) as scale_deg,
             move_count,
             abs(greatest(old_scale * sqrt(excess), 1e-4) / old_scale - 1) < 1e-5
-                and abs(coalesce(slopes[1], 0) - old_out) + abs(coalesce(slopes[2], 0) - old_aft) < 1e-8 as settled
+                and abs(coalesce(slopes.out, 0) - old_out) + abs(coalesce(slopes.aft, 0) - old_aft) < 1e-8 as settled
         from sums
     )
 ),
 last_steps as (
-    select * from steps qualify row_number() over (partition by chassis, response order by step desc) = 1
+    select steps.*, slope_starts.chassis, slope_starts.response
+    from steps
+    inner join slope_starts using (fit)
+    qualify row_number() over (partition by fit order by step desc) = 1
 ),
 typical as (
     select
@@ -103,6 +103,7 @@ typical as (
     group by priors.response
 )
 select
+    last_steps.fit,
     last_steps.chassis,
     last_steps.response,
     last_steps.slope_out,
