@@ -28,7 +28,7 @@ clocked as (
         plated.plate_index as present_index,
         indices.plate_index,
         hands.plate_hand,
-        kit_fitted and plated.plate_hand = hands.plate_hand and plated.plate_index = indices.plate_index as same_clocking
+        coalesce(kit_fitted and plated.plate_hand = hands.plate_hand and plated.plate_index = indices.plate_index, false) as same_clocking
     from plated
     cross join (select unnest(range(1, 13)) as plate_index) as indices
     cross join (select unnest(['left', 'right']) as plate_hand) as hands

@@ -173,12 +173,13 @@ toed as (
                 else 2 * place_error_cov(setting.toe_slope, setting.toe_slope, setting.set_error)
             end as toe_between_var,
         coalesce(setting.goal_toe - setting.toe_deg, 0) - setting.toe_change_deg as toe_put_back_deg,
-        setting.toe_change_var + case when setting.goal_toe is null then 0 else coalesce(setting.toe_var_deg2, 0) end as toe_put_back_var,
+        setting.toe_change_var
+            + case when setting.goal_toe - setting.toe_deg is null then 0 else setting.toe_var_deg2 end as toe_put_back_var,
         coalesce(setting.goal_toe - setting.toe_deg, 0) + coalesce(other.goal_toe - other.toe_deg, 0)
             - toe_total_change_deg as toe_total_put_back_deg,
         toe_total_change_var
-            + case when setting.goal_toe is null then 0 else coalesce(setting.toe_var_deg2, 0) + coalesce(other.toe_var_deg2, 0) end
-            as toe_total_put_back_var
+            + case when setting.goal_toe - setting.toe_deg is null then 0 else setting.toe_var_deg2 end
+            + case when other.goal_toe - other.toe_deg is null then 0 else other.toe_var_deg2 end as toe_total_put_back_var
     from between_targets
 ),
 -- The toe at the first target that keeps both targets in the middle of what their tolerances leave.
@@ -284,9 +285,12 @@ select
     toe_total_put_back_deg,
     toe_total_put_back_deg - normal_quantile(0.975) * sqrt(toe_total_put_back_var) as toe_total_put_back_low_deg,
     toe_total_put_back_deg + normal_quantile(0.975) * sqrt(toe_total_put_back_var) as toe_total_put_back_high_deg,
+    toe_in_mm(toe_total_put_back_deg, asked_diameter) as toe_total_put_back_mm,
     toe_between_deg,
     case when target_order > 1 then toe_between_deg - normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_low_deg,
     case when target_order > 1 then toe_between_deg + normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_high_deg,
+    sum(toe_between_deg) over (partition by vehicle, target_order)
+        + case when count(*) over (partition by vehicle, target_order) = 2 then 0 end as toe_total_between_deg,
     one_toe_deg,
     case
         when one_toe_deg is not null then

@@ -1,6 +1,7 @@
 /** Every sentence that the program says to a user about something to mend: what, where, how to mend. */
 
 export * from './loadMessages.js';
+export * from './settingMessages.js';
 
 export function databaseLocked(file: string, owner: string | null): string {
     const by = owner === null ? 'another process' : `another process (${owner})`;

@@ -1,0 +1,75 @@
+import type { ClockingRow } from '../../contracts/results/clocking.js';
+import { UsageError } from '../../errors/errors.js';
+import { nothingAsked } from '../../errors/messages.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+import { cautionNote, numberOption, oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
+
+/** Ways that people get as a table; --json has all. */
+const shownCount = 4;
+
+const columns: TableColumn<ClockingRow>[] = [
+    { title: 'rank', value: (row) => row.rank, digits: 0 },
+    { title: 'target', value: (row) => row.target },
+    { title: 'corner', value: (row) => row.corner },
+    { title: 'plate', value: (row) => row.plate_hand },
+    { title: 'index', value: (row) => row.plate_index, digits: 0 },
+    { title: 'camber from', value: (row) => row.camber_min_deg, digits: 2 },
+    { title: 'to', value: (row) => row.camber_max_deg, digits: 2 },
+    { title: 'caster from', value: (row) => row.caster_min_deg, digits: 2 },
+    { title: 'to', value: (row) => row.caster_max_deg, digits: 2 },
+    { title: 'mark', value: (row) => row.mark_1, digits: 1 },
+    { title: '2nd', value: (row) => row.mark_2, digits: 1 },
+    { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
+    { title: 'spare mm', value: (row) => row.spare_mm, digits: 1 },
+    { title: 'note', value: (row) => row.note },
+];
+
+interface Options {
+    vehicle?: string;
+    chassis?: string;
+    kit: string;
+    target: string[];
+    step: number;
+    keepCaster?: true;
+}
+
+export default {
+    describe: 'which plate of the pair goes left and which right, and in which bolt position',
+    build(command, context) {
+        command
+            .option('--vehicle <id>', 'car that the kit goes into')
+            .option('--chassis <code>', 'without a car: the median car of this chassis')
+            .requiredOption('--kit <id>', 'kit whose plates are to be clocked')
+            .addOption(
+                repeatedOption(
+                    '--target <name>',
+                    'target to meet; give it twice for two, such as street and track',
+                ),
+            )
+            .addOption(
+                numberOption('--step <marks>', 'steps in which the pointers can be set', [0.1, 10]).default(
+                    0.5,
+                ),
+            )
+            .option('--keep-caster', 'leave out settings with less caster than the original mount')
+            .action(async (options: Options) => {
+                const { withModel } = await import('../withModel.js');
+                const { clocking } = await import('../../model/clocking.js');
+                const targets = oneOrTwoTargets('clocking', options.target);
+                if ((options.vehicle === undefined) === (options.chassis === undefined)) {
+                    throw new UsageError(nothingAsked('clocking', 'either --vehicle NAME or --chassis CODE'));
+                }
+                const { rows, notes } = await withModel(command, context, (db) =>
+                    clocking(db, { ...options, targets }),
+                );
+                const all = context.options(command).json;
+                context.output(command).result(
+                    'clocking',
+                    all ? rows : rows.filter((row) => row.rank <= shownCount),
+                    [...notes, ...(all ? [] : ['The best ways are shown; --json gives all.']), cautionNote()],
+                    columns.filter(({ title }) => title !== '2nd' || rows.some((row) => row.mark_2 !== null)),
+                );
+            });
+    },
+} satisfies CommandModule;

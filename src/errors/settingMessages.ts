@@ -1,0 +1,80 @@
+/** Sentences about questions of settings (`advise`, `clocking`) that cannot be answered as asked. */
+
+interface Place {
+    file: string | null;
+    line: number | null;
+}
+
+function at({ file, line }: Place): string {
+    return file === null ? '' : ` (${file} line ${line})`;
+}
+
+export function nothingAsked(command: string, ways: string): string {
+    return `Say which car ${command} is about: ${ways}.`;
+}
+
+export function targetCount(command: string): string {
+    return `${command} takes one target or two: --target NAME [--target NAME]. Name different ones.`;
+}
+
+export function unreadableCorner(text: string): string {
+    return `--from ${text} cannot be read. Write CORNER=CAMBER,CASTER[,OUT,AFT], degrees and millimetres with a decimal point, CORNER FL or FR, each once: --from FL=-0.8,6.4 --from FR=-0.9,6.3,2,-1`;
+}
+
+export function unreadableNumber(option: string, text: string, range: string): string {
+    return `${option} ${text} is not a number that can be used here. Give ${range}.`;
+}
+
+export function noFrontReading(vehicle: string): string {
+    return `${vehicle} has no reading of a front corner yet. Load one, or tell the angles with --from FL=CAMBER,CASTER --from FR=CAMBER,CASTER.`;
+}
+
+export function placementUnknown(corner: string, reason: string, place: Place): string {
+    return `The newest reading of ${corner}${at(place)} does not tell where the bearing sits: ${reason}. Mend the row and load it again with --replace, or tell angles and offset with --from.`;
+}
+
+export function noAngles(corner: string, place: Place): string {
+    return `Neither camber nor caster of ${corner} was read where its bearing sits now${at(place)}. Read them, or tell them with --from.`;
+}
+
+export function noKitFitted(vehicle: string, kits: readonly string[]): string {
+    const known = kits.length === 0 ? 'no kit is loaded' : `known: ${kits.join(', ')}`;
+    return `${vehicle} stands on its original mounts, which cannot be set. Name the kit that is to go in with --kit (${known}).`;
+}
+
+export function kitNeeded(kits: readonly string[]): string {
+    const known = kits.length === 0 ? 'no kit is loaded' : `known: ${kits.join(', ')}`;
+    return `Name the kit whose marks are asked for with --kit (${known}).`;
+}
+
+export function kitNotForChassis(kit: string, chassis: string | null, known: readonly string[]): string {
+    return `Kit "${kit}" is listed for ${known.join(', ')} only, not for ${chassis ?? 'a chassis without a name'}. Name another kit with --kit or the chassis with --chassis, or add a row for it, or one with chassis blank, to the kits file and load that.`;
+}
+
+export function kitReachUnknown(kit: string, place: Place): string {
+    return `Kit "${kit}"${at(place)} gives no mark_min and mark_max, so its reach is not known. Fill them in and load the kits file again with --replace.`;
+}
+
+export function indexBeyond(index: number, kit: string, count: number): string {
+    return `Kit "${kit}" has no index ${index}: it bolts in ${count} ${count === 1 ? 'position' : 'positions'}. Give --index 1 to ${count}.`;
+}
+
+export function indexUnknown(corner: string, place: Place): string {
+    return `The newest reading of ${corner}${at(place)} does not say in which index the plate sits. Give it with --index, or ask over all of them with --any-index.`;
+}
+
+export function targetNotForChassis(
+    target: string,
+    chassis: string | null,
+    known: readonly string[],
+): string {
+    return `Target "${target}" is listed for ${known.join(', ')} only, not for ${chassis ?? 'a chassis without a name'}. Name another target, or add a row for it, or one with chassis blank, to the targets file and load that.`;
+}
+
+export function targetWithoutAngles(target: string, place: Place): string {
+    return `Target "${target}"${at(place)} names neither camber_deg nor caster_deg, so there is nothing to aim at. Fill one in and load the targets file again with --replace.`;
+}
+
+export function targetWithoutTolerance(target: string, column: string, place: Place): string {
+    return `Target "${target}"${at(place)} has no ${column}, so nobody can say whether a setting meets it. Fill it in (a workshop often aims at 0.1 to 0.15 deg of camber and 0.3 to 0.5 deg of caster) and load the targets file again with --replace.`;
+}

@@ -1,0 +1,145 @@
+import { z } from 'zod';
+import { type AdviseRow, adviseRow } from '../contracts/results/advise.js';
+import type { Database } from '../db/database.js';
+import { UserError } from '../errors/errors.js';
+import {
+    indexUnknown,
+    kitNeeded,
+    noAngles,
+    noFrontReading,
+    noKitFitted,
+    placementUnknown,
+} from '../errors/messages.js';
+import { settingWords } from '../units/settingWords.js';
+import { type AdvisedRow, advisedRow } from './advisedRow.js';
+import { adviseNotes } from './adviseNotes.js';
+import type { GivenCorner } from './givenCorner.js';
+import {
+    givenCorners,
+    givenParameter,
+    knownNames,
+    place,
+    placeOf,
+    requireKit,
+    requireName,
+    requireTarget,
+} from './settingQuestion.js';
+
+export interface AdviseQuestion {
+    /** Car whose readings are asked about; with `from` only a name. */
+    vehicle?: string | undefined;
+    /** One or two names. */
+    targets: readonly string[];
+    /** Kit to fit instead of the present one; needed with `from` and on original mounts. */
+    kit?: string | undefined;
+    /** Bolt position to ask about, and whether each side takes the plate of its own hand; default the present ones. */
+    index?: number | undefined;
+    hand?: 'own' | 'other' | undefined;
+    anyIndex?: boolean | undefined;
+    /** Steps of the marks, default one half. */
+    step?: number | undefined;
+    /** Diameter at which toe is wanted in mm as well. */
+    toeDiameter_mm?: number | undefined;
+    /** Corners told instead of stored readings, and the chassis that they belong to. */
+    from?: readonly GivenCorner[] | undefined;
+    chassis?: string | undefined;
+}
+
+const presentRow = z.object({
+    corner: z.string(),
+    chassis: z.string(),
+    kit: z.string().nullable(),
+    plate_index: z.int().nullable(),
+    offset_missing: z.string().nullable(),
+    camber_deg: z.number().nullable(),
+    caster_deg: z.number().nullable(),
+    ...place,
+});
+
+/** Checks that the stored corners of `vehicle` can be asked about; returns chassis and the kit in question. */
+async function storedCar(
+    db: Database,
+    question: AdviseQuestion,
+    vehicle: string,
+): Promise<{ chassis: string; kit: string }> {
+    await requireName(db, 'readings', 'vehicle', vehicle);
+    const corners = await db.rows(
+        presentRow,
+        `select ${Object.keys(presentRow.shape).join(', ')} from present_corners where vehicle = $vehicle order by corner`,
+        { vehicle },
+    );
+    if (corners.length === 0) throw new UserError(noFrontReading(vehicle));
+    for (const row of corners) {
+        if (row.offset_missing !== null) {
+            throw new UserError(placementUnknown(row.corner, row.offset_missing, placeOf(row)));
+        }
+        if (row.camber_deg === null && row.caster_deg === null) {
+            throw new UserError(noAngles(row.corner, placeOf(row)));
+        }
+        const kit = question.kit ?? row.kit;
+        if (kit === null) throw new UserError(noKitFitted(vehicle, await knownNames(db, 'kits', 'kit')));
+        await requireKit(db, kit, row.chassis, question.index);
+        const open = question.index !== undefined || question.anyIndex === true || kit !== row.kit;
+        if (row.plate_index === null && !open) throw new UserError(indexUnknown(row.corner, placeOf(row)));
+    }
+    const fitted = corners.find((row) => row.kit !== null)?.kit;
+    return { chassis: corners[0]!.chassis, kit: question.kit ?? fitted! };
+}
+
+/** The same for corners that are told. */
+async function toldCar(
+    db: Database,
+    {
+        kit,
+        chassis = null,
+        index,
+    }: Pick<AdviseQuestion, 'kit' | 'index'> & { chassis?: string | null | undefined },
+): Promise<{ chassis: string | null; kit: string }> {
+    if (kit === undefined) throw new UserError(kitNeeded(await knownNames(db, 'kits', 'kit')));
+    await requireKit(db, kit, chassis, index);
+    return { chassis, kit };
+}
+
+/**
+ * Where to put the bearings: one row per target and front corner, and what a reader must know as sentences. Throws a
+ * {@link UserError} when a name is not known or something that the answer needs is missing from the data.
+ */
+export async function advise(
+    db: Database,
+    question: AdviseQuestion,
+): Promise<{ rows: AdviseRow[]; notes: string[] }> {
+    const { vehicle, targets, from = [] } = question;
+    const told = from.length > 0;
+    const car = told ? await toldCar(db, question) : await storedCar(db, question, vehicle!);
+    for (const target of targets) await requireTarget(db, target, car.chassis);
+    const rows: AdvisedRow[] = await db.rows(
+        advisedRow,
+        `select ${Object.keys(advisedRow.shape).join(', ')}
+        from advised(
+            case when $vehicle::varchar is null then []::varchar[] else [$vehicle::varchar] end, ${givenCorners}, cast($targets::json as varchar[]),
+            $kit::varchar, $index::integer, $hand::varchar, $step::double, $any_index::boolean, $toe_diameter::double
+        )
+        order by target_order, corner`,
+        {
+            vehicle: told ? null : vehicle!,
+            given: givenParameter(told ? { ...question, corners: from, kit: car.kit } : undefined),
+            targets: JSON.stringify(targets),
+            kit: question.kit ?? null,
+            index: question.index ?? null,
+            hand: question.hand ?? null,
+            step: question.step ?? 0.5,
+            any_index: question.anyIndex ?? false,
+            toe_diameter: question.toeDiameter_mm ?? null,
+        },
+    );
+    return {
+        rows: rows.map((row) =>
+            adviseRow.parse({
+                ...row,
+                vehicle: row.vehicle === '' ? null : row.vehicle,
+                words: settingWords(row),
+            }),
+        ),
+        notes: adviseNotes(rows),
+    };
+}

@@ -1,0 +1,119 @@
+import { cornerName } from '../units/cornerName.js';
+import { directionWords } from '../units/directionWords.js';
+import { probabilityWords } from '../units/probabilityWords.js';
+import { marksWords, settingWords } from '../units/settingWords.js';
+import { signed } from '../units/signed.js';
+import type { AdvisedRow } from './advisedRow.js';
+import { toeBetweenNotes, toeNotes } from './toeNotes.js';
+
+function likelihood(p: number | null): string {
+    return p === null ? '' : ` Everything is within tolerance with a probability ${probabilityWords(p)}.`;
+}
+
+function whatToDo(rows: readonly AdvisedRow[]): string {
+    const { target, p_both } = rows[0]!;
+    return `${target}: ${rows.map(settingWords).join('; ')}.${likelihood(p_both)}`;
+}
+
+const excesses = {
+    camber: { more: 'too negative in camber', less: 'too positive in camber' },
+    caster: { more: 'short of caster', less: 'over in caster' },
+} as const;
+
+function shortage(row: AdvisedRow): string {
+    const angles = (['camber', 'caster'] as const).flatMap((angle) => {
+        const needed = row[`short_${angle}_deg`] ?? 0;
+        if (needed === 0) return [];
+        return [`${Math.abs(needed).toFixed(2)} deg ${excesses[angle][needed > 0 ? 'more' : 'less']}`];
+    });
+    const [out, aft] = [row.short_out_mm!, row.short_aft_mm!];
+    return `${angles.join(' and ')} for the tolerance, which takes ${Math.hypot(out, aft).toFixed(1)} mm more ${directionWords(out, aft)}`;
+}
+
+function reason(row: AdvisedRow): string {
+    switch (row.stop!) {
+        case 'scale_end':
+            return 'the scale ends there';
+        case 'between_marks':
+            return 'the tolerance lies between two marks: ask with a smaller --step, or widen it';
+        case 'slot_direction':
+            return 'the plate passes the tolerance by in this index: --any-index looks at the others';
+    }
+}
+
+function notReached(row: AdvisedRow): string[] {
+    if (row.reachable) return [];
+    return [
+        `${cornerName(row.corner)} cannot reach ${row.target}: nearest is ${marksWords(row)}, ${shortage(row)}; ${reason(row)}.`,
+    ];
+}
+
+function crossNotes(row: AdvisedRow): string[] {
+    return (['camber', 'caster'] as const).flatMap((angle) => {
+        const [cross, limit] = [row[`cross_${angle}_deg`], row[`cross_${angle}_max_deg`]];
+        if (limit === null || cross === null) return [];
+        if (Math.abs(cross) <= limit) return [];
+        return [
+            `${row.target}: left minus right ${angle} is expected at ${signed(cross, 2)} deg, over the limit of ${limit} deg; the plates reach no better pair.`,
+        ];
+    });
+}
+
+const bases = {
+    others: (chassis: string, angles: string) =>
+        `no move of ${chassis} tells what a millimetre does to ${angles}, so the other chassis and geometry have to`,
+    geometry: (chassis: string, angles: string) =>
+        `no move of ${chassis} or any other chassis tells what a millimetre does to ${angles}, so geometry alone has to`,
+    flagged: (chassis: string, angles: string) =>
+        `the slopes of ${chassis} are implausible (strutmark slopes says why), so for ${angles} those of the other chassis and geometry are used`,
+} as const;
+
+function basisNotes(row: AdvisedRow): string[] {
+    const chassis = row.chassis ?? 'this chassis';
+    const angles = (['camber', 'caster'] as const).filter((angle) => row[`${angle}_basis`] !== 'own');
+    return [...new Set(angles.map((angle) => row[`${angle}_basis`] as keyof typeof bases))].map((basis) => {
+        const same = angles.filter((angle) => row[`${angle}_basis`] === basis).join(' and ');
+        return `${bases[basis](chassis, same)}; the intervals are wide for it.`;
+    });
+}
+
+const mountChange =
+    'Another mount goes in: where its bearing comes to lie against the present one is taken as unsure by 1 mm. Read all angles again after fitting and ask once more.';
+
+function missingNotes(rows: readonly AdvisedRow[]): string[] {
+    const notes = rows.flatMap((row) =>
+        (['camber', 'caster'] as const)
+            .filter((angle) => row[`present_${angle}_deg`] === null && row[`target_${angle}_deg`] !== null)
+            .map(
+                (angle) =>
+                    `${cornerName(row.corner)}: ${angle} was not read where the bearing sits now, so the answer does not judge it.`,
+            ),
+    );
+    if (rows.some((row) => row.present_kit !== row.kit)) notes.push(mountChange);
+    const corners = new Set(rows.map((row) => row.corner));
+    if (corners.size === 1) {
+        notes.push(`Only ${cornerName(rows[0]!.corner)} is known, so nothing ties it to the other side.`);
+    }
+    return notes;
+}
+
+function capital(text: string): string {
+    return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** What `advise` says besides its rows, most wanted first; `rows` in order of target and corner. */
+export function adviseNotes(rows: readonly AdvisedRow[]): string[] {
+    const targets = [...new Set(rows.map((row) => row.target))].map((target) =>
+        rows.filter((row) => row.target === target),
+    );
+    const notes = [
+        ...targets.map(whatToDo),
+        ...rows.flatMap(notReached),
+        ...targets.flatMap((both) => crossNotes(both[0]!)),
+        ...targets.flatMap(toeNotes),
+        ...targets.slice(1).flatMap((both) => toeBetweenNotes(targets[0]!, both)),
+        ...basisNotes(rows[0]!),
+        ...missingNotes(rows),
+    ];
+    return [...new Set(notes.map(capital))];
+}

@@ -1,0 +1,76 @@
+import { z } from 'zod';
+import { clockingRow } from '../contracts/results/clocking.js';
+import { cornerName } from '../units/cornerName.js';
+import { probabilityWords } from '../units/probabilityWords.js';
+import { marksWords } from '../units/settingWords.js';
+
+/** A row of the SQL question `clocked`: the published row and what the sentences about it need besides. */
+export const clockedRow = clockingRow.omit({ note: true }).extend({
+    vehicle: z.string(),
+    allowed: z.boolean(),
+    present: z.boolean(),
+    short_camber_deg: z.number().nullable(),
+    short_caster_deg: z.number().nullable(),
+    camber_basis: z.string(),
+    caster_basis: z.string(),
+});
+
+export type ClockedRow = z.infer<typeof clockedRow>;
+
+/** What a reader must know of one row. */
+export function rowNote(row: ClockedRow): string {
+    const shortages = (['camber', 'caster'] as const)
+        .filter((angle) => (row[`short_${angle}_deg`] ?? 0) !== 0)
+        .map((angle) => `${Math.abs(row[`short_${angle}_deg`]!).toFixed(2)} deg of ${angle}`);
+    const parts = [
+        ...(row.allowed ? [] : ['every setting loses caster']),
+        ...(row.allowed && !row.reachable ? [`out of reach by ${shortages.join(' and ')}`] : []),
+        ...(row.symmetrical ? ['left and right alike'] : []),
+        ...(row.own_hands ? [] : ['plates swapped']),
+        ...(row.present ? ['as it sits now'] : []),
+    ];
+    return parts.join('; ');
+}
+
+const mountChange =
+    'Another mount goes in: where its bearing comes to lie is taken as unsure by 1 mm. Read all angles again after fitting, and ask advise.';
+
+function plateWords(row: ClockedRow): string {
+    return `${cornerName(row.corner)} the ${row.plate_hand} plate in index ${row.plate_index}`;
+}
+
+/** What `clocking` says besides its rows; `rows` in order of rank, target and corner. */
+export function clockingNotes(rows: readonly ClockedRow[]): string[] {
+    const best = rows.filter((row) => row.rank === 1);
+    const first = best.filter((row) => row.target === best[0]!.target);
+    const targets = [...new Set(best.map((row) => row.target))];
+    const settings = targets.map(
+        (target) =>
+            `${target} at ${best
+                .filter((row) => row.target === target)
+                .map((row) => `${cornerName(row.corner)} ${marksWords(row)}`)
+                .join(', ')}`,
+    );
+    const reach = best.every((row) => row.reachable)
+        ? `reaches ${targets.join(' and ')}, within tolerance without reading again with a probability ${probabilityWords(best[0]!.p_all!)}`
+        : 'is the nearest, but does not reach every target';
+    const spare = Math.min(...best.map((row) => row.spare_mm)).toFixed(1);
+    const count = new Set(rows.map((row) => row.rank)).size;
+    const falling = new Set(rows.filter((row) => !row.reachable).map((row) => row.rank)).size;
+    const foreign = (['camber', 'caster'] as const).filter((angle) => best[0]![`${angle}_basis`] !== 'own');
+    return [
+        `${first.map(plateWords).join(', ')}: ${reach}; ${settings.join('; ')}; at least ${spare} mm of travel left.`,
+        `${count - falling} of the ${count} ways to clock the pair reach every target. A way that is alike left and right goes ahead of one that is up to 0.05 more probable.`,
+        ...(best[0]!.vehicle === ''
+            ? [
+                  `No car is named: the areas start from the median car of ${best[0]!.chassis} with the original mount, and the probabilities hold for another car of it.`,
+              ]
+            : []),
+        ...(foreign.length > 0
+            ? [
+                  `No move of ${best[0]!.chassis} tells what a millimetre does to ${foreign.join(' and ')}: the areas rest on the other chassis and geometry, and are less sure.`,
+              ]
+            : []),
+        ...(rows.some((row) => row.present) ? [] : [mountChange]),
+    ].map((text) => text.charAt(0).toUpperCase() + text.slice(1));
+}
