@@ -17,7 +17,7 @@ interface Invented {
 export const markup = '<img src=x onerror="alert(1)">&"\'';
 
 const season: Invented[] = [
-    { chassis: 'QX4', camber: 0.087, caster: 0.091, toe: 0.031, cars: 9, movesPerCar: 4 },
+    { chassis: 'OTTER', camber: 0.087, caster: 0.091, toe: 0.031, cars: 9, movesPerCar: 4 },
     { chassis: 'KB2', camber: 0.079, caster: 0.083, toe: -0.024, cars: 11, movesPerCar: 3 },
     { chassis: 'LF7', camber: 0.098, caster: 0.101, toe: 0.044, cars: 6, movesPerCar: 4 },
     { chassis: 'TR10', camber: 0.091, caster: null, toe: 0.012, cars: 5, movesPerCar: 3 },
@@ -65,7 +65,7 @@ export async function slopesDatabase({ cars = 1 } = {}): Promise<Database> {
         const shrink = one.flag === undefined ? 1 : 25.4;
         for (let car = 1; car <= one.cars * cars; car++) {
             const vehicle =
-                car === 1 && one.chassis === 'QX4'
+                car === 1 && one.chassis === 'OTTER'
                     ? markup
                     : `${one.chassis.slice(0, 4)}-${String(car).padStart(2, '0')}`;
             for (let visit = 1; visit <= one.movesPerCar; visit++) {
