@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { onePlate } from '../../fixtures/physics/fleet.js';
+import { onePlate } from '../../fixtures/physics/kits.js';
 import { plateOffset } from '../../fixtures/physics/plate.js';
 import { Random } from '../../fixtures/physics/random.js';
 import type { Database } from '../../src/db/database.js';
