@@ -11,18 +11,18 @@ export const byte = {
     nbsp: 0xa0,
 } as const;
 
-/** What a byte means between two ordinary ones; 0 = ordinary. */
-export const role = { comma: 1, lineEnd: 2, quote: 3, control: 4 } as const;
+/** What a byte means to a CSV record, as bits, so that a run of bytes can be summed up without branching. */
+export const mark = { comma: 1, blank: 2, quote: 4, lineEnd: 8, control: 16 } as const;
 
-export const roleOf = new Uint8Array(256);
-for (let code = 0; code < byte.space; code++) roleOf[code] = role.control;
-roleOf[byte.delete] = role.control;
-roleOf[byte.tab] = 0;
-roleOf[byte.lf] = role.lineEnd;
-roleOf[byte.cr] = role.lineEnd;
-roleOf[byte.comma] = role.comma;
-roleOf[byte.quote] = role.quote;
+/** Marks from here on end a run of ordinary cells. */
+export const FIRST_ENDING_MARK = mark.quote;
 
-/** 1 for a byte that may be white space at the edge of a cell: space, tab, either byte of a no-break space. */
-export const maybeBlank = new Uint8Array(256);
-for (const code of [byte.space, byte.tab, byte.nbspLead, byte.nbsp]) maybeBlank[code] = 1;
+/** The mark of each byte; 0 = ordinary. Either byte of a no-break space may be blank. */
+export const markOf = new Uint8Array(256);
+for (let code = 0; code < byte.space; code++) markOf[code] = mark.control;
+markOf[byte.delete] = mark.control;
+markOf[byte.lf] = mark.lineEnd;
+markOf[byte.cr] = mark.lineEnd;
+markOf[byte.comma] = mark.comma;
+markOf[byte.quote] = mark.quote;
+for (const code of [byte.space, byte.tab, byte.nbspLead, byte.nbsp]) markOf[code] = mark.blank;

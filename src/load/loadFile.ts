@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
-import { z } from 'zod';
 import type { LoadRow } from '../contracts/results/load.js';
 import type { Database } from '../db/database.js';
 import { rowChecks, validRow } from './checks.js';
 import type { FileLoad } from './fileLoad.js';
+import type { LoadRun } from './loadRun.js';
 import { ahead, spoolPieces } from './pieces.js';
 import type { PreparedFile } from './prepare.js';
 import { sameBytesAgain } from './sameBytes.js';
@@ -41,16 +41,9 @@ async function appendMalformed(db: Database, load: FileLoad, records: readonly M
     appender.closeSync();
 }
 
-async function nextLoadId(db: Database): Promise<number> {
-    const [row] = await db.rows(
-        z.object({ load_id: z.int() }),
-        'select cast(coalesce(max(load_id), 0) + 1 as integer) as load_id from loads',
-    );
-    return row!.load_id;
-}
-
 /** Rejects of the same file, or those that were written to it for mending, are answered by this load. */
-async function clearAnswered(db: Database, loadId: number, path: string): Promise<void> {
+async function clearAnswered({ db, rejectsWait }: LoadRun, loadId: number, path: string): Promise<void> {
+    if (!rejectsWait) return;
     await db.run(
         `update rejects set cleared_by = $load_id
         where cleared_by is null and load_id <> $load_id
@@ -64,7 +57,7 @@ async function clearAnswered(db: Database, loadId: number, path: string): Promis
  * Throws a UserError when the file cannot be read to its end or changes meanwhile, and when `signal` aborts.
  */
 export async function loadFile(
-    db: Database,
+    run: LoadRun,
     folder: string,
     prepared: PreparedFile,
     { replace, signal, onBytes }: FileOptions,
@@ -81,11 +74,12 @@ export async function loadFile(
             ),
         )
         .digest('hex');
-    const known = await sameBytesAgain(db, prepared, checks, replace);
+    const { db } = run;
+    const known = await sameBytesAgain(run, prepared, checks, replace);
     if (known !== null) return known;
 
     const { file, byteCount, path } = source;
-    const load: FileLoad = { loadId: await nextLoadId(db), file, byteCount, contract, names, replace };
+    const load: FileLoad = { loadId: run.nextLoadId, file, byteCount, contract, names, replace };
     const storedNoted = await noteStored(db, load);
     const pass = new SourcePass(source);
     const pieces: Piece[] = [];
@@ -108,7 +102,7 @@ export async function loadFile(
     signal.throwIfAborted();
     const keys = await settleKeys(db, load, pieces);
     signal.throwIfAborted();
-    await clearAnswered(db, load.loadId, path);
+    await clearAnswered(run, load.loadId, path);
     const rejectedCount = malformedCount + invalidCount + keys.conflict;
     const loadedCount = insertedCount - keys.duplicate - keys.conflict;
     const row: LoadRow = {
@@ -134,5 +128,6 @@ export async function loadFile(
             header: header.text,
         },
     );
+    run.noteLoad(contract.kind, byteCount, rejectedCount);
     return row;
 }

@@ -7,6 +7,7 @@ import { createSchema } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
 import { diskFull } from '../errors/loadMessages.js';
 import { loadFile } from './loadFile.js';
+import { LoadRun } from './loadRun.js';
 import { type PreparedFile, prepareFile } from './prepare.js';
 
 export interface LoadProgress {
@@ -80,13 +81,14 @@ async function loadPrepared(
     signal.addEventListener('abort', interrupt);
     try {
         await createSchema(db);
+        const run = await LoadRun.begin(db);
         // A dry run of several files sees them one after the other, as the run itself would.
         if (dryRun) await db.run('begin transaction');
         for (const one of prepared) {
             const { file, byteCount: ofByteCount } = one.source;
             const onBytes = (byteCount: number) => onProgress?.({ file, byteCount, ofByteCount });
             const inner = mkdtempSync(join(folder, 'file-'));
-            const work = () => loadFile(db, inner, one, { replace, signal, onBytes });
+            const work = () => loadFile(run, inner, one, { replace, signal, onBytes });
             const row = await attempt(report, file, () => (dryRun ? work() : db.transaction(work)));
             if (row !== undefined) report.rows.push(row);
             rmSync(inner, { recursive: true });

@@ -1,5 +1,5 @@
 import { isUtf8 } from 'node:buffer';
-import { byte, maybeBlank, role, roleOf } from './bytes.js';
+import { byte, FIRST_ENDING_MARK, mark, markOf } from './bytes.js';
 
 /** What is special about a record; a bit mask. */
 export const trait = {
@@ -42,8 +42,22 @@ export type RecordSink = (
 
 function lineEnd(bytes: Buffer, from: number): number {
     let i = from;
-    while (i < bytes.length && roleOf[bytes[i]!] !== role.lineEnd) i++;
+    while (i < bytes.length && markOf[bytes[i]!] !== mark.lineEnd) i++;
     return i;
+}
+
+function isBlank(code: number | undefined): boolean {
+    return code !== undefined && markOf[code] === mark.blank;
+}
+
+/** A record found in the bytes: `end` is where its line end stands, `next` where the following record begins. */
+interface Found {
+    end: number;
+    next: number;
+    cells: number;
+    traits: number;
+    cellAtFault: number;
+    innerLines: number;
 }
 
 /**
@@ -78,102 +92,141 @@ export class RecordScanner {
 
     /** Hands every complete record to the sink and returns where the first incomplete one begins. */
     #scan(bytes: Buffer, last: boolean): number {
-        const n = bytes.length;
-        const checked = last ? n : bytes.lastIndexOf(byte.lf) + 1;
+        const checked = last ? bytes.length : bytes.lastIndexOf(byte.lf) + 1;
         const allUtf8 = isUtf8(bytes.subarray(0, checked));
+        const found: Found = { end: 0, next: 0, cells: 0, traits: 0, cellAtFault: 0, innerLines: 0 };
         let start = 0;
-        while (start < n) {
-            let i = start;
-            let cellStart = start;
-            let cells = 1;
-            let traits = maybeBlank[bytes[start]!]! * trait.padded;
-            let fault = 0;
-            let innerLines = 0;
-            scan: for (;;) {
-                while (i < n && roleOf[bytes[i]!] === 0) i++;
-                if (i >= n) {
-                    if (!last) return start;
+        while (start < bytes.length) {
+            if (!plainRecord(bytes, start, found) && !anyRecord(bytes, start, last, found)) return start;
+            const { end } = found;
+            let { traits } = found;
+            if (end - start > MAX_RECORD_BYTES) traits |= trait.tooLong;
+            if ((!allUtf8 || end > checked) && !isUtf8(bytes.subarray(start, end))) traits |= trait.notUtf8;
+            this.#sink(bytes, start, end, this.#line, found.cells, traits, found.cellAtFault);
+            this.#line += 1 + found.innerLines;
+            start = found.next;
+        }
+        return start;
+    }
+}
+
+/** Finds a record without quotation marks, control characters and lone CR, as nearly all are; false where it is another. */
+function plainRecord(bytes: Buffer, start: number, found: Found): boolean {
+    const n = bytes.length;
+    let commas = 0;
+    let padding = 0;
+    let before: number = mark.comma;
+    let i = start;
+    let code = 0;
+    for (; i < n; i++) {
+        code = markOf[bytes[i]!]!;
+        if (code >= FIRST_ENDING_MARK) break;
+        commas += code & mark.comma;
+        // Not zero where a blank stands next to a comma.
+        padding |= (before & (code << 1)) | (code & (before << 1));
+        before = code;
+    }
+    if (i >= n || code !== mark.lineEnd) return false;
+    const isCrLf = bytes[i] === byte.cr && bytes[i + 1] === byte.lf;
+    if (bytes[i] === byte.cr && !isCrLf) return false;
+    found.end = i;
+    found.next = i + (isCrLf ? 2 : 1);
+    found.cells = commas + 1;
+    found.traits = ((padding | before) & mark.blank) !== 0 ? trait.padded : 0;
+    found.cellAtFault = 0;
+    found.innerLines = 0;
+    return true;
+}
+
+/** Finds any record; false where its end is not in `bytes` yet. */
+function anyRecord(bytes: Buffer, start: number, last: boolean, found: Found): boolean {
+    const n = bytes.length;
+    let i = start;
+    let cellStart = start;
+    let cells = 1;
+    let traits: number = isBlank(bytes[start]) ? trait.padded : 0;
+    let cellAtFault = 0;
+    let innerLines = 0;
+    scan: while (i < n) {
+        switch (markOf[bytes[i]!]) {
+            case mark.comma:
+                if (isBlank(bytes[i - 1]) || isBlank(bytes[i + 1])) traits |= trait.padded;
+                cells++;
+                cellStart = ++i;
+                break;
+            case mark.lineEnd:
+                break scan;
+            case mark.control:
+                traits |= trait.control;
+                cellAtFault ||= cells;
+                i++;
+                break;
+            case mark.quote: {
+                if (i !== cellStart) {
+                    traits |= trait.strayQuote;
+                    cellAtFault ||= cells;
+                    i++;
                     break;
                 }
-                switch (roleOf[bytes[i]!]) {
-                    case role.comma:
-                        if (maybeBlank[bytes[i - 1]!] === 1 || maybeBlank[bytes[i + 1]!] === 1)
-                            traits |= trait.padded;
-                        cells++;
-                        cellStart = ++i;
-                        break;
-                    case role.lineEnd:
-                        break scan;
-                    case role.control:
-                        traits |= trait.control;
-                        fault ||= cells;
-                        i++;
-                        break;
-                    default: {
-                        if (i !== cellStart) {
-                            traits |= trait.strayQuote;
-                            fault ||= cells;
-                            i++;
-                            break;
-                        }
-                        const cell = this.#quotedCell(bytes, i, last);
-                        if (cell === null) return start;
-                        traits |= cell.traits;
-                        if ((cell.traits & malformed) !== 0) fault ||= cells;
-                        i = cell.end;
-                        if ((cell.traits & (trait.openQuote | trait.afterQuote)) !== 0) {
-                            innerLines = 0;
-                            i = lineEnd(bytes, start);
-                            if (i >= n && !last) return start;
-                            break scan;
-                        }
-                        innerLines += cell.lines;
-                    }
+                const cell = quotedCell(bytes, i, last);
+                if (cell === null) return false;
+                traits |= cell.traits;
+                if ((cell.traits & malformed) !== 0) cellAtFault ||= cells;
+                i = cell.end;
+                innerLines += cell.lines;
+                if ((cell.traits & (trait.openQuote | trait.afterQuote)) !== 0) {
+                    innerLines = 0;
+                    i = lineEnd(bytes, start);
+                    break scan;
                 }
+                break;
             }
-            if (i + 1 >= n && !last && bytes[i] === byte.cr) return start;
-            if (i > start) traits |= maybeBlank[bytes[i - 1]!]! * trait.padded;
-            if (i - start > MAX_RECORD_BYTES) traits |= trait.tooLong;
-            if ((!allUtf8 || i > checked) && !isUtf8(bytes.subarray(start, i))) traits |= trait.notUtf8;
-            this.#sink(bytes, start, i, this.#line, cells, traits, fault);
-            this.#line += 1 + innerLines;
-            start = i + (bytes[i] === byte.cr && bytes[i + 1] === byte.lf ? 2 : 1);
-        }
-        return n;
-    }
-
-    /** The quoted cell whose opening mark stands at `open`; null when its end is not in `bytes` yet. */
-    #quotedCell(
-        bytes: Buffer,
-        open: number,
-        last: boolean,
-    ): { end: number; traits: number; lines: number } | null {
-        const n = bytes.length;
-        let traits: number = trait.quoted;
-        let lines = 0;
-        let i = open + 1;
-        for (; i < n; i++) {
-            const what = roleOf[bytes[i]!];
-            if (what === role.quote) {
-                if (i + 1 >= n && !last) return null;
-                if (bytes[i + 1] !== byte.quote) break;
+            default:
                 i++;
-            } else if (what === role.lineEnd) {
-                traits |= trait.multiline;
-                if (!(bytes[i] === byte.lf && bytes[i - 1] === byte.cr)) lines++;
-                if (i - open > MAX_QUOTED_BYTES) return { end: i, traits: trait.openQuote, lines: 0 };
-            } else if (what === role.control) traits |= trait.control;
         }
-        if (i >= n) {
-            if (!last && !(lines > 0 && i - open > MAX_QUOTED_BYTES)) return null;
-            return { end: n, traits: trait.openQuote, lines: 0 };
-        }
-        const after = bytes[i + 1];
-        if (after !== undefined && after !== byte.comma && roleOf[after] !== role.lineEnd) {
-            return { end: i, traits: lines > 0 ? trait.openQuote : trait.afterQuote, lines: 0 };
-        }
-        const edge = (code: number) => maybeBlank[code] === 1 || roleOf[code] === role.lineEnd;
-        if (i > open + 1 && (edge(bytes[open + 1]!) || edge(bytes[i - 1]!))) traits |= trait.padded;
-        return { end: i + 1, traits, lines };
     }
+    if (!last && (i >= n || (bytes[i] === byte.cr && i + 1 >= n))) return false;
+    if (i > start && isBlank(bytes[i - 1])) traits |= trait.padded;
+    found.end = i;
+    found.next = i + (bytes[i] === byte.cr && bytes[i + 1] === byte.lf ? 2 : 1);
+    found.cells = cells;
+    found.traits = traits;
+    found.cellAtFault = cellAtFault;
+    found.innerLines = innerLines;
+    return true;
+}
+
+/** The quoted cell whose opening mark stands at `open`; null when its end is not in `bytes` yet. */
+function quotedCell(
+    bytes: Buffer,
+    open: number,
+    last: boolean,
+): { end: number; traits: number; lines: number } | null {
+    const n = bytes.length;
+    let traits: number = trait.quoted;
+    let lines = 0;
+    let i = open + 1;
+    for (; i < n; i++) {
+        const code = markOf[bytes[i]!];
+        if (code === mark.quote) {
+            if (i + 1 >= n && !last) return null;
+            if (bytes[i + 1] !== byte.quote) break;
+            i++;
+        } else if (code === mark.lineEnd) {
+            traits |= trait.multiline;
+            if (!(bytes[i] === byte.lf && bytes[i - 1] === byte.cr)) lines++;
+            if (i - open > MAX_QUOTED_BYTES) return { end: i, traits: trait.openQuote, lines: 0 };
+        } else if (code === mark.control) traits |= trait.control;
+    }
+    if (i >= n) {
+        if (!last && !(lines > 0 && i - open > MAX_QUOTED_BYTES)) return null;
+        return { end: n, traits: trait.openQuote, lines: 0 };
+    }
+    const after = bytes[i + 1];
+    if (after !== undefined && after !== byte.comma && markOf[after] !== mark.lineEnd) {
+        return { end: i, traits: lines > 0 ? trait.openQuote : trait.afterQuote, lines: 0 };
+    }
+    const isEdge = (code: number) => isBlank(code) || markOf[code] === mark.lineEnd;
+    if (i > open + 1 && (isEdge(bytes[open + 1]!) || isEdge(bytes[i - 1]!))) traits |= trait.padded;
+    return { end: i + 1, traits, lines };
 }

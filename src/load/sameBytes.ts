@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { LoadRow } from '../contracts/results/load.js';
-import type { Database } from '../db/database.js';
+import type { LoadRun } from './loadRun.js';
 import type { PreparedFile } from './prepare.js';
 import { SourcePass } from './source.js';
 
@@ -15,13 +15,14 @@ const earlierLoad = z.object({
  * no row of the kind was replaced, the checks are the same, and the rejects of that load still wait. Else null.
  */
 export async function sameBytesAgain(
-    db: Database,
+    run: LoadRun,
     { source, header }: PreparedFile,
     checks: string,
     replace: boolean,
 ): Promise<LoadRow | null> {
     const { kind } = header.contract;
-    const earlier = await db.rows(
+    if (!run.mayHaveLoaded(kind, source.byteCount)) return null;
+    const earlier = await run.db.rows(
         earlierLoad,
         `select sha256, read_count, rejected_count from loads
         where kind = $kind and byte_count = $byte_count and checks = $checks

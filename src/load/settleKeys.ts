@@ -14,19 +14,14 @@ export interface KeyCounts {
     replaced: number;
 }
 
-/** Finds the keys that stand on several rows once the file's rows are in the table; returns how many there are. */
-async function findClashes(db: Database, { contract, loadId }: FileLoad): Promise<number> {
+/** Query for the hashes of the keys that stand on several rows once the rows of the file are in the table. */
+function clashes({ contract, loadId }: FileLoad): string {
     const table = identifier(contract.kind);
-    await db.run(
-        `create or replace temp table clash as
-        with fresh as (select ${keyHash(contract)} as key_hash from ${table} where load_id = ${loadId})
+    const hash = keyHash(contract);
+    return `with fresh as materialized (select ${hash} as key_hash from ${table} where load_id = ${loadId})
         select key_hash from fresh group by key_hash having count(*) > 1
         union
-        select ${keyHash(contract)} as key_hash from ${table}
-        where load_id <> ${loadId} and ${keyHash(contract)} in (select key_hash from fresh)`,
-    );
-    const [row] = await db.rows(z.object({ count: z.int() }), 'select count(*) as count from clash');
-    return row!.count;
+        select ${hash} from ${table} where load_id <> ${loadId} and ${hash} in (select key_hash from fresh)`;
 }
 
 /**
@@ -134,7 +129,9 @@ function withStatus(...statuses: string[]): string {
  * rejects, and with --replace the rows that were superseded go to the history.
  */
 export async function settleKeys(db: Database, load: FileLoad, pieces: readonly Piece[]): Promise<KeyCounts> {
-    if ((await findClashes(db, load)) === 0) return { duplicate: 0, conflict: 0, replaced: 0 };
+    const first = await db.cells(`select 1 from (${clashes(load)}) limit 1`);
+    if (first.length === 0) return { duplicate: 0, conflict: 0, replaced: 0 };
+    await db.run(`create or replace temp table clash as ${clashes(load)}`);
     const held = `${identifier(load.contract.kind)} as held`;
     await decide(db, load);
     const counts = await db.rows(

@@ -33,6 +33,7 @@ export interface Piece {
 }
 
 export const LINE_DIGITS = 10;
+const ZERO = 0x30;
 
 /** Enough to keep DuckDB busy while the next piece is split, and few enough statements. */
 const PIECE_BYTES = 128 * 1024 * 1024;
@@ -40,8 +41,8 @@ const MALFORMED_BYTES = 16 * 1024 * 1024;
 
 class SpoolFile {
     readonly path: string;
+    readonly buffer = Buffer.allocUnsafe(8 * MAX_RECORD_BYTES);
     readonly #handle: number;
-    readonly #buffer = Buffer.allocUnsafe(8 * MAX_RECORD_BYTES);
     #used = 0;
     byteCount = 0;
 
@@ -50,18 +51,18 @@ class SpoolFile {
         this.#handle = openSync(path, 'wx', 0o600);
     }
 
-    /** Room for `size` bytes; the caller fills them. */
-    reserve(size: number): { buffer: Buffer; at: number } {
-        if (this.#used + size > this.#buffer.length) this.#flush();
+    /** Makes room in {@link buffer} for `size` bytes and returns where; the caller fills them. */
+    reserve(size: number): number {
+        if (this.#used + size > this.buffer.length) this.#flush();
         const at = this.#used;
         this.#used += size;
         this.byteCount += size;
-        return { buffer: this.#buffer, at };
+        return at;
     }
 
     #flush(): void {
         let done = 0;
-        while (done < this.#used) done += writeSync(this.#handle, this.#buffer, done, this.#used - done);
+        while (done < this.#used) done += writeSync(this.#handle, this.buffer, done, this.#used - done);
         this.#used = 0;
     }
 
@@ -79,7 +80,6 @@ export class Spool {
     readonly #folder: string;
     readonly #names: readonly string[];
     readonly #headerLine: number;
-    readonly #digits = Buffer.alloc(LINE_DIGITS, '0');
     #clean: SpoolFile | null = null;
     #odd: SpoolFile | null = null;
     #malformed: Malformed[] = [];
@@ -110,23 +110,18 @@ export class Spool {
 
     #addClean(bytes: Buffer, start: number, end: number, line: number): void {
         this.#clean ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-clean.csv`));
-        const size = LINE_DIGITS + 1 + end - start + 1;
-        const { buffer, at } = this.#clean.reserve(size);
-        this.#setDigits(line);
-        this.#digits.copy(buffer, at);
+        const { buffer } = this.#clean;
+        const at = this.#clean.reserve(LINE_DIGITS + 1 + end - start + 1);
+        let rest = line;
+        for (let i = at + LINE_DIGITS - 1; i >= at; i--) {
+            const tenth = Math.trunc(rest / 10);
+            buffer[i] = ZERO + rest - 10 * tenth;
+            rest = tenth;
+        }
         buffer[at + LINE_DIGITS] = byte.comma;
         bytes.copy(buffer, at + LINE_DIGITS + 1, start, end);
-        buffer[at + size - 1] = byte.lf;
+        buffer[at + LINE_DIGITS + 1 + end - start] = byte.lf;
         this.#rowCount++;
-    }
-
-    #setDigits(line: number): void {
-        let rest = line;
-        for (let i = LINE_DIGITS - 1; i >= 0; i--) {
-            const next = Math.trunc(rest / 10);
-            this.#digits[i] = 0x30 + rest - next * 10;
-            rest = next;
-        }
     }
 
     #addOther(record: Buffer, line: number, cells: number, traits: number, cellAtFault: number): void {
@@ -151,8 +146,7 @@ export class Spool {
     #addOdd(text: string, line: number): void {
         this.#odd ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-odd.csv`));
         const row = Buffer.from(`${[String(line), text, ...csvCells(text)].map(quotedCell).join(',')}\n`);
-        const { buffer, at } = this.#odd.reserve(row.length);
-        row.copy(buffer, at);
+        row.copy(this.#odd.buffer, this.#odd.reserve(row.length));
         this.#rowCount++;
     }
 

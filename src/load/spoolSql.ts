@@ -2,7 +2,8 @@ import { identifier, literal } from '../db/database.js';
 import { LINE_DIGITS, type Piece } from './spool.js';
 
 const dialect = "header = false, auto_detect = false, new_line = '\\n'";
-const csvDialect = `${dialect}, delim = ',', quote = '"', escape = '"', strict_mode = true`;
+// Small buffers leave each thread something to do and take less memory; a row of the spool is at most 2 MB.
+const csvDialect = `${dialect}, buffer_size = 8000000, delim = ',', quote = '"', escape = '"', strict_mode = true`;
 
 /** Takes a line of the spool as one text: the delimiter is a control character, which no clean row holds. */
 const lineDialect = `${dialect}, delim = '\x1f', quote = '', escape = ''`;

@@ -1,6 +1,6 @@
 import type { Database } from '../db/database.js';
 import { identifier, literal } from '../db/database.js';
-import { type Check, rowChecks, typedCell, validRow } from './checks.js';
+import { rowChecks, typedCell, validRow } from './checks.js';
 import type { FileLoad } from './fileLoad.js';
 import { contentHash, keyHash } from './keySql.js';
 import type { Piece } from './spool.js';
@@ -49,21 +49,13 @@ export async function takeRows(
     return result.rowsChanged;
 }
 
-function byColumn(checks: readonly Check[]): Check[][] {
-    const names = [...new Set(checks.map((check) => check.column))];
-    return names.map((name) => checks.filter((check) => check.column === name));
-}
-
 /** Writes the rows of `pieces` that break the contract to the rejects, with every column at fault; returns their number. */
 export async function rejectRows(db: Database, load: FileLoad, pieces: readonly Piece[]): Promise<number> {
     const checks = rowChecks(load.contract, load.names);
-    const problems = byColumn(checks).map((ofColumn) => {
-        const cases = ofColumn.map(
-            ({ column, fails, reason }) =>
-                `when ${fails} then {'column': ${literal(column)}, 'reason': ${reason}}`,
-        );
-        return `case ${cases.join(' ')} end`;
-    });
+    const problems = checks.map(
+        ({ column, holds, reason }) =>
+            `case when not (${holds}) then {'column': ${literal(column)}, 'reason': ${reason}} end`,
+    );
     const result = await db.connection.run(
         `insert into rejects
         with

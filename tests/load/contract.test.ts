@@ -20,7 +20,7 @@ function cellValue(column: Column, cell: string): unknown {
     const text = cell.replace(/^[ \t\r\n\u00a0]+|[ \t\r\n\u00a0]+$/g, '');
     if (text === '') return null;
     if (column.type !== 'number' && column.type !== 'integer') return text;
-    return decimal.test(text) ? Number(text) + 0 : text;
+    return decimal.test(text) ? Number(text) : text;
 }
 
 function accepts(contract: TableContract, row: Record<string, unknown>): boolean {
