@@ -1,0 +1,212 @@
+-- title: Standard deviation of one reading
+-- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
+-- source: placements (repeats), session_changes, slope_priors
+-- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
+-- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person, from 5
+-- degrees of freedom on; readings over 5 robust standard deviations from the median of their state are left out as mistakes.
+-- Sessions: changes of corners that the session left alone, by a standard deviation truncated at 2.5 (made consistent with the
+-- normal, iterated; a corner counts only where its other angles stay within 2.5 too), from 10 changes on; it holds what differs
+-- from one set-up to the next as well. Prior: slope_priors. The square of a gauge's own one is averaged with four degrees of
+-- freedom of the typical one, and that with four of the prior (inverse chi-square prior, Gelman and others, Bayesian Data
+-- Analysis, 3rd ed. 2013, section 2.6; from memory), so that few readings do not make a gauge look perfect.
+-- column gauge VARCHAR: measuring equipment; NULL = typical
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column sd_deg DOUBLE [deg]: standard deviation of one reading, to be used
+-- column own_sd_deg DOUBLE [deg]: from the gauge's own data alone
+-- column df DOUBLE: degrees of freedom of own_sd_deg, 0 = none
+-- column reading_count BIGINT: readings of this angle
+-- column outlier_count BIGINT: repeats left out as mistakes
+-- column conf_low_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
+-- column conf_high_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
+-- column source VARCHAR: repeats sessions typical prior; typical = the row with gauge NULL
+with recursive
+readings_long as (
+    unpivot (
+        select vehicle, corner, visit, phase, repeat, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg
+        from placements
+    ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
+),
+in_cells as (
+    select
+        *,
+        count(*) over cell as cell_count,
+        abs(read_deg - median(read_deg) over cell) * sqrt(count(*) over cell / (count(*) over cell - 1.0)) as distance_deg
+    from readings_long
+    window cell as (partition by vehicle, corner, visit, phase, gauge, technician, response)
+),
+cell_spreads as (
+    select response, greatest(1.4826 * median(distance_deg), 0.01) as spread_deg
+    from in_cells
+    where cell_count > 1
+    group by response
+),
+gauge_spreads as (
+    select gauge, response, greatest(1.4826 * median(distance_deg), spread_deg / 2) as spread_deg
+    from in_cells
+    inner join cell_spreads using (response)
+    where cell_count > 1
+    group by gauge, response, spread_deg
+),
+cells as (
+    select
+        gauge,
+        response,
+        count(*) - count(kept_deg) as outlier_count,
+        count(kept_deg) as kept_count,
+        case
+            when count(kept_deg) > 1
+            then centred_moment(count(kept_deg), moment(kept_deg, kept_deg), sum(micro(kept_deg)), sum(micro(kept_deg)))
+        end as square
+    from (
+        select in_cells.*, case when distance_deg <= 5 * spread_deg then read_deg end as kept_deg
+        from in_cells
+        inner join gauge_spreads
+            on gauge_spreads.gauge is not distinct from in_cells.gauge and gauge_spreads.response = in_cells.response
+        where cell_count > 1
+    )
+    group by vehicle, corner, visit, phase, gauge, technician, response
+),
+repeats as (
+    select
+        gauge,
+        response,
+        sum(outlier_count) as outlier_count,
+        cast(sum(kept_count - 1) filter (where kept_count > 1) as double) as df,
+        exact_sum(square) as square
+    from cells
+    group by gauge, response
+),
+changes as (
+    select
+        vehicle,
+        visit,
+        corner,
+        response,
+        case when before_gauge = after_gauge then after_gauge end as gauge,
+        change_deg / sqrt(1.0 / before_count + 1.0 / after_count) as change_deg
+    from session_changes
+    where before_gauge is not distinct from after_gauge
+),
+truncated as (
+    select
+        0 as step,
+        gauge,
+        response,
+        greatest(1.4826 * median(abs(change_deg)), 0.005) as sd_deg,
+        cast(0 as bigint) as kept_count
+    from changes
+    group by gauge, response
+    union all
+    (
+        with
+        judged as (
+            select
+                truncated.step,
+                changes.*,
+                case when abs(change_deg) > 2.5 * sd_deg then 1 else 0 end as is_far
+            from changes
+            inner join truncated
+                on truncated.gauge is not distinct from changes.gauge and truncated.response = changes.response
+            where truncated.step < 8
+        ),
+        corners as (
+            select *, sum(is_far) over (partition by vehicle, visit, corner) as far_count from judged
+        )
+        select
+            step + 1 as step,
+            gauge,
+            response,
+            greatest(sqrt(exact_sum(change_deg * change_deg) / count(*) / 0.911257), 0.005) as sd_deg,
+            count(*) as kept_count
+        from corners
+        where far_count = 0
+        group by step, gauge, response
+    )
+),
+undisturbed as (
+    select gauge, response, cast(kept_count as double) as df, sd_deg * sd_deg * kept_count as square
+    from truncated
+    where kept_count > 0
+    qualify row_number() over (partition by gauge, response order by step desc) = 1
+),
+priors as (
+    select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
+),
+typical as (
+    select
+        cast(null as varchar) as gauge,
+        response,
+        repeats.df as repeat_df,
+        repeats.square as repeat_square,
+        undisturbed.df as session_df,
+        undisturbed.square as session_square
+    from priors
+    left join (select response, sum(df) as df, exact_sum(square) as square from repeats group by response) as repeats using (response)
+    left join (select response, sum(df) as df, exact_sum(square) as square from undisturbed group by response) as undisturbed
+        using (response)
+),
+gauges as (
+    select
+        named.gauge,
+        named.response,
+        repeats.df as repeat_df,
+        repeats.square as repeat_square,
+        undisturbed.df as session_df,
+        undisturbed.square as session_square
+    from (select distinct gauge, response from (select distinct gauge from placements where gauge is not null) cross join priors) as named
+    left join repeats on repeats.gauge = named.gauge and repeats.response = named.response
+    left join undisturbed on undisturbed.gauge = named.gauge and undisturbed.response = named.response
+),
+sourced as (
+    select
+        *,
+        case
+            when repeat_df >= 5 then 'repeats'
+            when session_df >= 10 then 'sessions'
+            when repeat_df > 0 then 'repeats'
+        end as own_source,
+        case own_source when 'repeats' then repeat_df when 'sessions' then session_df else 0 end as own_df,
+        case own_source when 'repeats' then repeat_square when 'sessions' then session_square else 0 end as own_square
+    from (select * from typical union all select * from gauges)
+),
+typical_vars as (
+    select
+        response,
+        (own_square + 4 * prior_var) / (own_df + 4) as typical_var,
+        coalesce(own_source, 'prior') as typical_source
+    from sourced
+    inner join priors using (response)
+    where gauge is null
+),
+counted as (
+    select gauge, response, count(*) as reading_count from readings_long where gauge is not null group by gauge, response
+    union all
+    select null as gauge, response, count(*) as reading_count from readings_long group by response
+)
+select
+    sourced.gauge,
+    sourced.response,
+    case
+        when sourced.gauge is null then sqrt(typical_var)
+        else sqrt((own_square + 4 * typical_var) / (own_df + 4))
+    end as sd_deg,
+    case when own_df > 0 then sqrt(own_square / own_df) end as own_sd_deg,
+    own_df as df,
+    coalesce(reading_count, 0) as reading_count,
+    cast(coalesce(outliers.outlier_count, 0) as bigint) as outlier_count,
+    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df)) end as conf_low_deg,
+    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df)) end as conf_high_deg,
+    case
+        when own_source is not null then own_source
+        when sourced.gauge is null or typical_source = 'prior' then 'prior'
+        else 'typical'
+    end as source
+from sourced
+inner join typical_vars using (response)
+left join counted on counted.gauge is not distinct from sourced.gauge and counted.response = sourced.response
+left join (
+    select gauge, response, outlier_count from repeats where gauge is not null
+    union all
+    select null as gauge, response, sum(outlier_count) as outlier_count from repeats group by response
+) as outliers
+    on outliers.gauge is not distinct from sourced.gauge and outliers.response = sourced.response
