@@ -6,13 +6,13 @@ create or replace temp macro asked_corners(asked_vehicles, asked_chassis, given_
 with
 noise as (
     select
-        response,
+        priors.response,
         -- Without a gauge study the residuals of all moves tell, two readings each, averaged with the prior (5 moves' worth).
-        (exact_sum(coalesce(noise_var_deg2 * noise_df, 0)) / 2 + 5 * power(any_value(noise_sd_deg), 2))
-            / (exact_sum(noise_df) + 5) as noise_var
-    from slope_spreads
-    inner join (select distinct response, noise_sd_deg from slope_priors) as priors using (response)
-    group by response
+        (coalesce(exact_sum(noise_var_deg2 * noise_df), 0) / 2 + 5 * power(any_value(noise_sd_deg), 2))
+            / (coalesce(exact_sum(noise_df), 0) + 5) as noise_var
+    from (select distinct response, noise_sd_deg from slope_priors) as priors
+    left join slope_spreads using (response)
+    group by priors.response
 ),
 noises as (
     select

@@ -1,0 +1,300 @@
+import { expect, test } from 'vitest';
+import { type AdviseQuestion, advise } from '../../src/model/advise.js';
+import { modelOf, type Rows } from '../support/memory.js';
+import { exactMoves, plainKit, standing } from '../support/settings.js';
+
+const phi = (z: number) => {
+    // Abramowitz and Stegun 26.2.17: absolute error under 7.5e-8.
+    const t = 1 / (1 + 0.2316419 * Math.abs(z));
+    const tail =
+        (Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI)) *
+        t *
+        (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
+    return z > 0 ? 1 - tail : tail;
+};
+
+async function ask(
+    input: { readings: Rows; targets: Rows; kits?: Rows },
+    question: Partial<AdviseQuestion> = {},
+) {
+    const db = await modelOf({ kits: [plainKit], ...input });
+    try {
+        return await advise(db, {
+            vehicle: 'A',
+            targets: input.targets.map((row) => String(row.target)),
+            ...question,
+        });
+    } finally {
+        db.close();
+    }
+}
+
+const cambers = { target: 'T', camber_deg: -1, camber_tol_deg: 0.2 };
+
+test('a chassis without data by hand: geometry says 0.087 deg/mm, so -0.5 deg is 2.87 marks of 2 mm', async () => {
+    const { rows, notes } = await ask({ readings: [standing('FL')], targets: [cambers] });
+    const [row] = rows;
+    expect(row).toMatchObject({
+        corner: 'FL',
+        mark_1: -3,
+        mark_2: null,
+        plate_index: 1,
+        move_out_mm: -6,
+        move_aft_mm: 0,
+        reachable: true,
+        stay: false,
+        camber_basis: 'geometry',
+        words: 'front left: 3 marks inboard, to mark -3',
+    });
+    const mean = -0.5 - 6 * 0.087;
+    // Reading 0.05; slope 0.010 and its spread between corners 0.0015 deg/mm; half a mark read twice: 1 mm / sqrt(12) each.
+    const sd = Math.sqrt(0.05 ** 2 + 36 * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12);
+    expect(row!.camber_deg).toBeCloseTo(mean, 9);
+    expect(row!.camber_high_deg! - row!.camber_low_deg!).toBeCloseTo(2 * 1.959964 * sd, 6);
+    expect(row!.p_in_tolerance).toBeCloseTo(phi((-0.8 - mean) / sd) - phi((-1.2 - mean) / sd), 6);
+    expect(notes.join(' ')).toContain('geometry alone');
+    expect(notes.join(' ')).toContain('Only front left is known');
+});
+
+test('the geometric prior holds the published figure of about 13 mm per degree at 711 mm (collision-repair training note)', async () => {
+    const { rows } = await ask({
+        readings: [standing('FL', { mark_1: 0, camber_deg: 0 })],
+        targets: [cambers],
+        kits: [{ ...plainKit, mark_pitch_mm: 13, mark_resolution: 0.01 }],
+    });
+    expect(rows[0]!.mark_1).toBe(-1);
+    expect(rows[0]!.camber_low_deg!).toBeLessThan(-1);
+    expect(rows[0]!.camber_high_deg!).toBeGreaterThan(-1);
+});
+
+test('index 2 moves along a line at 120 degrees: 3 marks are 3 mm inboard and 5.196 mm rearward (contract, section 3)', async () => {
+    const target = { target: 'T', caster_deg: 7 + 0.0905 * 6 * Math.sin(Math.PI / 1.5), caster_tol_deg: 0.3 };
+    const { rows } = await ask({
+        readings: [standing('FR', { plate_index: 2 })],
+        targets: [target],
+    });
+    expect(rows[0]).toMatchObject({
+        mark_1: 3,
+        move_out_mm: expect.closeTo(-3, 6),
+        move_aft_mm: expect.closeTo(6 * Math.sin(Math.PI / 1.5), 6),
+        words: 'front right: 3 marks inboard and rearward, to mark 3',
+    });
+    const swapped = await ask({
+        readings: [standing('FR', { plate_index: 2, plate_hand: 'left' })],
+        targets: [target],
+    });
+    expect(swapped.rows[0]).toMatchObject({
+        mark_1: 3,
+        plate_hand: 'left',
+        move_out_mm: expect.closeTo(3, 6),
+        move_aft_mm: expect.closeTo(6 * Math.sin(Math.PI / 1.5), 6),
+    });
+});
+
+test('not reachable: the end of the scale, and how far it is short', async () => {
+    const { rows, notes } = await ask({
+        readings: [standing('FL')],
+        targets: [{ ...cambers, camber_deg: -2 }],
+    });
+    // Mark -5 is 10 mm inboard: -0.5 - 0.87 = -1.37, which is 0.43 deg short of -1.8.
+    expect(rows[0]).toMatchObject({ mark_1: -5, reachable: false, stop: 'scale_end' });
+    expect(rows[0]!.short_camber_deg).toBeCloseTo(-0.43, 9);
+    expect(rows[0]!.short_out_mm).toBeCloseTo(-0.43 / 0.087, 9);
+    expect(notes).toContain(
+        'Front left cannot reach T: nearest is mark -5, 0.43 deg too positive in camber for the tolerance, which takes 4.9 mm more inboard; the scale ends there.',
+    );
+});
+
+test('not reachable: between marks, and passed by in this index while another reaches', async () => {
+    const fine = await ask({
+        readings: [standing('FL', { camber_deg: -0.956 })],
+        targets: [{ ...cambers, camber_tol_deg: 0.01 }],
+    });
+    expect(fine.rows[0]).toMatchObject({ reachable: false, stop: 'between_marks' });
+    const finer = await ask(
+        {
+            readings: [standing('FL', { camber_deg: -0.956 })],
+            targets: [{ ...cambers, camber_tol_deg: 0.01 }],
+        },
+        { step: 0.25 },
+    );
+    expect(finer.rows[0]).toMatchObject({ reachable: true, mark_1: -0.25 });
+    const both = {
+        target: 'T',
+        camber_deg: -0.5,
+        camber_tol_deg: 0.25,
+        caster_deg: 7.5,
+        caster_tol_deg: 0.2,
+    };
+    const here = await ask({ readings: [standing('FL')], targets: [both] });
+    expect(here.rows[0]).toMatchObject({
+        reachable: false,
+        stop: 'slot_direction',
+        stay: true,
+        same_clocking: true,
+    });
+    const elsewhere = await ask({ readings: [standing('FL')], targets: [both] }, { anyIndex: true });
+    expect(elsewhere.rows[0]).toMatchObject({ reachable: true, same_clocking: false });
+    expect(elsewhere.rows[0]!.words).toMatch(
+        /^front left: left plate in index [23], .* mm .*rearward, to mark /,
+    );
+});
+
+test('cross limits tie the pair: the side that can move meets the one that cannot', async () => {
+    const readings = [
+        standing('FL', { mark_1: -5, camber_deg: -0.95 }),
+        standing('FR', { mark_1: 2, camber_deg: -0.75 }),
+    ];
+    const target = { ...cambers, camber_deg: -1.2, camber_tol_deg: 0.3 };
+    const free = await ask({ readings, targets: [target] });
+    expect(free.rows.map((row) => row.stay)).toEqual([true, false]);
+    expect(free.rows[1]!.camber_deg!).toBeLessThan(-1.05);
+    const tied = await ask({ readings, targets: [{ ...target, cross_camber_max_deg: 0.1 }] });
+    expect(tied.rows[0]!.stay).toBe(true);
+    expect(tied.rows[1]!.camber_deg!).toBeGreaterThan(-1.05);
+    expect(tied.rows[0]!.cross_camber_deg).toBeCloseTo(-0.95 - tied.rows[1]!.camber_deg!, 9);
+    expect(tied.rows[0]!.p_both!).toBeLessThan(free.rows[0]!.p_both!);
+    const torn = await ask({
+        readings: [readings[0]!, standing('FR', { mark_1: 5, camber_deg: -2.3 })],
+        targets: [{ ...target, cross_camber_max_deg: 0.1 }],
+    });
+    expect(torn.notes.join(' ')).toContain('over the limit of 0.1 deg; the plates reach no better pair');
+});
+
+test('two targets: toe between them, one toe for both or not, and what to put back', async () => {
+    const slopes = { camber: [0.09, 0], caster: [0, 0.094], toe: [-0.03, 0] } as const;
+    const moves = exactMoves('X', slopes as never);
+    const targets = [
+        {
+            target: 'street',
+            camber_deg: -0.5,
+            camber_tol_deg: 0.2,
+            caster_deg: 7,
+            caster_tol_deg: 1,
+            toe_deg: 0.05,
+            toe_tol_deg: 0.05,
+        },
+        {
+            target: 'track',
+            camber_deg: -1.22,
+            camber_tol_deg: 0.1,
+            caster_deg: 7,
+            caster_tol_deg: 1,
+            toe_deg: 0.1,
+            toe_tol_deg: 0.2,
+        },
+    ];
+    const readings = [...moves, standing('FL', { toe_deg: 0.05 }), standing('FR', { toe_deg: 0.09 })];
+    const { rows, notes } = await ask({ readings, targets }, { toeDiameter_mm: 600 });
+    const track = rows.filter((row) => row.target === 'track');
+    expect(rows.map((row) => row.stay)).toEqual([true, true, false, false]);
+    for (const row of track) {
+        expect(row.mark_1).toBe(-4);
+        // 8 mm inboard at -0.03 deg/mm; the slope is drawn a little towards 0 by the prior.
+        expect(row.toe_change_deg).toBeCloseTo(0.24, 2);
+        expect(row.toe_between_deg).toBeCloseTo(row.toe_change_deg, 9);
+        expect(row.toe_basis).toBe('own');
+    }
+    const [left, right] = track;
+    expect(left!.toe_put_back_deg).toBeCloseTo(0.1 - 0.05 - left!.toe_change_deg, 9);
+    expect(right!.toe_put_back_deg).toBeCloseTo(0.1 - 0.09 - right!.toe_change_deg, 9);
+    expect(left!.toe_total_put_back_deg).toBeCloseTo(left!.toe_put_back_deg + right!.toe_put_back_deg, 9);
+    expect(left!.toe_put_back_mm).toBeCloseTo(600 * Math.sin((left!.toe_put_back_deg * Math.PI) / 180), 9);
+    expect(left!.toe_total_between_deg).toBeCloseTo(2 * left!.toe_between_deg!, 9);
+    // Street takes 0..0.10, track -0.10..0.30 less the 0.24 in between, which leaves 0..0.06: the middle is 0.03.
+    expect(left!.one_toe_deg).toBeCloseTo((0.3 - left!.toe_between_deg!) / 2, 9);
+    expect(left!.p_one_toe!).toBeGreaterThan(0.7);
+    expect(notes.some((note) => note.startsWith('From street to track toe changes by left +0.24'))).toBe(
+        true,
+    );
+    const tight = await ask({
+        readings,
+        targets: [targets[0]!, { ...targets[1]!, toe_deg: 0, toe_tol_deg: 0.05 }],
+    });
+    expect(tight.rows[2]!.p_one_toe!).toBeLessThan(0.01);
+    expect(tight.notes.join(' ')).toContain('One toe setting does not serve both');
+});
+
+test('camber is told at the toe of the target: 0.2 deg more toe-in takes 0.2 tan(7 deg) of camber', async () => {
+    const readings = [standing('FL', { toe_deg: 0 })];
+    const equal = await ask({
+        readings,
+        targets: [{ ...cambers, camber_deg: -0.5, toe_deg: 0, toe_tol_deg: 0.1 }],
+    });
+    const more = await ask({
+        readings,
+        targets: [{ ...cambers, camber_deg: -0.5, toe_deg: 0.2, toe_tol_deg: 0.1 }],
+    });
+    expect(equal.rows[0]).toMatchObject({ stay: true, camber_deg: -0.5 });
+    expect(more.rows[0]).toMatchObject({ stay: true });
+    expect(more.rows[0]!.camber_deg).toBeCloseTo(-0.5 - 0.2 * Math.tan((7 * Math.PI) / 180), 9);
+});
+
+test('an angle that the newest reading lacks comes from the newest one at the same placement', async () => {
+    const target = { ...cambers, caster_deg: 7, caster_tol_deg: 1 };
+    const { rows } = await ask({
+        readings: [
+            standing('FL', { visit: 'long ago', measured_at: '2026-01-01', caster_deg: 5 }),
+            standing('FL', { visit: 'moved since', measured_at: '2026-01-15', mark_1: 2, caster_deg: 6 }),
+            standing('FL', { visit: 'before', measured_at: '2026-02-01', caster_deg: 7.1 }),
+            standing('FL', { caster_deg: null }),
+        ],
+        targets: [target],
+    });
+    expect(rows[0]!.caster_deg).toBeCloseTo(7.1, 9);
+    const moved = await ask({
+        readings: [
+            standing('FL', { visit: 'before', measured_at: '2026-02-01', mark_1: 2 }),
+            standing('FL', { caster_deg: null }),
+        ],
+        targets: [target],
+    });
+    expect(moved.rows[0]).toMatchObject({ caster_deg: null, p_in_tolerance: null });
+    expect(moved.notes.join(' ')).toContain('caster was not read where the bearing sits now');
+});
+
+test('a measured offset wins over the marks, and the plate is taken to be off by the same everywhere', async () => {
+    const { rows } = await ask({
+        readings: [standing('FL', { mark_1: 0, offset_out_mm: 0.6, offset_aft_mm: 0 })],
+        targets: [cambers],
+    });
+    expect(rows[0]).toMatchObject({ mark_1: -3, offset_out_mm: expect.closeTo(-5.4, 9), move_out_mm: -6 });
+});
+
+test('corners told with --from: without offsets another mount goes in, with them the kit sits there', async () => {
+    const from = [
+        { corner: 'FL', camber_deg: -0.5, caster_deg: 7, offset_out_mm: null, offset_aft_mm: null },
+    ] as const;
+    const input = { readings: [], targets: [cambers] };
+    const fresh = await ask(input, { vehicle: undefined, from, kit: 'K', index: 1 });
+    expect(fresh.rows[0]).toMatchObject({ vehicle: null, chassis: null, mark_1: -3, same_clocking: false });
+    // 1 mm of unknown bearing place on both axes on top of the marks; 0.1 mm / sqrt(12) for the told offset.
+    const sd = Math.sqrt(
+        0.05 ** 2 + 36 * (0.01 ** 2 + 0.0015 ** 2) + 0.087 ** 2 * (1 / 12 + 1 + 0.1 ** 2 / 12),
+    );
+    expect(fresh.rows[0]!.camber_high_deg! - fresh.rows[0]!.camber_deg!).toBeCloseTo(1.959964 * sd, 6);
+    const sitting = await ask(input, {
+        vehicle: 'mine',
+        from: [{ ...from[0], offset_out_mm: -6, offset_aft_mm: 0, camber_deg: -1.022 }],
+        kit: 'K',
+        index: 1,
+    });
+    expect(sitting.rows[0]).toMatchObject({
+        vehicle: 'mine',
+        stay: true,
+        words: 'front left: stay at its measured offset',
+    });
+});
+
+test('two scales: both marks are set', async () => {
+    const { rows } = await ask({
+        kits: [{ ...plainKit, mark2_min: -4, mark2_max: 4 }],
+        readings: [standing('FL', { mark_2: 0 })],
+        targets: [{ ...cambers, caster_deg: 7.36, caster_tol_deg: 0.2 }],
+    });
+    expect(rows[0]).toMatchObject({
+        mark_1: -3,
+        mark_2: 2,
+        words: 'front left: 7.2 mm inboard and rearward, to marks -3 and 2',
+    });
+});
