@@ -1,14 +1,13 @@
 -- title: Standard deviation of one reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: placements (repeats), session_changes, slope_priors
+-- source: placements (repeats), undisturbed_changes, slope_priors
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
 -- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person, from 5
 -- degrees of freedom on; readings over 5 robust standard deviations from the median of their state are left out as mistakes.
--- Sessions: changes of corners that the session left alone, by a standard deviation truncated at 2.5 (made consistent with the
--- normal, iterated; a corner counts only where its other angles stay within 2.5 too), from 10 changes on; it holds what differs
--- from one set-up to the next as well. Prior: slope_priors. The square of a gauge's own one is averaged with four degrees of
--- freedom of the typical one, and that with four of the prior (inverse chi-square prior, Gelman and others, Bayesian Data
--- Analysis, 3rd ed. 2013, section 2.6; from memory), so that few readings do not make a gauge look perfect.
+-- Sessions: changes of corners that the session left alone, from 10 on; they hold what differs from one set-up to the next as
+-- well. Prior: slope_priors. The square of a gauge's own one is averaged with four degrees of freedom of the typical one, and
+-- that with four of the prior (inverse chi-square prior, Gelman and others, Bayesian Data Analysis, 3rd ed. 2013, section 2.6;
+-- from memory), so that few readings do not make a gauge look perfect.
 -- column gauge VARCHAR: measuring equipment; NULL = typical
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column sd_deg DOUBLE [deg]: standard deviation of one reading, to be used
@@ -19,7 +18,7 @@
 -- column conf_low_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
 -- column conf_high_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
 -- column source VARCHAR: repeats sessions typical prior; typical = the row with gauge NULL
-with recursive
+with
 readings_long as (
     unpivot (
         select vehicle, corner, visit, phase, repeat, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg
@@ -76,58 +75,10 @@ repeats as (
     from cells
     group by gauge, response
 ),
-changes as (
-    select
-        vehicle,
-        visit,
-        corner,
-        response,
-        case when before_gauge = after_gauge then after_gauge end as gauge,
-        change_deg / sqrt(1.0 / before_count + 1.0 / after_count) as change_deg
-    from session_changes
-    where before_gauge is not distinct from after_gauge
-),
-truncated as (
-    select
-        0 as step,
-        gauge,
-        response,
-        greatest(1.4826 * median(abs(change_deg)), 0.005) as sd_deg,
-        cast(0 as bigint) as kept_count
-    from changes
-    group by gauge, response
-    union all
-    (
-        with
-        judged as (
-            select
-                truncated.step,
-                changes.*,
-                case when abs(change_deg) > 2.5 * sd_deg then 1 else 0 end as is_far
-            from changes
-            inner join truncated
-                on truncated.gauge is not distinct from changes.gauge and truncated.response = changes.response
-            where truncated.step < 8
-        ),
-        corners as (
-            select *, sum(is_far) over (partition by vehicle, visit, corner) as far_count from judged
-        )
-        select
-            step + 1 as step,
-            gauge,
-            response,
-            greatest(sqrt(exact_sum(change_deg * change_deg) / count(*) / 0.911257), 0.005) as sd_deg,
-            count(*) as kept_count
-        from corners
-        where far_count = 0
-        group by step, gauge, response
-    )
-),
 undisturbed as (
-    select gauge, response, cast(kept_count as double) as df, sd_deg * sd_deg * kept_count as square
-    from truncated
-    where kept_count > 0
-    qualify row_number() over (partition by gauge, response order by step desc) = 1
+    select gauge, response, cast(count(*) as double) as df, any_value(sd_deg * sd_deg) * count(*) as square
+    from undisturbed_changes
+    group by gauge, response
 ),
 priors as (
     select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
