@@ -42,6 +42,12 @@ export class Output {
         if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${note}\n`);
     }
 
+    /** The same with `text` in place of the table, for rows that a table would not hold. */
+    resultAsText(command: string, rows: readonly object[], notes: readonly string[], text: string): void {
+        if (this.#options.json || text === '') this.result(command, rows, notes, []);
+        else this.#stdout.write(`${[text, ...(this.#options.quiet ? [] : ['', ...notes])].join('\n')}\n`);
+    }
+
     /** A line for people only: not with --json. */
     say(text: string): void {
         if (!this.#options.json && !this.#options.quiet) this.#stdout.write(`${text}\n`);

@@ -11,6 +11,10 @@ export const checkRow = z.object({
     likely: z.string().describe('the likely mistake'),
     mend: z.string().describe('how to mend it'),
     p_mistake: probability.describe('how sure, 0..1; null = cannot be told from the readings'),
+    explained_by: z
+        .string()
+        .nullable()
+        .describe('check whose finding on the same car and visit makes this one a likely consequence'),
     file: z.string().nullable(),
     line: z.int().min(1).nullable(),
 });

@@ -1,0 +1,37 @@
+-- title: Pointers beyond the end of their scale
+-- likely: a mark mistyped or with the wrong sign, millimetres written as marks, or the wrong kit named
+-- mend: correct the mark or the kit, or mark_min and mark_max of the kit, and load the row with --replace
+-- explains: wrong_placement, lost_camber_sign, swapped_sides, downweighted_moves
+-- p_mistake is 1: the scale has no such mark.
+with
+marked as (
+    select placements.*, plates.mark_min, plates.mark_max, plates.mark2_min, plates.mark2_max, plates.two_scales
+    from placements
+    inner join plates using (kit)
+    where plates.chassis = placements.chassis or plates.chassis is null
+    qualify row_number() over (partition by vehicle, corner, visit, phase, repeat order by plates.chassis is null) = 1
+)
+select
+    chassis,
+    vehicle,
+    corner,
+    visit,
+    concat_ws(
+        ', ',
+        case
+            when not mark_1 between coalesce(mark_min, mark_1) and coalesce(mark_max, mark_1)
+            then format('mark_1 {} ({}), the scale of kit {} goes from {} to {}', mark_1, phase, kit, mark_min, mark_max)
+        end,
+        case
+            when two_scales and not mark_2 between mark2_min and mark2_max
+            then format('mark_2 {} ({}), the scale of kit {} goes from {} to {}', mark_2, phase, kit, mark2_min, mark2_max)
+            when not two_scales and mark_2 <> 0 then format('mark_2 {} ({}), kit {} has one scale only', mark_2, phase, kit)
+        end
+    ) as finding,
+    cast(1 as double) as p_mistake,
+    source_file,
+    source_line
+from marked
+where not mark_1 between coalesce(mark_min, mark_1) and coalesce(mark_max, mark_1)
+    or (two_scales and not mark_2 between mark2_min and mark2_max)
+    or (not two_scales and mark_2 <> 0)

@@ -1,0 +1,42 @@
+-- title: A visit that began before another one of the same car had ended
+-- likely: a date mistyped, or one visit that was written down under two names
+-- mend: correct measured_at or visit and load the rows with --replace
+-- p_mistake is 1: one car cannot be in two visits. Visits that share no more than a day without clock times are left alone.
+with
+visits as (
+    select
+        vehicle,
+        visit,
+        any_value(chassis) as chassis,
+        min(measured_ts) as first_ts,
+        max(measured_ts) as last_ts,
+        min(source_file) as source_file,
+        arg_min(source_line, (source_file, source_line)) as source_line
+    from placements
+    where measured_ts is not null
+    group by vehicle, visit
+),
+-- The latest end among the visits that began earlier.
+ordered as (
+    select
+        *,
+        max({'last_ts': last_ts, 'visit': visit, 'first_ts': first_ts}) over (
+            partition by vehicle order by first_ts, last_ts, visit
+            rows between unbounded preceding and 1 preceding
+        ) as earlier
+    from visits
+)
+select
+    chassis,
+    vehicle,
+    cast(null as varchar) as corner,
+    visit,
+    format(
+        'began {}, while visit {} lasted from {} to {}',
+        strftime(first_ts, '%Y-%m-%d %H:%M'), earlier.visit, strftime(earlier.first_ts, '%Y-%m-%d %H:%M'), strftime(earlier.last_ts, '%Y-%m-%d %H:%M')
+    ) as finding,
+    cast(1 as double) as p_mistake,
+    source_file,
+    source_line
+from ordered
+where first_ts < earlier.last_ts
