@@ -4,22 +4,32 @@
 -- *_var_deg2: variance of the present angle. corner_gap: why nothing can be said of it.
 create or replace temp macro asked_corners(asked_vehicles, asked_chassis, given_corners) as table
 with
-noise as (
+-- The residuals of all moves tell, two readings each, averaged with the prior at the weight of 5 moves.
+by_moves as (
     select
         priors.response,
-        -- Without a gauge study the residuals of all moves tell, two readings each, averaged with the prior (5 moves' worth).
         (coalesce(exact_sum(noise_var_deg2 * noise_df), 0) / 2 + 5 * power(any_value(noise_sd_deg), 2))
             / (coalesce(exact_sum(noise_df), 0) + 5) as noise_var
     from (select distinct response, noise_sd_deg from slope_priors) as priors
     left join slope_spreads using (response)
     group by priors.response
 ),
-noises as (
+-- Repeats and untouched sessions of the gauges tell more.
+noise as (
+    select
+        gauge,
+        response,
+        case source when 'prior' then noise_var else sd_deg * sd_deg end as noise_var
+    from reading_noise
+    inner join by_moves using (response)
+),
+typical as (
     select
         max(noise_var) filter (where response = 'camber_deg') as camber_var,
         max(noise_var) filter (where response = 'caster_deg') as caster_var,
         max(noise_var) filter (where response = 'toe_deg') as toe_var
     from noise
+    where gauge is null
 ),
 stored as (
     select
@@ -35,13 +45,15 @@ stored as (
         offset_aft_mm,
         {'oo': read_error_oo_mm2, 'oa': read_error_oa_mm2, 'aa': read_error_aa_mm2} as read_error,
         camber_deg,
-        camber_var / camber_count as camber_var_deg2,
+        camber.noise_var / camber_count as camber_var_deg2,
         caster_deg,
-        caster_var / caster_count as caster_var_deg2,
+        caster.noise_var / caster_count as caster_var_deg2,
         toe_deg,
-        toe_var / toe_count as toe_var_deg2
+        toe.noise_var / toe_count as toe_var_deg2
     from present_corners
-    cross join noises
+    left join noise as camber on camber.response = 'camber_deg' and camber.gauge is not distinct from camber_gauge
+    left join noise as caster on caster.response = 'caster_deg' and caster.gauge is not distinct from caster_gauge
+    left join noise as toe on toe.response = 'toe_deg' and toe.gauge is not distinct from toe_gauge
     where list_contains(asked_vehicles, vehicle)
 ),
 medians as (
@@ -72,7 +84,7 @@ told as (
         caster_var as caster_var_deg2,
         toe_var as toe_var_deg2
     from given
-    cross join noises
+    cross join typical
 )
 select * from stored
 union all by name
