@@ -72,18 +72,22 @@ function misfit(names: readonly string[], contract: TableContract): Misfit {
             })),
         missing: [
             ...contract.columns
-                .filter((column) => column.required && !names.includes(column.name))
-                .map((c) => c.name),
+                .filter(({ name, required }) => required && unused.includes(name))
+                .map(({ name }) => name),
             ...contract.atLeastOneOf
-                .filter((group) => !group.some((name) => names.includes(name)))
+                .filter((group) => group.every((name) => unused.includes(name)))
                 .map((group) => group.join(' or ')),
         ],
         repeated: known.filter((name) => names.indexOf(name) !== names.lastIndexOf(name)),
     };
 }
 
-const fits = ({ unknown, missing, repeated }: Misfit) =>
-    unknown.length + missing.length + repeated.length === 0;
+function fits(names: readonly string[], contract: TableContract): boolean {
+    const known = contract.columns.map((column) => column.name);
+    if (names.length !== new Set(names).size || !names.every((name) => known.includes(name))) return false;
+    const { missing } = misfit(names, contract);
+    return missing.length === 0;
+}
 
 /** Columns that the contract knows, those a few letters off by half, less a little for each that it misses. */
 function likeness(names: readonly string[], { unknown, missing }: Misfit): number {
@@ -103,11 +107,11 @@ function chooseContract(
     kind: string | undefined,
 ): TableContract {
     const candidates = tables.filter((contract) => kind === undefined || contract.kind === kind);
+    const fitting = candidates.filter((contract) => fits(names, contract));
+    if (fitting.length === 1) return fitting[0]!;
     const fitted = candidates
         .map((contract) => ({ contract, faults: misfit(names, contract) }))
         .sort((a, b) => likeness(names, b.faults) - likeness(names, a.faults));
-    const fitting = fitted.filter(({ faults }) => fits(faults));
-    if (fitting.length === 1) return fitting[0]!.contract;
     const closest = fitted[0];
     if (closest === undefined) {
         const known = kinds.map((one) => one.kind);

@@ -8,17 +8,18 @@ import { type Piece, Spool } from './spool.js';
 
 /** Splits the file into spooled pieces in `folder`, in one pass; `onBytes` hears how far it is. */
 export async function* spoolPieces(
-    { source, header }: PreparedFile,
+    prepared: PreparedFile,
     pass: SourcePass,
     folder: string,
     onBytes: (byteCount: number) => void,
 ): AsyncGenerator<Piece> {
-    const spool = new Spool(folder, header.names, header.line);
+    const spool = new Spool(folder, prepared);
     const scanner = new RecordScanner(spool.add);
     try {
         for await (const chunk of pass.chunks()) {
             scanner.push(chunk, chunk.length === 0);
-            if (scanner.pending > MAX_LINE_BYTES) throw new UserError(lineTooLong(source.file, scanner.line));
+            if (scanner.pending > MAX_LINE_BYTES)
+                throw new UserError(lineTooLong(prepared.source.file, scanner.line));
             onBytes(pass.byteCount);
             if (spool.isFull) yield spool.cut();
         }

@@ -50,7 +50,7 @@ const startsWith = (head: Buffer, bytes: number[]) => bytes.every((code, i) => h
 function fileError(file: string, error: unknown): Error {
     const { code, message } = error as NodeJS.ErrnoException;
     if (code === 'ENOENT' || code === 'ENOTDIR') return new UserError(missingFile(file));
-    if (code === undefined) return error as Error;
+    if (code === undefined || code.startsWith('ERR_')) return error as Error;
     return new UserError(cannotRead(file, code === 'EACCES' || code === 'EPERM' ? 'no permission' : message));
 }
 
@@ -130,9 +130,10 @@ export class SourcePass {
         });
         try {
             const decode = decoder(this.#source);
-            const buffer = Buffer.allocUnsafe(size);
+            // No larger than the file: memory outside the heap is dear where there are many small files.
+            const buffer = Buffer.allocUnsafe(Math.min(size, this.#source.byteCount + 1));
             for (;;) {
-                const { bytesRead } = await handle.read(buffer, 0, size).catch((error) => {
+                const { bytesRead } = await handle.read(buffer, 0, buffer.length).catch((error) => {
                     throw fileError(file, error);
                 });
                 const chunk = buffer.subarray(0, bytesRead);

@@ -11,6 +11,7 @@ import {
 } from '../errors/loadMessages.js';
 import { byte } from './bytes.js';
 import { csvCells, isBlankRecord, quotedCell } from './csvCells.js';
+import type { PreparedFile } from './prepare.js';
 import { MAX_RECORD_BYTES, malformed, type RecordSink, trait } from './records.js';
 
 /** A record that is no row of the table. */
@@ -39,21 +40,28 @@ const ZERO = 0x30;
 const PIECE_BYTES = 128 * 1024 * 1024;
 const MALFORMED_BYTES = 16 * 1024 * 1024;
 
+/** More at a time is no faster; less in a small file, as memory outside the heap is dear where there are many. */
+const BUFFER_BYTES = 1024 * 1024;
+
 class SpoolFile {
     readonly path: string;
-    readonly buffer = Buffer.allocUnsafe(8 * MAX_RECORD_BYTES);
+    buffer: Buffer;
     readonly #handle: number;
     #used = 0;
     byteCount = 0;
 
-    constructor(path: string) {
+    constructor(path: string, bufferBytes: number) {
         this.path = path;
+        this.buffer = Buffer.allocUnsafe(bufferBytes);
         this.#handle = openSync(path, 'wx', 0o600);
     }
 
     /** Makes room in {@link buffer} for `size` bytes and returns where; the caller fills them. */
     reserve(size: number): number {
-        if (this.#used + size > this.buffer.length) this.#flush();
+        if (this.#used + size > this.buffer.length) {
+            this.#flush();
+            if (size > this.buffer.length) this.buffer = Buffer.allocUnsafe(2 * size);
+        }
         const at = this.#used;
         this.#used += size;
         this.byteCount += size;
@@ -80,6 +88,7 @@ export class Spool {
     readonly #folder: string;
     readonly #names: readonly string[];
     readonly #headerLine: number;
+    readonly #bufferBytes: number;
     #clean: SpoolFile | null = null;
     #odd: SpoolFile | null = null;
     #malformed: Malformed[] = [];
@@ -87,10 +96,11 @@ export class Spool {
     #rowCount = 0;
     #pieceCount = 0;
 
-    constructor(folder: string, names: readonly string[], headerLine: number) {
+    constructor(folder: string, { source, header }: PreparedFile) {
         this.#folder = folder;
-        this.#names = names;
-        this.#headerLine = headerLine;
+        this.#names = header.names;
+        this.#headerLine = header.line;
+        this.#bufferBytes = Math.min(BUFFER_BYTES, 2 * source.byteCount);
     }
 
     get isFull(): boolean {
@@ -109,9 +119,9 @@ export class Spool {
     };
 
     #addClean(bytes: Buffer, start: number, end: number, line: number): void {
-        this.#clean ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-clean.csv`));
-        const { buffer } = this.#clean;
+        this.#clean ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-clean.csv`), this.#bufferBytes);
         const at = this.#clean.reserve(LINE_DIGITS + 1 + end - start + 1);
+        const { buffer } = this.#clean;
         let rest = line;
         for (let i = at + LINE_DIGITS - 1; i >= at; i--) {
             const tenth = Math.trunc(rest / 10);
@@ -144,9 +154,10 @@ export class Spool {
     }
 
     #addOdd(text: string, line: number): void {
-        this.#odd ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-odd.csv`));
+        this.#odd ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-odd.csv`), this.#bufferBytes);
         const row = Buffer.from(`${[String(line), text, ...csvCells(text)].map(quotedCell).join(',')}\n`);
-        row.copy(this.#odd.buffer, this.#odd.reserve(row.length));
+        const at = this.#odd.reserve(row.length);
+        row.copy(this.#odd.buffer, at);
         this.#rowCount++;
     }
 
