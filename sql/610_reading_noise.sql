@@ -1,9 +1,9 @@
 -- title: Standard deviation of one reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: placements (repeats), undisturbed_changes, slope_priors
+-- source: placements, repeat_cells, undisturbed_changes, slope_priors
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
--- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person, from 5
--- degrees of freedom on; readings over 5 robust standard deviations from the median of their state are left out as mistakes.
+-- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person (NIST/SEMATECH
+-- e-Handbook 2.4.4.1), from 5 degrees of freedom on.
 -- Sessions: changes of corners that the session left alone, from 10 on; they hold what differs from one set-up to the next as
 -- well. Prior: slope_priors. The square of a gauge's own one is averaged with four degrees of freedom of the typical one, and
 -- that with four of the prior (inverse chi-square prior, Gelman and others, Bayesian Data Analysis, 3rd ed. 2013, section 2.6;
@@ -20,50 +20,8 @@
 -- column source VARCHAR: repeats sessions typical prior; typical = the row with gauge NULL
 with
 readings_long as (
-    unpivot (
-        select vehicle, corner, visit, phase, repeat, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg
-        from placements
-    ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
-),
-in_cells as (
-    select
-        *,
-        count(*) over cell as cell_count,
-        abs(read_deg - median(read_deg) over cell) * sqrt(count(*) over cell / (count(*) over cell - 1.0)) as distance_deg
-    from readings_long
-    window cell as (partition by vehicle, corner, visit, phase, gauge, technician, response)
-),
-cell_spreads as (
-    select response, greatest(1.4826 * median(distance_deg), 0.01) as spread_deg
-    from in_cells
-    where cell_count > 1
-    group by response
-),
-gauge_spreads as (
-    select gauge, response, greatest(1.4826 * median(distance_deg), spread_deg / 2) as spread_deg
-    from in_cells
-    inner join cell_spreads using (response)
-    where cell_count > 1
-    group by gauge, response, spread_deg
-),
-cells as (
-    select
-        gauge,
-        response,
-        count(*) - count(kept_deg) as outlier_count,
-        count(kept_deg) as kept_count,
-        case
-            when count(kept_deg) > 1
-            then centred_moment(count(kept_deg), moment(kept_deg, kept_deg), sum(micro(kept_deg)), sum(micro(kept_deg)))
-        end as square
-    from (
-        select in_cells.*, case when distance_deg <= 5 * spread_deg then read_deg end as kept_deg
-        from in_cells
-        inner join gauge_spreads
-            on gauge_spreads.gauge is not distinct from in_cells.gauge and gauge_spreads.response = in_cells.response
-        where cell_count > 1
-    )
-    group by vehicle, corner, visit, phase, gauge, technician, response
+    unpivot (select gauge, camber_deg, caster_deg, toe_deg, sai_deg from placements)
+        on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
 ),
 repeats as (
     select
@@ -71,8 +29,8 @@ repeats as (
         response,
         sum(outlier_count) as outlier_count,
         cast(sum(kept_count - 1) filter (where kept_count > 1) as double) as df,
-        exact_sum(square) as square
-    from cells
+        exact_sum(square_deg2) as square
+    from repeat_cells
     group by gauge, response
 ),
 undisturbed as (

@@ -1,0 +1,45 @@
+-- title: What may shift a reading: gauges, people, or pairs of them
+-- grain: one row per angle and level of a factor
+-- source: gauge_readings, placements
+-- missing: none; readings without a gauge or a name take part without a level
+-- Where each person uses only one of several gauges, nobody can tell the two apart: they are confounded, and the level is the pair.
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column kind VARCHAR: gauge technician pair
+-- column name VARCHAR: gauge, person, or both
+-- column gauge VARCHAR: gauge of the level; NULL for a person
+-- column technician VARCHAR: person of the level; NULL for a gauge
+-- column level INTEGER: number within the angle, gauges first
+with
+usage as (
+    select technician, count(distinct gauge) as gauge_count
+    from placements
+    where technician is not null and gauge is not null
+    group by technician
+),
+design as (
+    select
+        (select count(distinct gauge) from placements) > 1
+            and (select count(*) from usage) > 0
+            and (select max(gauge_count) from usage) = 1 as confounded
+),
+named as (
+    select distinct response, 'gauge' as kind, gauge as name, gauge, cast(null as varchar) as technician
+    from gauge_readings
+    where gauge is not null and not (select confounded from design)
+    union all
+    select distinct response, 'technician' as kind, technician as name, cast(null as varchar) as gauge, technician
+    from gauge_readings
+    where technician is not null and not (select confounded from design)
+    union all
+    select distinct response, 'pair' as kind, gauge || coalesce(' with ' || technician, '') as name, gauge, technician
+    from gauge_readings
+    where gauge is not null and (select confounded from design)
+)
+select
+    response,
+    kind,
+    name,
+    gauge,
+    technician,
+    cast(row_number() over (partition by response order by kind, name) as integer) as level
+from named

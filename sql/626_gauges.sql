@@ -1,0 +1,130 @@
+-- title: Repeatability and bias of gauges and people
+-- grain: one row per gauge of the readings, person, or confounded pair, and angle that it read
+-- source: reading_noise, repeat_cells, gauge_effects, gauge_variances, placements
+-- missing: bias_deg is NULL with the reason in bias_missing; repeatability_deg of a person is NULL without repeats
+-- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
+-- sqrt(2 / n) times the repeatability, with four more degrees of freedom than the data give where the prior took part.
+-- column kind VARCHAR: gauge technician pair
+-- column name VARCHAR: gauge, person, or both
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column reading_count BIGINT: readings of this angle
+-- column repeatability_deg DOUBLE [deg]: standard deviation of one reading
+-- column repeatability_low_deg DOUBLE [deg]: 95 % interval from its own data, by chi-square
+-- column repeatability_high_deg DOUBLE [deg]: 95 % interval from its own data, by chi-square
+-- column df DOUBLE: degrees of freedom of its own data
+-- column source VARCHAR: repeats sessions typical prior
+-- column outlier_count BIGINT: repeats left out as mistakes of writing
+-- column bias_deg DOUBLE [deg]: what it adds, relative to the average of those compared, shrunken
+-- column bias_std_error_deg DOUBLE [deg]: its standard error
+-- column bias_missing VARCHAR: why there is none
+-- column between_sd_deg DOUBLE [deg]: standard deviation between gauges, people or pairs, by REML
+-- column believable_change_deg DOUBLE [deg]: smallest believable change, one reading before and one after
+-- column believable_change_of_three_deg DOUBLE [deg]: the same, means of three readings
+with
+readings_long as (
+    unpivot (select gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg from placements)
+        on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
+),
+people as (
+    select
+        technician,
+        response,
+        cast(sum(kept_count - 1) filter (where kept_count > 1) as double) as df,
+        exact_sum(square_deg2) as square,
+        cast(sum(outlier_count) as bigint) as outlier_count
+    from repeat_cells
+    where technician is not null
+    group by technician, response
+),
+gauges as (
+    select
+        'gauge' as kind,
+        gauge as name,
+        response,
+        reading_count,
+        sd_deg as repeatability_deg,
+        conf_low_deg as repeatability_low_deg,
+        conf_high_deg as repeatability_high_deg,
+        df,
+        df + 4 as used_df,
+        source,
+        outlier_count
+    from reading_noise
+    where gauge is not null and reading_count > 0
+),
+technicians as (
+    select
+        'technician' as kind,
+        technician as name,
+        response,
+        count(*) as reading_count,
+        sqrt(any_value(square) / any_value(people.df)) as repeatability_deg,
+        sqrt(any_value(square) / chi2_quantile(0.975, any_value(people.df))) as repeatability_low_deg,
+        sqrt(any_value(square) / chi2_quantile(0.025, any_value(people.df))) as repeatability_high_deg,
+        coalesce(any_value(people.df), 0) as df,
+        any_value(people.df) as used_df,
+        case when any_value(people.df) > 0 then 'repeats' end as source,
+        coalesce(any_value(people.outlier_count), 0) as outlier_count
+    from readings_long
+    left join people using (technician, response)
+    where technician is not null
+    group by technician, response
+),
+pairs as (
+    select
+        effects.kind,
+        effects.name,
+        effects.response,
+        count(read_deg) as reading_count,
+        cast(null as double) as repeatability_deg,
+        cast(null as double) as repeatability_low_deg,
+        cast(null as double) as repeatability_high_deg,
+        cast(0 as double) as df,
+        cast(null as double) as used_df,
+        cast(null as varchar) as source,
+        cast(0 as bigint) as outlier_count
+    from gauge_effects as effects
+    left join readings_long
+        on readings_long.response = effects.response
+        and readings_long.gauge = effects.gauge
+        and readings_long.technician is not distinct from effects.technician
+    where effects.kind = 'pair'
+    group by effects.kind, effects.name, effects.response
+),
+everyone as (
+    select * from gauges
+    union all
+    select * from technicians
+    union all
+    select * from pairs
+),
+confounding as (
+    select count(*) > 0 as confounded from gauge_factors where kind = 'pair'
+)
+select
+    everyone.kind,
+    everyone.name,
+    everyone.response,
+    reading_count,
+    repeatability_deg,
+    repeatability_low_deg,
+    repeatability_high_deg,
+    everyone.df,
+    source,
+    outlier_count,
+    bias_deg,
+    case when bias_deg is not null then sqrt(bias_var_deg2) end as bias_std_error_deg,
+    case
+        when bias_deg is not null then null
+        when confounded and everyone.kind <> 'pair' then 'confounded: each person used one gauge only; see the pairs'
+        else 'never compared with another ' || case everyone.kind when 'technician' then 'person' else 'gauge' end || ' on one setting'
+    end as bias_missing,
+    case everyone.kind when 'technician' then sqrt(technician_var) else sqrt(gauge_var) end as between_sd_deg,
+    t_quantile(0.975, used_df) * sqrt(2) * repeatability_deg as believable_change_deg,
+    t_quantile(0.975, used_df) * sqrt(2.0 / 3) * repeatability_deg as believable_change_of_three_deg
+from everyone
+cross join confounding
+left join gauge_effects as effects
+    on effects.kind = everyone.kind and effects.name = everyone.name and effects.response = everyone.response
+left join gauge_variances as variances
+    on variances.response = everyone.response and not (confounded and everyone.kind <> 'pair')
