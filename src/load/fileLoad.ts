@@ -9,4 +9,6 @@ export interface FileLoad {
     /** Contract column of each column of the file. */
     names: readonly string[];
     replace: boolean;
+    /** No row of the kind is stored yet: the file can clash with itself only. */
+    intoEmptyTable: boolean;
 }

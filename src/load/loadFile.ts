@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { LoadRow } from '../contracts/results/load.js';
-import type { Database } from '../db/database.js';
+import { type Database, identifier } from '../db/database.js';
 import { rowChecks, validRow } from './checks.js';
 import type { FileLoad } from './fileLoad.js';
 import type { LoadRun } from './loadRun.js';
@@ -17,6 +17,10 @@ export interface FileOptions {
     signal: AbortSignal;
     /** Hears how many bytes of the file have been read. */
     onBytes: (byteCount: number) => void;
+}
+
+async function isEmpty(db: Database, kind: string): Promise<boolean> {
+    return (await db.cells(`select 1 from ${identifier(kind)} limit 1`)).length === 0;
 }
 
 async function appendMalformed(db: Database, load: FileLoad, records: readonly Malformed[]): Promise<void> {
@@ -52,6 +56,49 @@ async function clearAnswered({ db, rejectsWait }: LoadRun, loadId: number, path:
     );
 }
 
+interface Taken {
+    pieces: Piece[];
+    readCount: number;
+    /** Rows inserted into the table; those whose key was taken are among them. */
+    insertedCount: number;
+    /** Rows that are no CSV row or break the contract: written to the rejects. */
+    invalidCount: number;
+}
+
+/** Brings the rows of the file into the table and those that cannot go there into the rejects. */
+async function takePieces(
+    db: Database,
+    load: FileLoad,
+    spooled: AsyncGenerator<Piece>,
+    storedNoted: boolean,
+    signal: AbortSignal,
+): Promise<Taken> {
+    const taken: Taken = { pieces: [], readCount: 0, insertedCount: 0, invalidCount: 0 };
+    const short: Piece[] = [];
+    for await (const piece of ahead(spooled)) {
+        signal.throwIfAborted();
+        const rowCount = piece.rowCount - piece.malformed.length;
+        const insertedCount = rowCount === 0 ? 0 : await takeRows(db, load, piece, storedNoted);
+        await appendMalformed(db, load, piece.malformed);
+        taken.readCount += piece.rowCount;
+        taken.insertedCount += insertedCount;
+        taken.invalidCount += piece.malformed.length;
+        const kept = { ...piece, malformed: [] };
+        taken.pieces.push(kept);
+        if (insertedCount < rowCount) short.push(kept);
+    }
+    if (short.length > 0) taken.invalidCount += await rejectRows(db, load, short);
+    return taken;
+}
+
+/** Identifies what a row of the kind has to keep, so that a file is read anew when the contract has changed. */
+function checksHash({ contract }: PreparedFile['header']): string {
+    const all = contract.columns.map((column) => column.name);
+    return createHash('sha256')
+        .update(validRow(rowChecks(contract, all)))
+        .digest('hex');
+}
+
 /**
  * Takes one prepared file in, spooling it through `folder`, which the database may read. To be run in a transaction.
  * Throws a UserError when the file cannot be read to its end or changes meanwhile, and when `signal` aborts.
@@ -62,72 +109,57 @@ export async function loadFile(
     prepared: PreparedFile,
     { replace, signal, onBytes }: FileOptions,
 ): Promise<LoadRow> {
-    const { source, header } = prepared;
-    const { contract, names } = header;
-    const checks = createHash('sha256')
-        .update(
-            validRow(
-                rowChecks(
-                    contract,
-                    contract.columns.map((c) => c.name),
-                ),
-            ),
-        )
-        .digest('hex');
     const { db } = run;
+    const { file, byteCount, path } = prepared.source;
+    const { contract, names, text: header } = prepared.header;
+    const checks = checksHash(prepared.header);
     const known = await sameBytesAgain(run, prepared, checks, replace);
     if (known !== null) return known;
 
-    const { file, byteCount, path } = source;
-    const load: FileLoad = { loadId: run.nextLoadId, file, byteCount, contract, names, replace };
+    const intoEmptyTable = await isEmpty(db, contract.kind);
+    const load: FileLoad = {
+        loadId: run.nextLoadId,
+        file,
+        byteCount,
+        contract,
+        names,
+        replace,
+        intoEmptyTable,
+    };
     const storedNoted = await noteStored(db, load);
-    const pass = new SourcePass(source);
-    const pieces: Piece[] = [];
-    const short: Piece[] = [];
-    let readCount = 0;
-    let malformedCount = 0;
-    let insertedCount = 0;
-    for await (const piece of ahead(spoolPieces(prepared, pass, folder, onBytes))) {
-        signal.throwIfAborted();
-        const spooledCount = piece.rowCount - piece.malformed.length;
-        const taken = spooledCount === 0 ? 0 : await takeRows(db, load, piece, storedNoted);
-        await appendMalformed(db, load, piece.malformed);
-        readCount += piece.rowCount;
-        malformedCount += piece.malformed.length;
-        insertedCount += taken;
-        pieces.push({ ...piece, malformed: [] });
-        if (taken < spooledCount) short.push(pieces.at(-1)!);
-    }
-    const invalidCount = short.length === 0 ? 0 : await rejectRows(db, load, short);
+    const pass = new SourcePass(prepared.source);
+    const spooled = spoolPieces(prepared, pass, folder, onBytes);
+    const { pieces, readCount, insertedCount, invalidCount } = await takePieces(
+        db,
+        load,
+        spooled,
+        storedNoted,
+        signal,
+    );
     signal.throwIfAborted();
     const keys = await settleKeys(db, load, pieces);
     signal.throwIfAborted();
     await clearAnswered(run, load.loadId, path);
-    const rejectedCount = malformedCount + invalidCount + keys.conflict;
-    const loadedCount = insertedCount - keys.duplicate - keys.conflict;
     const row: LoadRow = {
         file,
         kind: contract.kind,
         read_count: readCount,
-        loaded_count: loadedCount,
-        duplicate_count: readCount - loadedCount - rejectedCount,
-        rejected_count: rejectedCount,
+        loaded_count: insertedCount - keys.duplicate - keys.conflict,
+        duplicate_count: readCount - insertedCount - invalidCount + keys.duplicate,
+        rejected_count: invalidCount + keys.conflict,
         replaced_count: keys.replaced,
     };
+    if (!storedNoted && row.duplicate_count !== keys.duplicate) {
+        throw new Error(
+            `${file}: ${row.duplicate_count - keys.duplicate} rows are neither taken nor set aside`,
+        );
+    }
     await db.run(
         `insert into loads values (
             $load_id, $file, $path, $kind, $byte_count, $sha256, $checks, $header, now() at time zone 'UTC',
             $read_count, $loaded_count, $duplicate_count, $rejected_count, $replaced_count)`,
-        {
-            ...row,
-            load_id: load.loadId,
-            path,
-            byte_count: byteCount,
-            sha256: pass.sha256(),
-            checks,
-            header: header.text,
-        },
+        { ...row, load_id: load.loadId, path, byte_count: byteCount, sha256: pass.sha256(), checks, header },
     );
-    run.noteLoad(contract.kind, byteCount, rejectedCount);
+    run.noteLoad(contract.kind, byteCount, row.rejected_count);
     return row;
 }

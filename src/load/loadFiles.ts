@@ -36,13 +36,11 @@ export interface LoadReport {
     refused: { file: string; reason: string }[];
 }
 
-function isDiskFull(error: unknown): boolean {
+/** The place that is full, when `error` says so: the folder of the spool, which Node writes, or the database. */
+function fullDisk(error: unknown, dbFile: string): string | null {
     const { code, message } = error as NodeJS.ErrnoException;
-    return (
-        code === 'ENOSPC' ||
-        code === 'EDQUOT' ||
-        /no space left|disk quota|failed to offload data/i.test(message)
-    );
+    if (code === 'ENOSPC' || code === 'EDQUOT') return tmpdir();
+    return /no space left|disk quota|failed to offload data/i.test(message) ? dbFile : null;
 }
 
 async function attempt<T>(report: LoadReport, file: string, work: () => Promise<T>): Promise<T | undefined> {
@@ -140,7 +138,8 @@ export async function loadFiles(
             db.close();
         }
     } catch (error) {
-        throw isDiskFull(error) ? new UserError(diskFull(dbFile)) : error;
+        const full = fullDisk(error, dbFile);
+        throw full === null ? error : new UserError(diskFull(full));
     } finally {
         rmSync(folder, { recursive: true, force: true });
     }
