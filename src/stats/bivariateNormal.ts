@@ -1,6 +1,7 @@
-import { normalCdf } from './distributions.js';
 import { gaussLegendre20 } from './gaussLegendre.js';
+import { normalCdf } from './normal.js';
 
+/** Beyond this a standard normal variable does not go in double precision; keeps infinite limits out of the formulas. */
 const FAR = 40;
 
 /** P(X > h, Y > k) for standard normal X, Y with correlation r (|r| < 0.925): Drezner and Wesolowsky's integral. */
@@ -61,11 +62,12 @@ function upperNearOne(h: number, y: number, r: number): number {
 }
 
 /**
- * P(X <= x, Y <= y) for standard normal X and Y with correlation `r` in -1..1; infinite limits are allowed.
- * Genz (2004), Numerical computation of rectangular bivariate and trivariate normal and t probabilities, Statistics and
+ * P(X <= x, Y <= y) for standard normal X and Y with correlation `r` in -1..1; infinite limits are allowed, NaN for
+ * any other `r`. Genz (2004), Numerical computation of rectangular bivariate and trivariate normal and t probabilities, Statistics and
  * Computing 14, 251-260, function BVND, 20 points throughout; absolute error about 1e-15.
  */
 export function bivariateNormalCdf(x: number, y: number, r: number): number {
+    if (Number.isNaN(x) || Number.isNaN(y) || !(Math.abs(r) <= 1)) return Number.NaN;
     const h = Math.max(-FAR, Math.min(FAR, -x));
     const k = Math.max(-FAR, Math.min(FAR, -y));
     const p = Math.abs(r) < 0.925 ? upperBySine(h, k, r) : upperNearOne(h, k, r);
@@ -73,7 +75,8 @@ export function bivariateNormalCdf(x: number, y: number, r: number): number {
 }
 
 /**
- * P(lowX <= X <= highX, lowY <= Y <= highY) for standard normal X and Y with correlation `r`; 0 for an empty rectangle.
+ * P(lowX <= X <= highX, lowY <= Y <= highY) for standard normal X and Y with correlation `r`; 0 for an empty rectangle,
+ * NaN unless -1 <= r <= 1. Exact to about 1e-15 absolutely, not relatively.
  */
 export function bivariateNormalRectangle(
     lowX: number,
@@ -82,7 +85,7 @@ export function bivariateNormalRectangle(
     highY: number,
     r: number,
 ): number {
-    if (!(lowX < highX) || !(lowY < highY)) return 0;
+    if (lowX >= highX || lowY >= highY) return 0;
     const p =
         bivariateNormalCdf(highX, highY, r) -
         bivariateNormalCdf(lowX, highY, r) -

@@ -12,19 +12,16 @@ const half: readonly (readonly [number, number])[] = [
     [0.9931285991850949, 0.01761400713915212],
 ];
 
-/** The 20-point Gauss-Legendre rule on -1..1: pairs of node and weight. */
-export const gaussLegendre20: readonly (readonly [number, number])[] = half.flatMap(([x, w]) => [
-    [-x, w] as const,
-    [x, w] as const,
-]);
+/** A quadrature rule: pairs of node and weight. */
+export type Rule = readonly (readonly [number, number])[];
 
-/** Integral of `f` from `from` to `to` by the 20-point rule on `pieces` equal pieces. */
-export function integrate(f: (x: number) => number, from: number, to: number, pieces: number): number {
-    const width = (to - from) / pieces / 2;
-    let sum = 0;
-    for (let piece = 0; piece < pieces; piece++) {
-        const middle = from + width * (2 * piece + 1);
-        for (const [x, w] of gaussLegendre20) sum += w * f(middle + width * x);
-    }
-    return sum * width;
+/** The 20-point Gauss-Legendre rule on -1..1. */
+export const gaussLegendre20: Rule = half.flatMap(([x, w]) => [[-x, w] as const, [x, w] as const]);
+
+/** The 20-point rule on each of `pieces` equal pieces of `from`..`to`. */
+export function gaussLegendreRule(from: number, to: number, pieces: number): Rule {
+    const scale = (to - from) / pieces / 2;
+    return Array.from({ length: pieces }, (_, piece) =>
+        gaussLegendre20.map(([x, w]) => [from + scale * (2 * piece + 1 + x), scale * w] as const),
+    ).flat();
 }

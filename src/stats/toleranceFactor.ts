@@ -1,47 +1,49 @@
-import { chisquareCdf, normalCdf, normalQuantile } from './distributions.js';
-import { integrate } from './gaussLegendre.js';
+import { chiSquareCdf, chiSquareQuantile } from './chiSquare.js';
+import { gaussLegendreRule } from './gaussLegendre.js';
+import { normalCdf, normalQuantile } from './normal.js';
+import { root } from './root.js';
 
-/** The r with Phi(x + r) - Phi(x - r) = coverage, by Newton steps. */
+/** Standard errors of the mean beyond which its density does not count in double precision. */
+const REACH = 9;
+
+/** The r with Phi(x + r) - Phi(x - r) = coverage, x >= 0. */
 function halfWidth(x: number, coverage: number): number {
-    let r = normalQuantile((1 + coverage) / 2) + x * x * 0.5 * (x < 1 ? 1 : 1 / x);
-    for (let step = 0; step < 60; step++) {
-        const excess = normalCdf(x + r) - normalCdf(x - r) - coverage;
-        const slope =
-            (Math.exp(-((x + r) ** 2) / 2) + Math.exp(-((x - r) ** 2) / 2)) / Math.sqrt(2 * Math.PI);
-        const next = Math.max(r - excess / slope, r / 2);
-        if (Math.abs(next - r) < 1e-13 * next) return next;
-        r = next;
-    }
-    return r;
+    const central = normalQuantile((1 + coverage) / 2);
+    const excess = (r: number) => normalCdf(x + r) - normalCdf(x - r) - coverage;
+    return root(excess, Math.max(central, x + normalQuantile(coverage)), x + central);
+}
+
+function inDomain(n: number, df: number, coverage: number, confidence: number): boolean {
+    const isShare = (share: number) => share >= 1e-9 && share <= 1 - 1e-9;
+    return n > 0 && df > 0 && df <= 100 * n && isShare(coverage) && isShare(confidence);
 }
 
 /**
- * Factor k of the two-sided normal tolerance interval mean +- k s: with probability `confidence` it holds at least the
- * share `coverage` of the population. `n`: number of values in the mean (> 0, need not be whole: an effective number);
- * `df`: degrees of freedom of s (> 0, usually n - 1). NaN outside the domain.
- * Definition of ISO 16269-6:2014, annex, exact integral over the mean (Odeh and Owen 1980), not Howe's approximation.
+ * Factor k of the two-sided normal tolerance interval, mean +- k s: with probability `confidence` it holds at least the
+ * share `coverage` of the population. `n`: number of values in the mean, `df`: degrees of freedom of s, usually n - 1; both
+ * > 0, need not be whole (effective numbers). NaN outside the domain, for df > 100 n, for a share within 1e-9 of 0 or 1, and
+ * for a factor that a double cannot hold.
+ *
+ * ISO 16269-6:2014, Annex F (which rounds k up to four decimals); Odeh and Owen (1980), Tables for Normal Tolerance Limits:
+ * the exact integral over the standardised error x of the mean of P(chi-square(df) >= df r(x)^2 / k^2), r the half-width
+ * that holds `coverage`; Gauss-Legendre with pieces as fine as s is sharp. Not Howe's approximation, which only starts it.
  */
-export function toleranceFactor(n: number, coverage: number, confidence: number, df: number = n - 1): number {
-    if (!(n > 0 && df > 0 && coverage > 0 && coverage < 1 && confidence > 0 && confidence < 1))
-        return Number.NaN;
-    const reach = 9 / Math.sqrt(n);
-    const shareHeld = (k: number) =>
-        Math.sqrt((2 * n) / Math.PI) *
-        integrate(
-            (x) =>
-                (1 - chisquareCdf((df * halfWidth(x, coverage) ** 2) / (k * k), df)) *
-                Math.exp((-n * x * x) / 2),
-            0,
-            reach,
-            3,
-        );
-    let low = normalQuantile((1 + coverage) / 2) * 0.5;
-    let high = low * 4;
-    while (shareHeld(high) < confidence) high *= 2;
-    for (let step = 0; step < 60 && high - low > 1e-9 * high; step++) {
-        const middle = (low + high) / 2;
-        if (shareHeld(middle) < confidence) low = middle;
-        else high = middle;
-    }
-    return (low + high) / 2;
+export function toleranceFactor(n: number, df: number, coverage: number, confidence: number): number {
+    if (!inDomain(n, df, coverage, confidence)) return Number.NaN;
+    const pieces = 3 * Math.ceil(Math.sqrt(df / n));
+    const nodes = gaussLegendreRule(0, REACH / Math.sqrt(n), pieces).map(([x, width]) => ({
+        need: df * halfWidth(x, coverage) ** 2,
+        weight: width * Math.sqrt((2 * n) / Math.PI) * Math.exp((-n * x * x) / 2),
+    }));
+    const excess = (k: number) =>
+        nodes.reduce((sum, { need, weight }) => sum + weight * (1 - chiSquareCdf(need / (k * k), df)), 0) -
+        confidence;
+    const howe =
+        normalQuantile((1 + coverage) / 2) *
+        Math.sqrt((df * (1 + 1 / n)) / chiSquareQuantile(1 - confidence, df));
+    if (!Number.isFinite(howe)) return Number.NaN;
+    let [low, high] = [howe, howe];
+    while (excess(low) > 0) low /= 1.1;
+    while (excess(high) < 0) high *= 1.1;
+    return root(excess, low, high);
 }
