@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { importMap } from './map.js';
 import type { Column, ColumnType, TableContract } from './table.js';
 import { tables } from './tables.js';
 
@@ -97,6 +98,45 @@ function columnTable(contract: TableContract): string[] {
     return ['| column | values | | meaning |', '|---|---|---|---|', ...rows];
 }
 
+const mapSection = [
+    '## Import map: files that are not in this format',
+    '',
+    '`strutmark map FILE --to MAP.yaml` writes a first guess with its questions, `strutmark load --map MAP.yaml FILE` reads the',
+    'file. `ASK` stands for an answer that only you can give; load refuses the map until each has one.',
+    '',
+    '```yaml',
+    'encoding: windows-1252',
+    'delimiter: ";"',
+    'decimal: ","',
+    'skip_lines: 2                       # title lines above the header',
+    'drop:',
+    '  - line: "^Summe"                  # a footer; also {column: NAME, blank: true} or {column: NAME, pattern: EXPRESSION}',
+    'unfold:                             # one row of theirs becomes a row for each corner and phase',
+    '  corner: { VL: FL, VR: FR }',
+    '  axle: { VA: front }',
+    '  phase: { vorher: before, nachher: after }',
+    'columns:',
+    '  vehicle: Kennzeichen              # their column',
+    '  chassis: { constant: OTTER }      # the same in every row',
+    '  measured_at: { text: "{Datum} {Uhrzeit}", date: day-first }',
+    '  visit: Auftrag',
+    '  visit_kind: { column: Anlass, words: { Einbau: install, Einstellung: adjust } }',
+    "  kit: { column: Bemerkung, pattern: 'Kit (?<kit>\\S+)', unmatched: blank }",
+    '  camber_deg: { column: "{corner} Sturz {phase}", unit: deg-min }',
+    '  toe_deg: { column: "Gesamtspur {axle} {phase}", unit: mm, diameter_mm: 406.4, toe: total }',
+    '  caster_deg:                       # from a sweep, by the exact rotation',
+    '    sweep: { left: "{corner} links {phase}", right: "{corner} rechts {phase}", steer_deg: 20 }',
+    '    unit: deg-min                   # of the two camber readings',
+    'ignore: [Kunde, Telefon]            # every column is used or named here',
+    '```',
+    '',
+    "Units: `deg`; `deg-min` for -1°30', -1 30, -1d30m, 1:30, 1°30'30\"; `deg-min-dotted` where 1.30 is 1 degree 30 minutes;",
+    '`arcmin`; `rad`; toe also `mm` and `inch` (decimals or fractions such as 1/16) with `diameter_mm`; lengths `mm`, `cm`,',
+    "`inch`; pressure `kPa`, `bar`, `psi`. One minus sign counts for all of -0°30'. `flip: true` turns the sign, `flip: [FL, RL]`",
+    'only on those corners. Read rows are rows of ours: a row of theirs that cannot be unfolded counts as one.',
+    '',
+];
+
 function readme(results: readonly string[]): string {
     const kinds = tables.flatMap((contract) => [
         `## ${contract.kind}: ${contract.title}`,
@@ -113,6 +153,7 @@ function readme(results: readonly string[]): string {
         '',
         '- `datapackage.json`: the CSV files as a Data Package (v2) with a Table Schema each. `unit` and `blankMeans` are ours.',
         '- `templates/`: an empty CSV file of each kind, with its header row.',
+        '- `map.schema.json`: JSON Schema (2020-12) of the import map of `load --map`, which is a YAML file.',
         '- `results/`: JSON Schema (2020-12) of what each command prints with `--json`.',
         '',
         'CSV: UTF-8, comma, header row; columns by name in any order, those that are not required may be left out. White',
@@ -120,6 +161,7 @@ function readme(results: readonly string[]): string {
         'millimetres; left and right are mirrored, so equal cars read equal on both sides.',
         '',
         ...kinds,
+        ...mapSection,
         '## Results',
         '',
         ...results.map((path) => `- \`${path}\``),
@@ -151,6 +193,7 @@ export function publish(resultModules: readonly object[]): Published {
     const results = resultFiles(resultModules);
     return new Map([
         ['datapackage.json', json(dataPackage())],
+        ['map.schema.json', json(z.toJSONSchema(importMap, { io: 'input' }))],
         ['README.md', readme(results.map(([path]) => path))],
         ...tables.map(({ kind, columns }): [string, string] => [
             `templates/${kind}.csv`,

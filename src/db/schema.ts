@@ -77,6 +77,9 @@ const loads: TableDefinition = {
         ['duplicate_count', 'integer', 'rows already there with the same content'],
         ['rejected_count', 'integer', 'rows set aside, see rejects'],
         ['replaced_count', 'integer', 'of the loaded rows, those that superseded an earlier row'],
+        ['map', 'varchar', 'file of the import map, as it was named; null = none'],
+        ['source_row_count', 'integer', 'with a map: rows of the file, of which it made the rows read'],
+        ['dropped_row_count', 'integer', 'with a map: of those, the rows that it drops'],
     ],
 };
 

@@ -1,16 +1,6 @@
 /** What `load` and `rejects` say about files; the messages about cells carry `{value}` where the cell is put in. */
 
-/** A piece of the user's text inside a sentence. */
-function quoted(text: string): string {
-    return `"${text.length > 60 ? `${text.slice(0, 60)}...` : text}"`;
-}
-
-function listed(names: readonly string[]): string {
-    const shown = names.slice(0, 12);
-    return names.length > shown.length
-        ? `${shown.join(', ')} and ${names.length - shown.length} more`
-        : shown.join(', ');
-}
+import { listed, quoted } from './words.js';
 
 function columns(names: readonly string[]): string {
     return `${names.length === 1 ? 'column' : 'columns'} ${listed(names)}`;
@@ -225,6 +215,8 @@ export function rejectsWaiting(shown: number, all: number): string {
     return shown < all ? `${shown} of ${all} rows are shown, --json shows all; ${mend}` : mend;
 }
 
-export function rejectsWritten(): string {
-    return 'Mend the rows and load the file; the file of reasons says what is wrong on which line.';
+/** `maps` that some of the rows came with. */
+export function rejectsWritten(maps: readonly string[]): string {
+    const how = maps.length === 0 ? '' : ` (with --map ${maps.join(', or --map ')})`;
+    return `Mend the rows and load the file${how}; the file of reasons says what is wrong on which line.`;
 }

@@ -17,12 +17,24 @@ export const mark = { comma: 1, blank: 2, quote: 4, lineEnd: 8, control: 16 } as
 /** Marks from here on end a run of ordinary cells. */
 export const FIRST_ENDING_MARK = mark.quote;
 
+/** How the cells of a file are set apart: one ASCII character, and whether quotation marks enclose a cell. */
+export interface Dialect {
+    delimiter: string;
+    quoted: boolean;
+}
+
+/** What every file has that comes without a map. */
+export const ourDialect: Dialect = { delimiter: ',', quoted: true };
+
 /** The mark of each byte; 0 = ordinary. Either byte of a no-break space may be blank. */
-export const markOf = new Uint8Array(256);
-for (let code = 0; code < byte.space; code++) markOf[code] = mark.control;
-markOf[byte.delete] = mark.control;
-markOf[byte.lf] = mark.lineEnd;
-markOf[byte.cr] = mark.lineEnd;
-markOf[byte.comma] = mark.comma;
-markOf[byte.quote] = mark.quote;
-for (const code of [byte.space, byte.tab, byte.nbspLead, byte.nbsp]) markOf[code] = mark.blank;
+export function marksOf({ delimiter, quoted }: Dialect): Uint8Array {
+    const marks = new Uint8Array(256);
+    for (let code = 0; code < byte.space; code++) marks[code] = mark.control;
+    marks[byte.delete] = mark.control;
+    marks[byte.lf] = mark.lineEnd;
+    marks[byte.cr] = mark.lineEnd;
+    if (quoted) marks[byte.quote] = mark.quote;
+    for (const code of [byte.space, byte.tab, byte.nbspLead, byte.nbsp]) marks[code] = mark.blank;
+    marks[delimiter.charCodeAt(0)] = mark.comma;
+    return marks;
+}

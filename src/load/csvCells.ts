@@ -1,19 +1,26 @@
-const cell = /"([^"]*(?:""[^"]*)*)"|[^,]*/y;
+import { type Dialect, ourDialect } from './bytes.js';
 
 const blankEdges = /^[ \t\r\n\u00a0]+|[ \t\r\n\u00a0]+$/g;
 
-/** Cells of one well-formed record, as RFC 4180 has it, without the white space at their edges. */
-export function csvCells(record: string): string[] {
-    const cells: string[] = [];
-    cell.lastIndex = 0;
-    for (;;) {
-        const [all, quoted] = cell.exec(record)!;
-        cells.push((quoted === undefined ? all : quoted.replaceAll('""', '"')).replace(blankEdges, ''));
-        if (cell.lastIndex >= record.length) return cells;
-        cell.lastIndex++;
-        if (cell.lastIndex === record.length) return [...cells, ''];
-    }
+/** Splits one well-formed record into its cells, without the white space at their edges. */
+export function cellSplitter({ delimiter, quoted }: Dialect): (record: string) => string[] {
+    const plain = `[^\\u{${delimiter.charCodeAt(0).toString(16)}}]*`;
+    const cell = new RegExp(quoted ? `"([^"]*(?:""[^"]*)*)"|${plain}` : plain, 'uy');
+    return (record) => {
+        const cells: string[] = [];
+        cell.lastIndex = 0;
+        for (;;) {
+            const [all, inner] = cell.exec(record)!;
+            cells.push((inner === undefined ? all : inner.replaceAll('""', '"')).replace(blankEdges, ''));
+            if (cell.lastIndex >= record.length) return cells;
+            cell.lastIndex++;
+            if (cell.lastIndex === record.length) return [...cells, ''];
+        }
+    };
 }
+
+/** Cells of one well-formed record, as RFC 4180 has it, without the white space at their edges. */
+export const csvCells = cellSplitter(ourDialect);
 
 /** `value` as a quoted CSV cell; the empty text as an empty one. */
 export function quotedCell(value: string): string {

@@ -26,8 +26,7 @@ async function isEmpty(db: Database, kind: string): Promise<boolean> {
 async function appendMalformed(db: Database, load: FileLoad, records: readonly Malformed[]): Promise<void> {
     if (records.length === 0) return;
     const appender = await db.connection.createAppender('rejects');
-    for (const { line, column, reason, bytes } of records) {
-        const text = bytes.toString('utf8');
+    for (const { line, column, reason, text, bytes } of records) {
         appender.appendInteger(load.loadId);
         appender.appendVarchar(load.file);
         appender.appendVarchar(load.contract.kind);
@@ -36,7 +35,7 @@ async function appendMalformed(db: Database, load: FileLoad, records: readonly M
         else appender.appendVarchar(column);
         appender.appendVarchar(reason);
         appender.appendVarchar(text);
-        if (Buffer.from(text).equals(bytes)) appender.appendNull();
+        if (bytes === null) appender.appendNull();
         else appender.appendBlob(bytes);
         appender.appendNull();
         appender.appendNull();
@@ -63,6 +62,8 @@ interface Taken {
     insertedCount: number;
     /** Rows that are no CSV row or break the contract: written to the rejects. */
     invalidCount: number;
+    sourceRowCount: number;
+    droppedRowCount: number;
 }
 
 /** Brings the rows of the file into the table and those that cannot go there into the rejects. */
@@ -73,7 +74,14 @@ async function takePieces(
     storedNoted: boolean,
     signal: AbortSignal,
 ): Promise<Taken> {
-    const taken: Taken = { pieces: [], readCount: 0, insertedCount: 0, invalidCount: 0 };
+    const taken: Taken = {
+        pieces: [],
+        readCount: 0,
+        insertedCount: 0,
+        invalidCount: 0,
+        sourceRowCount: 0,
+        droppedRowCount: 0,
+    };
     const short: Piece[] = [];
     for await (const piece of ahead(spooled)) {
         signal.throwIfAborted();
@@ -83,6 +91,8 @@ async function takePieces(
         taken.readCount += piece.rowCount;
         taken.insertedCount += insertedCount;
         taken.invalidCount += piece.malformed.length;
+        taken.sourceRowCount += piece.sourceRowCount;
+        taken.droppedRowCount += piece.droppedRowCount;
         const kept = { ...piece, malformed: [] };
         taken.pieces.push(kept);
         if (insertedCount < rowCount) short.push(kept);
@@ -91,12 +101,19 @@ async function takePieces(
     return taken;
 }
 
-/** Identifies what a row of the kind has to keep, so that a file is read anew when the contract has changed. */
-function checksHash({ contract }: PreparedFile['header']): string {
+/** Identifies what a row of the kind has to keep, and the map: where one has changed, the file is read anew. */
+function checksHash({ header: { contract }, mapping }: PreparedFile): string {
     const all = contract.columns.map((column) => column.name);
     return createHash('sha256')
         .update(validRow(rowChecks(contract, all)))
+        .update(mapping?.fingerprint ?? '')
         .digest('hex');
+}
+
+/** What a map made the rows of ours of; nothing without one. */
+function sourceCounts({ mapping }: PreparedFile, { sourceRowCount, droppedRowCount }: Taken) {
+    if (mapping === undefined) return {};
+    return { map: mapping.file, source_row_count: sourceRowCount, dropped_row_count: droppedRowCount };
 }
 
 /**
@@ -112,7 +129,7 @@ export async function loadFile(
     const { db } = run;
     const { file, byteCount, path } = prepared.source;
     const { contract, names, text: header } = prepared.header;
-    const checks = checksHash(prepared.header);
+    const checks = checksHash(prepared);
     const known = await sameBytesAgain(run, prepared, checks, replace);
     if (known !== null) return known;
 
@@ -129,13 +146,8 @@ export async function loadFile(
     const storedNoted = await noteStored(db, load);
     const pass = new SourcePass(prepared.source);
     const spooled = spoolPieces(prepared, pass, folder, onBytes);
-    const { pieces, readCount, insertedCount, invalidCount } = await takePieces(
-        db,
-        load,
-        spooled,
-        storedNoted,
-        signal,
-    );
+    const taken = await takePieces(db, load, spooled, storedNoted, signal);
+    const { pieces, readCount, insertedCount, invalidCount } = taken;
     signal.throwIfAborted();
     const keys = await settleKeys(db, load, pieces);
     signal.throwIfAborted();
@@ -148,6 +160,7 @@ export async function loadFile(
         duplicate_count: readCount - insertedCount - invalidCount + keys.duplicate,
         rejected_count: invalidCount + keys.conflict,
         replaced_count: keys.replaced,
+        ...sourceCounts(prepared, taken),
     };
     if (!storedNoted && row.duplicate_count !== keys.duplicate) {
         throw new Error(
@@ -157,8 +170,20 @@ export async function loadFile(
     await db.run(
         `insert into loads values (
             $load_id, $file, $path, $kind, $byte_count, $sha256, $checks, $header, now() at time zone 'UTC',
-            $read_count, $loaded_count, $duplicate_count, $rejected_count, $replaced_count)`,
-        { ...row, load_id: load.loadId, path, byte_count: byteCount, sha256: pass.sha256(), checks, header },
+            $read_count, $loaded_count, $duplicate_count, $rejected_count, $replaced_count,
+            $map, $source_row_count, $dropped_row_count)`,
+        {
+            ...row,
+            map: row.map ?? null,
+            source_row_count: row.source_row_count ?? null,
+            dropped_row_count: row.dropped_row_count ?? null,
+            load_id: load.loadId,
+            path,
+            byte_count: byteCount,
+            sha256: pass.sha256(),
+            checks,
+            header,
+        },
     );
     run.noteLoad(contract.kind, byteCount, row.rejected_count);
     return row;

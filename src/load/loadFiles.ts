@@ -8,6 +8,8 @@ import { UserError } from '../errors/errors.js';
 import { diskFull } from '../errors/loadMessages.js';
 import { loadFile } from './loadFile.js';
 import { LoadRun } from './loadRun.js';
+import { prepareMapped } from './map/mapping.js';
+import type { MapFile } from './map/readMap.js';
 import { type PreparedFile, prepareFile } from './prepare.js';
 
 export interface LoadProgress {
@@ -20,6 +22,8 @@ export interface LoadProgress {
 export interface LoadOptions {
     /** Kind of every file; without it, each is recognised from its header. */
     kind?: string;
+    /** How every file is read, where it is not a file of the contract; it tells the kind. */
+    map?: MapFile;
     /** A row with a taken key and other content supersedes the stored one instead of being rejected. */
     replace?: boolean;
     /** Reports what would happen and leaves the database as it was. */
@@ -53,10 +57,12 @@ async function attempt<T>(report: LoadReport, file: string, work: () => Promise<
     }
 }
 
-async function prepareAll(files: readonly string[], kind: string | undefined, report: LoadReport) {
+async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, report: LoadReport) {
     const prepared: PreparedFile[] = [];
     for (const file of files) {
-        const one = await attempt(report, file, () => prepareFile(file, kind));
+        const one = await attempt(report, file, () =>
+            map === undefined ? prepareFile(file, kind) : prepareMapped(file, map),
+        );
         if (one !== undefined) prepared.push(one);
     }
     return prepared;
@@ -108,7 +114,7 @@ export async function loadInto(
     options: LoadOptions = {},
 ): Promise<LoadReport> {
     const report: LoadReport = { rows: [], refused: [] };
-    await loadPrepared(db, folder, await prepareAll(files, options.kind, report), options, report);
+    await loadPrepared(db, folder, await prepareAll(files, options, report), options, report);
     return report;
 }
 
@@ -122,7 +128,7 @@ export async function loadFiles(
     options: LoadOptions = {},
 ): Promise<LoadReport> {
     const report: LoadReport = { rows: [], refused: [] };
-    const prepared = await prepareAll(files, options.kind, report);
+    const prepared = await prepareAll(files, options, report);
     if (prepared.length === 0) return report;
     const folder = spoolFolder();
     try {

@@ -1,6 +1,7 @@
 import { UserError } from '../errors/errors.js';
 import { lineTooLong } from '../errors/loadMessages.js';
 import { MAX_LINE_BYTES } from './header.js';
+import { mappedSink } from './map/mappedSink.js';
 import type { PreparedFile } from './prepare.js';
 import { RecordScanner } from './records.js';
 import type { SourcePass } from './source.js';
@@ -14,7 +15,11 @@ export async function* spoolPieces(
     onBytes: (byteCount: number) => void,
 ): AsyncGenerator<Piece> {
     const spool = new Spool(folder, prepared);
-    const scanner = new RecordScanner(spool.add);
+    const { mapping } = prepared;
+    const scanner =
+        mapping === undefined
+            ? new RecordScanner(spool.add)
+            : new RecordScanner(mappedSink(spool, prepared, mapping), mapping.dialect);
     try {
         for await (const chunk of pass.chunks()) {
             scanner.push(chunk, chunk.length === 0);

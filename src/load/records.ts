@@ -1,5 +1,5 @@
 import { isUtf8 } from 'node:buffer';
-import { byte, FIRST_ENDING_MARK, mark, markOf } from './bytes.js';
+import { byte, type Dialect, FIRST_ENDING_MARK, mark, marksOf, ourDialect } from './bytes.js';
 
 /** What is special about a record; a bit mask. */
 export const trait = {
@@ -40,14 +40,14 @@ export type RecordSink = (
     cellAtFault: number,
 ) => void;
 
-function lineEnd(bytes: Buffer, from: number): number {
+function lineEnd(bytes: Buffer, from: number, marks: Uint8Array): number {
     let i = from;
-    while (i < bytes.length && markOf[bytes[i]!] !== mark.lineEnd) i++;
+    while (i < bytes.length && marks[bytes[i]!] !== mark.lineEnd) i++;
     return i;
 }
 
-function isBlank(code: number | undefined): boolean {
-    return code !== undefined && markOf[code] === mark.blank;
+function isBlank(code: number | undefined, marks: Uint8Array): boolean {
+    return code !== undefined && marks[code] === mark.blank;
 }
 
 /** A record found in the bytes: `end` is where its line end stands, `next` where the following record begins. */
@@ -66,11 +66,13 @@ interface Found {
  */
 export class RecordScanner {
     readonly #sink: RecordSink;
+    readonly #marks: Uint8Array;
     #carry: Buffer = Buffer.alloc(0);
     #line = 1;
 
-    constructor(sink: RecordSink) {
+    constructor(sink: RecordSink, dialect: Dialect = ourDialect) {
         this.#sink = sink;
+        this.#marks = marksOf(dialect);
     }
 
     /** Physical line on which the next record begins. */
@@ -95,9 +97,12 @@ export class RecordScanner {
         const checked = last ? bytes.length : bytes.lastIndexOf(byte.lf) + 1;
         const allUtf8 = isUtf8(bytes.subarray(0, checked));
         const found: Found = { end: 0, next: 0, cells: 0, traits: 0, cellAtFault: 0, innerLines: 0 };
+        const marks = this.#marks;
         let start = 0;
         while (start < bytes.length) {
-            if (!plainRecord(bytes, start, found) && !anyRecord(bytes, start, last, found)) return start;
+            if (!plainRecord(bytes, start, found, marks) && !anyRecord(bytes, start, last, found, marks)) {
+                return start;
+            }
             const { end } = found;
             let { traits } = found;
             if (end - start > MAX_RECORD_BYTES) traits |= trait.tooLong;
@@ -111,7 +116,7 @@ export class RecordScanner {
 }
 
 /** Finds a record without quotation marks, control characters and lone CR, as nearly all are; false where it is another. */
-function plainRecord(bytes: Buffer, start: number, found: Found): boolean {
+function plainRecord(bytes: Buffer, start: number, found: Found, marks: Uint8Array): boolean {
     const n = bytes.length;
     let commas = 0;
     let padding = 0;
@@ -119,7 +124,7 @@ function plainRecord(bytes: Buffer, start: number, found: Found): boolean {
     let i = start;
     let code = 0;
     for (; i < n; i++) {
-        code = markOf[bytes[i]!]!;
+        code = marks[bytes[i]!]!;
         if (code >= FIRST_ENDING_MARK) break;
         commas += code & mark.comma;
         // Not zero where a blank stands next to a comma.
@@ -139,18 +144,18 @@ function plainRecord(bytes: Buffer, start: number, found: Found): boolean {
 }
 
 /** Finds any record; false where its end is not in `bytes` yet. */
-function anyRecord(bytes: Buffer, start: number, last: boolean, found: Found): boolean {
+function anyRecord(bytes: Buffer, start: number, last: boolean, found: Found, marks: Uint8Array): boolean {
     const n = bytes.length;
     let i = start;
     let cellStart = start;
     let cells = 1;
-    let traits: number = isBlank(bytes[start]) ? trait.padded : 0;
+    let traits: number = isBlank(bytes[start], marks) ? trait.padded : 0;
     let cellAtFault = 0;
     let innerLines = 0;
     scan: while (i < n) {
-        switch (markOf[bytes[i]!]) {
+        switch (marks[bytes[i]!]) {
             case mark.comma:
-                if (isBlank(bytes[i - 1]) || isBlank(bytes[i + 1])) traits |= trait.padded;
+                if (isBlank(bytes[i - 1], marks) || isBlank(bytes[i + 1], marks)) traits |= trait.padded;
                 cells++;
                 cellStart = ++i;
                 break;
@@ -168,7 +173,7 @@ function anyRecord(bytes: Buffer, start: number, last: boolean, found: Found): b
                     i++;
                     break;
                 }
-                const cell = quotedCell(bytes, i, last);
+                const cell = quotedCell(bytes, i, last, marks);
                 if (cell === null) return false;
                 traits |= cell.traits;
                 if ((cell.traits & malformed) !== 0) cellAtFault ||= cells;
@@ -176,7 +181,7 @@ function anyRecord(bytes: Buffer, start: number, last: boolean, found: Found): b
                 innerLines += cell.lines;
                 if ((cell.traits & (trait.openQuote | trait.afterQuote)) !== 0) {
                     innerLines = 0;
-                    i = lineEnd(bytes, start);
+                    i = lineEnd(bytes, start, marks);
                     break scan;
                 }
                 break;
@@ -186,7 +191,7 @@ function anyRecord(bytes: Buffer, start: number, last: boolean, found: Found): b
         }
     }
     if (!last && (i >= n || (bytes[i] === byte.cr && i + 1 >= n))) return false;
-    if (i > start && isBlank(bytes[i - 1])) traits |= trait.padded;
+    if (i > start && isBlank(bytes[i - 1], marks)) traits |= trait.padded;
     found.end = i;
     found.next = i + (bytes[i] === byte.cr && bytes[i + 1] === byte.lf ? 2 : 1);
     found.cells = cells;
@@ -201,13 +206,14 @@ function quotedCell(
     bytes: Buffer,
     open: number,
     last: boolean,
+    marks: Uint8Array,
 ): { end: number; traits: number; lines: number } | null {
     const n = bytes.length;
     let traits: number = trait.quoted;
     let lines = 0;
     let i = open + 1;
     for (; i < n; i++) {
-        const code = markOf[bytes[i]!];
+        const code = marks[bytes[i]!];
         if (code === mark.quote) {
             if (i + 1 >= n && !last) return null;
             if (bytes[i + 1] !== byte.quote) break;
@@ -223,10 +229,10 @@ function quotedCell(
         return { end: n, traits: trait.openQuote, lines: 0 };
     }
     const after = bytes[i + 1];
-    if (after !== undefined && after !== byte.comma && markOf[after] !== mark.lineEnd) {
+    if (after !== undefined && marks[after] !== mark.comma && marks[after] !== mark.lineEnd) {
         return { end: i, traits: lines > 0 ? trait.openQuote : trait.afterQuote, lines: 0 };
     }
-    const isEdge = (code: number) => isBlank(code) || markOf[code] === mark.lineEnd;
+    const isEdge = (code: number) => isBlank(code, marks) || marks[code] === mark.lineEnd;
     if (i > open + 1 && (isEdge(bytes[open + 1]!) || isEdge(bytes[i - 1]!))) traits |= trait.padded;
     return { end: i + 1, traits, lines };
 }

@@ -32,35 +32,49 @@ export async function listRejects(db: Database, file?: string): Promise<RejectRo
     );
 }
 
-const group = z.object({ kind: z.string(), header: z.string(), row_count: z.int() });
+const group = z.object({
+    kind: z.string(),
+    header: z.string(),
+    map: z.string().nullable(),
+    row_count: z.int(),
+});
 type Group = z.infer<typeof group>;
 
 const rowToWrite = z.object({
     load_id: z.int(),
     line: z.int(),
     file: z.string(),
-    column: z.string().nullable(),
-    reason: z.string(),
+    /** Several where a map makes several rows of a line. */
+    problems: z.array(z.object({ column: z.string().nullable(), reason: z.string() })),
     text: z.string(),
     hex: z.string().nullable(),
 });
 
 const BATCH_ROWS = 20_000;
 
-/** The rows of one group in the order of loading and line, some thousand at a time. */
-async function* rowsOf(db: Database, { kind, header }: Group, file: string | undefined) {
+/** The waiting rejects of one group. */
+const ofGroup = `${waiting} and rejects.kind = $kind and loads.header = $header and loads.map is not distinct from $map::varchar`;
+
+/** The lines of one group in the order of loading and line, some thousand at a time. */
+async function* linesOf(db: Database, { kind, header, map }: Group, file: string | undefined) {
     let after = { load_id: 0, line: 0 };
     for (;;) {
         const batch = await db.rows(
             rowToWrite,
-            `select rejects.load_id, rejects.line, rejects.file, column_name as column, reason, text, hex(bytes) as hex
+            `select
+                rejects.load_id,
+                rejects.line,
+                any_value(rejects.file) as file,
+                list({'column': column_name, 'reason': reason} order by column_name, reason) as problems,
+                any_value(text) as text,
+                any_value(hex(bytes)) as hex
             from rejects
             inner join loads using (load_id)
-            where ${waiting} and rejects.kind = $kind and loads.header = $header
-                and (rejects.load_id, rejects.line) > ($load_id::integer, $line::integer)
+            where ${ofGroup} and (rejects.load_id, rejects.line) > ($load_id::integer, $line::integer)
+            group by all
             order by rejects.load_id, rejects.line
             limit ${BATCH_ROWS}`,
-            { ...fileParameters(file), kind, header, ...after },
+            { ...fileParameters(file), kind, header, map, ...after },
         );
         yield* batch;
         if (batch.length < BATCH_ROWS) return;
@@ -96,14 +110,18 @@ async function writeGroup(db: Database, of: Group, path: string, file: string | 
     try {
         const reasons = new NewFile(reasonsFile(path));
         try {
-            rows.write(of.header, '\n');
+            // A map may name another encoding; the byte order mark wins over it.
+            rows.write(of.map === null ? '' : '\ufeff', of.header, '\n');
             reasons.write('line,column,reason,origin\n');
             let line = 1 + lineCount(of.header);
-            for await (const row of rowsOf(db, of, file)) {
-                rows.write(row.hex === null ? row.text : Buffer.from(row.hex, 'hex'), '\n');
+            for await (const row of linesOf(db, of, file)) {
+                const isText = row.hex === null || of.map !== null;
+                rows.write(isText ? row.text : Buffer.from(row.hex!, 'hex'), '\n');
                 const origin = `line ${row.line} of ${row.file}`;
-                const cells = [String(line), row.column ?? '', row.reason, origin].map(quotedCell);
-                reasons.write(`${cells.join(',')}\n`);
+                for (const { column, reason } of row.problems) {
+                    const cells = [String(line), column ?? '', reason, origin].map(quotedCell);
+                    reasons.write(`${cells.join(',')}\n`);
+                }
                 line += lineCount(row.text);
             }
         } finally {
@@ -135,14 +153,14 @@ function targetFiles(groups: readonly Group[], to: string): string[] {
 
 /**
  * Writes the waiting rejects to `to` as they stood in their files, below their header, so that the file can be mended and
- * loaded; each file gets a second one beside it (`mend.reasons.csv`) that says what is wrong on which line. Rows with
+ * loaded, with their map where they came with one; each file gets a second one beside it (`mend.reasons.csv`) that says what is wrong on which line. Rows with
  * different headers go to different files. Once a written file is loaded, its rows wait no longer: those that are still
  * wrong come back under its name. Throws a {@link UserError} where a file exists already.
  */
 export async function writeRejects(db: Database, to: string, file?: string): Promise<WrittenRejectsRow[]> {
     const groups = await db.rows(
         group,
-        `select rejects.kind, loads.header, count(*) as row_count
+        `select rejects.kind, loads.header, loads.map, count(distinct (rejects.load_id, rejects.line)) as row_count
         from rejects
         inner join loads using (load_id)
         where ${waiting}
@@ -154,16 +172,17 @@ export async function writeRejects(db: Database, to: string, file?: string): Pro
     const existing = targets.flatMap((path) => [path, reasonsFile(path)]).find((path) => existsSync(path));
     if (existing !== undefined) throw new UserError(fileExists(existing));
     const written: WrittenRejectsRow[] = [];
-    for (const [index, { kind, header, row_count }] of groups.entries()) {
+    for (const [index, { kind, header, map, row_count }] of groups.entries()) {
         const path = targets[index]!;
         await writeGroup(db, groups[index]!, path, file);
         await db.run(
             `update rejects set written_to = $written_to
             from loads
-            where loads.load_id = rejects.load_id and ${waiting} and rejects.kind = $kind and loads.header = $header`,
-            { ...fileParameters(file), kind, header, written_to: realpathSync(path) },
+            where loads.load_id = rejects.load_id and ${ofGroup}`,
+            { ...fileParameters(file), kind, header, map, written_to: realpathSync(path) },
         );
-        written.push({ file: path, reasons_file: reasonsFile(path), kind, row_count });
+        const reasons_file = reasonsFile(path);
+        written.push({ file: path, reasons_file, kind, row_count, ...(map !== null && { map }) });
     }
     return written;
 }

@@ -8,6 +8,8 @@ const earlierLoad = z.object({
     sha256: z.string(),
     read_count: z.int(),
     rejected_count: z.int(),
+    source_row_count: z.int().nullable(),
+    dropped_row_count: z.int().nullable(),
 });
 
 /**
@@ -16,7 +18,7 @@ const earlierLoad = z.object({
  */
 export async function sameBytesAgain(
     run: LoadRun,
-    { source, header }: PreparedFile,
+    { source, header, mapping }: PreparedFile,
     checks: string,
     replace: boolean,
 ): Promise<LoadRow | null> {
@@ -24,7 +26,7 @@ export async function sameBytesAgain(
     if (!run.mayHaveLoaded(kind, source.byteCount)) return null;
     const earlier = await run.db.rows(
         earlierLoad,
-        `select sha256, read_count, rejected_count from loads
+        `select sha256, read_count, rejected_count, source_row_count, dropped_row_count from loads
         where kind = $kind and byte_count = $byte_count and checks = $checks
             and (rejected_count = 0 or not $replace)
             and rejected_count = (
@@ -47,5 +49,10 @@ export async function sameBytesAgain(
         duplicate_count: found.read_count - found.rejected_count,
         rejected_count: found.rejected_count,
         replaced_count: 0,
+        ...(mapping !== undefined && {
+            map: mapping.file,
+            source_row_count: found.source_row_count ?? 0,
+            dropped_row_count: found.dropped_row_count ?? 0,
+        }),
     };
 }

@@ -46,6 +46,7 @@ async function decide(db: Database, { contract, loadId, replace }: FileLoad): Pr
         member as (
             select
                 ${keys.join(', ')},
+                rowid as row_id,
                 load_id,
                 source_file,
                 source_line,
@@ -58,17 +59,18 @@ async function decide(db: Database, { contract, loadId, replace }: FileLoad): Pr
             select
                 *,
                 row_number() over standing as place,
+                first_value(row_id) over standing as kept_row_id,
                 first_value(load_id) over standing as kept_load_id,
                 first_value(source_file) over standing as kept_file,
                 first_value(source_line) over standing as kept_line,
                 first_value(content) over standing as kept_content,
                 max(case when not fresh then content end) over (partition by ${keyNames}) as stored_content
             from member
-            window standing as (partition by ${keyNames} order by (fresh = ${replace}) desc, source_line)
+            window standing as (partition by ${keyNames} order by (fresh = ${replace}) desc, source_line, row_id)
         )
         select
-            load_id,
-            source_line,
+            row_id,
+            kept_row_id,
             kept_load_id,
             kept_file,
             kept_line,
@@ -103,9 +105,9 @@ async function rejectConflicts(db: Database, load: FileLoad, pieces: readonly Pi
                 list_filter([${differing.join(', ')}], lambda name: name is not null) as columns
             from outcome
             inner join ${identifier(contract.kind)} as fresh
-                on fresh.load_id = outcome.load_id and fresh.source_line = outcome.source_line
+                on fresh.rowid = outcome.row_id
             inner join ${identifier(contract.kind)} as kept
-                on kept.load_id = outcome.kept_load_id and kept.source_line = outcome.kept_line
+                on kept.rowid = outcome.kept_row_id
             where outcome.status = 'conflict'
         )
         select
@@ -125,11 +127,7 @@ async function rejectConflicts(db: Database, load: FileLoad, pieces: readonly Pi
 }
 
 function withStatus(...statuses: string[]): string {
-    return `exists (
-        from outcome
-        where outcome.load_id = held.load_id
-            and outcome.source_line = held.source_line
-            and outcome.status in (${statuses.map(literal).join(', ')}))`;
+    return `held.rowid in (select row_id from outcome where status in (${statuses.map(literal).join(', ')}))`;
 }
 
 /**

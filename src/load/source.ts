@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { closeSync, fstatSync, openSync, readSync, realpathSync, type Stats, statSync } from 'node:fs';
 import { open } from 'node:fs/promises';
+import type { encodings } from '../contracts/map.js';
 import { UserError } from '../errors/errors.js';
 import {
     brokenUtf16,
@@ -13,7 +14,7 @@ import {
     notText,
 } from '../errors/loadMessages.js';
 
-export type Encoding = 'utf-8' | 'utf-16le' | 'utf-16be';
+export type Encoding = (typeof encodings)[number];
 
 /** A regular file that looks like text, before it is read. */
 export interface Source {
@@ -71,10 +72,10 @@ function looksLikeUtf16(head: Buffer): boolean {
 }
 
 /**
- * Looks at `file` without reading it through. Throws a {@link UserError} when it is missing, not readable, not a regular
- * file, empty, compressed or not text.
+ * Looks at `file` without reading it through; a byte order mark tells the encoding, else it is `otherwise`. Throws a
+ * {@link UserError} when it is missing, not readable, not a regular file, empty, compressed or not text.
  */
-export function inspectSource(file: string): Source {
+export function inspectSource(file: string, otherwise: Encoding = 'utf-8'): Source {
     try {
         const stats = statSync(file);
         if (!stats.isFile())
@@ -83,9 +84,9 @@ export function inspectSource(file: string): Source {
         if (head.length === 0) throw new UserError(emptyFile(file));
         const archive = signatures.find(([, bytes]) => startsWith(head, bytes));
         if (archive !== undefined) throw new UserError(compressedFile(file, archive[0]));
-        const encoding = byteOrderMarks.find(([, bytes]) => startsWith(head, bytes))?.[0] ?? 'utf-8';
+        const encoding = byteOrderMarks.find(([, bytes]) => startsWith(head, bytes))?.[0] ?? otherwise;
         const firstLine = head.subarray(0, (head.indexOf(0x0a) + 1 || head.length) - 1);
-        if (encoding === 'utf-8' && firstLine.includes(0))
+        if (!encoding.startsWith('utf-16') && firstLine.includes(0))
             throw new UserError(notText(file, looksLikeUtf16(head)));
         return { file, path: realpathSync(file), byteCount: stats.size, encoding, stats };
     } catch (error) {
@@ -95,10 +96,10 @@ export function inspectSource(file: string): Source {
 
 function decoder(source: Source): (chunk: Buffer, last: boolean) => Buffer {
     if (source.encoding === 'utf-8') return (chunk) => chunk;
-    const utf16 = new TextDecoder(source.encoding, { fatal: true });
+    const decoder = new TextDecoder(source.encoding, { fatal: true });
     return (chunk, last) => {
         try {
-            return Buffer.from(utf16.decode(chunk, { stream: !last }));
+            return Buffer.from(decoder.decode(chunk, { stream: !last }));
         } catch {
             throw new UserError(brokenUtf16(source.file));
         }

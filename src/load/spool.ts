@@ -19,7 +19,9 @@ export interface Malformed {
     line: number;
     column: string | null;
     reason: string;
-    bytes: Buffer;
+    /** The record as text, and its bytes where they are not this text in UTF-8. */
+    text: string;
+    bytes: Buffer | null;
 }
 
 /**
@@ -31,6 +33,9 @@ export interface Piece {
     odd: string | null;
     rowCount: number;
     malformed: Malformed[];
+    /** With a map: rows of the file behind the header, and how many of them the map drops. */
+    sourceRowCount: number;
+    droppedRowCount: number;
 }
 
 export const LINE_DIGITS = 10;
@@ -94,6 +99,8 @@ export class Spool {
     #malformed: Malformed[] = [];
     #malformedBytes = 0;
     #rowCount = 0;
+    #sourceRowCount = 0;
+    #droppedRowCount = 0;
     #pieceCount = 0;
 
     constructor(folder: string, { source, header }: PreparedFile) {
@@ -138,33 +145,37 @@ export class Spool {
         const text = record.toString('utf8');
         if ((traits & malformed) !== 0) {
             const column = this.#names[cellAtFault - 1] ?? null;
-            this.#setAside({ line, column, reason: reasonOf(traits), bytes: record });
+            const bytes = Buffer.from(text).equals(record) ? null : record;
+            this.setAside({ line, column, reason: reasonOf(traits), text, bytes });
         } else if (isBlankRecord(text)) {
             // A spreadsheet's empty row, or an empty line with white space.
         } else if (cells !== this.#names.length) {
-            this.#setAside({
-                line,
-                column: null,
-                reason: raggedRow(cells, this.#names.length),
-                bytes: record,
-            });
+            const reason = raggedRow(cells, this.#names.length);
+            this.setAside({ line, column: null, reason, text, bytes: null });
         } else {
-            this.#addOdd(text, line);
+            this.addCells(line, text, csvCells(text));
         }
     }
 
-    #addOdd(text: string, line: number): void {
+    /** Spools a row that is not to be read from its own text. */
+    addCells(line: number, text: string, cells: readonly string[]): void {
         this.#odd ??= new SpoolFile(join(this.#folder, `${this.#pieceCount}-odd.csv`), this.#bufferBytes);
-        const row = Buffer.from(`${[String(line), text, ...csvCells(text)].map(quotedCell).join(',')}\n`);
+        const row = Buffer.from(`${[String(line), text, ...cells].map(quotedCell).join(',')}\n`);
         const at = this.#odd.reserve(row.length);
         row.copy(this.#odd.buffer, at);
         this.#rowCount++;
     }
 
-    #setAside(record: Malformed): void {
+    setAside(record: Malformed): void {
         this.#malformed.push(record);
-        this.#malformedBytes += record.bytes.length;
+        this.#malformedBytes += record.text.length;
         this.#rowCount++;
+    }
+
+    /** Counts a row of a file that comes with a map. */
+    noteSourceRow(isDropped: boolean): void {
+        this.#sourceRowCount++;
+        if (isDropped) this.#droppedRowCount++;
     }
 
     /** The piece so far; the next record begins a new one. */
@@ -174,10 +185,14 @@ export class Spool {
             odd: this.#odd?.path ?? null,
             rowCount: this.#rowCount,
             malformed: this.#malformed,
+            sourceRowCount: this.#sourceRowCount,
+            droppedRowCount: this.#droppedRowCount,
         };
         this.close();
         this.#pieceCount++;
         this.#rowCount = 0;
+        this.#sourceRowCount = 0;
+        this.#droppedRowCount = 0;
         this.#malformed = [];
         this.#malformedBytes = 0;
         return piece;
@@ -191,7 +206,8 @@ export class Spool {
     }
 }
 
-function reasonOf(traits: number): string {
+/** Why a record with these traits is no row. */
+export function reasonOf(traits: number): string {
     if ((traits & trait.tooLong) !== 0) return rowTooLong(MAX_RECORD_BYTES);
     if ((traits & trait.openQuote) !== 0) return openQuote();
     if ((traits & trait.afterQuote) !== 0) return afterQuote();

@@ -35,7 +35,7 @@ export function spooledRows(pieces: readonly Piece[], names: readonly string[]):
     ]);
 }
 
-/** Query for the spooled rows as they stood in the file: `line` and `text`. */
+/** Query for the spooled rows as they stood in the file: `line` and `text`, once where a map makes several rows of a line. */
 export function spooledTexts(pieces: readonly Piece[], names: readonly string[]): string {
     const clean = paths(pieces, 'clean');
     const odd = paths(pieces, 'odd');
@@ -43,6 +43,6 @@ export function spooledTexts(pieces: readonly Piece[], names: readonly string[])
         clean &&
             `select cast(row[1:${LINE_DIGITS}] as integer) as line, row[${LINE_DIGITS + 2}:] as text from read_csv(${clean}, columns = {'row': 'varchar'}, ${lineDialect})`,
         odd &&
-            `select line, original as text from read_csv(${odd}, columns = ${struct(['original', ...names])}, ${csvDialect}, parallel = false)`,
+            `select line, any_value(original) as text from read_csv(${odd}, columns = ${struct(['original', ...names])}, ${csvDialect}, parallel = false) group by line`,
     ]);
 }

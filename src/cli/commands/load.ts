@@ -1,12 +1,21 @@
 import type { LoadRow } from '../../contracts/results/load.js';
-import { UserError } from '../../errors/errors.js';
-import { dryRunDone, rowsSetAside } from '../../errors/messages.js';
+import { UsageError, UserError } from '../../errors/errors.js';
+import { dryRunDone, mapAndKind, rowsSetAside } from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 
-const columns: TableColumn<LoadRow>[] = [
+const fileColumns: TableColumn<LoadRow>[] = [
     { title: 'file', value: (row) => row.file },
     { title: 'kind', value: (row) => row.kind },
+];
+
+/** What the map made the rows read of. */
+const mapColumns: TableColumn<LoadRow>[] = [
+    { title: 'rows in file', value: (row) => row.source_row_count, digits: 0 },
+    { title: 'dropped', value: (row) => row.dropped_row_count, digits: 0 },
+];
+
+const countColumns: TableColumn<LoadRow>[] = [
     { title: 'read', value: (row) => row.read_count, digits: 0 },
     { title: 'loaded', value: (row) => row.loaded_count, digits: 0 },
     { title: 'duplicate', value: (row) => row.duplicate_count, digits: 0 },
@@ -16,6 +25,7 @@ const columns: TableColumn<LoadRow>[] = [
 
 interface Options {
     as?: string;
+    map?: string;
     replace?: boolean;
     dryRun?: boolean;
 }
@@ -28,6 +38,10 @@ export default {
                 '<files...>',
                 'CSV files (UTF-8, comma, header row); the kind is recognised from the header',
             )
+            .option(
+                '--map <yaml>',
+                'how to read files that are not in our format; strutmark map FILE writes a first guess',
+            )
             .option('--as <kind>', 'kind of the files, instead of recognising it')
             .option(
                 '--replace',
@@ -36,10 +50,13 @@ export default {
             .option('--dry-run', 'say what would happen and change nothing')
             .action(async (files: string[], options: Options) => {
                 const { loadFiles } = await import('../../load/loadFiles.js');
+                const { readMap } = await import('../../load/map/readMap.js');
                 const { loadProgress } = await import('../loadProgress.js');
+                if (options.as !== undefined && options.map !== undefined) throw new UsageError(mapAndKind());
                 const output = context.output(command);
                 const { rows, refused } = await loadFiles(files, context.options(command).db, {
-                    ...(options.as === undefined ? {} : { kind: options.as }),
+                    ...(options.as !== undefined && { kind: options.as }),
+                    ...(options.map !== undefined && { map: readMap(options.map) }),
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
                     onProgress: loadProgress(output, () => performance.now()),
@@ -49,6 +66,11 @@ export default {
                 const notes = [
                     ...(rejectedCount > 0 ? [rowsSetAside(rejectedCount)] : []),
                     ...(options.dryRun === true ? [dryRunDone()] : []),
+                ];
+                const columns = [
+                    ...fileColumns,
+                    ...(options.map === undefined ? [] : mapColumns),
+                    ...countColumns,
                 ];
                 if (rows.length > 0) output.result('load', rows, notes, columns);
                 if (refused.length > 0)

@@ -40,7 +40,8 @@ export default {
                     await checkSchema(db);
                     if (options.to !== undefined) {
                         const rows = await writeRejects(db, options.to, options.file);
-                        const note = rows.length === 0 ? rejectsWaiting(0, 0) : rejectsWritten();
+                        const maps = [...new Set(rows.flatMap(({ map }) => map ?? []))];
+                        const note = rows.length === 0 ? rejectsWaiting(0, 0) : rejectsWritten(maps);
                         return output.result('rejects', rows, [note], writtenColumns);
                     }
                     const rows = await listRejects(db, options.file);

@@ -9,6 +9,9 @@ export const loadRow = z.object({
     duplicate_count: count.describe('rows already there with the same content'),
     rejected_count: count,
     replaced_count: count.describe('of the loaded rows, those that superseded an earlier row'),
+    map: z.string().optional().describe('the import map, where there is one; it makes the rows read'),
+    source_row_count: count.optional().describe('with a map: rows of the file behind the header'),
+    dropped_row_count: count.optional().describe('with a map: of those, the rows that it drops'),
 });
 
 export const loadResult = result('load', loadRow);
@@ -28,6 +31,7 @@ export const writtenRejectsRow = z.object({
     reasons_file: z.string().describe('what is wrong on which line of the file'),
     kind: z.string(),
     row_count: count,
+    map: z.string().optional().describe('the import map that the rows need, where there is one'),
 });
 
 export const writtenRejectsResult = result('rejects', writtenRejectsRow);

@@ -1,9 +1,10 @@
 import type { ColumnSource } from '../../contracts/map.js';
+import { patternUnmatched } from '../../errors/mapMessages.js';
 
-/** What stands at one place of a row of theirs: the text that counts, blank as the empty text, and the cells behind it. */
+/** The text that counts of one or several cells, the empty text where blank, and their column for telling what is wrong. */
 export interface Taken {
     text: string;
-    /** Their column, for telling where something is wrong; null for a constant. */
+    /** Null for a constant. */
     at: string | null;
 }
 
@@ -18,40 +19,26 @@ export class Unfit {
     }
 }
 
-/** Their word for `text`, exactly or but for case; undefined where there is none. */
-function wordFor(words: ReadonlyMap<string, string>, text: string): string | undefined {
-    return words.get(text) ?? words.get(text.toLowerCase());
+/** Each word as it is written and in small letters; the first counts. */
+function spellings(words: Record<string, string>): Map<string, string> {
+    const entries = Object.entries(words).map(([word, value]) => [word.trim(), value] as const);
+    return new Map([...entries.map(([word, value]) => [word.toLowerCase(), value] as const), ...entries]);
 }
 
-/** Both spellings of each word, those as written first. */
-function wordMap(words: Record<string, string>): Map<string, string> {
-    const entries = Object.entries(words);
-    return new Map([
-        ...entries.map(([word, value]) => [word.trim().toLowerCase(), value] as const),
-        ...entries.map(([word, value]) => [word.trim(), value] as const),
-    ]);
-}
-
-/** Turns a cell into the text that counts: blanks, pattern and words of the map applied. */
-export function cellReader(
-    name: string,
-    { pattern, unmatched, words }: ColumnSource,
-    blanks: readonly string[],
-    noMatch: (pattern: string) => string,
-): (taken: Taken) => Taken | Unfit {
-    const isBlank = new Set(blanks.map((text) => text.trim()));
+/** Applies pattern and words of the source of our column `name`. */
+export function cellText(name: string, source: ColumnSource): (taken: Taken) => Taken | Unfit {
+    const { pattern, unmatched } = source;
     const expression = pattern === undefined ? null : new RegExp(pattern, 'u');
-    const known = words === undefined ? null : wordMap(words);
+    const words = spellings(source.words ?? {});
     return ({ text, at }) => {
-        if (text === '' || isBlank.has(text)) return { text: '', at };
         let part = text;
-        if (expression !== null) {
+        if (expression !== null && text !== '') {
             const found = expression.exec(text);
-            if (found === null) {
-                return unmatched === 'blank' ? { text: '', at } : new Unfit(at, noMatch(pattern!));
+            if (found === null && unmatched === 'reject') {
+                return new Unfit(at, patternUnmatched(text, pattern!));
             }
-            part = (found.groups?.[name] ?? '').trim();
+            part = found?.groups?.[name]?.trim() ?? '';
         }
-        return { text: (known === null ? undefined : wordFor(known, part)) ?? part, at };
+        return { text: words.get(part) ?? words.get(part.toLowerCase()) ?? part, at };
     };
 }

@@ -9,7 +9,7 @@ import {
     notWhole,
     outOfRange,
 } from '../../errors/loadMessages.js';
-import { notOfForm, noSuchDate } from '../../errors/mapMessages.js';
+import { noSuchDate, noSuchDay, notOfForm } from '../../errors/mapMessages.js';
 import { asciiSigns } from '../../units/asciiSigns.js';
 import type { DecimalMark } from '../../units/decimalNumber.js';
 import { isoMoment } from '../../units/isoMoment.js';
@@ -58,7 +58,6 @@ export function valueReader(column: Column, source: ColumnSource, mark: DecimalM
 /** What is wrong with a value of the right type, by the type of its column. */
 function faultOf(column: Column, value: string | number): string {
     if (column.type === 'choice') return notAWord(column.words);
-    if (column.type === 'datetime') return notAMoment();
     if (column.type === 'text') return cellTooLong(column.maxLength!);
     if (column.type === 'integer' && !Number.isInteger(value)) return notWhole();
     return outOfRange(column.min, column.max, column.unit);
@@ -75,6 +74,15 @@ export function checkedValue(
     const schema = contract.schema.shape[column.name] as z.ZodType;
     if (schema.safeParse(value).success) return value;
     const shown = text.length > 40 ? `${text.slice(0, 40)}...` : text;
+    if (column.type === 'datetime') {
+        return new Unfit(
+            at,
+            String(value) === text ? notAMoment().replace('{value}', () => shown) : noSuchDay(shown),
+        );
+    }
     const read = String(value) === text ? `"${shown}"` : `"${shown}", read as ${column.name} ${value},`;
-    return new Unfit(at, faultOf(column, value).replace('"{value}"', read));
+    return new Unfit(
+        at,
+        faultOf(column, value).replace('"{value}"', () => read),
+    );
 }

@@ -3,7 +3,8 @@ import { type Document, isMap, isScalar, LineCounter, parseDocument, visit } fro
 import { type ImportMap, importMap } from '../../contracts/map.js';
 import { UserError } from '../../errors/errors.js';
 import { brokenYaml, cannotReadMap, mapFault, mapTooLarge, openQuestion } from '../../errors/mapMessages.js';
-import { type Fault, mapFaults, schemaFaults } from './mapFaults.js';
+import { mapFaults } from './mapFaults.js';
+import { schemaFaults } from './schemaFaults.js';
 
 /** A map, and the text that it was read from. */
 export interface MapFile {
@@ -65,14 +66,16 @@ export function parseMap(file: string, text: string): ImportMap {
     const [error] = document.errors;
     if (error !== undefined) {
         const { line } = lineCounter.linePos(error.pos[0]);
-        throw new UserError(brokenYaml(file, line, error.message.split('\n')[0]!.replace(/ at line .*$/, '')));
+        throw new UserError(
+            brokenYaml(file, line, error.message.split('\n')[0]!.replace(/ at line .*$/, '')),
+        );
     }
     const questions = questionsOf(text);
     if (questions.length > 0) {
         throw new UserError(questions.map((question) => openQuestion(file, question)).join('\nerror: '));
     }
     const parsed = importMap.safeParse(document.toJS() ?? {});
-    const faults: Fault[] = parsed.success ? mapFaults(parsed.data) : schemaFaults(parsed.error.issues);
+    const faults = parsed.success ? mapFaults(parsed.data) : schemaFaults(parsed.error.issues);
     if (faults.length > 0) {
         const lines = faults.map(({ path, message }) => {
             const { line } = lineCounter.linePos(offsetOf(document, path));
