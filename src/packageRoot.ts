@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -11,4 +11,10 @@ export function packageRoot(): string {
         folder = parent;
     }
     return folder;
+}
+
+/** Version of this program, as its package.json says. */
+export function packageVersion(): string {
+    return (JSON.parse(readFileSync(join(packageRoot(), 'package.json'), 'utf8')) as { version: string })
+        .version;
 }

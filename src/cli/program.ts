@@ -1,9 +1,9 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync } from 'node:fs';
 import { Command, CommanderError, Option } from 'commander';
 import { UsageError, UserError } from '../errors/errors.js';
-import { packageRoot } from '../packageRoot.js';
+import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
-import { Output } from './output.js';
+import { Output, visible } from './output.js';
 
 const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
 
@@ -37,10 +37,6 @@ function commandNames(): string[] {
         .sort((a, b) => rank(a) - rank(b) || a.localeCompare(b));
 }
 
-function version(): string {
-    return JSON.parse(readFileSync(`${packageRoot()}/package.json`, 'utf8')).version;
-}
-
 function globalOptions(command: Command): Command {
     return command
         .addOption(new Option('--db <file>', 'database file').default('strutmark.duckdb'))
@@ -71,7 +67,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
         .description(
             'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
         )
-        .version(version())
+        .version(packageVersion())
         .showHelpAfterError('(strutmark COMMAND --help shows what it takes)')
         .exitOverride();
     for (const name of commandNames()) {
@@ -94,24 +90,24 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
     }
 }
 
+function complain(text: string): void {
+    process.stderr.write(`${text.split('\n').map(visible).join('\n')}\n`);
+}
+
 function failure(error: unknown, argv: readonly string[], signal: AbortSignal): number {
     if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.usage;
-    if (error instanceof UsageError) {
-        process.stderr.write(`error: ${error.message}\n`);
-        return EXIT.usage;
-    }
-    if (error instanceof UserError) {
-        process.stderr.write(`error: ${error.message}\n`);
-        return EXIT.user;
+    if (error instanceof UsageError || error instanceof UserError) {
+        complain(`error: ${error.message}`);
+        return error instanceof UsageError ? EXIT.usage : EXIT.user;
     }
     if (signal.aborted) {
-        process.stderr.write('Stopped; the database is as it was before the file in hand.\n');
+        complain('Stopped; the database is as it was before the file in hand.');
         return EXIT.user;
     }
     const text = error instanceof Error ? error.message : String(error);
-    process.stderr.write(
-        `This is a bug of Strutmark, not of your data: ${text}\nRun it again with --debug and report what it prints.\n`,
+    complain(
+        `This is a bug of Strutmark, not of your data: ${text}\nRun it again with --debug and report what it prints.`,
     );
-    if (argv.includes('--debug') && error instanceof Error) process.stderr.write(`${error.stack}\n`);
+    if (argv.includes('--debug') && error instanceof Error) complain(String(error.stack));
     return EXIT.bug;
 }

@@ -4,6 +4,7 @@ import { tables } from '../contracts/tables.js';
 import { type Database, identifier, literal } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
+import { packageVersion } from '../packageRoot.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
 import { functionStatements, modelFiles, questionStatements, type SqlFile } from './sqlFile.js';
 
@@ -42,8 +43,9 @@ export async function buildTable(db: Database, model: SqlFile): Promise<void> {
     }
 }
 
+/** Of all that decides the tables besides the input; the version stands for the functions in `src/stats`. */
 function sqlHash(models: readonly SqlFile[]): string {
-    const hash = createHash('sha256');
+    const hash = createHash('sha256').update(packageVersion());
     for (const text of [...functionStatements(), ...models.map((model) => model.query)]) hash.update(text);
     return hash.digest('hex');
 }
