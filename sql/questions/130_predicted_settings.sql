@@ -33,6 +33,14 @@ goals as (
         and (targets.chassis = corners.chassis or targets.chassis is null)
     qualify row_number() over (partition by corners.chassis, target_order order by targets.chassis nulls last) = 1
 ),
+-- An angle without a tolerance cannot be judged, nor a target without an angle.
+judgeable as (
+    select *
+    from goals
+    where coalesce(goal_camber, goal_caster) is not null
+        and (goal_camber is null or camber_tol_deg is not null)
+        and (goal_caster is null or caster_tol_deg is not null)
+),
 slopes_of as (
     select
         chassis,
@@ -55,17 +63,17 @@ sensed as (
 joined as (
     select
         settings.*,
-        goals.* exclude (chassis),
+        judgeable.* exclude (chassis),
         -- An angle that was not read cannot be judged.
-        case when camber_deg is not null then goals.goal_camber end as judged_camber,
-        case when caster_deg is not null then goals.goal_caster end as judged_caster,
+        case when camber_deg is not null then judgeable.goal_camber end as judged_camber,
+        case when caster_deg is not null then judgeable.goal_caster end as judged_caster,
         camber_slope,
         caster_slope,
         toe_slope,
         new_out_mm - offset_out_mm as move_out_mm,
         new_aft_mm - offset_aft_mm as move_aft_mm
     from settings
-    inner join goals on goals.chassis is not distinct from settings.chassis
+    inner join judgeable on judgeable.chassis is not distinct from settings.chassis
     inner join sensed
         on sensed.chassis is not distinct from case when settings.chassis in (select chassis from sensitivities) then settings.chassis end
 ),

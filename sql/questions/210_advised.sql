@@ -34,50 +34,69 @@ chosen as (
     ) = 1
 ),
 settings as (
-    select distinct predicted.*
+    select
+        predicted.*,
+        row_number() over (
+            order by vehicle, target_order, corner, excess, p_judged desc, travel(move_out_mm, move_aft_mm), new_mark_1, new_mark_2
+        ) as setting_id
     from predicted_settings(
         asked_vehicles, cast(null as varchar), given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking
     ) as predicted
     inner join chosen using (vehicle, corner, plate_hand, plate_index)
-    qualify stay or row_number() over (
-        partition by vehicle, corner, target_order
-        order by excess, p_judged desc, travel(move_out_mm, move_aft_mm), new_mark_1, new_mark_2
-    ) <= 300
+),
+-- The 300 most promising of each corner, and the present one.
+promising as (
+    select
+        vehicle, corner, target_order, setting_id, new_camber_deg, new_caster_deg, cross_camber_max_deg, cross_caster_max_deg,
+        excess, p_judged, stay, travel(move_out_mm, move_aft_mm) as travel_mm
+    from settings
+    qualify stay or row_number() over (partition by vehicle, corner, target_order order by setting_id) <= 300
 ),
 pairs as (
     select
         coalesce(lefts.vehicle, rights.vehicle) as vehicle,
         coalesce(lefts.target_order, rights.target_order) as target_order,
-        lefts,
-        rights,
+        lefts.setting_id as left_id,
+        rights.setting_id as right_id,
+        lefts.stay or rights.stay as one_stays,
         lefts.new_camber_deg - rights.new_camber_deg as cross_camber_deg,
         lefts.new_caster_deg - rights.new_caster_deg as cross_caster_deg,
         coalesce(lefts.cross_camber_max_deg, rights.cross_camber_max_deg) as cross_camber_max_deg,
         coalesce(lefts.cross_caster_max_deg, rights.cross_caster_max_deg) as cross_caster_max_deg,
+        coalesce(lefts.excess, 0) + coalesce(rights.excess, 0) as side_excess,
         coalesce(lefts.p_judged, 1) * coalesce(rights.p_judged, 1) as p_sides,
-        coalesce(travel(lefts.move_out_mm, lefts.move_aft_mm), 0) + coalesce(travel(rights.move_out_mm, rights.move_aft_mm), 0) as travel_mm
-    from (select * from settings where corner = 'FL') as lefts
-    full join (select * from settings where corner = 'FR') as rights
+        coalesce(lefts.travel_mm, 0) + coalesce(rights.travel_mm, 0) as travel_mm
+    from (select * from promising where corner = 'FL') as lefts
+    full join (select * from promising where corner = 'FR') as rights
         on rights.vehicle = lefts.vehicle and rights.target_order = lefts.target_order
 ),
 crossed as (
     select
         *,
         round(
-            coalesce(lefts.excess, 0) + coalesce(rights.excess, 0)
+            side_excess
                 + coalesce(abs(change_needed(cross_camber_deg, 0, cross_camber_max_deg)) / greatest(cross_camber_max_deg, 0.05), 0)
                 + coalesce(abs(change_needed(cross_caster_deg, 0, cross_caster_max_deg)) / greatest(cross_caster_max_deg, 0.05), 0),
             6
         ) as pair_excess
     from pairs
 ),
+-- Only pairs of the least excess can be the answer.
+least_crossed as (
+    select * from crossed qualify pair_excess <= min(pair_excess) over (partition by vehicle, target_order) + 1e-6
+),
 shortlisted as (
     select *
-    from crossed
-    qualify lefts.stay or rights.stay or row_number() over (
-        partition by vehicle, target_order order by pair_excess, p_sides desc, travel_mm, lefts.new_mark_1, rights.new_mark_1,
-            lefts.new_mark_2, rights.new_mark_2
+    from least_crossed
+    qualify one_stays or row_number() over (
+        partition by vehicle, target_order order by p_sides desc, travel_mm, left_id, right_id
     ) <= 1000
+),
+detailed as (
+    select shortlisted.*, lefts, rights
+    from shortlisted
+    left join settings as lefts on lefts.setting_id = left_id
+    left join settings as rights on rights.setting_id = right_id
 ),
 -- Left and right share the slopes of the chassis, so only the difference of their moves counts there.
 judged as (
@@ -104,15 +123,12 @@ judged as (
             ),
             1
         ) as p_both
-    from shortlisted
-),
-in_reach as (
-    select * from judged qualify pair_excess <= min(pair_excess) over (partition by vehicle, target_order) + 1e-6
+    from detailed
 ),
 -- Leaving plates alone may cost some probability. It may cost more to leave all of them, so that an answer once set stays.
 as_good as (
     select *
-    from in_reach
+    from judged
     qualify p_both >= max(p_both) over (partition by vehicle, target_order)
         - case
             when coalesce(lefts.stay, true) and coalesce(rights.stay, true) then 0.03
@@ -127,7 +143,7 @@ nearest as (
         partition by vehicle, target_order
         order by
             case when lefts.stay then 1 else 0 end + case when rights.stay then 1 else 0 end desc,
-            round(travel_mm, 6), p_both desc, lefts.new_mark_1, rights.new_mark_1, lefts.new_mark_2, rights.new_mark_2
+            round(travel_mm, 6), p_both desc, left_id, right_id
     ) = 1
 ),
 -- Toe of both wheels together: the chassis' slope acts on the sum of the moves.
@@ -145,9 +161,9 @@ totalled as (
     from nearest
 ),
 corners as (
-    select * exclude (lefts, rights), lefts as setting, rights as other from totalled where lefts.vehicle is not null
+    select * exclude (lefts, rights), lefts as setting, rights as other from totalled where left_id is not null
     union all by name
-    select * exclude (lefts, rights), rights as setting, lefts as other from totalled where rights.vehicle is not null
+    select * exclude (lefts, rights), rights as setting, lefts as other from totalled where right_id is not null
 ),
 followed as (
     select

@@ -10,6 +10,7 @@ import {
     noKitFitted,
     placementUnknown,
 } from '../errors/messages.js';
+import { cornerName } from '../units/cornerName.js';
 import { settingWords } from '../units/settingWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { adviseNotes } from './adviseNotes.js';
@@ -86,6 +87,15 @@ async function storedCar(
     return { chassis: corners[0]!.chassis, kit: question.kit ?? fitted! };
 }
 
+/** What was understood of `--from`, since a decimal comma gives other numbers. */
+function toldWords({ corner, camber_deg, caster_deg, offset_out_mm, offset_aft_mm }: GivenCorner): string {
+    const place =
+        offset_out_mm === null
+            ? 'on the original mount'
+            : `bearing ${offset_out_mm} mm outboard and ${offset_aft_mm} mm rearward of the original mount`;
+    return `${cornerName(corner)} camber ${camber_deg} deg, caster ${caster_deg} deg, ${place}`;
+}
+
 /** The same for corners that are told. */
 async function toldCar(
     db: Database,
@@ -140,6 +150,6 @@ export async function advise(
                 words: settingWords(row),
             }),
         ),
-        notes: adviseNotes(rows),
+        notes: [...(told ? [`As told: ${from.map(toldWords).join('; ')}.`] : []), ...adviseNotes(rows)],
     };
 }

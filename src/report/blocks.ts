@@ -50,6 +50,13 @@ export interface Drawing {
     caption?: string;
 }
 
+/** A sheet of A5 that is printed by itself, without the rest of the page. */
+export interface Sheet {
+    kind: 'sheet';
+    title: string;
+    body: Markup;
+}
+
 export interface Paragraph {
     kind: 'paragraph';
     text: string;
@@ -66,7 +73,7 @@ export interface Group {
     blocks: readonly Block[];
 }
 
-export type Block = Chart | Drawing | Table | Paragraph | Legend | Group;
+export type Block = Chart | Drawing | Sheet | Table | Paragraph | Legend | Group;
 
 export interface Section {
     title: string;

@@ -4,15 +4,27 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { cannotWrite } from '../errors/messages.js';
 import type { BuildStamp } from './buildStamp.js';
+import { choiceParameters, type ReportChoice } from './choice.js';
 import { pageAssets } from './page/assets.js';
 import { pageMarkup } from './page/page.js';
 import { loadReport } from './registry.js';
 
-/** The page of report `name` as text: its queries run on `db`, which holds the model tables. */
-export async function reportPage(name: string, db: Database, stamp: BuildStamp): Promise<string> {
+/**
+ * The page of report `name` as text: its queries run on `db`, which holds the model tables. A query gets those parts of
+ * `choice` that it names as parameters, null where nothing was chosen.
+ */
+export async function reportPage(
+    name: string,
+    db: Database,
+    stamp: BuildStamp,
+    choice: ReportChoice = {},
+): Promise<string> {
     const { report, queries } = await loadReport(name);
     const cells: Record<string, object[]> = {};
-    for (const [query, file] of queries) cells[query] = await db.cells(readFileSync(file, 'utf8'));
+    for (const [query, file] of queries) {
+        const sql = readFileSync(file, 'utf8');
+        cells[query] = await db.cells(sql, choiceParameters(sql, choice));
+    }
     return pageMarkup(report, report.content(cells), stamp, pageAssets());
 }
 
@@ -23,9 +35,9 @@ export async function reportPage(name: string, db: Database, stamp: BuildStamp):
 export async function renderReport(
     name: string,
     db: Database,
-    options: { out: string; stamp: BuildStamp },
+    options: { out: string; stamp: BuildStamp; choice?: ReportChoice },
 ): Promise<{ file: string; bytes: number }> {
-    const page = Buffer.from(await reportPage(name, db, options.stamp));
+    const page = Buffer.from(await reportPage(name, db, options.stamp, options.choice));
     const file = join(options.out, `${name}.html`);
     try {
         mkdirSync(options.out, { recursive: true });

@@ -5,6 +5,7 @@ import { type Chart, type ChartSpec, table } from '../../src/report/blocks.js';
 import { compileChart } from '../../src/report/chart/compileChart.js';
 import { usedFields } from '../../src/report/chart/fields.js';
 import { staticSvg } from '../../src/report/chart/staticSvg.js';
+import { choiceParameters } from '../../src/report/choice.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
 import { chartsOf, checkChart } from '../support/checkChart.js';
 import { reportDatabase } from '../support/reportDatabase.js';
@@ -108,7 +109,10 @@ describe.each(listReports())('report %s', (name) => {
         const { report, queries } = await loadReport(name);
         const db = await reportDatabase(name);
         const cells: Record<string, object[]> = {};
-        for (const [query, file] of queries) cells[query] = await db.cells(readFileSync(file, 'utf8'));
+        for (const [query, file] of queries) {
+            const sql = readFileSync(file, 'utf8');
+            cells[query] = await db.cells(sql, choiceParameters(sql, {}));
+        }
         db.close();
         const charts = chartsOf(report.content(cells).sections);
         expect(charts.length).toBeGreaterThan(0);

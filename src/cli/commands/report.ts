@@ -1,15 +1,38 @@
 import type { CommandModule } from '../command.js';
+import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
+
+interface Options {
+    out: string;
+    vehicle?: string;
+    chassis?: string;
+    kit?: string;
+    target: string[];
+}
 
 export default {
     describe: 'pages with the pictures: one self-contained file each, or all of them',
     build(command, context) {
         command
-            .argument('[names...]', 'pages to write; none = all that need no choice')
+            .argument('[names...]', 'pages to write; none = all')
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
-            .action(async (names: string[], options: { out: string }) => {
+            .option('--vehicle <id>', 'card, clocking: only this car')
+            .option('--chassis <code>', 'clocking: the median car of this chassis')
+            .option('--kit <id>', 'clocking: kit whose plates are shown')
+            .addOption(repeatedOption('--target <name>', 'card, clocking: target; give it twice for two'))
+            .action(async (names: string[], options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { writeReports } = await import('../../report/writeReports.js');
-                const rows = await withModel(command, context, (db) => writeReports(db, names, options.out));
+                const { requireName } = await import('../../model/settingQuestion.js');
+                const { vehicle, chassis, kit, target } = options;
+                if (target.length > 0) oneOrTwoTargets('report', target);
+                const choice = { vehicle, chassis, kit, target: target[0], target_2: target[1] };
+                const rows = await withModel(command, context, async (db) => {
+                    if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
+                    if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
+                    if (kit !== undefined) await requireName(db, 'kits', 'kit', kit);
+                    for (const name of target) await requireName(db, 'targets', 'target', name);
+                    return writeReports(db, names, options.out, choice);
+                });
                 context.output(command).result(
                     'report',
                     rows,

@@ -37,6 +37,8 @@ async function blocksMarkup(blocks: readonly Block[], charts: PageCharts): Promi
         } else if (block.kind === 'table') out.push(tableMarkup(block));
         else if (block.kind === 'paragraph') out.push(html`<p>${block.text}</p>`);
         else if (block.kind === 'legend') out.push(legend(block.entries));
+        else if (block.kind === 'sheet')
+            out.push(html`<section class="sheet" aria-label="${block.title}">${block.body}</section>`);
         else {
             const inner = await blocksMarkup(block.blocks, charts);
             out.push(html`<section class="group"><h3>${block.title}</h3>${inner}</section>`);

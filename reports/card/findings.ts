@@ -1,0 +1,50 @@
+import type { Finding } from '../../src/report/defineReport.js';
+import { counted } from '../../src/report/format.js';
+import { probabilityWords } from '../../src/units/probabilityWords.js';
+import { settingWords } from '../../src/units/settingWords.js';
+import { carsOf, type Rows, type Setting, targetsOf } from './rows.js';
+
+function targetSentence(rows: readonly Setting[]): string {
+    const missed = rows.filter((row) => !row.reachable).map((row) => row.corner);
+    const reach =
+        missed.length === 0
+            ? ''
+            : ` The target is out of reach at ${missed.join(' and ')}; this is the nearest.`;
+    const p = rows[0]!.p_both;
+    const chance = p === null ? '' : ` All within tolerance with a probability ${probabilityWords(p)}.`;
+    return `${rows[0]!.target}: ${rows.map(settingWords).join('; ')}.${chance}${reach}`;
+}
+
+function carFinding(rows: readonly Setting[]): Finding {
+    const sentences = targetsOf(rows).map((target) =>
+        targetSentence(rows.filter((row) => row.target === target)),
+    );
+    const foreign = rows.some((row) => row.camber_basis !== 'own' || row.caster_basis !== 'own');
+    const basis = foreign
+        ? [
+              `What a millimetre does on ${rows[0]!.chassis} is not known from its own moves, so the intervals are wide.`,
+          ]
+        : [];
+    return { about: rows[0]!.vehicle, text: [...sentences, ...basis].join(' ') };
+}
+
+/** What each card tells, newest readings first. */
+export function findings(rows: Rows): Finding[] {
+    const cars = carsOf(rows);
+    if (cars.length === 0) {
+        return [
+            {
+                text: 'There is no card to make: no car whose front corners all sit on plates with a known place and angles read there, or no target with tolerances for its chassis. strutmark advise says of one car what is missing.',
+            },
+        ];
+    }
+    const { car_count: all } = rows.settings[0]!;
+    const left =
+        all > cars.length
+            ? ` of ${all}; the others were read longer ago, and --vehicle names one of them`
+            : '';
+    return [
+        { about: 'Cards', text: `${counted(cars.length, 'car')}${left}.` },
+        ...cars.map((vehicle) => carFinding(rows.settings.filter((row) => row.vehicle === vehicle))),
+    ];
+}

@@ -1,0 +1,24 @@
+import type { MethodNote } from '../../src/report/defineReport.js';
+
+export const method: MethodNote[] = [
+    {
+        term: 'Setting',
+        text: 'Every half mark of the plates as they are clocked now is tried on both sides together: first those that bring the expected angles inside all tolerances and limits of left minus right, among them the most probable, then the nearest. Plates that are as good where they are stay there.',
+    },
+    {
+        term: 'Expected angles',
+        text: 'The newest reading at the present place plus degrees per millimetre times the move, at the toe of the target. Intervals hold the true angle in 95 % of cases: noise of the gauge, uncertainty of the slopes and their spread from corner to corner, and the pointer read to a part of a mark. A new reading adds the noise of its gauge.',
+    },
+    {
+        term: 'In tolerance',
+        text: 'Probability that camber and caster of the corner both lie within tolerance, bivariate normal.',
+    },
+    {
+        term: 'Toe back',
+        text: 'What the tie rods of each wheel have to add after the plates have moved, to reach the toe of the target, or the present toe where the target names none. Toe-in counts positive.',
+    },
+    {
+        term: 'Drawing',
+        text: 'The plate seen from above, front of the car up. The cross is the bearing of the original mount; places are to scale, the outline of the tower is not.',
+    },
+];

@@ -1,0 +1,39 @@
+import type { Block } from '../../src/report/blocks.js';
+import { defineReport } from '../../src/report/defineReport.js';
+import { findings } from './findings.js';
+import { landingLegend, landingPlot } from './landing.js';
+import { method } from './method.js';
+import { carsOf, type Rows, schemas } from './rows.js';
+import { sheet } from './sheet.js';
+
+/** Cars with pictures of where their settings land. */
+const drawnCount = 6;
+
+function landings(rows: Rows, vehicle: string): Block[] {
+    return (['FL', 'FR'] as const)
+        .filter((corner) => rows.settings.some((row) => row.vehicle === vehicle && row.corner === corner))
+        .map((corner) => landingPlot(rows, vehicle, corner));
+}
+
+export default defineReport({
+    title: 'Setting cards',
+    question:
+        'Where do the bearings of each car go for each target, which angles are to be expected there, and what toe is to be put back? Printing this page gives the cards alone, one sheet of A5 for each car.',
+    rows: schemas,
+    findings,
+    sections: (rows) => {
+        const cars = carsOf(rows);
+        if (cars.length === 0) return [];
+        return [
+            { title: 'Cards', blocks: cars.map((vehicle) => sheet(rows, vehicle)) },
+            {
+                title: 'Where the settings land',
+                blocks: [
+                    { kind: 'legend', entries: landingLegend },
+                    ...cars.slice(0, drawnCount).flatMap((vehicle) => landings(rows, vehicle)),
+                ],
+            },
+        ];
+    },
+    method,
+});

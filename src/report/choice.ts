@@ -1,0 +1,17 @@
+/** What a page is made of, where it leaves a choice; nothing chosen = what the page takes by itself. */
+export interface ReportChoice {
+    vehicle?: string | undefined;
+    chassis?: string | undefined;
+    kit?: string | undefined;
+    target?: string | undefined;
+    /** Second target. */
+    target_2?: string | undefined;
+}
+
+const names = ['vehicle', 'chassis', 'kit', 'target', 'target_2'] as const;
+
+/** The parameters that `sql` names (`$vehicle` and the like), null where nothing is chosen. */
+export function choiceParameters(sql: string, choice: ReportChoice): Record<string, string | null> {
+    const used = names.filter((name) => new RegExp(`\\$${name}\\b`).test(sql));
+    return Object.fromEntries(used.map((name) => [name, choice[name] ?? null]));
+}

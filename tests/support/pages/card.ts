@@ -1,0 +1,38 @@
+import { designs } from '../../../fixtures/physics/chassis.js';
+import { simulateFleet } from '../../../fixtures/physics/fleet.js';
+import { onePlate, twoScales } from '../../../fixtures/physics/kits.js';
+import type { Database } from '../../../src/db/database.js';
+import { modelOf } from '../memory.js';
+import { markup } from './slopes.js';
+
+/** An in-memory database of two invented chassis on two kits, with a car and a target whose names look like markup. */
+export default async function database(): Promise<Database> {
+    const fleet = simulateFleet({
+        seed: 77,
+        designs: designs.slice(0, 2),
+        vehicles: 3,
+        visits: 2,
+        plates: [onePlate, twoScales],
+    });
+    const readings = fleet.readings.map((row) => ({
+        ...row,
+        vehicle: row.vehicle === fleet.cars[0]!.vehicle ? markup : row.vehicle,
+    }));
+    return modelOf({
+        readings,
+        kits: fleet.kits,
+        targets: [
+            {
+                target: 'street',
+                camber_deg: -0.9,
+                camber_tol_deg: 0.3,
+                caster_deg: 6.5,
+                caster_tol_deg: 1,
+                toe_deg: 0.05,
+                toe_tol_deg: 0.05,
+                cross_camber_max_deg: 0.3,
+            },
+            { target: markup, camber_deg: -1.8, camber_tol_deg: 0.2 },
+        ],
+    });
+}
