@@ -1,5 +1,6 @@
 /** Every sentence that the program says to a user about something to mend: what, where, how to mend. */
 
+export * from './auditMessages.js';
 export * from './checkMessages.js';
 export * from './loadMessages.js';
 export * from './mapMessages.js';

@@ -1,0 +1,40 @@
+-- Least half-length (mm) of a straight slot from which a target is met within tolerance: 0 where its middle does, infinity where
+-- no length does. need, middle: needed offset and middle of the slot (struct of out, aft; mm); slot: direction of length 1; side:
+-- half of the second scale as a vector (mm), 0 for one scale; camber, caster: struct of slope_out, slope_aft (deg/mm) and tol
+-- (deg); tol NULL where the target does not judge that angle.
+-- The slot with its second scale and the region within tolerance are parallelograms; they meet when they do along the normals
+-- of their sides (separating axis theorem), and each normal asks for a half-length.
+create or replace temp macro normal_gap(need, middle, normal_out, normal_aft) as
+    abs((need.out - middle.out) * normal_out + (need.aft - middle.aft) * normal_aft);
+-- A gap that is NULL asks for nothing.
+create or replace temp macro asked_half_length(gap, per_mm) as
+    case when gap is null or gap <= 1e-9 then cast(0 as double) when per_mm < 1e-9 then cast('infinity' as double) else gap / per_mm end;
+-- Half of what the region within tolerance spans along a normal.
+create or replace temp macro tolerance_span(camber, caster, normal_out, normal_aft) as
+    (
+        camber.tol * abs(caster.slope_aft * normal_out - caster.slope_out * normal_aft)
+        + caster.tol * abs(camber.slope_out * normal_aft - camber.slope_aft * normal_out)
+    ) / abs(camber.slope_out * caster.slope_aft - camber.slope_aft * caster.slope_out);
+create or replace temp macro required_half_length(need, middle, slot, side, camber, caster) as
+    greatest(
+        asked_half_length(
+            normal_gap(need, middle, camber.slope_out, camber.slope_aft) - camber.tol
+                - abs(side.out * camber.slope_out + side.aft * camber.slope_aft),
+            abs(slot.out * camber.slope_out + slot.aft * camber.slope_aft)
+        ),
+        asked_half_length(
+            normal_gap(need, middle, caster.slope_out, caster.slope_aft) - caster.tol
+                - abs(side.out * caster.slope_out + side.aft * caster.slope_aft),
+            abs(slot.out * caster.slope_out + slot.aft * caster.slope_aft)
+        ),
+        -- Across the slot, and across the second scale, where both angles are judged.
+        asked_half_length(
+            normal_gap(need, middle, -slot.aft, slot.out) - abs(slot.out * side.aft - slot.aft * side.out)
+                - tolerance_span(camber, caster, -slot.aft, slot.out),
+            0
+        ),
+        asked_half_length(
+            normal_gap(need, middle, -side.aft, side.out) - tolerance_span(camber, caster, -side.aft, side.out),
+            abs(slot.aft * side.out - slot.out * side.aft)
+        )
+    );

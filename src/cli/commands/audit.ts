@@ -1,0 +1,89 @@
+import type { AuditRow } from '../../contracts/results/audit.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+import { numberOption } from '../settingOptions.js';
+
+const percent = (share: number | null) => (share === null ? null : 100 * share);
+
+const columns: TableColumn<AuditRow>[] = [
+    { title: 'group', value: (row) => row.group },
+    {
+        title: 'angle',
+        value: (row) =>
+            row.response === 'all' ? 'whole visit' : row.response.replace('_deg', '').replace('_', ' '),
+    },
+    { title: 'count', value: (row) => row.count, digits: 0 },
+    { title: 'in', value: (row) => row.in_count, digits: 0 },
+    { title: 'out', value: (row) => row.out_count, digits: 0 },
+    { title: 'undecided', value: (row) => row.undecided_count, digits: 0 },
+    { title: 'scale end', value: (row) => row.end_of_scale_count, digits: 0 },
+    { title: 'hit %', value: (row) => percent(row.hit_share), digits: 0 },
+    { title: '95 % from', value: (row) => percent(row.conf_low), digits: 0 },
+    { title: 'to', value: (row) => percent(row.conf_high), digits: 0 },
+    { title: 'mean error', value: (row) => row.mean_error_deg, digits: 3 },
+    { title: 'sd', value: (row) => row.sd_deg, digits: 3 },
+    { title: 'gauge', value: (row) => row.gauge_sd_deg, digits: 3 },
+    { title: 'hands', value: (row) => row.workmanship_sd_deg, digits: 3 },
+    { title: 'Cp', value: (row) => row.cp, digits: 2 },
+    { title: 'Cpk', value: (row) => row.cpk, digits: 2 },
+    { title: '95 % from', value: (row) => row.cpk_conf_low, digits: 2 },
+    { title: 'to', value: (row) => row.cpk_conf_high, digits: 2 },
+    { title: 'shrunken %', value: (row) => percent(row.shrunk_share), digits: 0 },
+    {
+        title: 'place',
+        value: (row) => (row.rank_low === row.rank_high ? row.rank : `${row.rank_low} to ${row.rank_high}`),
+    },
+];
+
+/** Columns about groups only where there are groups. */
+function shown(rows: readonly AuditRow[]): TableColumn<AuditRow>[] {
+    const grouped = rows.some((row) => row.split_by !== 'overall');
+    return columns.filter(({ title }) => grouped || !['group', 'shrunken %', 'place'].includes(title));
+}
+
+interface Options {
+    by?: string;
+    guard: number;
+    comeBackDays: number;
+    anonymous?: true;
+}
+
+export default {
+    describe: 'did installs and adjustments hit their targets, and where do the misses come from',
+    build(command, context) {
+        command
+            .option(
+                '--by <names>',
+                'split by technician, gauge, kit, chassis or month, or by two of them: technician,kit',
+            )
+            .addOption(
+                numberOption(
+                    '--guard <u>',
+                    'guard band in standard uncertainties of the reading: 1.65 as in ISO 14253-1, 0 for none',
+                    [0, 5],
+                ).default(1.65),
+            )
+            .addOption(
+                numberOption(
+                    '--come-back-days <days>',
+                    'a car that is set to the same target again within this time has come back',
+                    [1, 366],
+                    true,
+                ).default(30),
+            )
+            .option('--anonymous', 'numbers for the names of technicians')
+            .action(async (options: Options) => {
+                const { withModel } = await import('../withModel.js');
+                const { audit } = await import('../../model/audit.js');
+                const { parseGroupings } = await import('../../model/auditQuestion.js');
+                const question = {
+                    by: options.by === undefined ? [] : parseGroupings(options.by),
+                    guard: options.guard,
+                    comeBackDays: options.comeBackDays,
+                    anonymous: options.anonymous === true,
+                };
+                const { rows, notes } = await withModel(command, context, (db) => audit(db, question));
+                context.output(command).result('audit', rows, notes, shown(rows));
+            });
+    },
+} satisfies CommandModule;

@@ -1,0 +1,56 @@
+import type { RangeRow } from '../../contracts/results/range.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+
+const percent = (share: number | null) => (share === null ? null : 100 * share);
+
+const columns: TableColumn<RangeRow>[] = [
+    { title: 'chassis', value: (row) => row.chassis },
+    { title: 'target', value: (row) => row.target },
+    { title: 'kit', value: (row) => row.kit },
+    { title: 'index', value: (row) => (row.plate_index === null ? 'best' : String(row.plate_index)) },
+    { title: 'hand', value: (row) => row.plate_hand ?? '' },
+    { title: 'corners', value: (row) => row.corner_count, digits: 0 },
+    { title: 'reached %', value: (row) => percent(row.share_reachable), digits: 0 },
+    { title: '95 % from', value: (row) => percent(row.conf_low), digits: 0 },
+    { title: 'to', value: (row) => percent(row.conf_high), digits: 0 },
+    { title: 'out mean', value: (row) => row.need_out_mean_mm, digits: 1 },
+    { title: 'cars from', value: (row) => row.need_out_low_mm, digits: 1 },
+    { title: 'to mm', value: (row) => row.need_out_high_mm, digits: 1 },
+    { title: 'aft mean', value: (row) => row.need_aft_mean_mm, digits: 1 },
+    { title: 'cars from', value: (row) => row.need_aft_low_mm, digits: 1 },
+    { title: 'to mm', value: (row) => row.need_aft_high_mm, digits: 1 },
+    { title: 'slot mm', value: (row) => row.half_length_mm, digits: 1 },
+    { title: 'for 90 %', value: (row) => row.half_length_90_mm, digits: 1 },
+    { title: '95 %', value: (row) => row.half_length_95_mm, digits: 1 },
+    { title: '99 %', value: (row) => row.half_length_99_mm, digits: 1 },
+    { title: 'a mark, deg', value: (row) => row.mark_step_deg, digits: 2 },
+    { title: 'used', value: (row) => row.used_count, digits: 0 },
+];
+
+/** Longest table that people get with every index. */
+const listedCount = 60;
+
+export default {
+    describe: 'what offset range the field needs, what share a kit reaches, and what slot would reach more',
+    build(command, context) {
+        command
+            .option('--chassis <code>', 'only this chassis')
+            .option('--kit <id>', 'only this kit')
+            .option('--target <name>', 'only this target')
+            .action(async (options: { chassis?: string; kit?: string; target?: string }) => {
+                const { withModel } = await import('../withModel.js');
+                const { range } = await import('../../model/range.js');
+                const { rows, notes } = await withModel(command, context, (db) => range(db, options));
+                const all = context.options(command).json || rows.length <= listedCount;
+                const shown = all ? rows : rows.filter((row) => row.plate_index === null);
+                const said = all
+                    ? notes
+                    : [
+                          ...notes,
+                          'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
+                      ];
+                context.output(command).result('range', shown, said, columns);
+            });
+    },
+} satisfies CommandModule;

@@ -1,0 +1,174 @@
+import { z } from 'zod';
+import type { AuditRow } from '../contracts/results/audit.js';
+import type { Database } from '../db/database.js';
+import { plain } from '../units/plain.js';
+import type { AuditQuestion } from './auditQuestion.js';
+
+const angle = (response: string) => response.replace('_deg', '').replace('_', ' ');
+const counted = (count: number, one: string, many = `${one}s`) => `${count} ${count === 1 ? one : many}`;
+const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
+
+function overall(rows: readonly AuditRow[]): string[] {
+    const whole = rows.find((row) => row.split_by === 'overall' && row.response === 'all');
+    if (whole === undefined) return [];
+    const notes = [
+        `${whole.hit_count} of ${counted(whole.count, 'visit')} hit every angle of the target as read: ${percent(whole.hit_share!)} (95 % interval ${percent(whole.conf_low!)} to ${percent(whole.conf_high!)}).`,
+    ];
+    if (whole.first_count! > 0)
+        notes.push(
+            `Right first time, without coming back: ${whole.first_hit_count} of ${whole.first_count} visits that have had their time.`,
+        );
+    return notes;
+}
+
+function comeBacks(rows: readonly AuditRow[], { comeBackDays }: AuditQuestion): string[] {
+    const whole = rows.find((row) => row.split_by === 'overall' && row.response === 'all');
+    if (whole === undefined || whole.come_back_count === 0) return [];
+    const unread = whole.come_back_count! - whole.come_back_moved_count! - whole.come_back_unmoved_count!;
+    return [
+        `${counted(whole.come_back_count!, 'car')} came back within ${counted(comeBackDays, 'day')}: in ${whole.come_back_moved_count} the readings had moved by more than noise, in ${whole.come_back_unmoved_count} they had not${unread === 0 ? '' : `, in ${unread} nobody read them on arrival`}.`,
+    ];
+}
+
+function decision(rows: readonly AuditRow[], { guard }: AuditQuestion): string[] {
+    const single = rows.filter((row) => row.split_by === 'overall' && row.response !== 'all');
+    const undecided = single.reduce((sum, row) => sum + row.undecided_count, 0);
+    const notes =
+        guard === 0
+            ? ['Inside and outside are decided as read, without a guard band.']
+            : [
+                  `Inside and outside are decided with a guard band of ${plain(guard, 3)} standard uncertainties of the reading; ${counted(undecided, 'setting')} lie too near to a limit to tell.`,
+              ];
+    for (const row of single.filter((one) => one.in_count === 0 && one.hit_count > 0)) {
+        notes.push(
+            `${angle(row.response)}: the tolerance is no wider than the guard band, so nothing can be called inside. Read it with a better gauge or take the mean of several readings.`,
+        );
+    }
+    return notes;
+}
+
+function hardware(rows: readonly AuditRow[]): string[] {
+    return rows
+        .filter((row) => row.split_by === 'overall' && row.response !== 'all' && row.end_of_scale_count > 0)
+        .map(
+            (row) =>
+                `${angle(row.response)}: ${row.end_of_scale_count} of ${row.count - row.hit_count} misses are at the end of a scale, where the hardware ran out of travel; spread, Cp and Cpk leave them out.`,
+        );
+}
+
+function farOff(rows: readonly AuditRow[]): string[] {
+    const single = rows.filter((row) => row.split_by === 'overall' && row.response !== 'all');
+    const count = single.reduce((sum, row) => sum + row.far_off_count, 0);
+    if (count === 0) return [];
+    return [
+        `${counted(count, 'setting')} miss by more than 5 tolerances with no scale end to blame, as mistakes of writing do; they count as misses, but not in spread, Cp and Cpk. strutmark check says what may be wrong.`,
+    ];
+}
+
+function edges(rows: readonly AuditRow[]): string[] {
+    return rows.flatMap((row) => {
+        const where = row.split_by === 'overall' ? '' : `${row.group}, `;
+        const notes: string[] = [];
+        if (row.p_edge_by_chance !== null && row.p_edge_by_chance < 0.01)
+            notes.push(
+                `${where}${angle(row.response)}: ${row.edge_count} settings end in the outer quarter of the tolerance, ${row.before_edge_count} in the quarter before it; that looks like stopping as soon as the band is reached (by chance: ${row.p_edge_by_chance.toPrecision(1)}).`,
+            );
+        if (row.p_short_by_chance !== null && row.p_short_by_chance < 0.01)
+            notes.push(
+                `${where}${angle(row.response)}: ${row.came_count} settings stop ${row.short_share!.toFixed(2)} tolerances short on average, on the side from which they came (95 % interval ${row.short_conf_low!.toFixed(2)} to ${row.short_conf_high!.toFixed(2)}).`,
+            );
+        return notes;
+    });
+}
+
+function order(rows: readonly AuditRow[], { by }: AuditQuestion): string[] {
+    const groups = rows.filter((row) => row.split_by !== 'overall' && row.response === 'all');
+    if (groups.length < 2) return [];
+    const open = groups.filter((row) => row.rank_low !== row.rank_high);
+    if (open.length === 0) return [];
+    const names = open.slice(0, 8).map((row) => row.group);
+    return [
+        `The order by ${by.join(' and ')} is not supported by the data${open.length === groups.length ? '' : ` for ${names.join(', ')}${open.length > 8 ? ', ...' : ''}`}: with these counts the places in visits could be others (rank_low to rank_high).`,
+    ];
+}
+
+function months(rows: readonly AuditRow[]): string[] {
+    return rows
+        .filter((row) => row.split_by === 'month' && row.response === 'all')
+        .filter((row) => 1 - row.hit_share! > row.chart_high! || 1 - row.hit_share! < row.chart_low!)
+        .map(
+            (row) =>
+                `${row.group}: ${row.count - row.hit_count} of ${row.count} visits missed, beyond the limits of the p chart (${percent(row.chart_low!)} to ${percent(row.chart_high!)}).`,
+        );
+}
+
+const gap = z.object({ reason: z.string(), setting_count: z.int(), example: z.string() });
+
+/** Settings that took no part, by reason. */
+async function leftOut(db: Database): Promise<string[]> {
+    const gaps = await db.rows(
+        gap,
+        `with unjudged as (
+            select not_judged as reason, source_file, source_line from target_settings where not_judged is not null
+            union all
+            select
+                case
+                    when states.target is null then 'no target is named'
+                    else 'target ' || states.target || ' is not in the targets table for ' || states.chassis
+                end as reason,
+                source_file, source_line
+            from states
+            left join goals on goals.chassis = states.chassis and goals.target = states.target
+            where phase = 'after' and visit_kind in ('install', 'adjust') and corner in ('FL', 'FR') and goals.target is null
+        )
+        select reason, count(*) as setting_count, arg_min(source_file || ' line ' || source_line, (source_file, source_line)) as example
+        from unjudged
+        group by reason
+        order by setting_count desc, reason`,
+    );
+    return gaps.map(
+        ({ reason, setting_count, example }) =>
+            `Not judged: ${counted(setting_count, 'setting')}, because ${reason} (first: ${example}).`,
+    );
+}
+
+const toe = z.object({ toe_state: z.string(), corner_count: z.int(), example: z.string() });
+
+async function toeNotes(db: Database): Promise<string[]> {
+    const found = await db.rows(
+        toe,
+        `select toe_state, count(*) as corner_count, arg_min(source_file || ' line ' || source_line, (source_file, source_line)) as example
+        from toe_settings where toe_state <> 'set' group by toe_state order by toe_state desc`,
+    );
+    return found.map(({ toe_state, corner_count, example }) =>
+        toe_state === 'not set again'
+            ? `Toe was not set again after the bearing moved at ${counted(corner_count, 'corner')} (first: ${example}).`
+            : `Toe stands where an untouched tie rod leaves it, out of tolerance, at ${counted(corner_count, 'corner')}: as if it was not set again (first: ${example}).`,
+    );
+}
+
+/** What a reader of the audit must know, as sentences, most general first. */
+export async function auditNotes(
+    db: Database,
+    rows: readonly AuditRow[],
+    question: AuditQuestion,
+): Promise<string[]> {
+    if (rows.length === 0)
+        return [
+            'No install or adjust visit has an after reading that can be judged.',
+            ...(await leftOut(db)),
+        ];
+    return [
+        ...overall(rows),
+        ...decision(rows, question),
+        ...hardware(rows),
+        ...farOff(rows),
+        ...comeBacks(rows, question),
+        ...(await toeNotes(db)),
+        ...edges(rows),
+        ...months(rows),
+        ...order(rows, question),
+        "The readings left behind are the technician's own, so a share here is of what was written down; left and right of one car are counted apart except in response all.",
+        ...(await leftOut(db)),
+    ];
+}

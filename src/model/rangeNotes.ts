@@ -1,0 +1,202 @@
+import { z } from 'zod';
+import type { RangeRow } from '../contracts/results/range.js';
+import type { Database } from '../db/database.js';
+import { plain } from '../units/plain.js';
+import { signed } from '../units/signed.js';
+import type { RangeQuestion } from './range.js';
+
+/** Chassis and targets that get sentences of their own. */
+const toldCount = 8;
+
+const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
+const counted = (count: number, one: string, many = `${one}s`) => `${count} ${count === 1 ? one : many}`;
+const millimetres = (value: number) => signed(value, 1);
+
+function axis(row: RangeRow, name: 'out' | 'aft'): string | null {
+    const mean = row[`need_${name}_mean_mm`];
+    if (mean === null) return null;
+    const [low, high] = [row[`need_${name}_low_mm`], row[`need_${name}_high_mm`]];
+    const range = low === null || high === null ? '' : ` (${millimetres(low)} to ${millimetres(high)})`;
+    return `${millimetres(mean)} mm ${name}${range}`;
+}
+
+function needs(row: RangeRow): string {
+    const parts = [axis(row, 'out'), axis(row, 'aft')].filter((part) => part !== null);
+    const from = `${counted(row.corner_count, 'corner')} of ${counted(row.vehicle_count, 'car')}`;
+    const ends =
+        row.censored_count === 0
+            ? ''
+            : `; ${row.censored_count} of them at the end of a scale and known only as beyond it`;
+    const gap = row.reason === null ? '' : ` ${row.reason}.`;
+    const apart =
+        row.set_apart_count === 0
+            ? ''
+            : ` ${counted(row.set_apart_count, 'corner')} left out as far from the others; strutmark check says what may be wrong.`;
+    return parts.length === 0
+        ? `${row.chassis}, ${row.target}: no estimate from ${from}:${gap}${apart}`
+        : `${row.chassis}, ${row.target}: needs ${parts.join(' and ')}, from ${from}${ends}.${gap}${apart}`;
+}
+
+function reach(best: RangeRow): string {
+    const length = best.half_length_95_mm;
+    const slot =
+        length === null
+            ? 'no length of slot reaches 95 % with its middle and direction as they are'
+            : `95 % would take a half-length of ${plain(length, 1)} mm (now ${plain(best.half_length_mm!, 1)})`;
+    return `${best.kit} reaches ${percent(best.share_reachable!)} in the best index (95 % interval ${percent(best.conf_low!)} to ${percent(best.conf_high!)}); ${slot}.`;
+}
+
+function needSentences(rows: readonly RangeRow[]): string[] {
+    const groups = new Map<string, RangeRow[]>();
+    for (const row of rows.filter((one) => one.plate_index === null)) {
+        const key = JSON.stringify([row.chassis, row.target]);
+        groups.set(key, [...(groups.get(key) ?? []), row]);
+    }
+    const told = [...groups.values()].slice(0, toldCount).map((best) => {
+        const kits = best.filter((row) => row.share_reachable !== null).map(reach);
+        return [needs(best[0]!), ...kits].join(' ');
+    });
+    const rest = groups.size - told.length;
+    return rest > 0 ? [...told, `${rest} more in the rows; --chassis and --target narrow them down.`] : told;
+}
+
+function fewCars(rows: readonly RangeRow[]): string[] {
+    const short = [
+        ...new Set(
+            rows
+                .filter((row) => row.free_count_needed !== null && row.vehicle_count < row.free_count_needed)
+                .map((row) => row.chassis),
+        ),
+    ];
+    return short.length === 0
+        ? []
+        : [
+              `Too few cars for a distribution-free interval (${rows[0]!.free_count_needed} are needed): ${short.join(', ')}. There the interval leans on a normal distribution.`,
+          ];
+}
+
+/** Per kit, the chassis, target and index on which its marks are coarsest for the tolerance. */
+function marks(rows: readonly RangeRow[]): string[] {
+    const coarsest = new Map<string, RangeRow>();
+    for (const row of rows) {
+        if (row.kit === null || row.mark_pitch_useful_mm === null) continue;
+        const known = coarsest.get(row.kit);
+        if (known === undefined || row.mark_pitch_useful_mm < known.mark_pitch_useful_mm!)
+            coarsest.set(row.kit, row);
+    }
+    return [...coarsest.values()].map((row) => {
+        const worth = `${row.mark_step_deg!.toFixed(2)} deg of camber and ${row.mark_step_caster_deg!.toFixed(2)} deg of caster`;
+        const fine = row.mark_pitch_useful_mm! >= row.mark_pitch_mm!;
+        return `${row.kit}: a mark of ${plain(row.mark_pitch_mm!, 2)} mm is worth up to ${worth} (${row.chassis}, index ${row.plate_index}); for ${row.target} the coarsest useful pitch is ${plain(row.mark_pitch_useful_mm!, 1)} mm${fine ? '' : ', so set it between the marks'}.`;
+    });
+}
+
+interface Use {
+    own: number;
+    other: number;
+    low: number;
+    high: number;
+}
+
+/** Corners per kit and index over the chassis; each chassis counts once, whatever the targets. */
+function usedIndices(rows: readonly RangeRow[]): Map<string, Map<number, Use>> {
+    const seen = new Set<string>();
+    const kits = new Map<string, Map<number, Use>>();
+    for (const row of rows) {
+        if (row.kit === null || row.plate_index === null) continue;
+        const key = JSON.stringify([row.chassis, row.kit, row.plate_index, row.plate_hand]);
+        if (seen.has(key)) continue;
+        seen.add(key);
+        const indices = kits.get(row.kit) ?? new Map<number, Use>();
+        kits.set(row.kit, indices);
+        const use = indices.get(row.plate_index) ?? { own: 0, other: 0, low: 0, high: 0 };
+        indices.set(row.plate_index, use);
+        use[row.plate_hand!] += row.used_count!;
+        use.low += row.low_end_count!;
+        use.high += row.high_end_count!;
+    }
+    return kits;
+}
+
+function use(rows: readonly RangeRow[]): string[] {
+    return [...usedIndices(rows)].flatMap(([kit, indices]) => {
+        const all = [...indices];
+        const other = all.reduce((sum, [, one]) => sum + one.other, 0);
+        const total = all.reduce((sum, [, one]) => sum + one.own, other);
+        if (total === 0) return [`${kit}: nobody has it fitted here.`];
+        const idle = all.filter(([, one]) => one.own + one.other === 0).map(([index]) => index);
+        const piled = all.filter(([, { own, other, low, high }]) => {
+            const ends = Math.max(low, high);
+            return own + other >= 5 && ends > 0.3 * (own + other);
+        });
+        return [
+            ...(idle.length === 0 ? [] : [`${kit}: nobody uses index ${idle.join(' or ')}.`]),
+            ...(other === 0
+                ? []
+                : [`${kit}: ${other} of ${counted(total, 'corner')} carry the other hand's plate.`]),
+            ...piled.map(
+                ([index, { own, other, low, high }]) =>
+                    `${kit}, index ${index}: of ${own + other} pointers ${low} stand in the lowest tenth of the scale and ${high} in the highest.`,
+            ),
+        ];
+    });
+}
+
+const basis = z.object({ chassis: z.string() });
+const gap = z.object({ chassis: z.string(), corner_count: z.int() });
+
+async function leftOut(db: Database, { chassis, target }: RangeQuestion): Promise<string[]> {
+    const parameters = { chassis: chassis ?? null, target: target ?? null };
+    const borrowed = await db.rows(
+        basis,
+        `select distinct needed_offsets.chassis
+        from needed_offsets inner join sensitivities using (chassis)
+        where basis <> 'own' and response in ('camber_deg', 'caster_deg')
+            and ($chassis::varchar is null or chassis = $chassis) and ($target::varchar is null or target = $target)
+        order by 1`,
+        parameters,
+    );
+    const gaps = await db.rows(
+        gap,
+        `select present_corners.chassis, count(*) as corner_count
+        from present_corners
+        inner join goals using (chassis)
+        left join needed_offsets using (vehicle, corner, target)
+        where needed_offsets.vehicle is null and coalesce(goal_camber_deg, goal_caster_deg) is not null
+            and ($chassis::varchar is null or present_corners.chassis = $chassis) and ($target::varchar is null or goals.target = $target)
+        group by present_corners.chassis order by 1`,
+        parameters,
+    );
+    return [
+        ...(borrowed.length === 0
+            ? []
+            : [
+                  `Degrees per mm of ${borrowed.map((row) => row.chassis).join(', ')} come, in part, from other chassis or geometry.`,
+              ]),
+        ...gaps.map(
+            (row) =>
+                `${row.chassis}: ${counted(row.corner_count, 'case')} of a corner and a target left out, because no state has a known offset and every angle that the target names.`,
+        ),
+    ];
+}
+
+/** What a reader of the ranges must know, as sentences, most general first. */
+export async function rangeNotes(
+    db: Database,
+    rows: readonly RangeRow[],
+    question: RangeQuestion,
+): Promise<string[]> {
+    if (rows.length === 0)
+        return [
+            'No front corner has a reading at a known offset and a target for its chassis.',
+            ...(await leftOut(db, question)),
+        ];
+    return [
+        ...needSentences(rows),
+        ...fewCars(rows),
+        ...marks(rows),
+        ...use(rows),
+        'Cars come here by themselves: who fits such a kit and writes readings down is not the whole field.',
+        ...(await leftOut(db, question)),
+    ];
+}
