@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import type { Database } from '../db/database.js';
-import { openModel } from '../model/openModel.js';
+import { type OpenModelOptions, openModel } from '../model/openModel.js';
 import type { Context } from './command.js';
 
 /** Opens the database with its model up to date, asks it, and closes it; Ctrl-C interrupts. */
@@ -8,9 +8,9 @@ export async function withModel<T>(
     command: Command,
     context: Context,
     ask: (db: Database) => Promise<T>,
-    paths: readonly string[] = [],
+    options: Omit<OpenModelOptions, 'signal'> = {},
 ): Promise<T> {
-    const db = await openModel(context.options(command).db, { paths, signal: context.signal });
+    const db = await openModel(context.options(command).db, { ...options, signal: context.signal });
     const interrupt = () => db.interrupt();
     context.signal.addEventListener('abort', interrupt, { once: true });
     try {

@@ -1,19 +1,25 @@
 import { Database, type OpenOptions } from '../db/database.js';
 import { ensureModel, isFresh } from './build.js';
 
+export interface OpenModelOptions extends Pick<OpenOptions, 'paths'> {
+    /** Stops a rebuild and leaves the tables as they were. */
+    signal?: AbortSignal;
+    /** Model tables that will be asked; all when not given. */
+    tables?: readonly string[];
+}
+
 /**
- * Opens `file` with every model table up to date. Fresh tables are opened read-only, so that several commands may ask at
- * once; else the database is opened for writing and rebuilt; `signal` stops that and
- * leaves the tables as they were. `paths` as in {@link OpenOptions}.
+ * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at
+ * once; else the database is opened for writing and rebuilt.
  */
 export async function openModel(
     file: string,
-    { paths = [], signal }: Pick<OpenOptions, 'paths'> & { signal?: AbortSignal } = {},
+    { paths = [], signal, tables }: OpenModelOptions = {},
 ): Promise<Database> {
     if (file !== ':memory:') {
         const reading = await Database.open({ file, mode: 'read', paths });
         try {
-            if (await isFresh(reading)) return reading;
+            if (await isFresh(reading, tables)) return reading;
         } catch (error) {
             reading.close();
             throw error;
@@ -24,7 +30,7 @@ export async function openModel(
     const interrupt = () => writing.interrupt();
     signal?.addEventListener('abort', interrupt, { once: true });
     try {
-        await ensureModel(writing);
+        await ensureModel(writing, tables);
         return writing;
     } catch (error) {
         writing.close();

@@ -31,7 +31,7 @@ async function study(options: {
             );
         }
     }
-    const db = await modelOf({ readings, kits });
+    const db = await modelOf({ readings, kits }, undefined, ['slopes']);
     await db.run('create table truth (chassis varchar, response varchar, axis varchar, slope double)');
     const appender = await db.connection.createAppender('truth');
     for (const [chassis, response, axis, slope] of truth) {

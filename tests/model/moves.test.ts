@@ -24,7 +24,7 @@ async function moves(
     readings: Rows,
     columns = 'response, from_phase, to_phase, move_out_mm, move_aft_mm, change_deg, weight',
 ) {
-    const db = await modelOf({ readings, kits: [kit] });
+    const db = await modelOf({ readings, kits: [kit] }, undefined, ['moves']);
     const rows = await db.cells(
         `select ${columns} from moves order by response, visit, from_phase, to_phase`,
     );

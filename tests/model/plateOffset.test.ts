@@ -82,7 +82,7 @@ test('readings take the rule from the kits table, right and left alike, hand by 
         mark_1: place.mark_1,
         camber_deg: -1,
     }));
-    const model = await modelOf({ readings, kits: [{ ...plate }] });
+    const model = await modelOf({ readings, kits: [{ ...plate }] }, undefined, ['placements']);
     const found = await model.cells('select visit, offset_out_mm, offset_aft_mm, plate_hand from placements');
     for (const { visit, expected } of cases) {
         const row = found.find((candidate) => candidate.visit === `v${visit}`)!;

@@ -49,10 +49,14 @@ export async function insertRows(db: Database, kind: string, rows: Rows): Promis
     );
 }
 
-/** A database in memory that holds `input` with every model table built. */
-export async function modelOf(input: Readonly<Record<string, Rows>>, threads?: number): Promise<Database> {
+/** A database in memory that holds `input` with every model table built, or only `names` and what they are made from. */
+export async function modelOf(
+    input: Readonly<Record<string, Rows>>,
+    threads?: number,
+    names?: readonly string[],
+): Promise<Database> {
     const db = await emptyDatabase(threads);
     for (const { kind } of tables) await insertRows(db, kind, input[kind] ?? []);
-    await ensureModel(db);
+    await ensureModel(db, names);
     return db;
 }

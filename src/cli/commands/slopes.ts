@@ -26,7 +26,9 @@ export default {
             .action(async (options: { chassis?: string }) => {
                 const { withModel } = await import('../withModel.js');
                 const { slopes } = await import('../../model/slopes.js');
-                const answer = await withModel(command, context, (db) => slopes(db, options));
+                const answer = await withModel(command, context, (db) => slopes(db, options), {
+                    tables: ['slopes'],
+                });
                 context.output(command).result('slopes', answer.rows, answer.notes, columns);
             });
     },

@@ -1,0 +1,31 @@
+import { expect, test } from 'vitest';
+import { ensureModel } from '../../src/model/build.js';
+import { madeFrom, neededFor } from '../../src/model/dependencies.js';
+import { modelFiles } from '../../src/model/sqlFile.js';
+import { emptyDatabase, insertRows } from '../support/memory.js';
+
+const names = (models: { table: string }[]) => models.map((model) => model.table);
+const built = async (db: Awaited<ReturnType<typeof emptyDatabase>>) =>
+    (await db.cells('select table_name from build order by 1')).map((row) => row.table_name);
+
+test('what a table is made from is read off its query, comments left out', () => {
+    const models = modelFiles();
+    const states = models.find((model) => model.table === 'states')!;
+    expect(names(madeFrom(states, models))).toEqual(['placements']);
+    expect(names(neededFor(['moves'], models))).toEqual(['placements', 'states', 'moves']);
+});
+
+test('only what is asked for is built, and only what is stale is built again', async () => {
+    const db = await emptyDatabase();
+    expect(await ensureModel(db, ['moves'])).toBe(true);
+    expect(await built(db)).toEqual(['moves', 'placements', 'states']);
+    expect(await ensureModel(db, ['states'])).toBe(false);
+    expect(await ensureModel(db, ['slopes'])).toBe(true);
+    await insertRows(db, 'kits', [{ kit: 'K', mark_pitch_mm: 2 }]);
+    expect(await ensureModel(db, ['moves'])).toBe(true);
+    expect(await ensureModel(db, ['moves'])).toBe(false);
+    expect(await ensureModel(db)).toBe(true);
+    expect(await ensureModel(db)).toBe(false);
+    expect(await built(db)).toEqual(names(modelFiles()).sort());
+    db.close();
+});
