@@ -28,8 +28,13 @@ const targets = Array.from({ length: 5 }, (_, i) => ({
 }));
 
 /** The answers of all cars to one target, in order of car and corner. */
-async function answers(readings: Rows, target: string, anyIndex: boolean): Promise<Record<string, Cell>[]> {
-    const db = await modelOf({ readings, kits: fleet.kits, targets });
+async function answers(
+    readings: Rows,
+    target: string,
+    anyIndex: boolean,
+    threads?: number,
+): Promise<Record<string, Cell>[]> {
+    const db = await modelOf({ readings, kits: fleet.kits, targets }, threads);
     try {
         return await db.cells(
             `select * from advised(
@@ -84,6 +89,11 @@ test.each(targets)('the answer to $target set as told and read as expected is "s
     const moving = again.filter((row) => row.stay !== true).map((row) => `${row.vehicle} ${row.corner}`);
     expect(moving).toEqual([]);
     expect(again.map((row) => row.reachable)).toEqual(first.get(target)!.map((row) => row.reachable));
+});
+
+test('the order of the readings and the number of threads change nothing', async () => {
+    const { target } = targets[1]!;
+    expect(await answers([...fleet.readings].reverse(), target, false, 1)).toEqual(first.get(target));
 });
 
 test('left and right exchanged: the same answer on the other side', async () => {
