@@ -1,11 +1,11 @@
 -- title: Readings that compare gauges and people
 -- grain: one row per reading, or mean of the readings of a state, per part and angle; a part is something that did not change in between
--- source: placements, states, reading_noise, undisturbed_changes
+-- source: placements, states, reading_noise, gauge_priors
 -- missing: gauge and technician are NULL where not named
 -- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
 -- states of one corner at one setting, each the mean of one gauge and person: what differs between set-ups adds to their variance
--- (spread of such pairs with one gauge and one person, within and between visits, with four degrees of freedom of prior), and pairs further apart than 4 of
--- their standard deviations are left out, since something else happened in between.
+-- (spread of such pairs with one gauge and one person, within and between visits, with four degrees of freedom of gauge_priors),
+-- and pairs further apart than 4 of their standard deviations are left out, since something else happened in between.
 -- column part VARCHAR: name of the part, unique per angle
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column gauge VARCHAR: measuring equipment
@@ -13,16 +13,6 @@
 -- column read_deg DOUBLE [deg]: reading less the middle of the part
 -- column weight DOUBLE: typical reading variance over the variance of this row
 with
-priors as (
-    select *
-    from (
-        values
-            ('camber_deg', cast(0.06 as double)),
-            ('caster_deg', 0.12),
-            ('toe_deg', 0.04),
-            ('sai_deg', 0.12)
-    ) as priors(response, set_up_sd_deg)
-),
 typical as (
     select response, sd_deg as typical_sd_deg from reading_noise where gauge is null
 ),
@@ -111,10 +101,10 @@ set_ups as (
                         - coalesce(median(var_1 + var_2) filter (where not tells), 0),
                     0
                 )
-            + 4 * 2 * any_value(set_up_sd_deg * set_up_sd_deg)
+            + 4 * 2 * any_value(visit_sd_deg * visit_sd_deg)
         ) / (count(gap_deg) filter (where not tells) + 4) as gap_var
     from differing
-    inner join priors using (response)
+    inner join gauge_priors using (response)
     group by response, same_visit
 ),
 centred as (

@@ -1,12 +1,12 @@
 -- title: Variance between gauges and between people
 -- grain: one row per row of gauge_moments
--- source: gauge_moments
+-- source: gauge_moments, gauge_priors
 -- missing: a variance is NULL where fewer than two levels of its factor were compared
 -- Restricted maximum likelihood (REML) of the mixed model reading = part (free) + gauge (random) + person (random) + error, error
 -- variance proportional to 1 / weight. Fisher scoring on the ratios of the variances to the error variance, which is profiled
 -- out; a ratio at 0 stays there while the likelihood falls from it (Searle, Casella and McCulloch, Variance Components, 1992,
--- chapter 6; from memory). Few levels tell little of a variance, so the effects use its mean with a prior at the weight of two
--- levels: 0.05 deg of camber, 0.15 caster, 0.03 toe, 0.15 SAI between gauges, half of it between people (from memory).
+-- chapter 6; from memory). Few levels tell little of a variance, so the effects use its mean with gauge_priors at the weight of two
+-- levels.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column gauge_var DOUBLE [deg2]: between gauges, or pairs; REML
 -- column technician_var DOUBLE [deg2]: between people; REML
@@ -125,16 +125,6 @@ steps as (
 last_steps as (
     select * from steps qualify row_number() over (partition by response order by step desc) = 1
 ),
-priors as (
-    select *
-    from (
-        values
-            ('camber_deg', cast(0.05 as double)),
-            ('caster_deg', 0.15),
-            ('toe_deg', 0.03),
-            ('sai_deg', 0.15)
-    ) as priors(response, bias_sd_deg)
-),
 estimated as (
     select
         response,
@@ -160,4 +150,4 @@ select
     (greatest(technician_count - 1, 0) * coalesce(technician_var, 0) + 2 * bias_sd_deg * bias_sd_deg / 4)
         / (greatest(technician_count - 1, 0) + 2) as used_technician_var
 from estimated
-inner join priors using (response)
+inner join gauge_priors using (response)

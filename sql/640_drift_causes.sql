@@ -1,0 +1,51 @@
+-- title: What may have happened over a session, with prior odds
+-- grain: one row per cause
+-- source: common practice, no source; the odds give way to data, see drift_odds, and a config file may set them
+-- missing: none
+-- column cause VARCHAR: name
+-- column class VARCHAR: held plate_moved bent other
+-- column level VARCHAR: corner (one front), car (both fronts and the rears together)
+-- column prior_share DOUBLE: share of corner sessions, or car sessions
+-- column prior_count DOUBLE: number of sessions that the prior counts as
+-- column meaning VARCHAR: in words
+with
+listed as (
+    select *
+    from (
+        values
+            ('plate_slipped', 'plate_moved', 'corner', 0.10, 'the bearing moved in its plate'),
+            ('mount_moved', 'plate_moved', 'corner', 0.005, 'the plate moved on the tower, or the tower itself'),
+            ('spindle_bent', 'bent', 'corner', 0.01, 'knuckle or spindle bent, or rim run-out'),
+            ('strut_bent', 'bent', 'corner', 0.01, 'strut bent, or strut-to-knuckle bolts moved'),
+            ('tie_rod_turned', 'other', 'corner', 0.01, 'tie rod turned or bent'),
+            ('lower_arm_moved', 'other', 'corner', 0.005, 'lower arm, its bracket or bush moved'),
+            ('misread', 'other', 'corner', 0.005, 'one reading is wrong'),
+            ('unexplained', 'other', 'corner', 0.002, 'several angles changed in no known pattern'),
+            ('cradle_moved', 'other', 'car', 0.005, 'cradle moved sideways'),
+            ('reference_rolled', 'other', 'car', 0.02, 'floor, or reference of the gauge, rolled'),
+            ('gauge_zero', 'other', 'car', 0.01, 'zero of the gauge, or rake of the car, changed'),
+            ('steering_off', 'other', 'car', 0.01, 'steering not straight in one of the readings')
+    ) as causes(cause, class, level, prior_share, meaning)
+),
+remainders as (
+    select
+        'held' as cause,
+        'held' as class,
+        'corner' as level,
+        1 - sum(prior_share) as prior_share,
+        'nothing moved' as meaning
+    from listed
+    where level = 'corner'
+    union all
+    select 'none' as cause, 'held' as class, 'car' as level, 1 - sum(prior_share) as prior_share, 'nothing happened to the whole car' as meaning
+    from listed
+    where level = 'car'
+)
+select
+    cause,
+    class,
+    level,
+    cast(prior_share as double) as prior_share,
+    cast(40 as double) as prior_count,
+    meaning
+from (select * from remainders union all by name select * from listed)

@@ -1,0 +1,209 @@
+-- title: What each session did to a front corner, and the likely cause
+-- grain: one row per session visit and front corner
+-- source: session_corners, drift_posteriors, drift_slips, drift_causes, drift_rules, change_noise
+-- missing: changes NULL = not read before and after; p_* NULL = cannot be compared, see reason; slip_* NULL = cannot slide, or not told
+-- Verdict: something moved where that is likelier than drift_rules.min_moved, and the class is named where it holds at least
+-- min_class of what moved; from camber alone no class is named. Many corners are judged at once: the classes named are taken from the surest down while the mean
+-- probability that one is wrong stays within false_discovery_rate (Bayesian false discovery rate; Newton, Noueiry, Sarkar and
+-- Ahlquist 2004, Biostatistics 5, 155-176; from memory); those below are unclear. Held needs min_held.
+-- column vehicle VARCHAR: one car
+-- column chassis VARCHAR: platform code
+-- column corner VARCHAR: FL FR
+-- column visit VARCHAR: visit
+-- column session VARCHAR: the running that the visit encloses
+-- column measured_ts TIMESTAMP: when the corner was read after the session, local wall time
+-- column kit VARCHAR: NULL = original mount
+-- column plate_hand VARCHAR: left right
+-- column plate_index INTEGER: bolt position
+-- column camber_change_deg DOUBLE [deg]: as read
+-- column camber_equal_toe_deg DOUBLE [deg]: brought to equal toe; NULL without toe
+-- column caster_change_deg DOUBLE [deg]: change
+-- column toe_change_deg DOUBLE [deg]: change, tie rods untouched
+-- column sai_change_deg DOUBLE [deg]: change
+-- column camber_std_error_deg DOUBLE [deg]: of the change that is compared
+-- column caster_std_error_deg DOUBLE [deg]: of the change
+-- column toe_std_error_deg DOUBLE [deg]: of the change
+-- column sai_std_error_deg DOUBLE [deg]: of the change
+-- column slip_out_mm DOUBLE [mm]: if the bearing slipped, outboard
+-- column slip_out_std_error_mm DOUBLE [mm]: standard error
+-- column slip_aft_mm DOUBLE [mm]: if the bearing slipped, rearward
+-- column slip_aft_std_error_mm DOUBLE [mm]: standard error
+-- column slip_cov_mm2 DOUBLE [mm2]: covariance
+-- column freedom VARCHAR: slot plane none; see session_corners
+-- column mark_1_back DOUBLE [marks]: marks on the first scale that would undo the slip
+-- column mark_2_back DOUBLE [marks]: on the second scale, NULL without one
+-- column p_held DOUBLE: nothing moved
+-- column p_plate_moved DOUBLE: bearing in its plate, or plate on its tower
+-- column p_bent DOUBLE: strut, knuckle or spindle
+-- column p_other DOUBLE: anything else
+-- column p_plate_slipped DOUBLE: bearing in its plate
+-- column p_mount_moved DOUBLE: plate on its tower, or tower
+-- column p_spindle_bent DOUBLE: knuckle or spindle
+-- column p_strut_bent DOUBLE: strut, or strut-to-knuckle bolts
+-- column p_tie_rod_turned DOUBLE: tie rod
+-- column p_lower_arm_moved DOUBLE: lower arm, bracket or bush
+-- column p_misread DOUBLE: one wrong reading
+-- column p_unexplained DOUBLE: no known pattern
+-- column p_cradle_moved DOUBLE: cradle
+-- column p_reference_rolled DOUBLE: floor or reference
+-- column p_gauge_zero DOUBLE: zero of the gauge, or rake
+-- column p_steering_off DOUBLE: steering not straight
+-- column verdict VARCHAR: held plate_moved bent other unclear
+-- column cause VARCHAR: likeliest cause, see drift_causes
+-- column p_cause DOUBLE: its probability
+-- column next_cause VARCHAR: the one after it
+-- column has_caster BOOLEAN: read before and after
+-- column has_toe BOOLEAN: read before and after, tie rods untouched
+-- column has_sai BOOLEAN: read before and after
+-- column has_rears BOOLEAN: a rear's camber was read before and after
+-- column has_other_front BOOLEAN: the other front's camber was read before and after
+-- column p_wrong DOUBLE: probability that the class named is wrong, or would be
+-- column reason VARCHAR: why the corner cannot be compared
+with
+labelled as (
+    select
+        vehicle,
+        corner,
+        visit,
+        case when posteriors.cause = 'held' and car_cause <> 'none' then car_cause else posteriors.cause end as label,
+        sum(p_cause) as p
+    from drift_posteriors as posteriors
+    group by vehicle, corner, visit, label
+),
+ranked as (
+    select *, row_number() over (partition by vehicle, corner, visit order by p desc, label) as place from labelled
+),
+wide as (
+    select
+        vehicle,
+        corner,
+        visit,
+        sum(p) filter (where label = 'held') as p_held,
+        coalesce(sum(p) filter (where label = 'plate_slipped'), 0) as p_plate_slipped,
+        sum(p) filter (where label = 'mount_moved') as p_mount_moved,
+        sum(p) filter (where label = 'spindle_bent') as p_spindle_bent,
+        sum(p) filter (where label = 'strut_bent') as p_strut_bent,
+        sum(p) filter (where label = 'tie_rod_turned') as p_tie_rod_turned,
+        sum(p) filter (where label = 'lower_arm_moved') as p_lower_arm_moved,
+        sum(p) filter (where label = 'misread') as p_misread,
+        sum(p) filter (where label = 'unexplained') as p_unexplained,
+        sum(p) filter (where label = 'cradle_moved') as p_cradle_moved,
+        sum(p) filter (where label = 'reference_rolled') as p_reference_rolled,
+        sum(p) filter (where label = 'gauge_zero') as p_gauge_zero,
+        sum(p) filter (where label = 'steering_off') as p_steering_off,
+        max(label) filter (where place = 1) as cause,
+        max(p) filter (where place = 1) as p_cause,
+        max(label) filter (where place = 2) as next_cause
+    from ranked
+    group by vehicle, corner, visit
+),
+classed as (
+    select
+        wide.*,
+        -- Without a plate there is only the tower.
+        case when kit is null then 0 else p_plate_slipped + coalesce(p_mount_moved, 0) end as p_plate_moved,
+        p_spindle_bent + p_strut_bent as p_bent
+    from wide
+    inner join session_corners using (vehicle, corner, visit)
+),
+split as (
+    select
+        *,
+        1 - p_held as p_moved,
+        greatest(1 - p_held - p_plate_moved - p_bent, 0) as p_other,
+        greatest(p_plate_moved, p_bent, 1 - p_held - p_plate_moved - p_bent) as p_class
+    from classed
+),
+named as (
+    select
+        split.*,
+        drift_rules.*,
+        p_moved >= min_moved
+            and p_class >= min_class * p_moved
+            and coalesce(corners.caster_deg, corners.toe_deg, corners.sai_deg) is not null as may_be_named
+    from split
+    inner join session_corners as corners using (vehicle, corner, visit)
+    cross join drift_rules
+),
+controlled as (
+    select
+        *,
+        case
+            when may_be_named then avg(1 - p_class) over (
+                partition by may_be_named order by p_class desc, vehicle, visit, corner rows between unbounded preceding and current row
+            )
+        end as share_wrong
+    from named
+),
+read_corners as (
+    select distinct vehicle, visit, corner from change_noise where response = 'camber_deg'
+)
+select
+    corners.vehicle,
+    corners.chassis,
+    corners.corner,
+    corners.visit,
+    corners.session,
+    corners.measured_ts,
+    corners.kit,
+    corners.plate_hand,
+    corners.plate_index,
+    corners.camber_read_deg as camber_change_deg,
+    case when equal_toe then corners.camber_deg end as camber_equal_toe_deg,
+    corners.caster_deg as caster_change_deg,
+    corners.toe_deg as toe_change_deg,
+    corners.sai_deg as sai_change_deg,
+    case when corners.camber_deg is not null then sqrt(camber_var_deg2) end as camber_std_error_deg,
+    case when corners.caster_deg is not null then sqrt(caster_var_deg2) end as caster_std_error_deg,
+    case when corners.toe_deg is not null then sqrt(toe_var_deg2) end as toe_std_error_deg,
+    case when corners.sai_deg is not null then sqrt(sai_var_deg2) end as sai_std_error_deg,
+    slip_out_mm,
+    sqrt(slip_out_var_mm2) as slip_out_std_error_mm,
+    slip_aft_mm,
+    sqrt(slip_aft_var_mm2) as slip_aft_std_error_mm,
+    slip_cov_mm2,
+    corners.freedom,
+    -slip_along_mm / pitch_mm as mark_1_back,
+    case when corners.freedom = 'plane' then -slip_across_mm / pitch_mm end as mark_2_back,
+    p_held,
+    p_plate_moved,
+    p_bent,
+    p_other,
+    p_plate_slipped,
+    p_mount_moved,
+    p_spindle_bent,
+    p_strut_bent,
+    p_tie_rod_turned,
+    p_lower_arm_moved,
+    p_misread,
+    p_unexplained,
+    coalesce(p_cradle_moved, case when p_held is not null then 0 end) as p_cradle_moved,
+    coalesce(p_reference_rolled, case when p_held is not null then 0 end) as p_reference_rolled,
+    coalesce(p_gauge_zero, case when p_held is not null then 0 end) as p_gauge_zero,
+    coalesce(p_steering_off, case when p_held is not null then 0 end) as p_steering_off,
+    case
+        when p_held is null then 'unclear'
+        when may_be_named and share_wrong <= false_discovery_rate
+            then case p_class when p_plate_moved then 'plate_moved' when p_bent then 'bent' else 'other' end
+        when p_held >= min_held then 'held'
+        else 'unclear'
+    end as verdict,
+    controlled.cause,
+    p_cause,
+    next_cause,
+    corners.caster_deg is not null as has_caster,
+    corners.toe_deg is not null as has_toe,
+    corners.sai_deg is not null as has_sai,
+    exists (
+        select 1 from read_corners where read_corners.vehicle = corners.vehicle and read_corners.visit = corners.visit and read_corners.corner like 'R%'
+    ) as has_rears,
+    exists (
+        select 1 from read_corners
+        where read_corners.vehicle = corners.vehicle and read_corners.visit = corners.visit
+            and read_corners.corner like 'F%' and read_corners.corner <> corners.corner
+    ) as has_other_front,
+    case when p_moved >= min_moved then 1 - p_class else 1 - p_held end as p_wrong,
+    corners.missing as reason
+from session_corners as corners
+left join controlled using (vehicle, corner, visit)
+left join drift_slips using (vehicle, corner, visit)
