@@ -1,28 +1,19 @@
-import { z } from 'zod';
 import { type AdviseRow, adviseRow } from '../contracts/results/advise.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
-import {
-    indexUnknown,
-    kitNeeded,
-    noAngles,
-    noFrontReading,
-    noKitFitted,
-    placementUnknown,
-} from '../errors/messages.js';
+import { indexUnknown, kitNeeded, noKitFitted } from '../errors/messages.js';
 import { cornerName } from '../units/cornerName.js';
 import { settingWords } from '../units/settingWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { adviseNotes } from './adviseNotes.js';
 import type { GivenCorner } from './givenCorner.js';
+import { presentCar, startNote } from './presentCar.js';
 import {
     givenCorners,
     givenParameter,
     knownNames,
-    place,
     placeOf,
     requireKit,
-    requireName,
     requireTarget,
 } from './settingQuestion.js';
 
@@ -46,45 +37,25 @@ export interface AdviseQuestion {
     chassis?: string | undefined;
 }
 
-const presentRow = z.object({
-    corner: z.string(),
-    chassis: z.string(),
-    kit: z.string().nullable(),
-    plate_index: z.int().nullable(),
-    offset_missing: z.string().nullable(),
-    camber_deg: z.number().nullable(),
-    caster_deg: z.number().nullable(),
-    ...place,
-});
+interface Subject {
+    chassis: string | null;
+    kit: string;
+    /** What the answer starts from. */
+    note: string;
+}
 
-/** Checks that the stored corners of `vehicle` can be asked about; returns chassis and the kit in question. */
-async function storedCar(
-    db: Database,
-    question: AdviseQuestion,
-    vehicle: string,
-): Promise<{ chassis: string; kit: string }> {
-    await requireName(db, 'readings', 'vehicle', vehicle);
-    const corners = await db.rows(
-        presentRow,
-        `select ${Object.keys(presentRow.shape).join(', ')} from present_corners where vehicle = $vehicle order by corner`,
-        { vehicle },
-    );
-    if (corners.length === 0) throw new UserError(noFrontReading(vehicle));
+/** Checks that the stored corners of `vehicle` can be asked about. */
+async function storedCar(db: Database, question: AdviseQuestion, vehicle: string): Promise<Subject> {
+    const corners = await presentCar(db, vehicle);
     for (const row of corners) {
-        if (row.offset_missing !== null) {
-            throw new UserError(placementUnknown(row.corner, row.offset_missing, placeOf(row)));
-        }
-        if (row.camber_deg === null && row.caster_deg === null) {
-            throw new UserError(noAngles(row.corner, placeOf(row)));
-        }
         const kit = question.kit ?? row.kit;
         if (kit === null) throw new UserError(noKitFitted(vehicle, await knownNames(db, 'kits', 'kit')));
         await requireKit(db, kit, row.chassis, question.index);
         const open = question.index !== undefined || question.anyIndex === true || kit !== row.kit;
         if (row.plate_index === null && !open) throw new UserError(indexUnknown(row.corner, placeOf(row)));
     }
-    const fitted = corners.find((row) => row.kit !== null)?.kit;
-    return { chassis: corners[0]!.chassis, kit: question.kit ?? fitted! };
+    const [first] = corners;
+    return { chassis: first!.chassis, kit: question.kit ?? first!.kit!, note: startNote(corners) };
 }
 
 /** What was understood of `--from`, since a decimal comma gives other numbers. */
@@ -103,11 +74,12 @@ async function toldCar(
         kit,
         chassis = null,
         index,
-    }: Pick<AdviseQuestion, 'kit' | 'index'> & { chassis?: string | null | undefined },
-): Promise<{ chassis: string | null; kit: string }> {
+    }: { kit?: string | undefined; chassis?: string | null | undefined; index?: number | undefined },
+    from: readonly GivenCorner[],
+): Promise<Subject> {
     if (kit === undefined) throw new UserError(kitNeeded(await knownNames(db, 'kits', 'kit')));
     await requireKit(db, kit, chassis, index);
-    return { chassis, kit };
+    return { chassis, kit, note: `As told: ${from.map(toldWords).join('; ')}.` };
 }
 
 /**
@@ -120,7 +92,7 @@ export async function advise(
 ): Promise<{ rows: AdviseRow[]; notes: string[] }> {
     const { vehicle, targets, from = [] } = question;
     const told = from.length > 0;
-    const car = told ? await toldCar(db, question) : await storedCar(db, question, vehicle!);
+    const car = told ? await toldCar(db, question, from) : await storedCar(db, question, vehicle!);
     for (const target of targets) await requireTarget(db, target, car.chassis);
     const rows: AdvisedRow[] = await db.rows(
         advisedRow,
@@ -150,6 +122,6 @@ export async function advise(
                 words: settingWords(row),
             }),
         ),
-        notes: [...(told ? [`As told: ${from.map(toldWords).join('; ')}.`] : []), ...adviseNotes(rows)],
+        notes: [...adviseNotes(rows), car.note],
     };
 }

@@ -1,10 +1,8 @@
-import { z } from 'zod';
 import { type ClockingRow, clockingRow } from '../contracts/results/clocking.js';
 import type { Database } from '../db/database.js';
-import { UserError } from '../errors/errors.js';
-import { noAngles, noFrontReading, placementUnknown } from '../errors/messages.js';
 import { type ClockedRow, clockedRow, clockingNotes, rowNote } from './clockingNotes.js';
-import { place, placeOf, requireKit, requireName, requireTarget } from './settingQuestion.js';
+import { presentCar, startNote } from './presentCar.js';
+import { requireKit, requireName, requireTarget } from './settingQuestion.js';
 
 export interface ClockingQuestion {
     /** Car from whose newest readings the areas start, or the chassis whose median car is taken. */
@@ -19,33 +17,6 @@ export interface ClockingQuestion {
     keepCaster?: boolean | undefined;
 }
 
-const presentRow = z.object({
-    corner: z.string(),
-    chassis: z.string(),
-    offset_missing: z.string().nullable(),
-    has_angle: z.boolean(),
-    ...place,
-});
-
-/** Checks that the corners of `vehicle` are known well enough; returns its chassis. */
-async function carChassis(db: Database, vehicle: string): Promise<string> {
-    await requireName(db, 'readings', 'vehicle', vehicle);
-    const corners = await db.rows(
-        presentRow,
-        `select corner, chassis, offset_missing, coalesce(camber_deg, caster_deg) is not null as has_angle, source_file, source_line
-        from present_corners where vehicle = $vehicle order by corner`,
-        { vehicle },
-    );
-    if (corners.length === 0) throw new UserError(noFrontReading(vehicle));
-    for (const row of corners) {
-        if (row.offset_missing !== null) {
-            throw new UserError(placementUnknown(row.corner, row.offset_missing, placeOf(row)));
-        }
-        if (!row.has_angle) throw new UserError(noAngles(row.corner, placeOf(row)));
-    }
-    return corners[0]!.chassis;
-}
-
 /**
  * Which plate of the mirrored pair goes left and which right, and in which index: one row per way, corner and target, best way
  * first, and what a reader must know as sentences. Throws a {@link UserError} like `advise`.
@@ -56,7 +27,8 @@ export async function clocking(
 ): Promise<{ rows: ClockingRow[]; notes: string[] }> {
     const { vehicle, kit, targets } = question;
     if (vehicle === undefined) await requireName(db, 'readings', 'chassis', question.chassis!);
-    const chassis = vehicle === undefined ? question.chassis! : await carChassis(db, vehicle);
+    const corners = vehicle === undefined ? [] : await presentCar(db, vehicle);
+    const chassis = corners[0]?.chassis ?? question.chassis!;
     await requireKit(db, kit, chassis, undefined);
     for (const target of targets) await requireTarget(db, target, chassis);
     const rows: ClockedRow[] = await db.rows(
@@ -84,6 +56,6 @@ export async function clocking(
                 note: rowNote(row),
             }),
         ),
-        notes: clockingNotes(rows),
+        notes: [...clockingNotes(rows), ...(corners.length > 0 ? [startNote(corners)] : [])],
     };
 }

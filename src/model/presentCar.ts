@@ -1,0 +1,59 @@
+import { z } from 'zod';
+import type { Database } from '../db/database.js';
+import { UserError } from '../errors/errors.js';
+import { noAngles, noFrontReading, placementUnknown } from '../errors/messages.js';
+import { cornerName } from '../units/cornerName.js';
+import { place, placeOf, requireName } from './settingQuestion.js';
+
+const presentCorner = z.object({
+    corner: z.string(),
+    chassis: z.string(),
+    visit: z.string(),
+    read_on: z.string().nullable(),
+    kit: z.string().nullable(),
+    plate_index: z.int().nullable(),
+    offset_missing: z.string().nullable(),
+    camber_deg: z.number().nullable(),
+    camber_visit: z.string().nullable(),
+    caster_deg: z.number().nullable(),
+    caster_visit: z.string().nullable(),
+    ...place,
+});
+
+export type PresentCorner = z.infer<typeof presentCorner>;
+
+/** The front corners of `vehicle` as they stand; a UserError where place or angles of one are not known. */
+export async function presentCar(db: Database, vehicle: string): Promise<PresentCorner[]> {
+    await requireName(db, 'readings', 'vehicle', vehicle);
+    const corners = await db.rows(
+        presentCorner,
+        `select corner, chassis, visit, strftime(measured_ts, '%Y-%m-%d') as read_on, kit, plate_index, offset_missing,
+            camber_deg, camber_visit, caster_deg, caster_visit, source_file, source_line
+        from present_corners where vehicle = $vehicle order by corner`,
+        { vehicle },
+    );
+    if (corners.length === 0) throw new UserError(noFrontReading(vehicle));
+    for (const row of corners) {
+        if (row.offset_missing !== null) {
+            throw new UserError(placementUnknown(row.corner, row.offset_missing, placeOf(row)));
+        }
+        if (row.camber_deg === null && row.caster_deg === null) {
+            throw new UserError(noAngles(row.corner, placeOf(row)));
+        }
+    }
+    return corners;
+}
+
+function cornerWords(row: PresentCorner): string {
+    const angles = (['camber', 'caster'] as const).flatMap((angle) => {
+        const [value, visit] = [row[`${angle}_deg`], row[`${angle}_visit`]];
+        if (value === null) return [];
+        return [`${angle} ${value.toFixed(2)}${visit === row.visit ? '' : ` (of visit ${visit})`}`];
+    });
+    return `${cornerName(row.corner)} ${angles.join(', ')}, read ${row.read_on ?? 'on an unknown day'}`;
+}
+
+/** Which readings an answer starts from. */
+export function startNote(corners: readonly PresentCorner[]): string {
+    return `Starts from the newest readings: ${corners.map(cornerWords).join('; ')}.`;
+}
