@@ -18,6 +18,7 @@ ranked as (
         *,
         first_value(chassis) over usual_first as usual_chassis,
         first_value(visit_count) over usual_first as usual_visit_count,
+        sum(visit_count) over (partition by vehicle) as all_visit_count,
         row_number() over usual_first as rank
     from codes
     window usual_first as (partition by vehicle order by visit_count desc, source_file, source_line)
@@ -27,7 +28,7 @@ select
     vehicle,
     cast(null as varchar) as corner,
     cast(null as varchar) as visit,
-    format('chassis {} in {} visits, {} in {}', chassis, visit_count, usual_chassis, usual_visit_count) as finding,
+    format('chassis {} in {} of {} visits, {} in {}', chassis, visit_count, all_visit_count, usual_chassis, usual_visit_count) as finding,
     cast(1 as double) as p_mistake,
     source_file,
     source_line

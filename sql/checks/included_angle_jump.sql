@@ -3,7 +3,7 @@
 -- mend: read camber and SAI again; correct a wrong number and load the row with --replace, look at the parts if it is right
 -- explains: downweighted_moves
 -- A move of the strut top changes camber and SAI by opposite amounts, whatever the mount, so their sum stays (domain of the
--- trade; exact in geometry but for 1 part in 20 that the sum may follow the move). Prior odds 1 : 100 of a jump of 1 deg sd.
+-- trade; exact in geometry but for 1 part in 20 that the sum may follow the move). Prior odds 1 : 200 of a jump of 1 deg sd.
 with
 sums as (
     select
@@ -48,7 +48,7 @@ select
         'camber + SAI goes from {:.2f} deg ({}) to {:.2f} deg ({}), {:.1f} times its standard error',
         from_deg, from_phase, included_deg, phase, abs(jump_deg) / sqrt(jump_var)
     ) as finding,
-    posterior(1 / 100.0, log_normal(jump_deg, jump_var + 1) - log_normal(jump_deg, jump_var)) as p_mistake,
+    posterior(1 / 200.0, log_normal(jump_deg, jump_var + 1) - log_normal(jump_deg, jump_var)) as p_mistake,
     source_file,
     source_line
 from steps

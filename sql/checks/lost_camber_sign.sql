@@ -111,8 +111,9 @@ weighed as (
     group by vehicle, corner, visit, reversed
 ),
 likely as (
-    select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over (partition by vehicle, corner, visit) as p
+    select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same_corner as p
     from (select *, max(log_weight) over (partition by vehicle, corner, visit) as peak from weighed)
+    window same_corner as (partition by vehicle, corner, visit order by reversed rows between unbounded preceding and unbounded following)
 ),
 judged as (
     select
@@ -120,8 +121,8 @@ judged as (
         corner,
         visit,
         1 - max(p) filter (where reversed = 'none') as p_mistake,
-        arg_max(reversed, p) filter (where reversed <> 'none') as reversed
-    from likely
+        list(reversed order by reversed) filter (where reversed <> 'none' and p > 0.2 * best) as candidates
+    from (select *, max(p) filter (where reversed <> 'none') over (partition by vehicle, corner, visit) as best from likely)
     group by vehicle, corner, visit
 )
 select
@@ -130,9 +131,13 @@ select
     judged.corner,
     judged.visit,
     format(
-        'camber {} would fit {} with the other sign',
-        string_agg(format('{:.2f} ({})', read_deg, phase), ', ' order by phase_order),
-        coalesce(any_value(case when other_count > 0 then 'the other visits' end), 'the other side')
+        'camber {} would fit {} with the other sign{}',
+        case
+            when len(candidates) = 1 then string_agg(format('{:.2f} ({})', read_deg, phase), ', ' order by phase_order)
+            else string_agg(format('{:.2f} ({})', read_deg, phase), ' or ' order by phase_order)
+        end,
+        case when any_value(other_count) > 0 then 'the other visits' else 'the other side' end,
+        case when len(candidates) = 1 then '' else ': which of them cannot be told' end
     ) as finding,
     judged.p_mistake,
     arg_min(source_file, phase_order) as source_file,
@@ -144,5 +149,5 @@ left join check_levels
     and check_levels.corner = judged.corner
     and check_levels.visit = judged.visit
     and check_levels.response = 'camber_deg'
-where p_mistake >= 0.5 and judged.reversed in ('all', phase)
-group by judged.vehicle, judged.corner, judged.visit, judged.p_mistake
+where p_mistake >= 0.5 and (list_contains(candidates, 'all') or list_contains(candidates, phase))
+group by judged.vehicle, judged.corner, judged.visit, judged.p_mistake, candidates

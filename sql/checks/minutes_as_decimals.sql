@@ -197,5 +197,7 @@ select
     ) as finding,
     p_mistake,
     source_file,
-    source_line
+    source_line,
+    source_kind,
+    source_name
 from named

@@ -2,8 +2,8 @@
 -- likely: offsets in inches, marks and millimetres mixed up, or a sign lost; the finding says which fits
 -- mend: compare the offsets and camber of these rows with the sheet; correct them and load them with --replace
 -- explains: copied_rows, swapped_sides, wrong_placement, lost_camber_sign, included_angle_jump, downweighted_moves
--- Each explanation is compared with "as written" on all moves of the vehicle, and of each visit where the vehicle as a whole
--- shows nothing. Prior odds (from memory): inches 1 : 250, marks as mm 1 : 120, mm as marks 1 : 250, both signs 1 : 160, one
+-- Each explanation is compared with "as written" on all moves of the vehicle; units also on each visit where the vehicle as a
+-- whole shows nothing (signs of one visit: swapped_sides, wrong_placement, lost_camber_sign). Prior odds (from memory): inches 1 : 250, marks as mm 1 : 120, mm as marks 1 : 250, both signs 1 : 160, one
 -- sign 1 : 500, camber's sign 1 : 250. Slopes come from the chassis' other vehicles; one grossly wrong move in ten is
 -- allowed for.
 with
@@ -137,7 +137,7 @@ totals as (
         explanation,
         any_value(words) as words,
         ln(any_value(prior) / case when visit is null then 1 else 2 end)
-            + sum(log_likelihood order by source_file, source_line, corner, log_likelihood) as log_weight,
+            + sum(log_likelihood order by by_move.visit, corner, log_likelihood) as log_weight,
         count(*) as move_count,
         count(distinct by_move.visit) as visit_count,
         min(source_file) as source_file,
@@ -152,11 +152,9 @@ comparable as (
     qualify move_count = max(move_count) over (partition by chassis, vehicle, visit)
 ),
 weighed as (
-    select
-        *,
-        exp(log_weight - max(log_weight) over same) / sum(exp(log_weight - peak)) over same as p
+    select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same as p
     from (select *, max(log_weight) over (partition by chassis, vehicle, visit) as peak from comparable)
-    window same as (partition by chassis, vehicle, visit)
+    window same as (partition by chassis, vehicle, visit order by explanation rows between unbounded preceding and unbounded following)
 ),
 found as (
     select * from weighed where explanation <> 'as written' and p >= 0.5
@@ -172,4 +170,4 @@ select
     source_line
 from found
 where visit is null
-    or not exists (select 1 from found as whole where whole.vehicle = found.vehicle and whole.chassis = found.chassis and whole.visit is null)
+    or explanation in ('inches', 'marks as mm', 'mm as marks') and not exists (select 1 from found as whole where whole.vehicle = found.vehicle and whole.chassis = found.chassis and whole.visit is null)

@@ -110,8 +110,9 @@ weighed as (
     group by vehicle, visit, swapped, phases
 ),
 likely as (
-    select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over (partition by vehicle, visit) as p
+    select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same_visit as p
     from (select *, max(log_weight) over (partition by vehicle, visit) as peak from weighed)
+    window same_visit as (partition by vehicle, visit order by swapped rows between unbounded preceding and unbounded following)
 ),
 judged as (
     select
@@ -132,7 +133,7 @@ select
         || case
             when candidates = ['all'] then 'all phases'
             when len(candidates) = 1 then format('the {} rows', candidates[1])
-            else format('some phase ({}: which one cannot be told)', array_to_string(list_transform(candidates, lambda c: case when c = 'all' then 'all' else c end), ', '))
+            else format('some phase ({}: which one cannot be told)', array_to_string(candidates, ', '))
         end as finding,
     judged.p_mistake,
     min(source_file) as source_file,

@@ -163,7 +163,9 @@ select
     ) as finding,
     p_mistake,
     source_file,
-    source_line
+    source_line,
+    source_kind,
+    source_name
 from judged
 where p_mistake >= 0.5
     -- What belongs to a source already named adds nothing.

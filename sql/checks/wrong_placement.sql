@@ -232,7 +232,9 @@ likely as (
         inner join by_placement using (vehicle, corner, visit, tried_index, tried_hand, tried_sign)
         window same_corner as (partition by vehicle, corner, visit)
     )
-    window same_corner as (partition by vehicle, corner, visit)
+    window same_corner as (
+        partition by vehicle, corner, visit order by tried_index, tried_hand, tried_sign rows between unbounded preceding and unbounded following
+    )
 ),
 judged as (
     select

@@ -1,7 +1,7 @@
 import pc from 'picocolors';
 import type { CheckRow } from '../contracts/results/check.js';
 import { moreFindings } from '../errors/messages.js';
-import { type CheckAnswer, isOpen } from '../model/check.js';
+import { type CheckGroup, isOpen } from '../model/check.js';
 import { visible } from './output.js';
 
 /** Findings of one check that are shown unless all are asked for. */
@@ -31,7 +31,7 @@ function lines(row: CheckRow): string[] {
  * most five open findings a check. Not `quiet`: what a check means goes with it.
  */
 export function checkText(
-    groups: CheckAnswer['groups'],
+    groups: readonly CheckGroup[],
     { all, quiet }: { all: boolean; quiet: boolean },
 ): string {
     const sections = groups.flatMap(({ check, rows }) => {

@@ -1,0 +1,57 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { packageRoot } from '../packageRoot.js';
+
+/** One query of `sql/checks`: returns the offending rows; its header says what they mean. */
+export interface Check {
+    name: string;
+    title: string;
+    likely: string;
+    mend: string;
+    /** Checks whose findings on the same car, visit and corner are likely consequences of this one's. */
+    explains: readonly string[];
+    query: string;
+}
+
+function readCheck(folder: string, file: string): Check {
+    const query = readFileSync(join(folder, file), 'utf8');
+    const line = (key: string) => new RegExp(`^-- ${key}: (.+)$`, 'm').exec(query)?.[1];
+    const header = (key: string) => {
+        const found = line(key);
+        if (found === undefined)
+            throw new Error(`sql/checks/${file}: the header has no line "-- ${key}: ..."`);
+        return found;
+    };
+    return {
+        name: file.replace(/\.sql$/, ''),
+        title: header('title'),
+        likely: header('likely'),
+        mend: header('mend'),
+        explains: line('explains')?.split(', ') ?? [],
+        query,
+    };
+}
+
+/**
+ * The checks, each behind all those that may explain its findings, else in name order. Throws when a header misses its
+ * title, likely or mend line, or explains what does not exist or is explained by it.
+ */
+export function checks(): Check[] {
+    const folder = join(packageRoot(), 'sql', 'checks');
+    let waiting = readdirSync(folder)
+        .filter((file) => file.endsWith('.sql'))
+        .sort()
+        .map((file) => readCheck(folder, file));
+    const names = waiting.map(({ name }) => name);
+    const unknown = waiting.flatMap(({ explains }) => explains).filter((name) => !names.includes(name));
+    if (unknown.length > 0) throw new Error(`sql/checks: there is no check ${unknown.join(', ')} to explain`);
+    const ordered: Check[] = [];
+    while (waiting.length > 0) {
+        const explained = new Set(waiting.flatMap(({ explains }) => explains));
+        const ready = waiting.filter(({ name }) => !explained.has(name));
+        if (ready.length === 0) throw new Error('sql/checks: checks explain each other in a circle');
+        ordered.push(...ready);
+        waiting = waiting.filter((check) => !ready.includes(check));
+    }
+    return ordered;
+}

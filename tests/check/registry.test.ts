@@ -1,0 +1,61 @@
+import { readdirSync } from 'node:fs';
+import { expect, test } from 'vitest';
+import { z } from 'zod';
+import { check } from '../../src/model/check.js';
+import { checks } from '../../src/model/checks.js';
+import { modelOf } from '../support/memory.js';
+
+const described = z.object({ column_name: z.string(), column_type: z.string() });
+
+test('every file of sql/checks is a check, and each comes behind all that may explain it', () => {
+    const all = checks();
+    const files = readdirSync(new URL('../../sql/checks/', import.meta.url));
+    expect(all.map(({ name }) => `${name}.sql`).sort()).toEqual(files.sort());
+    const place = (name: string) => all.findIndex((one) => one.name === name);
+    for (const { name, explains } of all) {
+        for (const other of explains) expect([name, place(other) > place(name)]).toEqual([name, true]);
+    }
+});
+
+test('every check has the columns of a finding, and finds nothing in one sound reading', async () => {
+    const reading = {
+        vehicle: 'A',
+        chassis: 'X',
+        corner: 'FL',
+        measured_at: '2026-01-01',
+        visit: 'v',
+        visit_kind: 'check',
+    };
+    const db = await modelOf({ readings: [{ ...reading, phase: 'before', camber_deg: -1 }] });
+    for (const { name, query } of checks()) {
+        const columns = await db.rows(described, `select column_name, column_type from (describe ${query})`);
+        const found = columns.map((column) => `${column.column_name} ${column.column_type}`);
+        const wanted = [
+            ...['chassis', 'vehicle', 'corner', 'visit', 'finding'].map((column) => `${column} VARCHAR`),
+            'p_mistake DOUBLE',
+            'source_file VARCHAR',
+            'source_line INTEGER',
+        ];
+        expect([name, ...found.slice(0, wanted.length)]).toEqual([name, ...wanted]);
+    }
+    expect(await check(db)).toEqual({ rows: [], groups: [], notes: ['Nothing looks like a mistake.'] });
+    db.close();
+});
+
+test('the same findings for any number of threads and order of the rows', async () => {
+    const { plantedFleets } = await import('../support/planted.js');
+    const { readings, kits } = plantedFleets(81_000, 1);
+    const ask = async (rows: typeof readings, threads: number) => {
+        const db = await modelOf({ readings: rows, kits }, threads);
+        const found = (await check(db)).rows;
+        db.close();
+        // Lines follow the order of the rows here, and with them which line a finding names.
+        return found
+            .map(({ line, finding, ...row }) => JSON.stringify([row, finding.replace(/, line \d+$/, '')]))
+            .sort();
+    };
+    const once = await ask(readings, 1);
+    expect(once.length).toBeGreaterThan(20);
+    expect(await ask(readings, 2)).toEqual(once);
+    expect(await ask(readings.toReversed(), 2)).toEqual(once);
+});
