@@ -1,61 +1,49 @@
--- The setting to dial in: one row per vehicle, target and front corner. All targets share one way of clocking the pair. Left and
--- right are chosen together: least excess over tolerances and cross limits, then probability p_both, then nearness to the present
--- setting; plates that are as good where they are stay there (as_good). p_both takes left,
--- right and the cross limits as independent, which is a lower bound where the target is met on average (Gaussian correlation
--- inequality, Royen 2014). Intervals are 95 %, of true angles. short_*: change still needed to reach the tolerance; stop: what stands in the way. toe_*_deg per
--- wheel; toe_put_back: what the tie rods have to add for the target's toe, or the present toe where the target names none;
--- toe_between_*: change from the first target's setting to this one with the tie rods untouched; one_toe_deg: toe to set at the
--- first target so that both are met best. asked_diameter: wheel diameter for toe in mm, or NULL.
+-- The setting to dial in: one row per vehicle, target and front corner. Left and right are chosen together: least excess over
+-- tolerances and cross limits, then probability p_both, then nearness to the present setting; plates that are as good where they
+-- are stay there (as_good). p_both takes left, right and the cross limits as independent, which is a lower bound where the target
+-- is met on average (Gaussian correlation inequality, Royen 2014). Intervals are 95 %, of true angles.
+-- short_*: change still needed to reach the tolerance; stop: what stands in the way. toe_*_deg per wheel; toe_put_back: what the
+-- tie rods have to add for the target's toe, or the present toe where the target names none; toe_between_*: change from the first
+-- target's setting to this one with the tie rods untouched; one_toe_deg: toe to set at the first target so that both are met best.
+-- asked_diameter: wheel diameter for toe in mm, or NULL.
 create or replace temp macro advised(
     asked_vehicles, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking, asked_diameter
 ) as table
 with
-choices as (
-    select *
-    from clocking_choices(
-        asked_vehicles, cast(null as varchar), given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking, false
-    )
-),
-least_excess as (
-    select * from choices qualify excess_all <= min(excess_all) over (partition by vehicle) + 1e-6
-),
-likely as (
-    select *
-    from least_excess
-    qualify p_all >= max(p_all) over (partition by vehicle) - case when present then 0.03 else 0.01 end
-),
-chosen as (
-    select vehicle, corner, plate_hand, plate_index
-    from likely
-    qualify dense_rank() over (
-        partition by vehicle
-        order by
-            present desc, symmetrical desc, own desc, spare_all_mm desc, p_all desc, left_index, right_index, left_hand, right_hand
-    ) = 1
-),
 settings as (
     select
-        predicted.*,
+        *,
         row_number() over (
-            order by vehicle, target_order, corner, excess, p_judged desc, travel(move_out_mm, move_aft_mm), new_mark_1, new_mark_2
+            order by
+                vehicle, target_order, corner, plate_hand, plate_index, excess, p_judged desc, travel(move_out_mm, move_aft_mm),
+                new_mark_1, new_mark_2
         ) as setting_id
     from predicted_settings(
         asked_vehicles, cast(null as varchar), given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking
-    ) as predicted
-    inner join chosen using (vehicle, corner, plate_hand, plate_index)
+    )
 ),
--- The 300 most promising of each corner, and the present one.
+-- The 200 most promising of each clocking of a corner, and the present one.
 promising as (
     select
-        vehicle, corner, target_order, setting_id, new_camber_deg, new_caster_deg, cross_camber_max_deg, cross_caster_max_deg,
-        excess, p_judged, stay, travel(move_out_mm, move_aft_mm) as travel_mm
+        vehicle, corner, target_order, plate_hand, plate_index, own_hand, same_clocking, setting_id, new_camber_deg, new_caster_deg,
+        cross_camber_max_deg, cross_caster_max_deg, excess, p_judged, stay, travel(move_out_mm, move_aft_mm) as travel_mm
     from settings
-    qualify stay or row_number() over (partition by vehicle, corner, target_order order by setting_id) <= 300
+    qualify stay or row_number() over (
+        partition by vehicle, corner, target_order, plate_hand, plate_index order by setting_id
+    ) <= 200
 ),
+-- A way to clock the pair: one plate of it left, the other right, unless two of one hand sit there now.
 pairs as (
     select
         coalesce(lefts.vehicle, rights.vehicle) as vehicle,
         coalesce(lefts.target_order, rights.target_order) as target_order,
+        {
+            'left_hand': lefts.plate_hand, 'left_index': lefts.plate_index, 'right_hand': rights.plate_hand,
+            'right_index': rights.plate_index
+        } as way,
+        coalesce(lefts.same_clocking, true) and coalesce(rights.same_clocking, true) as present,
+        coalesce(lefts.plate_index = rights.plate_index and lefts.plate_hand <> rights.plate_hand, true) as symmetrical,
+        coalesce(lefts.plate_hand = lefts.own_hand, true) and coalesce(rights.plate_hand = rights.own_hand, true) as own,
         lefts.setting_id as left_id,
         rights.setting_id as right_id,
         lefts.stay or rights.stay as one_stays,
@@ -69,6 +57,10 @@ pairs as (
     from (select * from promising where corner = 'FL') as lefts
     full join (select * from promising where corner = 'FR') as rights
         on rights.vehicle = lefts.vehicle and rights.target_order = lefts.target_order
+    where lefts.setting_id is null
+        or rights.setting_id is null
+        or lefts.plate_hand <> rights.plate_hand
+        or (lefts.same_clocking and rights.same_clocking)
 ),
 crossed as (
     select
@@ -81,15 +73,15 @@ crossed as (
         ) as pair_excess
     from pairs
 ),
--- Only pairs of the least excess can be the answer.
+-- Only pairs of the least excess of their way can be the answer.
 least_crossed as (
-    select * from crossed qualify pair_excess <= min(pair_excess) over (partition by vehicle, target_order) + 1e-6
+    select * from crossed qualify pair_excess <= min(pair_excess) over (partition by vehicle, way, target_order) + 1e-6
 ),
 shortlisted as (
     select *
     from least_crossed
     qualify one_stays or row_number() over (
-        partition by vehicle, target_order order by p_sides desc, travel_mm, left_id, right_id
+        partition by vehicle, way, target_order order by p_sides desc, travel_mm, left_id, right_id
     ) <= 1000
 ),
 detailed as (
@@ -129,7 +121,7 @@ judged as (
 as_good as (
     select *
     from judged
-    qualify p_both >= max(p_both) over (partition by vehicle, target_order)
+    qualify p_both >= max(p_both) over (partition by vehicle, way, target_order)
         - case
             when coalesce(lefts.stay, true) and coalesce(rights.stay, true) then 0.03
             when lefts.stay or rights.stay then 0.01
@@ -140,10 +132,38 @@ nearest as (
     select *
     from as_good
     qualify row_number() over (
-        partition by vehicle, target_order
+        partition by vehicle, way, target_order
         order by
             case when lefts.stay then 1 else 0 end + case when rights.stay then 1 else 0 end desc,
             round(travel_mm, 6), p_both desc, left_id, right_id
+    ) = 1
+),
+-- All targets share one way: of the least excess, then the most probable; the present one may cost some probability.
+judged_ways as (
+    select
+        vehicle,
+        way,
+        any_value(present) as present,
+        any_value(symmetrical) as symmetrical,
+        any_value(own) as own,
+        sum(pair_excess order by target_order) as excess_all,
+        product(p_both order by target_order) as p_all
+    from nearest
+    group by vehicle, way
+),
+least_ways as (
+    select * from judged_ways qualify excess_all <= min(excess_all) over (partition by vehicle) + 1e-6
+),
+likely_ways as (
+    select *
+    from least_ways
+    qualify p_all >= max(p_all) over (partition by vehicle) - case when present then 0.03 else 0.01 end
+),
+best_ways as (
+    select vehicle, way
+    from likely_ways
+    qualify row_number() over (
+        partition by vehicle order by present desc, symmetrical desc, own desc, round(p_all, 6) desc, way
     ) = 1
 ),
 -- Toe of both wheels together: the chassis' slope acts on the sum of the moves.
@@ -159,6 +179,7 @@ totalled as (
                 + lefts.toe_slope.var_aft * lefts.move_aft_mm * rights.move_aft_mm
             ) as toe_total_change_var
     from nearest
+    inner join best_ways using (vehicle, way)
 ),
 corners as (
     select * exclude (lefts, rights), lefts as setting, rights as other from totalled where left_id is not null

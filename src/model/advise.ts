@@ -122,6 +122,6 @@ export async function advise(
                 words: settingWords(row),
             }),
         ),
-        notes: [...adviseNotes(rows), car.note],
+        notes: [...adviseNotes(rows, question.anyIndex === true), car.note],
     };
 }

@@ -30,31 +30,31 @@ function shortage(row: AdvisedRow): string {
     return `${angles.join(' and ')} for the tolerance, which takes ${Math.hypot(out, aft).toFixed(1)} mm more ${directionWords(out, aft)}`;
 }
 
-function reason(row: AdvisedRow): string {
+function reason(row: AdvisedRow, elsewhere: string): string {
     switch (row.stop!) {
         case 'scale_end':
             return 'the scale ends there';
         case 'between_marks':
             return 'the tolerance lies between two marks: ask with a smaller --step, or widen it';
         case 'slot_direction':
-            return 'the plate passes the tolerance by in this index: --any-index looks at the others';
+            return `the plate passes the tolerance by in this index${elsewhere}`;
     }
 }
 
-function notReached(row: AdvisedRow): string[] {
+function notReached(row: AdvisedRow, elsewhere: string): string[] {
     if (row.reachable) return [];
     return [
-        `${cornerName(row.corner)} cannot reach ${row.target}: nearest is ${marksWords(row)}, ${shortage(row)}; ${reason(row)}.`,
+        `${cornerName(row.corner)} cannot reach ${row.target}: nearest is ${marksWords(row)}, ${shortage(row)}; ${reason(row, elsewhere)}.`,
     ];
 }
 
-function crossNotes(row: AdvisedRow): string[] {
+function crossNotes(row: AdvisedRow, elsewhere: string): string[] {
     return (['camber', 'caster'] as const).flatMap((angle) => {
         const [cross, limit] = [row[`cross_${angle}_deg`], row[`cross_${angle}_max_deg`]];
         if (limit === null || cross === null) return [];
         if (Math.abs(cross) <= limit) return [];
         return [
-            `${row.target}: left minus right ${angle} is expected at ${signed(cross, 2)} deg, over the limit of ${limit} deg; the plates reach no better pair.`,
+            `${row.target}: left minus right ${angle} is expected at ${signed(cross, 2)} deg, over the limit of ${limit} deg; the plates reach no better pair${elsewhere}.`,
         ];
     });
 }
@@ -102,14 +102,15 @@ function capital(text: string): string {
 }
 
 /** What `advise` says besides its rows, most wanted first; `rows` in order of target and corner. */
-export function adviseNotes(rows: readonly AdvisedRow[]): string[] {
+export function adviseNotes(rows: readonly AdvisedRow[], anyIndex: boolean): string[] {
+    const elsewhere = anyIndex ? '' : '; --any-index looks at the other bolt positions';
     const targets = [...new Set(rows.map((row) => row.target))].map((target) =>
         rows.filter((row) => row.target === target),
     );
     const notes = [
         ...targets.map(whatToDo),
-        ...rows.flatMap(notReached),
-        ...targets.flatMap((both) => crossNotes(both[0]!)),
+        ...rows.flatMap((row) => notReached(row, elsewhere)),
+        ...targets.flatMap((both) => crossNotes(both[0]!, elsewhere)),
         ...targets.flatMap(toeNotes),
         ...targets.slice(1).flatMap((both) => toeBetweenNotes(targets[0]!, both)),
         ...basisNotes(rows[0]!),
