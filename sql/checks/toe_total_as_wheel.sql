@@ -151,7 +151,7 @@ select
     cast(null as varchar) as corner,
     visit,
     format(
-        'toe of {} is about twice as large as {} let expect, and equal left and right in {} of {} states',
+        'toe of {} is about twice what {} would make it, and equal left and right in {} of {} states',
         case when source_kind = 'visit' then 'this visit' else source_kind || ' ' || source_name end,
         concat_ws(
             ' and ',

@@ -12,9 +12,9 @@ export default {
                 const { check, isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
                 const { rows, notes, groups } = await withModel(command, context, (db) => check(db, options));
-                const { quiet } = context.options(command);
+                const { quiet, json } = context.options(command);
                 const all = options.all === true;
-                const hidden = !all && !rows.every(isOpen);
+                const hidden = !all && !json && !rows.every(isOpen);
                 const text = checkText(groups, { all, quiet });
                 context
                     .output(command)
