@@ -58,6 +58,13 @@ function toeWords(rows: readonly Setting[]): string {
     ].join(' ');
 }
 
+function wholeCar(rows: readonly Setting[]): string {
+    const firsts = rows.filter((row) => row.corner === rows[0]!.corner);
+    return firsts
+        .map((row) => `${row.target} ${row.p_both === null ? '–' : fixed(row.p_both, 2)}`)
+        .join(', ');
+}
+
 function recordMarkup(corners: readonly string[]): Markup {
     const heads = ['mark', 'camber', 'caster', 'toe'];
     const row = (name: string) =>
@@ -84,7 +91,7 @@ export function sheet(rows: Rows, vehicle: string): Sheet {
                 rows.slots.filter((point) => point.vehicle === vehicle && point.corner === corner),
             ),
         )}</div>
-<p class="toe">${toeWords(settings)} Angles in degrees with 95 % intervals of the true angle; out, aft: mm from the original mount, outboard and rearward. Chance: that camber and caster are both within tolerance.</p>
+<p class="toe">${toeWords(settings)} Angles in degrees with 95 % intervals of the true angle; out, aft: mm from the original mount, outboard and rearward. Chance: that camber and caster of the corner are within tolerance; of the whole car, limits of left minus right included: ${wholeCar(settings)}.</p>
 ${recordMarkup(corners)}<p class="caution">Estimates from readings. ${cautions.spring} ${cautions.manual} ${cautions.clearance} ${cautions.recheck} ${cautions.road}</p>
 `,
     };
