@@ -21,7 +21,8 @@ export const hardware = table({
             'nut',
         ]),
         fits_diameter_mm: optional(number('shaft diameter that the bore takes', 'mm', [1, 200])),
-        height_mm: number('length it adds between seat and nut face', 'mm', [0, 500]),
+        height_mm: number('length it adds between seat and nut face; nut: its own height', 'mm', [0, 500]),
+        height_tol_mm: optional(number('half width of the tolerance of height_mm', 'mm', [0, 20]), 0.1),
         drop_mm: optional(
             number(
                 "bearing: how far the mount hangs below the bearing's lower face under load",

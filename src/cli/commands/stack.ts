@@ -1,0 +1,82 @@
+import type { StackRow } from '../../contracts/results/stack.js';
+import { readRules, stackRules } from '../../model/stackRules.js';
+import { pieceWords } from '../../units/pieceWords.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+import { cautionNote, numberOption, repeatedOption } from '../settingOptions.js';
+
+const columns: TableColumn<StackRow>[] = [
+    { title: 'rank', value: (row) => row.rank, digits: 0 },
+    { title: 'shaft', value: (row) => row.shaft },
+    { title: 'sound', value: (row) => row.sound },
+    { title: 'clamped mm', value: (row) => row.clamped_length_mm, digits: 2 },
+    { title: 'over shoulder', value: (row) => row.shoulder_margin_mm, digits: 2 },
+    { title: 'at worst', value: (row) => row.shoulder_margin_low_mm, digits: 2 },
+    { title: 'thread in nut', value: (row) => row.thread_engaged_mm, digits: 2 },
+    { title: 'thread shown', value: (row) => row.thread_shown_mm, digits: 2 },
+    { title: 'at worst', value: (row) => row.thread_shown_low_mm, digits: 2 },
+    { title: 'clearance', value: (row) => row.clearance_mm, digits: 2 },
+    { title: 'at worst', value: (row) => row.clearance_low_mm, digits: 2 },
+    { title: 'plate', value: (row) => (row.spring_plate === 'kit' ? 'box' : "car's own") },
+    { title: 'parts from the seat upward', value: (row) => pieceWords(row.parts) },
+    { title: 'missing', value: (row) => row.missing },
+];
+
+interface Options {
+    kit: string;
+    shaft?: string;
+    keepSpringPlate?: number | true;
+    set: string[];
+    limit: number;
+}
+
+export default {
+    describe: 'which parts of a box go on a strut shaft, in which order, and whether the dry stack is sound',
+    build(command, context) {
+        command
+            .requiredOption('--kit <id>', 'kit whose box it is, as the hardware file names it')
+            .option('--shaft <id>', 'shaft that the stack goes on; none = which shafts the box serves')
+            .addOption(
+                numberOption(
+                    '--keep-spring-plate [mm]',
+                    "the car's own spring plate goes on; it adds MM between seat and nut face (0 where not told)",
+                    [0, 200],
+                ),
+            )
+            .addOption(
+                repeatedOption(
+                    '--set <name=value>',
+                    'change a rule, listed below; may be given several times',
+                ),
+            )
+            .addOption(numberOption('--limit <n>', 'stacks listed for a shaft', [1, 1000], true).default(10))
+            .addHelpText('after', () =>
+                [
+                    '\nRules for --set:',
+                    ...stackRules().map(
+                        ({ name, unit, description }) =>
+                            `  ${name}${unit === null ? '' : ` (${unit})`}: ${description}`,
+                    ),
+                ].join('\n'),
+            )
+            .action(async (options: Options) => {
+                const { withModel } = await import('../withModel.js');
+                const { stack } = await import('../../model/stack.js');
+                const rules = readRules(options.set);
+                const { rows, notes } = await withModel(command, context, (db) =>
+                    stack(db, { ...options, rules }),
+                );
+                const dropped = [
+                    options.shaft === undefined ? 'rank' : 'shaft',
+                    ...(rows.some(({ spring_plate }) => spring_plate === 'car') ? [] : ['plate']),
+                    ...(rows.some(({ sound }) => !sound) ? [] : ['missing']),
+                ];
+                context.output(command).result(
+                    'stack',
+                    rows,
+                    [...notes, cautionNote()],
+                    columns.filter(({ title }) => !dropped.includes(title)),
+                );
+            });
+    },
+} satisfies CommandModule;
