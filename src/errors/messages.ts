@@ -5,6 +5,7 @@ export * from './checkMessages.js';
 export * from './loadMessages.js';
 export * from './mapMessages.js';
 export * from './settingMessages.js';
+export * from './stackMessages.js';
 
 export function databaseLocked(file: string, owner: string | null): string {
     const by = owner === null ? 'another process' : `another process (${owner})`;
