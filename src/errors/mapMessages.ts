@@ -172,3 +172,30 @@ export function raggedMapped(cells: number, expected: number): string {
 export function notInEncoding(encoding: string): string {
     return `holds bytes that are not ${encoding}: name the encoding in the map (windows-1252 for older files)`;
 }
+
+export function noTable(file: string): string {
+    return `${file} holds no table that a map could be guessed for: no rows with the same number of cells. Export it as CSV, with a header row.`;
+}
+
+/** `same`: columns and values that all rows shown have in common. */
+export function mapPreview(same: readonly string[], isAsked: boolean): string {
+    const all = same.length === 0 ? '' : ` In every row: ${same.join(', ')}.`;
+    const marked = isAsked ? ' Columns with ? wait for an answer and show the cells as they stand.' : '';
+    return `These are the first rows as they would load.${all}${marked}`;
+}
+
+export function mapAsks(
+    questions: readonly { line: number; key: string; question: string }[],
+    file: string | null,
+): string {
+    if (questions.length === 0) return 'The map asks nothing, but read it all the same.';
+    const list = questions
+        .map(({ line, key, question }) => `\n    line ${line} ${key}: ${question}`)
+        .join('');
+    const where = file === null ? 'the map' : file;
+    return `${questions.length === 1 ? '1 question waits' : `${questions.length} questions wait`} in ${where} where ASK stands:${list}`;
+}
+
+export function mapUnwritten(file: string): string {
+    return `Write it to a file with strutmark map ${file} --to MAP.yaml, answer, and load: strutmark load --map MAP.yaml ${file}`;
+}

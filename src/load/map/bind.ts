@@ -151,8 +151,8 @@ export function bind(
     mapFile: string,
     theirNames: readonly string[],
     where: { file: string; line: number },
+    contract: TableContract = tableOf(map.kind),
 ): Binding {
-    const contract = tableOf(map.kind);
     const binder = new Binder(map, theirNames);
     const folds = foldsOf(map.unfold);
     const shared: BoundColumn[] = [];

@@ -1,5 +1,5 @@
 import { readFileSync, statSync } from 'node:fs';
-import { type Document, isMap, isScalar, LineCounter, parseDocument, visit } from 'yaml';
+import { type Document, isMap, isPair, isScalar, LineCounter, parseDocument, visit } from 'yaml';
 import { type ImportMap, importMap } from '../../contracts/map.js';
 import { UserError } from '../../errors/errors.js';
 import { brokenYaml, cannotReadMap, mapFault, mapTooLarge, openQuestion } from '../../errors/mapMessages.js';
@@ -43,7 +43,7 @@ function offsetOf(document: Document, path: readonly PropertyKey[]): number {
     return 0;
 }
 
-/** The open questions of a map: line, key and the comment that asks. */
+/** The open questions of a map: line, keys that lead there, and the comment that asks. */
 export function questionsOf(text: string): { line: number; key: string; question: string }[] {
     const lineCounter = new LineCounter();
     const found: { line: number; key: string; question: string }[] = [];
@@ -51,9 +51,11 @@ export function questionsOf(text: string): { line: number; key: string; question
         Scalar: (_, { value, range }, ancestors) => {
             if (value !== QUESTION || range == null) return;
             const { line } = lineCounter.linePos(range[0]);
-            const parent = ancestors.at(-1) as { key?: { value?: unknown } };
+            const keys = ancestors.flatMap((one) =>
+                isPair(one) && isScalar(one.key) ? [String(one.key.value)] : [],
+            );
             const [, question = ''] = /#\s*(.*)$/.exec(text.split('\n')[line - 1]!) ?? [];
-            found.push({ line, key: String(parent.key?.value ?? ''), question: question.trim() });
+            found.push({ line, key: keys.join('.'), question: question.trim() });
         },
     });
     return found;

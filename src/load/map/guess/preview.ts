@@ -1,0 +1,91 @@
+import { parseDocument } from 'yaml';
+import { z } from 'zod';
+import { type ImportMap, importMap } from '../../../contracts/map.js';
+import type { PreviewRow } from '../../../contracts/results/map.js';
+import type { TableContract } from '../../../contracts/table.js';
+import { tableOf } from '../../../contracts/tables.js';
+import { bind } from '../bind.js';
+import { converter } from '../convertRow.js';
+import { drops } from '../drops.js';
+import type { Layout } from './layout.js';
+import { ASK } from './valueGuess.js';
+
+const ROWS = 8;
+
+const asks = (value: unknown): boolean =>
+    value === ASK || (typeof value === 'object' && value !== null && Object.values(value).some(asks));
+
+/** A source without what is still to be answered: the cells as they stand. */
+function bare(source: Record<string, unknown>): Record<string, unknown> {
+    const kept = ['column', 'constant', 'text', 'words'].filter((key) => source[key] !== undefined);
+    return Object.fromEntries(kept.map((key) => [key, source[key]]));
+}
+
+/** The contract with texts in the place of columns that are not settled yet, and nothing required of them. */
+function unsettled(contract: TableContract, names: ReadonlySet<string>): TableContract {
+    const anything = Object.fromEntries([...names].map((name) => [name, z.string().nullable()]));
+    return {
+        ...contract,
+        atLeastOneOf: [],
+        schema: contract.schema.extend(anything),
+        columns: contract.columns.map((column) =>
+            names.has(column.name) ? { ...column, type: 'text', required: false } : column,
+        ),
+    };
+}
+
+interface Draft {
+    map: ImportMap;
+    /** Our columns that wait for an answer. */
+    asked: Set<string>;
+}
+
+function draftOf(text: string): Draft {
+    const raw = parseDocument(text).toJS() as {
+        columns: Record<string, string | Record<string, unknown>>;
+        unfold?: object;
+    };
+    const asked = new Set(
+        Object.entries(raw.columns)
+            .filter(([, source]) => asks(source))
+            .map(([name]) => name),
+    );
+    if (asks(raw.unfold)) asked.add('corner');
+    const columns = Object.entries(raw.columns).map(([name, source]) => [
+        name,
+        asked.has(name) && typeof source === 'object' ? bare(source) : source,
+    ]);
+    return { map: importMap.parse({ ...raw, columns: Object.fromEntries(columns) }), asked };
+}
+
+/** The first rows of a file as they would load with a map whose questions are not answered yet: those cells as they stand. */
+export function previewRows(
+    file: string,
+    mapText: string,
+    layout: Layout,
+): { rows: PreviewRow[]; asked: string[] } {
+    const { map, asked } = draftOf(mapText);
+    const contract = unsettled(tableOf(map.kind), asked);
+    const binding = bind(map, 'the map', layout.names, { file, line: layout.skipLines + 1 }, contract);
+    const { names, convert } = converter(map, binding);
+    const isDropped = drops(map, binding.dropIndex);
+    const rows: PreviewRow[] = [];
+    for (const { line, text, cells } of layout.rows) {
+        if (rows.length >= ROWS) break;
+        if (isDropped(text, cells) || cells.length < layout.names.length) continue;
+        const { rows: taken, rejects } = convert(cells);
+        rows.push(
+            ...taken.map((values) => ({
+                line,
+                problem: null,
+                values: Object.fromEntries(names.map((name, i) => [name, values[i]!])),
+            })),
+            ...rejects.map(({ at, reason }) => ({
+                line,
+                problem: `${at ?? ''} ${reason}`.trim(),
+                values: {},
+            })),
+        );
+    }
+    return { rows: rows.slice(0, ROWS), asked: [...asked] };
+}

@@ -1,0 +1,84 @@
+import { type HeaderWords, templateOf } from './headerWords.js';
+import { ASK } from './valueGuess.js';
+
+/** Columns whose names differ in corner and phase only. */
+export interface Template {
+    text: string;
+    role: string;
+    members: HeaderWords[];
+    parts: string[];
+}
+
+/** How the file is wide: a template for each of our columns, and the words that stand for corner and phase. */
+export interface Wide {
+    templates: Template[];
+    unfold: Record<string, Record<string, string>>;
+    /** Columns with a role that found no place, with the reason. */
+    leftOver: Map<string, string>;
+}
+
+function grouped(columns: readonly HeaderWords[]): Template[] {
+    const templates = new Map<string, Template>();
+    for (const column of columns) {
+        const text = templateOf(column);
+        const parts = column.spans.map(({ part }) => part);
+        const template = templates.get(text) ?? { text, role: column.role!, members: [], parts };
+        template.members.push(column);
+        templates.set(text, template);
+    }
+    return [...templates.values()];
+}
+
+const isTotal = ({ members }: Template) => Number(members[0]!.toe === 'total');
+
+/** Toe of a wheel before that of an axle, then the one with most columns. */
+function byRank(a: Template, b: Template): number {
+    return isTotal(a) - isTotal(b) || b.members.length - a.members.length;
+}
+
+function leftOut(template: Template, taken: Template | undefined, hasPhases: boolean): string | null {
+    if (taken !== undefined) return `${template.role} is taken from ${taken.members[0]!.name} and the like`;
+    if (hasPhases && !template.parts.includes('phase')) {
+        return 'does not say of which phase; under columns it would count for each';
+    }
+    return null;
+}
+
+/** A side alone does not tell the corner: the words are asked for. */
+function withCorners({ templates, unfold, leftOver }: Wide): Wide {
+    const { side, ...others } = unfold;
+    if (side === undefined || unfold.axle !== undefined || unfold.corner !== undefined) {
+        return { templates, unfold, leftOver };
+    }
+    const corner = Object.fromEntries(Object.keys(side).map((word) => [word, ASK]));
+    const renamed = templates.map((template) => ({
+        ...template,
+        text: template.text.replace('{side}', '{corner}'),
+    }));
+    return { templates: renamed, unfold: { corner, ...others }, leftOver };
+}
+
+/** Finds the columns that stand for corners and phases. */
+export function wideColumns(columns: readonly HeaderWords[]): Wide {
+    const candidates = columns.filter(
+        ({ role, spans, isNominal, isSteered }) =>
+            role !== null && spans.length > 0 && !isNominal && !isSteered,
+    );
+    const all = grouped(candidates).sort(byRank);
+    const hasPhases = all.some(({ parts }) => parts.includes('phase'));
+    const templates: Template[] = [];
+    const leftOver = new Map<string, string>();
+    for (const template of all) {
+        const taken = templates.find(({ role }) => role === template.role);
+        const reason = leftOut(template, taken, hasPhases);
+        if (reason === null) templates.push(template);
+        else for (const { name } of template.members) leftOver.set(name, reason);
+    }
+    const unfold: Wide['unfold'] = {};
+    for (const { name, spans } of templates.flatMap(({ members }) => members)) {
+        for (const { part, value, start, end } of spans) {
+            unfold[part] = { ...unfold[part], [name.slice(start, end)]: value };
+        }
+    }
+    return withCorners({ templates, unfold, leftOver });
+}

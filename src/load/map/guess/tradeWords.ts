@@ -1,0 +1,130 @@
+/**
+ * Words of the trade in column names and cells, in German, English, French, Spanish and Italian; small letters without
+ * accents. Common practice, no source. Several words that belong together are joined by a hyphen.
+ */
+
+const list = (words: string) => words.split(/\s+/);
+
+/** Our column, or a part of one, and the words for it. The first that fits counts. */
+export const columnWords: [string, string[]][] = [
+    ['camber_deg', list('camber sturz radsturz carrossage caida campanatura')],
+    ['caster_deg', list('caster castor nachlauf chasse avance incidenza')],
+    [
+        'sai_deg',
+        list(
+            'sai kpi kingpin spreizung pivot pivote montante steering-axis-inclination inclinacion inclinazione',
+        ),
+    ],
+    [
+        'toe_deg',
+        list(
+            'toe spur vorspur einzelspur gesamtspur pince pincement parallelisme convergencia paralelismo convergenza',
+        ),
+    ],
+    ['offset_out_mm', list('offset-out lateral-offset')],
+    ['offset_aft_mm', list('offset-aft longitudinal-offset')],
+    ['mark_1', list('mark marks marke skala repere marca tacca')],
+    ['plate_index', list('index indice')],
+    ['plate_hand', list('hand plate-hand')],
+    ['ride_height_mm', list('ride-height height fahrhohe fahrzeughohe hauteur altura altezza')],
+    [
+        'tyre_kpa',
+        list('tyre tire pressure tyre-pressure reifendruck luftdruck druck pression presion pressione'),
+    ],
+    ['date', list('date datum fecha data datetime timestamp zeitpunkt messzeit messdatum measured-at when')],
+    ['time', list('time uhrzeit zeit heure hora ora')],
+    ['visit', list('visit order job auftrag auftragsnummer auftragsnr ordre dossier orden ordine commessa')],
+    ['visit_kind', list('reason anlass motif motivo')],
+    ['phase', list('phase state stage status zustand etat estado stato fase')],
+    ['corner', list('corner wheel rad radposition ecke roue rueda ruota position')],
+    ['repeat', list('repeat wiederholung repetition repeticion ripetizione')],
+    ['session', list('session sitzung lauf sesion sessione')],
+    [
+        'vehicle',
+        list(
+            'plate registration reg license licence kennzeichen fahrzeug vehicle car immatriculation vehicule voiture matricula vehiculo coche targa veicolo vettura',
+        ),
+    ],
+    [
+        'chassis',
+        list(
+            'chassis platform plattform plateforme plataforma piattaforma baureihe model modell modele modelo modello telaio',
+        ),
+    ],
+    [
+        'technician',
+        list(
+            'technician operator prufer pruefer mechaniker monteur techniker technicien operateur tecnico operador operatore',
+        ),
+    ],
+    ['gauge', list('gauge equipment gerat geraet messgerat messgeraet appareil equipo strumento')],
+    ['kit', list('kit')],
+    ['target', list('target ziel zielwert objectif objetivo obiettivo')],
+    [
+        'note',
+        list(
+            'note notes comment comments remark remarks bemerkung bemerkungen notiz kommentar remarque commentaire nota observaciones osservazioni',
+        ),
+    ],
+];
+
+export const cornerWords: Record<string, string[]> = {
+    FL: list('fl lf vl avg'),
+    FR: list('fr rf vr avd'),
+    RL: list('rl lr hl arg'),
+    RR: list('rr hr ard'),
+};
+
+/** Corner codes that are words of their language too, so that they count in capitals only. */
+export const capitalCorners: Record<string, string[]> = {
+    FL: list('DI AS'),
+    FR: list('DD AD'),
+    RL: list('TI PS'),
+    RR: list('TD PD'),
+};
+
+export const axleWords: Record<string, string[]> = {
+    front: list(
+        'front vorn vorne vorderachse va avant av delantera delantero delanteras anteriore anteriori ant',
+    ),
+    rear: list('rear hinten hinterachse ha arriere ar trasera trasero traseras posteriore posteriori post'),
+};
+
+export const sideWords: Record<string, string[]> = {
+    left: list('left links gauche izquierda izquierdo izq sinistra sinistro sx'),
+    right: list('right rechts droite droit derecha derecho der destra destro dx'),
+};
+
+export const phaseWords: Record<string, string[]> = {
+    before: list(
+        'before vorher vor eingang eingangsmessung avant initial initiale antes inicial previo prima iniziale found as-found',
+    ),
+    moved: list('moved verschoben deplace movido spostato'),
+    after: list('after nachher nach ausgang ausgangsmessung apres final finale despues dopo as-left'),
+};
+
+export const totalWords = list('total totale gesamt gesamtspur totaal global globale');
+export const wheelWords = list(
+    'einzelspur einzel single individual individuelle parcial parziale semi per-wheel pro-rad par-roue por-rueda per-ruota',
+);
+
+/** Nominal values and limits, which are no readings. */
+export const nominalWords = list(
+    'soll sollwert nominal consigne nominale spec specification min max toleranz tolerance tolerancia tolleranza',
+);
+
+/** Readings with the steering turned. */
+export const steeredWords = list(
+    'einschlag eingeschlagen steered lock turned braque braquage giro girado sterzata sterzato',
+);
+
+export const unitWords: Record<string, string[]> = {
+    mm: list('mm'),
+    cm: list('cm'),
+    inch: list('inch inches zoll pouce pouces pulgada pulgadas pollice pollici'),
+    arcmin: list('arcmin minuten minutes minutos minuti'),
+    kPa: list('kpa'),
+    bar: list('bar'),
+    psi: list('psi'),
+    deg: list('deg degree degrees grad degres grados gradi'),
+};
