@@ -3,12 +3,13 @@ export interface ReportChoice {
     vehicle?: string | undefined;
     chassis?: string | undefined;
     kit?: string | undefined;
+    shaft?: string | undefined;
     target?: string | undefined;
     /** Second target. */
     target_2?: string | undefined;
 }
 
-const names = ['vehicle', 'chassis', 'kit', 'target', 'target_2'] as const;
+const names = ['vehicle', 'chassis', 'kit', 'shaft', 'target', 'target_2'] as const;
 
 /** The parameters that `sql` names (`$vehicle` and the like), null where nothing is chosen. */
 export function choiceParameters(sql: string, choice: ReportChoice): Record<string, string | null> {

@@ -6,6 +6,7 @@ interface Options {
     vehicle?: string;
     chassis?: string;
     kit?: string;
+    shaft?: string;
     target: string[];
 }
 
@@ -17,19 +18,28 @@ export default {
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
             .option('--vehicle <id>', 'card, clocking: only this car')
             .option('--chassis <code>', 'clocking: the median car of this chassis')
-            .option('--kit <id>', 'clocking: kit whose plates are shown')
+            .option('--kit <id>', 'clocking: kit whose plates are shown; stack: only its box')
+            .option('--shaft <id>', 'stack: only this shaft')
             .addOption(repeatedOption('--target <name>', 'card, clocking: target; give it twice for two'))
             .action(async (names: string[], options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { writeReports } = await import('../../report/writeReports.js');
                 const { requireName } = await import('../../model/settingQuestion.js');
-                const { vehicle, chassis, kit, target } = options;
+                const { vehicle, chassis, kit, shaft, target } = options;
                 if (target.length > 0) oneOrTwoTargets('report', target);
-                const choice = { vehicle, chassis, kit, target: target[0], target_2: target[1] };
+                const choice = { vehicle, chassis, kit, shaft, target: target[0], target_2: target[1] };
                 const rows = await withModel(command, context, async (db) => {
                     if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
                     if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
-                    if (kit !== undefined) await requireName(db, 'kits', 'kit', kit);
+                    if (kit !== undefined) {
+                        await requireName(
+                            db,
+                            '(select kit from kits union select kit from hardware)',
+                            'kit',
+                            kit,
+                        );
+                    }
+                    if (shaft !== undefined) await requireName(db, 'shafts', 'shaft', shaft);
                     for (const name of target) await requireName(db, 'targets', 'target', name);
                     return writeReports(db, names, options.out, choice);
                 });
