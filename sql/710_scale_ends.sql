@@ -27,8 +27,8 @@ scales as (
     select
         *,
         unnest([
-            {'scale': 1, 'mark': mark_1, 'low': mark_min, 'high': mark_max, 'turn_deg': axis_deg},
-            {'scale': 2, 'mark': mark_2, 'low': mark2_min, 'high': mark2_max, 'turn_deg': axis_deg + 90}
+            {'scale': 1, 'mark': mark_1, 'low': mark_min, 'high': mark_max, 'scale_axis_deg': axis_deg},
+            {'scale': 2, 'mark': mark_2, 'low': mark2_min, 'high': mark2_max, 'scale_axis_deg': axis_deg + 90}
         ], recursive := true)
     from plated
 ),
@@ -39,7 +39,9 @@ ends as (
             when mark >= high - mark_resolution / 2 - 1e-9 then 'high'
             when mark <= low + mark_resolution / 2 + 1e-9 then 'low'
         end as scale_end,
-        radians(turn_deg + (coalesce(plate_index, 1) - 1) * index_step_deg) as direction
+        slot_direction(
+            scale_axis_deg, (coalesce(plate_index, 1) - 1) * index_step_deg, plate_hand = case corner when 'FL' then 'left' else 'right' end
+        ) as direction
     from scales
     where low < high
 )
@@ -50,8 +52,7 @@ select
     phase,
     scale,
     scale_end,
-    case scale_end when 'high' then 1 else -1 end * cos(direction)
-        * case when plate_hand <> case corner when 'FL' then 'left' else 'right' end then -1 else 1 end as beyond_out,
-    case scale_end when 'high' then 1 else -1 end * sin(direction) as beyond_aft
+    case scale_end when 'high' then 1 else -1 end * direction.out as beyond_out,
+    case scale_end when 'high' then 1 else -1 end * direction.aft as beyond_aft
 from ends
 where scale_end is not null

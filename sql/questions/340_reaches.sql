@@ -1,8 +1,9 @@
 -- Half-length of slot that each front corner asks of each kit, bolt position and hand: one row per corner, target, kit, index and
 -- hand. own: the plate of the corner's own side. asked_*: NULL = all. half_length_mm: what the first scale of the kit has.
--- shift_out, shift_aft: all needs shifted by so many standard errors that the slopes bring, to see what that does to the shares;
--- then some 2,000 corners stand for more.
-create or replace temp macro reaches(asked_chassis, asked_kit, asked_target, shift_out, shift_aft) as table
+-- variants: list of what to change, each a struct of name and value (to tell them apart), need_out and need_aft (shift of all needs,
+-- in standard errors that the slopes bring), centre_out_mm and centre_aft_mm (shift of the plate's centre at index 1) and turn_deg
+-- (turn of its slot). Where there are several, some 2,000 corners of a chassis stand for more in all but the first.
+create or replace temp macro reaches(asked_chassis, asked_kit, asked_target, variants) as table
 with
 slopes_of as (
     select
@@ -36,13 +37,25 @@ fitting as (
     where (asked_kit is null or plates.kit = asked_kit) and mark_min < mark_max
     qualify row_number() over (partition by wanted.chassis, wanted.target, plates.kit order by plates.chassis nulls last) = 1
 ),
+varied as (
+    select
+        fitting.* replace (
+            axis_deg + variant.turn_deg as axis_deg,
+            fitting.centre_out_mm + variant.centre_out_mm as centre_out_mm,
+            fitting.centre_aft_mm + variant.centre_aft_mm as centre_aft_mm
+        ),
+        variant,
+        place
+    from fitting
+    cross join (select unnest(variants) as variant, generate_subscripts(variants, 1) as place)
+),
 clocked as (
     select
-        fitting.*,
+        varied.*,
         plate_index,
         own,
         (plate_index - 1) * index_step_deg as turn_deg
-    from fitting
+    from varied
     cross join (select unnest(range(1, 13)) as plate_index) as indices
     cross join (select unnest([true, false]) as own) as hands
     where plate_index <= index_count
@@ -53,14 +66,9 @@ slots as (
         plate_offset(
             (mark_min + mark_max) / 2, (mark2_min + mark2_max) / 2, pitch_mm, axis_deg, centre_out_mm, centre_aft_mm, turn_deg, not own
         ) as middle,
-        {
-            'out': case when own then 1 else -1 end * cos(radians(axis_deg + turn_deg)),
-            'aft': sin(radians(axis_deg + turn_deg))
-        } as slot,
-        {
-            'out': case when own then -1 else 1 end * sin(radians(axis_deg + turn_deg)) * pitch_mm * (mark2_max - mark2_min) / 2,
-            'aft': cos(radians(axis_deg + turn_deg)) * pitch_mm * (mark2_max - mark2_min) / 2
-        } as side
+        slot_direction(axis_deg, turn_deg, own) as slot,
+        side_direction(axis_deg, turn_deg, own) as across,
+        pitch_mm * (mark2_max - mark2_min) / 2 as side_mm
     from clocked
 ),
 slope_errors as (
@@ -75,34 +83,67 @@ slope_errors as (
 ),
 points as (
     select
-        need_points.* replace (
-            need_points.out_mm + shift_out * slope_errors.out_mm as out_mm,
-            need_points.aft_mm + shift_aft * slope_errors.aft_mm as aft_mm
-        )
+        need_points.*,
+        slope_errors.out_mm as error_out_mm,
+        slope_errors.aft_mm as error_aft_mm,
+        hash(vehicle) % greatest(corner_count // 2000, 1) = 0 as sampled
     from need_points
     inner join slope_errors using (chassis, target)
-    where (shift_out = 0 and shift_aft = 0) or hash(vehicle) % greatest(corner_count // 2000, 1) = 0
 ),
 asked as (
     select
-        points.*,
+        variant.name as variant,
+        variant.value as variant_value,
+        points.* exclude (error_out_mm, error_aft_mm, sampled),
         kit,
         plate_index,
         own,
         pitch_mm,
         slot,
         middle,
-        side,
+        {'out': across.out * side_mm, 'aft': across.aft * side_mm} as side,
         camber,
         caster,
         pitch_mm * (mark_max - mark_min) / 2 as half_length_mm,
         required_half_length(
-            {'out': out_mm, 'aft': aft_mm}, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster
+            {'out': out_mm + variant.need_out * error_out_mm, 'aft': aft_mm + variant.need_aft * error_aft_mm},
+            {'out': middle.out_mm, 'aft': middle.aft_mm}, slot,
+            {'out': across.out * side_mm, 'aft': across.aft * side_mm}, camber, caster
         ) as required_mm
     from points
     inner join slots using (chassis, target)
+    where place = 1 or sampled
 )
 select
     *,
     required_mm <= half_length_mm + 1e-9 as reached
 from asked;
+-- The only variant: as it is.
+create or replace temp macro as_it_is() as {
+    'name': 'as it is', 'value': cast(0 as double), 'need_out': cast(0 as double), 'need_aft': cast(0 as double),
+    'centre_out_mm': cast(0 as double), 'centre_aft_mm': cast(0 as double), 'turn_deg': cast(0 as double)
+};
+-- The same over the best bolt positions: one row per car and place, the k-th easiest of its corners in order. Over the indices of one
+-- hand each corner takes the one that asks least; over the hands the car does, corner by corner, since it has one pair of plates.
+create or replace temp macro best_reaches(asked_chassis, asked_kit, asked_target, variants) as table
+with
+by_hand as (
+    select
+        variant, variant_value, chassis, target, kit, vehicle, corner, own, half_length_mm,
+        min(required_mm) as required_mm
+    from reaches(asked_chassis, asked_kit, asked_target, variants)
+    group by variant, variant_value, chassis, target, kit, vehicle, corner, own, half_length_mm
+),
+in_order as (
+    select
+        *,
+        row_number() over (
+            partition by variant, variant_value, chassis, target, kit, vehicle, own order by required_mm, corner
+        ) as place
+    from by_hand
+)
+select
+    variant, variant_value, chassis, target, kit, vehicle, place, half_length_mm,
+    min(required_mm) as required_mm
+from in_order
+group by variant, variant_value, chassis, target, kit, vehicle, place, half_length_mm;

@@ -5,41 +5,30 @@
 -- being reached between left and right, and less what the error of the slopes adds to the variance of the share. used_count: corners that sit there now; *_end_count: of those, pointer in the last tenth.
 create or replace temp macro ranged(asked_chassis, asked_kit, asked_target) as table
 with
-shifted as (
-    select 0 as shift_out, 0 as shift_aft, * from reaches(asked_chassis, asked_kit, asked_target, 0, 0)
-    union all
-    select -1 as shift_out, 0 as shift_aft, * from reaches(asked_chassis, asked_kit, asked_target, -1, 0)
-    union all
-    select 1 as shift_out, 0 as shift_aft, * from reaches(asked_chassis, asked_kit, asked_target, 1, 0)
-    union all
-    select 0 as shift_out, -1 as shift_aft, * from reaches(asked_chassis, asked_kit, asked_target, 0, -1)
-    union all
-    select 0 as shift_out, 1 as shift_aft, * from reaches(asked_chassis, asked_kit, asked_target, 0, 1)
+shifts as (
+    select list_transform(
+        [[0, 0], [-1, 0], [1, 0], [0, -1], [0, 1]],
+        lambda shift: {
+            'name': 'need', 'value': cast(10 * shift[1] + shift[2] as double), 'need_out': cast(shift[1] as double),
+            'need_aft': cast(shift[2] as double), 'centre_out_mm': cast(0 as double), 'centre_aft_mm': cast(0 as double),
+            'turn_deg': cast(0 as double)
+        }
+    ) as variants
 ),
--- Over the indices of one hand, each corner takes the one that asks least; over the hands, the car does, corner by corner in order.
-by_hand as (
-    select shift_out, shift_aft, chassis, target, kit, vehicle, corner, own, half_length_mm, min(required_mm) as required_mm
-    from shifted
-    group by shift_out, shift_aft, chassis, target, kit, vehicle, corner, own, half_length_mm
-),
-in_order as (
-    select
-        *,
-        row_number() over (partition by shift_out, shift_aft, chassis, target, kit, vehicle, own order by required_mm, corner) as place
-    from by_hand
+reached as (
+    select variant_value as shift, *
+    from reaches(asked_chassis, asked_kit, asked_target, (select variants from shifts))
 ),
 every_way as (
-    select shift_out, shift_aft, chassis, target, kit, plate_index, own, vehicle, half_length_mm, required_mm
-    from shifted
+    select shift, chassis, target, kit, plate_index, own, vehicle, half_length_mm, required_mm
+    from reached
     union all by name
-    select shift_out, shift_aft, chassis, target, kit, vehicle, half_length_mm, min(required_mm) as required_mm
-    from in_order
-    group by shift_out, shift_aft, chassis, target, kit, vehicle, place, half_length_mm
+    select variant_value as shift, chassis, target, kit, vehicle, half_length_mm, required_mm
+    from best_reaches(asked_chassis, asked_kit, asked_target, (select variants from shifts))
 ),
 cars as (
     select
-        shift_out,
-        shift_aft,
+        shift,
         chassis,
         target,
         kit,
@@ -50,12 +39,11 @@ cars as (
         count(*) as corner_count,
         count(*) filter (where required_mm <= half_length_mm + 1e-9) as reached_count
     from every_way
-    group by shift_out, shift_aft, chassis, target, kit, plate_index, own, vehicle, half_length_mm
+    group by shift, chassis, target, kit, plate_index, own, vehicle, half_length_mm
 ),
 shares as (
     select
-        shift_out,
-        shift_aft,
+        shift,
         chassis,
         target,
         kit,
@@ -68,7 +56,7 @@ shares as (
         count(*) filter (where corner_count = 2 and reached_count = 2) as both_count,
         count(*) filter (where corner_count = 2 and reached_count = 1) as one_count
     from cars
-    group by shift_out, shift_aft, chassis, target, kit, plate_index, own, half_length_mm
+    group by shift, chassis, target, kit, plate_index, own, half_length_mm
 ),
 slope_vars as (
     select
@@ -77,7 +65,8 @@ slope_vars as (
         kit,
         plate_index,
         own,
-        power(sum(shift_out * share) / 2, 2) + power(sum(shift_aft * share) / 2, 2) as slope_var
+        power(sum(case when abs(shift) = 10 then sign(shift) * share end) / 2, 2)
+            + power(sum(case when abs(shift) = 1 then sign(shift) * share end) / 2, 2) as slope_var
     from shares
     group by chassis, target, kit, plate_index, own
 ),
@@ -99,7 +88,7 @@ correlated as (
         and slope_vars.kit = shares.kit
         and slope_vars.plate_index is not distinct from shares.plate_index
         and slope_vars.own is not distinct from shares.own
-    where shift_out = 0 and shift_aft = 0
+    where shift = 0
 ),
 effective as (
     select
@@ -113,7 +102,7 @@ effective as (
 lengths as (
     select chassis, target, kit, plate_index, own, list_sort(list(required_mm)) as lengths
     from every_way
-    where shift_out = 0 and shift_aft = 0
+    where shift = 0
     group by chassis, target, kit, plate_index, own
 ),
 -- The least length that reaches a share s of the corners; its interval has the shares that s cannot be told from (score test).
@@ -174,7 +163,7 @@ steps as (
         abs(caster.slope_out * slot.out + caster.slope_aft * slot.aft) as caster_per_mm,
         camber.tol as camber_tol,
         caster.tol as caster_tol
-    from shifted
+    from reached
 ),
 needs as (
     select

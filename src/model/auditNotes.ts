@@ -132,6 +132,27 @@ async function leftOut(db: Database): Promise<string[]> {
     );
 }
 
+const reach = z.object({ reach: z.string(), corner_count: z.int() });
+
+/** Missed corners that the hands alone could not have met. */
+async function clockings(db: Database): Promise<string[]> {
+    const found = await db.rows(
+        reach,
+        `select reach, count(*) as corner_count
+        from setting_reach
+        where (vehicle, corner, visit) in (
+            select (vehicle, corner, visit) from judged_settings(0) where not hit and response in ('camber_deg', 'caster_deg')
+        )
+        group by reach`,
+    );
+    const count = (name: string) => found.find((row) => row.reach === name)?.corner_count ?? 0;
+    const [here, other, none] = [count('as clocked'), count('another index'), count('no index')];
+    if (other + none === 0) return [];
+    return [
+        `Of ${counted(here + other + none, 'corner')} that missed camber or caster, ${here} could have met both as clocked, ${other} in another index or hand of the kit, ${none} in none.`,
+    ];
+}
+
 const toe = z.object({ toe_state: z.string(), corner_count: z.int(), example: z.string() });
 
 async function toeNotes(db: Database): Promise<string[]> {
@@ -162,6 +183,7 @@ export async function auditNotes(
         ...overall(rows),
         ...decision(rows, question),
         ...hardware(rows),
+        ...(await clockings(db)),
         ...farOff(rows),
         ...comeBacks(rows, question),
         ...(await toeNotes(db)),

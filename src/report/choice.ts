@@ -7,12 +7,14 @@ export interface ReportChoice {
     target?: string | undefined;
     /** Second target. */
     target_2?: string | undefined;
+    /** Numbers for the names of technicians. */
+    anonymous?: boolean | undefined;
 }
 
-const names = ['vehicle', 'chassis', 'kit', 'shaft', 'target', 'target_2'] as const;
+const names = ['vehicle', 'chassis', 'kit', 'shaft', 'target', 'target_2', 'anonymous'] as const;
 
 /** The parameters that `sql` names (`$vehicle` and the like), null where nothing is chosen. */
-export function choiceParameters(sql: string, choice: ReportChoice): Record<string, string | null> {
+export function choiceParameters(sql: string, choice: ReportChoice): Record<string, string | boolean | null> {
     const used = names.filter((name) => new RegExp(`\\$${name}\\b`).test(sql));
     return Object.fromEntries(used.map((name) => [name, choice[name] ?? null]));
 }

@@ -190,6 +190,21 @@ describe('where misses come from', () => {
         expect(row(rows, 'caster_deg')).toMatchObject({ out_count: 1, end_of_scale_count: 0 });
     });
 
+    test('a miss that the plate as clocked, another index, or none could have met', async () => {
+        // Slot across the car at 2 mm out: 0.4 deg of camber lies along it. Caster wants 11 mm aft, less 6.6 mm of tolerance: the
+        // other hand's plate in index 2 points there (60 deg from outboard), the own one inboard of it. 33 mm is beyond all.
+        await asked([
+            leftAt('along', 'FL', -0.6),
+            leftAt('aside', 'FL', -1, { caster_deg: 5 }),
+            leftAt('far', 'FL', -1, { caster_deg: 3 }),
+        ]);
+        expect(await db.cells('select vehicle, reach from setting_reach order by vehicle')).toEqual([
+            { vehicle: 'along', reach: 'as clocked' },
+            { vehicle: 'aside', reach: 'another index' },
+            { vehicle: 'far', reach: 'no index' },
+        ]);
+    });
+
     test('misses of many tolerances count as misses but not in the spread', async () => {
         const { rows, notes } = await asked([...five, leftAt('typo', 'FL', 1)]);
         expect(row(rows, 'camber_deg')).toMatchObject({ count: 6, far_off_count: 1, hit_count: 3 });

@@ -134,7 +134,7 @@ describe('500 fleets of 40 cars, 15 % of the corners at the end of their scale',
             `create table reached_field as
             with slots as (
                 select distinct plate_index, own, middle, slot, side, camber.tol as camber_tol, caster.tol as caster_tol, half_length_mm
-                from reaches('fleet 0 ' || (select min(platform) from field where platform = 'OTTER'), null, null, 0, 0)
+                from reaches('fleet 0 ' || (select min(platform) from field where platform = 'OTTER'), null, null, [as_it_is()])
             ),
             asked as (
                 select

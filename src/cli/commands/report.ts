@@ -8,6 +8,7 @@ interface Options {
     kit?: string;
     shaft?: string;
     target: string[];
+    anonymous?: true;
 }
 
 export default {
@@ -17,17 +18,31 @@ export default {
             .argument('[names...]', 'pages to write; none = all')
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
             .option('--vehicle <id>', 'card, clocking: only this car')
-            .option('--chassis <code>', 'clocking: the median car of this chassis')
-            .option('--kit <id>', 'clocking: kit whose plates are shown; stack: only its box')
+            .option('--chassis <code>', 'clocking: the median car of this chassis; range: only this one')
+            .option('--kit <id>', 'clocking, range: kit whose plates are shown; stack: only its box')
             .option('--shaft <id>', 'stack: only this shaft')
-            .addOption(repeatedOption('--target <name>', 'card, clocking: target; give it twice for two'))
+            .addOption(
+                repeatedOption(
+                    '--target <name>',
+                    'card, clocking, range: target; card, clocking: give it twice for two',
+                ),
+            )
+            .option('--anonymous', 'audit: numbers for the names of technicians')
             .action(async (names: string[], options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { writeReports } = await import('../../report/writeReports.js');
                 const { requireName } = await import('../../model/settingQuestion.js');
                 const { vehicle, chassis, kit, shaft, target } = options;
                 if (target.length > 0) oneOrTwoTargets('report', target);
-                const choice = { vehicle, chassis, kit, shaft, target: target[0], target_2: target[1] };
+                const choice = {
+                    vehicle,
+                    chassis,
+                    kit,
+                    shaft,
+                    target: target[0],
+                    target_2: target[1],
+                    anonymous: options.anonymous,
+                };
                 const rows = await withModel(command, context, async (db) => {
                     if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
                     if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);

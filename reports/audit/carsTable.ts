@@ -1,0 +1,43 @@
+import { type Block, type Column, table } from '../../src/report/blocks.js';
+import { fixed } from '../../src/report/format.js';
+import type { Rows } from './rows.js';
+import { angle } from './words.js';
+
+type Car = Rows['cars'][number];
+
+function likely(row: Car): string {
+    if (row.p_inside === null) return '–';
+    return row.p_inside < 0.005 ? 'under 0.01' : fixed(row.p_inside, 2);
+}
+
+const columns: Column<Car>[] = [
+    { title: 'car', value: (row) => row.vehicle },
+    { title: 'chassis', value: (row) => row.chassis },
+    { title: 'visit', value: (row) => row.visit },
+    { title: 'day', value: (row) => row.day },
+    { title: 'target', value: (row) => row.target },
+    { title: 'corner', value: (row) => row.corner },
+    { title: 'angle', value: (row) => angle[row.response] },
+    { title: 'off by, deg', value: (row) => row.error_deg, digits: 2 },
+    { title: 'allowed, ±', value: (row) => row.tol_deg, digits: 2 },
+    { title: 'inside with probability', value: likely },
+    { title: 'other angles', value: (row) => row.other_count },
+    { title: 'what to do', value: (row) => row.what },
+];
+
+/** The cars to call back, worst first. */
+export function carsTable({ cars }: Rows): Block[] {
+    if (cars.length === 0)
+        return [
+            {
+                kind: 'paragraph',
+                text: 'No car: the newest setting of every car is likelier inside than not.',
+            },
+        ];
+    const all = cars[0]!.car_count;
+    const caption =
+        cars.length === all
+            ? `${all} cars whose newest setting is outside, or likelier outside than inside; one row each, its worst angle`
+            : `The ${cars.length} worst of ${all} cars whose newest setting is outside, or likelier outside than inside; its worst angle each`;
+    return [table(caption, cars, columns)];
+}

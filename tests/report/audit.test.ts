@@ -1,0 +1,85 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { schemas } from '../../reports/audit/rows.js';
+import type { Database } from '../../src/db/database.js';
+import { escapeText } from '../../src/report/html.js';
+import { loadReport } from '../../src/report/registry.js';
+import { reportPage } from '../../src/report/renderReport.js';
+import { modelOf } from '../support/memory.js';
+import auditDatabase from '../support/pages/audit.js';
+import { markup } from '../support/pages/slopes.js';
+
+const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
+let db: Database;
+let page: string;
+beforeAll(async () => {
+    db = await auditDatabase();
+    page = await reportPage('audit', db, stamp);
+});
+afterAll(() => db.close());
+
+describe('the page says what the command says', () => {
+    test('overall share, interval and counts', async () => {
+        const [all] = await db.cells(
+            "select * from audited(null, null, 1.65, 30, false) where response = 'all'",
+        );
+        expect(page).toContain(`${all!.hit_count} of ${all!.count} visits of 120 cars hit every angle`);
+        expect(page).toContain(
+            `${all!.in_count} are inside for sure, ${all!.out_count} have an angle outside`,
+        );
+    });
+
+    test('misses add up to those of the audit, one cause each', async () => {
+        const { queries } = await loadReport('audit');
+        expect([...queries.keys()].sort()).toEqual(Object.keys(schemas).sort());
+        const missed = await db.cells(
+            `select response, count(*) - sum(hit_count)::bigint as more, any_value(count) - any_value(hit_count) as misses
+            from audited(null, null, 1.65, 30, false) where response in ('camber_deg', 'caster_deg', 'toe_deg') group by response`,
+        );
+        for (const { response, misses } of missed) {
+            const name = String(response).replace('_deg', '');
+            if (misses === 0) continue;
+            expect(page).toContain(`${name[0]!.toUpperCase()}${name.slice(1)}, ${misses} miss`);
+        }
+    });
+
+    test('toe left as it came out is told with its corners', async () => {
+        const [toe] = await db.cells(
+            "select count(*) as corners from toe_settings where toe_state = 'not set again'",
+        );
+        expect(toe!.corners as number).toBeGreaterThan(3);
+        expect(page).toContain(`at ${toe!.corners} corners the sheet says so`);
+    });
+});
+
+test('counts stand beside every name, and markup in names is text', () => {
+    expect(page).toContain('Adabelle (');
+    expect(page).toContain(escapeText(markup));
+    expect(page.includes('<img')).toBe(false);
+});
+
+test('anonymous: no technician is named anywhere on the page', async () => {
+    const hidden = await reportPage('audit', db, stamp, { anonymous: true });
+    expect(hidden.includes('technician 1')).toBe(true);
+    expect(/Adabelle|Cyrano/.test(hidden)).toBe(false);
+});
+
+test('without a target there is a sentence and no plot', async () => {
+    const empty = await modelOf({
+        readings: [
+            {
+                vehicle: 'car',
+                chassis: 'C',
+                corner: 'FL',
+                measured_at: '2026-03-01',
+                visit: 'v',
+                visit_kind: 'install',
+                phase: 'after',
+                camber_deg: -1,
+            },
+        ],
+    });
+    const text = await reportPage('audit', empty, stamp);
+    empty.close();
+    expect(text).toContain('There is nothing to judge');
+    expect(text).not.toContain('class="plot"');
+});
