@@ -8,6 +8,10 @@ export function cannotReadMap(file: string, reason: string): string {
     return `${file} cannot be read as a map: ${reason}. Check the name, and that it is a YAML file in UTF-8.`;
 }
 
+export function mapExists(file: string): string {
+    return `${file} exists already and may hold your answers. Name another file, or move it away.`;
+}
+
 export function mapTooLarge(file: string): string {
     return `${file} is larger than 1 MB, so it is no map. --map takes a YAML file as strutmark map FILE writes it.`;
 }
@@ -30,6 +34,10 @@ export function mapFault(file: string, line: number, path: readonly string[], me
 
 export function unknownKey(key: string, nearest: string | null): string {
     return `there is no key ${quoted(key)} here${nearest === null ? '' : ` (${nearest}?)`}. shared/map.schema.json lists them.`;
+}
+
+export function keyMissing(): string {
+    return 'is missing.';
 }
 
 export function notOneOf(words: readonly string[]): string {
@@ -114,7 +122,11 @@ export function foldUnused(name: string, word: string): string {
 
 export function unusedColumns(names: readonly string[]): string {
     const list = names.map((name) => JSON.stringify(name)).join(', ');
-    return `neither used nor ignored: ${list}. Use them under columns, or copy them to ignore: [${list}]`;
+    return `neither used nor ignored: [${list}]. Use them under columns, or copy the list to ignore`;
+}
+
+export function oneColumn(): string {
+    return 'the header holds one column only: check delimiter, skip_lines and header_lines of the map';
 }
 
 export function headerMissing(file: string, skipLines: number): string {

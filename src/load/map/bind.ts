@@ -2,7 +2,14 @@ import type { ColumnSource, ImportMap } from '../../contracts/map.js';
 import type { Column, TableContract } from '../../contracts/table.js';
 import { tableOf } from '../../contracts/tables.js';
 import { UserError } from '../../errors/errors.js';
-import { foldUnused, mapUnfit, noSuchColumn, twoColumns, unusedColumns } from '../../errors/mapMessages.js';
+import {
+    foldUnused,
+    mapUnfit,
+    noSuchColumn,
+    oneColumn,
+    twoColumns,
+    unusedColumns,
+} from '../../errors/mapMessages.js';
 import { nearestName } from '../nearestName.js';
 import { expanded, type Fold, foldsOf } from './folds.js';
 import { tidyName } from './theirColumns.js';
@@ -83,7 +90,9 @@ class Binder {
     }
 
     missing(where: string, name: string): void {
-        this.faults.push(noSuchColumn(where, name, nearestName(name, [...this.#index.keys()])));
+        const names = new Map([...this.#index.keys()].map((one) => [one.toLowerCase(), one]));
+        const nearest = names.get(nearestName(name, [...names.keys()]) ?? '') ?? null;
+        this.faults.push(noSuchColumn(where, name, nearest));
     }
 
     /** The place for one way to word a fold; null where the file lacks a column of it. */
@@ -183,8 +192,10 @@ export function bind(
     const ignored = new Set(map.ignore.map((name) => binder.indexOf(name)));
     const unused = theirNames.filter((_, index) => !binder.used.has(index) && !ignored.has(index));
     const faults = [
+        ...(theirNames.length === 1 && Object.keys(map.columns).length > 1 ? [oneColumn()] : []),
         ...binder.faults,
-        ...wordFaults(binder, map),
+        // Where a column is missing, so are its words.
+        ...(binder.faults.length > 0 ? [] : wordFaults(binder, map)),
         ...(unused.length > 0 ? [unusedColumns(unused)] : []),
     ];
     if (faults.length > 0) throw new UserError(mapUnfit(where.file, where.line, mapFile, faults));

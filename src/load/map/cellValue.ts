@@ -4,6 +4,7 @@ import type { Column, TableContract } from '../../contracts/table.js';
 import {
     blankCell,
     cellTooLong,
+    controlCharacter,
     notAMoment,
     notAWord,
     notWhole,
@@ -58,7 +59,11 @@ export function valueReader(column: Column, source: ColumnSource, mark: DecimalM
 /** What is wrong with a value of the right type, by the type of its column. */
 function faultOf(column: Column, value: string | number): string {
     if (column.type === 'choice') return notAWord(column.words);
-    if (column.type === 'text') return cellTooLong(column.maxLength!);
+    if (column.type === 'text') {
+        return [...String(value)].length > column.maxLength!
+            ? cellTooLong(column.maxLength!)
+            : controlCharacter();
+    }
     if (column.type === 'integer' && !Number.isInteger(value)) return notWhole();
     return outOfRange(column.min, column.max, column.unit);
 }

@@ -1,7 +1,7 @@
 import { existsSync, writeFileSync } from 'node:fs';
 import type { MapRow } from '../../contracts/results/map.js';
 import { UserError } from '../../errors/errors.js';
-import { cannotWrite, fileExists, noTable } from '../../errors/messages.js';
+import { cannotWrite, mapExists, noTable } from '../../errors/messages.js';
 import { fileText } from './guess/fileText.js';
 import { guessMap } from './guess/guessMap.js';
 import { layoutOf } from './guess/layout.js';
@@ -13,7 +13,7 @@ import { questionsOf } from './readMap.js';
  * writes it to `to` where that is given. Throws a {@link UserError} where the file holds no table or `to` exists.
  */
 export function draftMap(file: string, to?: string): MapRow & { asked: string[] } {
-    if (to !== undefined && existsSync(to)) throw new UserError(fileExists(to));
+    if (to !== undefined && existsSync(to)) throw new UserError(mapExists(to));
     const source = fileText(file);
     const layout = layoutOf(source.text);
     if (layout.names.length < 2 || layout.rows.length === 0) throw new UserError(noTable(file));

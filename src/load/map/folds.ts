@@ -14,14 +14,10 @@ export const cornerParts: Record<string, Record<string, readonly string[]>> = {
     side: { left: ['FL', 'RL'], right: ['FR', 'RR'] },
 };
 
-function cornersOf(part: string, value: string): readonly string[] {
-    return part === 'corner' ? [value] : cornerParts[part]![value]!;
-}
+type Way = Record<string, { word: string; value: string }>;
 
-type Chosen = Record<string, { word: string; value: string }>;
-
-function allWays(unfold: ImportMap['unfold']): Chosen[] {
-    return Object.entries(unfold).reduce<Chosen[]>(
+function allWays(unfold: [string, Record<string, string>][]): Way[] {
+    return unfold.reduce<Way[]>(
         (ways, [name, words]) =>
             ways.flatMap((way) =>
                 Object.entries(words).map(([word, value]) => ({ ...way, [name]: { word, value } })),
@@ -30,28 +26,51 @@ function allWays(unfold: ImportMap['unfold']): Chosen[] {
     );
 }
 
-function foldValues(way: Chosen): Record<string, string> | null {
-    const parts = Object.entries(way).filter(([name]) => name === 'corner' || name in cornerParts);
-    const others = Object.entries(way).filter(([name]) => name !== 'corner' && !(name in cornerParts));
-    const values = Object.fromEntries(others.map(([name, { value }]) => [name, value]));
-    if (parts.length === 0) return values;
-    const corners = parts
-        .map(([name, { value }]) => cornersOf(name, value))
-        .reduce((both, some) => both.filter((corner) => some.includes(corner)));
-    return corners.length === 1 ? { corner: corners[0]!, ...values } : null;
+function cornersOf(part: string, value: string): readonly string[] {
+    return part === 'corner' ? [value] : cornerParts[part]![value]!;
+}
+
+/** Ways to tell a corner by name or by its parts; a corner whose axle or side has no word goes without. */
+function cornerWays(unfold: ImportMap['unfold']): { corner: string; way: Way }[] {
+    const parts = ['corner', ...Object.keys(cornerParts)].filter((part) => Object.hasOwn(unfold, part));
+    return ['FL', 'FR', 'RL', 'RR'].flatMap((corner) => {
+        const fitting = parts.map((part): [string, Record<string, string>] => {
+            const words = Object.entries(unfold[part]!);
+            return [
+                part,
+                Object.fromEntries(words.filter(([, value]) => cornersOf(part, value).includes(corner))),
+            ];
+        });
+        const told = fitting.filter(([, words]) => Object.keys(words).length > 0);
+        const names = told.map(([part]) => part);
+        const isTold = names.includes('corner') || (names.includes('axle') && names.includes('side'));
+        return isTold ? allWays(told).map((way) => ({ corner, way })) : [];
+    });
+}
+
+function valuesOf(way: Way): Record<string, string> {
+    return Object.fromEntries(Object.entries(way).map(([name, { value }]) => [name, value]));
 }
 
 /** The rows that `unfold` makes of one; a single row without values where it is empty. */
 export function foldsOf(unfold: ImportMap['unfold']): Fold[] {
+    const isCorner = (name: string) => name === 'corner' || Object.hasOwn(cornerParts, name);
+    const others = Object.entries(unfold).filter(([name]) => !isCorner(name));
+    const corners: { corner: string | null; way: Way }[] = Object.keys(unfold).some(isCorner)
+        ? cornerWays(unfold)
+        : [{ corner: null, way: {} }];
     const folds = new Map<string, Fold>();
-    for (const way of allWays(unfold)) {
-        const values = foldValues(way);
-        if (values === null) continue;
-        const key = JSON.stringify(values);
-        const words = Object.fromEntries(Object.entries(way).map(([name, { word }]) => [name, word]));
-        const fold = folds.get(key) ?? { values, words: [] };
-        fold.words.push(words);
-        folds.set(key, fold);
+    for (const { corner, way: cornerWay } of corners) {
+        for (const way of allWays(others)) {
+            const values = { ...(corner !== null && { corner }), ...valuesOf(way) };
+            const key = JSON.stringify(values);
+            const words = Object.entries({ ...cornerWay, ...way }).map(
+                ([name, { word }]) => [name, word] as const,
+            );
+            const fold: Fold = folds.get(key) ?? { values, words: [] };
+            fold.words.push(Object.fromEntries(words));
+            folds.set(key, fold);
+        }
     }
     return [...folds.values()];
 }

@@ -2,6 +2,7 @@ import { readFileSync, statSync } from 'node:fs';
 import { type Document, isMap, isPair, isScalar, LineCounter, parseDocument, visit } from 'yaml';
 import { type ImportMap, importMap } from '../../contracts/map.js';
 import { UserError } from '../../errors/errors.js';
+import { missingFile } from '../../errors/loadMessages.js';
 import { brokenYaml, cannotReadMap, mapFault, mapTooLarge, openQuestion } from '../../errors/mapMessages.js';
 import { mapFaults } from './mapFaults.js';
 import { schemaFaults } from './schemaFaults.js';
@@ -24,7 +25,8 @@ function readText(file: string): string {
         return new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(file));
     } catch (error) {
         if (error instanceof UserError) throw error;
-        throw new UserError(cannotReadMap(file, (error as Error).message));
+        const { code, message } = error as NodeJS.ErrnoException;
+        throw new UserError(code === 'ENOENT' ? missingFile(file) : cannotReadMap(file, message));
     }
 }
 
@@ -61,6 +63,15 @@ export function questionsOf(text: string): { line: number; key: string; question
     return found;
 }
 
+/** Throws a {@link UserError} where aliases lead nowhere or grow without end. */
+function plainValue(file: string, document: Document): unknown {
+    try {
+        return document.toJS() ?? {};
+    } catch (error) {
+        throw new UserError(brokenYaml(file, 1, (error as Error).message));
+    }
+}
+
 /** Throws a {@link UserError} that names every fault of the map with its line. */
 export function parseMap(file: string, text: string): ImportMap {
     const lineCounter = new LineCounter();
@@ -76,7 +87,7 @@ export function parseMap(file: string, text: string): ImportMap {
     if (questions.length > 0) {
         throw new UserError(questions.map((question) => openQuestion(file, question)).join('\nerror: '));
     }
-    const parsed = importMap.safeParse(document.toJS() ?? {});
+    const parsed = importMap.safeParse(plainValue(file, document));
     const faults = parsed.success ? mapFaults(parsed.data) : schemaFaults(parsed.error.issues);
     if (faults.length > 0) {
         const lines = faults.map(({ path, message }) => {

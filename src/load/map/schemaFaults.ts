@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import { columnSource, importMap } from '../../contracts/map.js';
-import { notOneOf, unknownKey } from '../../errors/mapMessages.js';
+import { keyMissing, notOneOf, unknownKey } from '../../errors/mapMessages.js';
 import { nearestName } from '../nearestName.js';
 import type { Fault } from './mapFaults.js';
 
@@ -32,6 +32,7 @@ export function schemaFaults(issues: readonly Issue[]): Fault[] {
             }));
         }
         if (issue.code === 'invalid_value') return [{ path, message: notOneOf(issue.values.map(String)) }];
+        if (issue.message.endsWith('received undefined')) return [{ path, message: keyMissing() }];
         return [{ path, message: `${issue.message}.` }];
     });
 }

@@ -96,8 +96,7 @@ export class GuessedColumns {
 
     required(name: string, question: string): GuessedColumn {
         const column = this.plainColumn(name);
-        if (column === undefined) return { name, keys: [['constant', ask(question)]] };
-        return { name, keys: [['column', this.#take(column)]] };
+        return { name, keys: [['column', column === undefined ? ask(question) : this.#take(column)]] };
     }
 
     optional(name: string): GuessedColumn | null {
@@ -107,8 +106,15 @@ export class GuessedColumns {
     moment(): GuessedColumn {
         const date = this.plainColumn('date');
         if (date === undefined) {
-            const question = 'no column of dates found: {column: NAME} or {text: "{Date} {Time}"}, with date';
-            return { name: 'measured_at', keys: [['constant', ask(question)]] };
+            const question =
+                'their column of dates; where it is two, text: "{Date} {Time}" in the place of this line';
+            return {
+                name: 'measured_at',
+                keys: [
+                    ['column', ask(question)],
+                    ['date', ask('day-first, month-first, year-first or iso')],
+                ],
+            };
         }
         const time = this.plainColumn('time');
         this.#take(date);
@@ -130,9 +136,10 @@ export class GuessedColumns {
         if (column !== undefined) return { name: 'visit', keys: [['column', this.#take(column)]] };
         const vehicle = this.plainColumn('vehicle');
         const date = this.plainColumn('date');
-        const question = 'what tells one visit to the workshop from the next: {column: NAME} or {text: ...}';
+        const question =
+            'their column that tells one visit to the workshop from the next, or { text: "{Plate} {Date}" }';
         if (vehicle === undefined || date === undefined) {
-            return { name: 'visit', keys: [['constant', ask(question)]] };
+            return { name: 'visit', keys: [['column', ask(question)]] };
         }
         const value = JSON.stringify(`{${vehicle.name}} {${date.name}}`);
         const comment = 'no order number found: all readings of a car on a day count as one visit';

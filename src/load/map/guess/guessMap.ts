@@ -103,6 +103,22 @@ function ignoreLines(
     ];
 }
 
+/** Our columns that a file may hold once for each corner or phase. */
+const perCorner = new Set([
+    'camber_deg',
+    'caster_deg',
+    'toe_deg',
+    'sai_deg',
+    'mark_1',
+    'plate_index',
+    'plate_hand',
+    'kit',
+    'offset_out_mm',
+    'offset_aft_mm',
+    'ride_height_mm',
+    'tyre_kpa',
+]);
+
 /** Where a column holds the corner or the phase, and where no side is told, those words in other names tell nothing. */
 function withoutSpans(columns: readonly HeaderWords[]): HeaderWords[] {
     const isPlain = (role: string) => columns.some((one) => one.role === role && one.spans.length === 0);
@@ -113,7 +129,10 @@ function withoutSpans(columns: readonly HeaderWords[]): HeaderWords[] {
     const hasPhases = !isPlain('phase');
     return columns.map((column) => ({
         ...column,
-        spans: column.spans.filter(({ part }) => (part === 'phase' ? hasPhases : hasPlaces)),
+        spans: column.spans.filter(({ part }) => {
+            if (column.role === null || !perCorner.has(column.role)) return false;
+            return part === 'phase' ? hasPhases : hasPlaces;
+        }),
     }));
 }
 
@@ -129,8 +148,14 @@ export function guessMap(file: string, fileText: FileText, layout: Layout): stri
     const mark = decimalMark(measured.flatMap(({ name }) => texts.get(name)!.map(asciiSigns)));
     const guessed = new GuessedColumns(words, wide, texts, mark ?? '.');
     const columns: (GuessedColumn | null)[] = [
-        guessed.required('vehicle', 'one car, any id: {column: NAME} or the same for all rows'),
-        guessed.required('chassis', 'platform code: {column: NAME} or the same for all rows'),
+        guessed.required(
+            'vehicle',
+            'their column of the car, any id; { constant: NAME } for the same in all rows',
+        ),
+        guessed.required(
+            'chassis',
+            'their column of the platform code; { constant: CODE } for the same in all rows',
+        ),
         guessed.corner(),
         guessed.moment(),
         guessed.visit(),

@@ -63,7 +63,8 @@ function dialectFor(text: string): Dialect {
     return { delimiter, quoted: malformedCount <= rows.length / 5 };
 }
 
-const hasNumber = ({ cells }: GuessRow) => cells.some((cell) => /^[+-]?\d+([.,]\d+)?$/.test(cell));
+/** Numbers, angles, dates: no names of columns. */
+const hasNumber = ({ cells }: GuessRow) => cells.some((cell) => /^[+−-]?\d[\d\s.,:°'"′″/-]*$/.test(cell));
 
 /** How many columns a header names that have a word of the trade, and how well they are told apart. */
 function likeness(names: readonly string[]): number {
@@ -78,11 +79,9 @@ function headerOf(rows: readonly GuessRow[]): { at: number; count: number } {
     const { cells: columnCount } = usualCount(rows);
     const candidates = rows.slice(0, 30).flatMap((row, at) => {
         const filled = row.cells.filter((cell) => cell !== '').length;
-        const counts = hasNumber(row)
-            ? []
-            : rows[at + 1] === undefined || hasNumber(rows[at + 1]!)
-              ? [1]
-              : [1, 2];
+        const next = rows[at + 1];
+        const counts = hasNumber(row) ? [] : [1];
+        if (counts.length > 0 && at + 2 < rows.length && !hasNumber(next!)) counts.push(2);
         return counts.map((count) => {
             const names = theirColumns(
                 rows.slice(at, at + count).map(({ cells }) => cells),

@@ -42,13 +42,13 @@ export const columnWords: [string, string[]][] = [
     [
         'vehicle',
         list(
-            'plate registration reg license licence kennzeichen fahrzeug vehicle car immatriculation vehicule voiture matricula vehiculo coche targa veicolo vettura',
+            'plate registration reg license licence kennzeichen kennz kfz fahrzeug vehicle car immatriculation vehicule voiture matricula vehiculo coche targa veicolo vettura',
         ),
     ],
     [
         'chassis',
         list(
-            'chassis platform plattform plateforme plataforma piattaforma baureihe model modell modele modelo modello telaio',
+            'chassis platform plattform fahrgestell plateforme plataforma piattaforma baureihe model modell modele modelo modello telaio',
         ),
     ],
     [
@@ -63,7 +63,7 @@ export const columnWords: [string, string[]][] = [
     [
         'note',
         list(
-            'note notes comment comments remark remarks bemerkung bemerkungen notiz kommentar remarque commentaire nota observaciones osservazioni',
+            'note notes comment comments remark remarks bemerkung bemerkungen hinweis hinweise notiz kommentar remarque commentaire nota observaciones osservazioni',
         ),
     ],
 ];
@@ -103,7 +103,7 @@ export const phaseWords: Record<string, string[]> = {
     after: list('after nachher nach ausgang ausgangsmessung apres final finale despues dopo as-left'),
 };
 
-export const totalWords = list('total totale gesamt gesamtspur totaal global globale');
+export const totalWords = list('total totale gesamt ges gesamtspur totaal global globale');
 export const wheelWords = list(
     'einzelspur einzel single individual individuelle parcial parziale semi per-wheel pro-rad par-roue por-rueda per-ruota',
 );
