@@ -37,7 +37,7 @@
 -- column p_bent DOUBLE: strut, knuckle or spindle
 -- column p_other DOUBLE: anything else
 -- column p_plate_slipped DOUBLE: bearing in its plate
--- column p_mount_moved DOUBLE: plate on its tower, or tower
+-- column p_mount_moved DOUBLE: plate on its tower, or tower; NULL where a slip in a plane cannot be told from it
 -- column p_spindle_bent DOUBLE: knuckle or spindle
 -- column p_strut_bent DOUBLE: strut, or strut-to-knuckle bolts
 -- column p_tie_rod_turned DOUBLE: tie rod
@@ -66,7 +66,7 @@ labelled as (
         corner,
         visit,
         case when posteriors.cause = 'held' and car_cause <> 'none' then car_cause else posteriors.cause end as label,
-        sum(p_cause) as p
+        exact_sum(p_cause) as p
     from drift_posteriors as posteriors
     group by vehicle, corner, visit, label
 ),
@@ -78,19 +78,19 @@ wide as (
         vehicle,
         corner,
         visit,
-        sum(p) filter (where label = 'held') as p_held,
-        coalesce(sum(p) filter (where label = 'plate_slipped'), 0) as p_plate_slipped,
-        sum(p) filter (where label = 'mount_moved') as p_mount_moved,
-        sum(p) filter (where label = 'spindle_bent') as p_spindle_bent,
-        sum(p) filter (where label = 'strut_bent') as p_strut_bent,
-        sum(p) filter (where label = 'tie_rod_turned') as p_tie_rod_turned,
-        sum(p) filter (where label = 'lower_arm_moved') as p_lower_arm_moved,
-        sum(p) filter (where label = 'misread') as p_misread,
-        sum(p) filter (where label = 'unexplained') as p_unexplained,
-        sum(p) filter (where label = 'cradle_moved') as p_cradle_moved,
-        sum(p) filter (where label = 'reference_rolled') as p_reference_rolled,
-        sum(p) filter (where label = 'gauge_zero') as p_gauge_zero,
-        sum(p) filter (where label = 'steering_off') as p_steering_off,
+        max(p) filter (where label = 'held') as p_held,
+        coalesce(max(p) filter (where label = 'plate_slipped'), 0) as p_plate_slipped,
+        max(p) filter (where label = 'mount_moved') as p_mount_moved,
+        max(p) filter (where label = 'spindle_bent') as p_spindle_bent,
+        max(p) filter (where label = 'strut_bent') as p_strut_bent,
+        max(p) filter (where label = 'tie_rod_turned') as p_tie_rod_turned,
+        max(p) filter (where label = 'lower_arm_moved') as p_lower_arm_moved,
+        max(p) filter (where label = 'misread') as p_misread,
+        max(p) filter (where label = 'unexplained') as p_unexplained,
+        max(p) filter (where label = 'cradle_moved') as p_cradle_moved,
+        max(p) filter (where label = 'reference_rolled') as p_reference_rolled,
+        max(p) filter (where label = 'gauge_zero') as p_gauge_zero,
+        max(p) filter (where label = 'steering_off') as p_steering_off,
         max(label) filter (where place = 1) as cause,
         max(p) filter (where place = 1) as p_cause,
         max(label) filter (where place = 2) as next_cause

@@ -2,6 +2,7 @@
 
 export * from './auditMessages.js';
 export * from './checkMessages.js';
+export * from './driftMessages.js';
 export * from './loadMessages.js';
 export * from './mapMessages.js';
 export * from './settingMessages.js';

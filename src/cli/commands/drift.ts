@@ -1,0 +1,92 @@
+import { Option } from 'commander';
+import type { DriftRow } from '../../contracts/results/drift.js';
+import { UsageError } from '../../errors/errors.js';
+import { unreadableDate } from '../../errors/messages.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+import { cautionNote } from '../settingOptions.js';
+
+const columns: TableColumn<DriftRow>[] = [
+    { title: 'vehicle', value: (row) => row.vehicle },
+    { title: 'visit', value: (row) => row.visit },
+    { title: 'corner', value: (row) => row.corner },
+    { title: 'camber', value: (row) => row.camber_change_deg, digits: 2 },
+    { title: 'caster', value: (row) => row.caster_change_deg, digits: 2 },
+    { title: 'toe', value: (row) => row.toe_change_deg, digits: 2 },
+    { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2 },
+    { title: 'P held', value: (row) => row.p_held, digits: 2 },
+    { title: 'plate', value: (row) => row.p_plate_moved, digits: 2 },
+    { title: 'bent', value: (row) => row.p_bent, digits: 2 },
+    { title: 'other', value: (row) => row.p_other, digits: 2 },
+    { title: 'verdict', value: (row) => row.verdict },
+    {
+        title: 'what',
+        value: (row) =>
+            row.reading_that_would_tell === null
+                ? row.words
+                : `${row.words}; read ${row.reading_that_would_tell}`,
+    },
+];
+
+function since(text: string): string {
+    if (!/^\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}(:\d{2})?)?$/.test(text) || Number.isNaN(Date.parse(text))) {
+        throw new UsageError(unreadableDate('--since', text));
+    }
+    return text;
+}
+
+interface Options {
+    vehicle?: string;
+    since?: string;
+    all?: true;
+    config?: string;
+}
+
+const configHelp = `
+Config file (YAML or JSON), every line of which may be left out:
+    corner_shares:            # of corner sessions, before the data
+        plate_slipped: 0.10
+        mount_moved: 0.005
+        spindle_bent: 0.01
+        strut_bent: 0.01
+        tie_rod_turned: 0.01
+        lower_arm_moved: 0.005
+        misread: 0.005
+        unexplained: 0.002
+    car_shares:               # of sessions
+        cradle_moved: 0.005
+        reference_rolled: 0.02
+        gauge_zero: 0.01
+        steering_off: 0.01
+    prior_count: 40           # sessions that these count as against the data
+    min_moved: 0.5            # probability from which something counts as moved
+    min_class: 0.7            # share of it that the class named must hold
+    min_held: 0.8
+    false_discovery_rate: 0.05`;
+
+export default {
+    describe: 'what each session did to the settings, and the likely cause',
+    build(command, context) {
+        command
+            .option('--vehicle <id>', 'only this car, corners that held included')
+            .addOption(new Option('--since <date>', 'sessions from this day on').argParser(since))
+            .option('--all', 'show corners that held too (--json always does)')
+            .option('--config <file>', 'prior odds and rules, see below')
+            .addHelpText('after', configHelp)
+            .action(async (options: Options) => {
+                const { withModel } = await import('../withModel.js');
+                const { drift } = await import('../../model/drift.js');
+                const { applyDriftConfig, readDriftConfig } = await import('../../model/driftConfig.js');
+                const { config: file } = options;
+                const config = file === undefined ? null : readDriftConfig(file);
+                const { rows, notes } = await withModel(command, context, async (db) => {
+                    if (config !== null) await applyDriftConfig(db, config, file!);
+                    return drift(db, options);
+                });
+                const everything =
+                    context.options(command).json || options.all || options.vehicle !== undefined;
+                const shown = everything ? rows : rows.filter((row) => row.verdict !== 'held');
+                context.output(command).result('drift', shown, [...notes, cautionNote()], columns);
+            });
+    },
+} satisfies CommandModule;

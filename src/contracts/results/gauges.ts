@@ -1,0 +1,47 @@
+import { z } from 'zod';
+import { count, estimate, result } from './result.js';
+import { responses } from './slopes.js';
+
+const tolerance = z.object({
+    target: z.string(),
+    chassis: z.string().nullable().describe('null = any'),
+    tolerance_deg: z.number().describe('to each side'),
+    share_of_tolerance: z
+        .number()
+        .describe('6 GRR over the whole band; GRR: this gauge, by any of the people'),
+    distinct_categories: z.int().min(1).describe('groups of cars that can be told apart within the band'),
+});
+
+export const gaugeRow = z.object({
+    kind: z
+        .enum(['gauge', 'technician', 'pair'])
+        .describe(
+            'pair: gauge with person, where each person used one gauge only, so that nobody can tell them apart',
+        ),
+    name: z.string(),
+    response: z.enum(responses),
+    reading_count: count,
+    repeatability_deg: estimate.describe('standard deviation of one reading'),
+    bias_deg: estimate.describe('relative to the average of those that it was compared with, shrunken'),
+    bias_std_error_deg: estimate,
+    repeatability_low_deg: estimate.describe('95 % interval from its own data'),
+    repeatability_high_deg: estimate,
+    df: estimate.describe('degrees of freedom of its own data'),
+    source: z
+        .enum(['repeats', 'sessions', 'typical', 'prior'])
+        .nullable()
+        .describe(
+            'where the repeatability comes from: own repeats, session changes that left a corner alone, the other gauges, or what is usual',
+        ),
+    outlier_count: count.describe('repeats left out as mistakes of writing'),
+    bias_missing: z.string().nullable().describe('why there is no bias'),
+    between_sd_deg: estimate.describe('standard deviation between gauges, people or pairs (REML)'),
+    believable_change_deg: estimate.describe('smallest believable change, one reading before and one after'),
+    believable_change_of_three_deg: estimate.describe('the same, means of three readings'),
+    tolerances: z
+        .array(tolerance)
+        .describe('share of the tolerance that the measuring takes, per target; gauges only'),
+});
+
+export type GaugeRow = z.infer<typeof gaugeRow>;
+export const gaugesResult = result('gauges', gaugeRow);

@@ -1,0 +1,56 @@
+import { z } from 'zod';
+import { type DriftRow, driftRow } from '../contracts/results/drift.js';
+import type { Database } from '../db/database.js';
+import { driftWords, readingThatWouldTell } from '../units/driftWords.js';
+import { driftNotes } from './driftNotes.js';
+import { requireName } from './settingQuestion.js';
+
+export interface DriftQuestion {
+    vehicle?: string | undefined;
+    /** ISO 8601 date or date and time, local wall time: sessions measured from then on. */
+    since?: string | undefined;
+}
+
+const read = z.object({
+    has_caster: z.boolean(),
+    has_toe: z.boolean(),
+    has_sai: z.boolean(),
+    has_rears: z.boolean(),
+    has_other_front: z.boolean(),
+});
+
+/** A row of table `drift` as it is stored: without its words, with what was read. */
+export const storedDriftRow = driftRow
+    .omit({ words: true, reading_that_would_tell: true })
+    .extend(read.shape);
+
+/** The row with its words, as the contract has it. */
+export function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
+    return driftRow.parse({
+        ...row,
+        words: driftWords(row),
+        reading_that_would_tell: readingThatWouldTell(row, row),
+    });
+}
+
+/**
+ * What each session did to each front corner, in time order, with what a reader must know as sentences. The control of the
+ * false-discovery rate is over all sessions of the database, whatever is asked for. Throws a {@link UserError} when the vehicle is
+ * not known.
+ */
+export async function drift(
+    db: Database,
+    { vehicle, since }: DriftQuestion = {},
+): Promise<{ rows: DriftRow[]; notes: string[] }> {
+    if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
+    const stored = await db.rows(
+        storedDriftRow,
+        `select ${Object.keys(storedDriftRow.shape).join(', ')} from drift
+        where ($vehicle::varchar is null or vehicle = $vehicle)
+            and ($since::timestamp is null or measured_ts >= $since::timestamp)
+        order by measured_ts, vehicle, visit, corner`,
+        { vehicle: vehicle ?? null, since: since ?? null },
+    );
+    const rows = stored.map(toldDrift);
+    return { rows, notes: await driftNotes(db, rows, { vehicle, since }) };
+}

@@ -1,0 +1,61 @@
+import type { GaugeRow } from '../contracts/results/gauges.js';
+
+const names = (rows: readonly GaugeRow[]) => [...new Set(rows.map((row) => row.name))].join(', ');
+const angle = (row: GaugeRow) => row.response.replace('_deg', '');
+
+/** Per angle: the gauges whose measuring takes over 30 % of the tightest tolerance. */
+function toleranceNotes(gauges: readonly GaugeRow[]): string[] {
+    return [...new Set(gauges.map(angle))].flatMap((name) => {
+        const takes = gauges
+            .filter((row) => angle(row) === name)
+            .flatMap((row) => row.tolerances.map((tolerance) => ({ gauge: row.name, ...tolerance })))
+            .filter(({ share_of_tolerance }) => share_of_tolerance > 0.3);
+        const tightest = Math.min(...takes.map(({ tolerance_deg }) => tolerance_deg));
+        const shares = takes
+            .filter(({ tolerance_deg }) => tolerance_deg === tightest)
+            .sort((a, b) => a.share_of_tolerance - b.share_of_tolerance);
+        if (shares.length === 0) return [];
+        const told = [...new Map(shares.map((share) => [share.gauge, share])).values()].map(
+            ({ gauge, share_of_tolerance }) => `${(100 * share_of_tolerance).toFixed(0)} % with ${gauge}`,
+        );
+        return [
+            `Measuring takes more than 30 % of the tightest ${name} tolerance (+-${tightest} deg): ${told.join(', ')}. Average three readings, or widen the tolerance.`,
+        ];
+    });
+}
+
+/** What a reader of `gauges` must know, as sentences. */
+export function gaugeNotes(rows: readonly GaugeRow[]): string[] {
+    if (rows.length === 0)
+        return ['No reading names a gauge or a technician, so there is nothing to compare.'];
+    const notes: string[] = [];
+    const gauges = rows.filter((row) => row.kind === 'gauge');
+    const guessed = gauges.filter((row) => row.source === 'prior' || row.source === 'typical');
+    if (guessed.length > 0) {
+        notes.push(
+            `No repeats of ${names(guessed)}${guessed.some((row) => row.source === 'prior') ? '' : ' of its own'}: the repeatability shown is that of the other gauges (typical) or what is usual (prior). Read a few states twice (repeat 1, 2) to know it.`,
+        );
+    }
+    if (rows.some((row) => row.kind === 'pair')) {
+        notes.push(
+            'Confounded: each person used one gauge only, so the bias of a gauge and of its user cannot be told apart; the pairs are shown. Let two people use one gauge, or one person two, on one car.',
+        );
+    }
+    for (const row of rows) {
+        const sure = row.bias_deg !== null && Math.abs(row.bias_deg) > 2 * row.bias_std_error_deg!;
+        if (sure && Math.abs(row.bias_deg!) >= 0.02) {
+            notes.push(
+                `${row.name} reads ${angle(row)} ${Math.abs(row.bias_deg!).toFixed(2)} deg ${row.bias_deg! > 0 ? 'higher' : 'lower'} than the average of those it was compared with (standard error ${row.bias_std_error_deg!.toFixed(3)}).`,
+            );
+        }
+    }
+    notes.push(...toleranceNotes(gauges));
+    const outliers = rows.filter((row) => row.outlier_count > 0 && row.kind === 'gauge');
+    for (const row of outliers) {
+        notes.push(
+            `${row.name}: ${row.outlier_count} repeats of ${angle(row)} lie far from their twins and were left out.`,
+        );
+    }
+    notes.push('A bias is relative to the others: nothing here knows the true angle.');
+    return notes;
+}

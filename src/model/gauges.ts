@@ -1,0 +1,31 @@
+import { z } from 'zod';
+import { type GaugeRow, gaugeRow } from '../contracts/results/gauges.js';
+import type { Database } from '../db/database.js';
+import { gaugeNotes } from './gaugeNotes.js';
+
+const stored = gaugeRow.omit({ tolerances: true });
+const toleranceRow = gaugeRow.shape.tolerances.element.extend({ gauge: z.string(), response: z.string() });
+
+/** Repeatability and bias of each gauge and person, gauges first, with what a reader must know as sentences. */
+export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: string[] }> {
+    const rows = await db.rows(
+        stored,
+        `select ${Object.keys(stored.shape).join(', ')} from gauges
+        order by list_position(['gauge', 'pair', 'technician'], kind), name,
+            list_position(['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'], response)`,
+    );
+    const tolerances = await db.rows(
+        toleranceRow,
+        `select ${Object.keys(toleranceRow.shape).join(', ')} from gauge_tolerances order by gauge, response, target, chassis nulls first`,
+    );
+    const told = rows.map((row) => ({
+        ...row,
+        tolerances: tolerances
+            .filter(
+                ({ gauge, response }) =>
+                    row.kind === 'gauge' && gauge === row.name && response === row.response,
+            )
+            .map(({ gauge: _gauge, response: _response, ...tolerance }) => tolerance),
+    }));
+    return { rows: told, notes: gaugeNotes(told) };
+}
