@@ -16,16 +16,31 @@ export interface Column<R> {
     digits?: number;
 }
 
+/** Values by field of a filter of the page, see `filters` of a report; what has no entry for a field stays whatever is chosen. */
+export type Keys = Readonly<Record<string, readonly string[]>>;
+
 export interface Table {
     kind: 'table';
     caption: string;
     head: readonly { title: string; digits: number | null; numeric: boolean }[];
     body: readonly (readonly Cell[])[];
+    /** For which filters each row is shown. */
+    keys?: readonly Keys[];
 }
 
 /** What a symbol of the plots means; `mark` is drawn in `paint`. */
 export interface LegendEntry {
-    mark: 'circle' | 'ring' | 'cross' | 'triangle' | 'arrow' | 'diamond' | 'line' | 'dashed' | 'band';
+    mark:
+        | 'circle'
+        | 'ring'
+        | 'cross'
+        | 'triangle'
+        | 'arrow'
+        | 'diamond'
+        | 'square'
+        | 'line'
+        | 'dashed'
+        | 'band';
     paint: string;
     label: string;
 }
@@ -71,6 +86,8 @@ export interface Group {
     kind: 'group';
     title: string;
     blocks: readonly Block[];
+    /** For which filters it is shown. */
+    keys?: Keys;
 }
 
 export type Block = Chart | Drawing | Sheet | Table | Paragraph | Legend | Group;
@@ -80,13 +97,24 @@ export interface Section {
     blocks: readonly Block[];
 }
 
-/** A {@link Table} of `rows`, in the order given. */
-export function table<R>(caption: string, rows: readonly R[], columns: readonly Column<R>[]): Table {
+/** A {@link Table} of `rows`, in the order given; `keysOf` says for which filters of the page a row is shown. */
+export function table<R>(
+    caption: string,
+    rows: readonly R[],
+    columns: readonly Column<R>[],
+    keysOf?: (row: R) => Keys,
+): Table {
     const body = rows.map((row) => columns.map((column) => column.value(row)));
     const head = columns.map((column, index) => ({
         title: column.title,
         digits: column.digits ?? null,
         numeric: body.some((cells) => typeof cells[index] === 'number'),
     }));
-    return { kind: 'table', caption, head, body };
+    return {
+        kind: 'table',
+        caption,
+        head,
+        body,
+        ...(keysOf === undefined ? {} : { keys: rows.map(keysOf) }),
+    };
 }

@@ -24,6 +24,13 @@ export interface Highlight {
     values: readonly string[];
 }
 
+/** A select of one value of `field`: groups and rows of tables whose keys have another value are hidden. */
+export interface Filter {
+    field: string;
+    label: string;
+    values: readonly string[];
+}
+
 /** Everything that one page says, from the rows of its queries. Cautions and build stamp are added by the frame. */
 export interface ReportDefinition<S extends RowSchemas> {
     title: string;
@@ -33,7 +40,9 @@ export interface ReportDefinition<S extends RowSchemas> {
     findings(rows: RowsOf<S>): readonly Finding[];
     sections(rows: RowsOf<S>): readonly Section[];
     method: readonly MethodNote[];
+    /** Its field also works as a {@link Filter}. */
     highlight?(rows: RowsOf<S>): Highlight;
+    filters?(rows: RowsOf<S>): readonly Filter[];
 }
 
 export interface Content {
@@ -41,6 +50,7 @@ export interface Content {
     sections: readonly Section[];
     method: readonly MethodNote[];
     highlight: Highlight | null;
+    filters: readonly Filter[];
 }
 
 /** A report whose rows are checked when they come in. */
@@ -70,6 +80,7 @@ export function defineReport<S extends RowSchemas>(definition: ReportDefinition<
                 sections: definition.sections(rows),
                 method: definition.method,
                 highlight: definition.highlight?.(rows) ?? null,
+                filters: definition.filters?.(rows) ?? [],
             };
         },
     };

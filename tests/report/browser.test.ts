@@ -187,7 +187,7 @@ describe.each(listReports())('page %s in Chromium', (name) => {
         expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe(
             'rgb(255, 255, 255)',
         );
-        for (const hidden of ['nav', 'details', '#highlight'])
+        for (const hidden of ['nav', 'details', '#filters'])
             expect(await page.locator(`${hidden}:visible`).count()).toBe(0);
         expect((await page.pdf({ preferCSSPageSize: true })).subarray(0, 5).toString()).toBe('%PDF-');
         await page.context().close();
@@ -255,14 +255,14 @@ describe('slopes in Chromium', () => {
                 (paths) => paths.filter((path) => getComputedStyle(path).opacity === '0.15').length,
             );
         expect(await dimmed()).toBe(0);
-        await page.locator('#highlight select').selectOption('KB2-03');
+        await page.locator('#filters select').selectOption('KB2-03');
         await expect.poll(dimmed).toBeGreaterThan(100);
         await page.keyboard.press('Escape');
         await expect.poll(dimmed).toBe(0);
         const point = page.locator('section.group').first().locator('.mark-symbol.role-mark path').first();
         await point.click({ force: true });
         await expect.poll(dimmed).toBeGreaterThan(100);
-        expect(await page.locator('#highlight select').inputValue()).toBe(markup);
+        expect(await page.locator('#filters select').inputValue()).toBe(markup);
         await point.click({ force: true });
         await expect.poll(dimmed).toBe(0);
         expect(opened.complaints).toEqual([]);

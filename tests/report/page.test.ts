@@ -51,7 +51,8 @@ describe.each(listReports())('page %s', (name) => {
     });
 
     test('nothing is fetched: no address in markup, style or data', () => {
-        const outside = page.replace(between('<script>', '</script>'), '');
+        // Hashes in base64 may hold any letters behind a slash.
+        const outside = page.replace(between('<script>', '</script>'), '').replace(/sha256-[\w+/=]+/g, '');
         expect(outside.match(/https?:|\/\/[a-z]|@import|url\((?!#)/g)).toBeNull();
         expect(between('<style>', '</style>').match(/@font-face/)).toBeNull();
     });

@@ -8,17 +8,15 @@ export interface Highlighter {
 
 /** Wakes the select of the page, or gives null when the page has none. */
 export function highlighter(): Highlighter | null {
-    const frame = document.getElementById('highlight');
-    const select = frame?.querySelector('select');
-    if (!frame || !select) return null;
-    frame.hidden = false;
+    const select = document.querySelector<HTMLSelectElement>('#filters [data-highlight] select');
+    if (!select) return null;
     const listeners: ((value: string) => void)[] = [];
     const tell = () => {
         for (const listener of listeners) listener(select.value);
     };
     const choose = (value: string) => {
         select.value = value;
-        tell();
+        select.dispatchEvent(new Event('change'));
     };
     select.addEventListener('change', tell);
     document.addEventListener('keydown', (event) => {

@@ -1,6 +1,7 @@
 import { parse, type Spec, View } from 'vega';
 import { expressionInterpreter } from 'vega-interpreter';
 import { withData } from '../chart/rows.js';
+import { wakeFilters } from './filters.js';
 import { type Highlighter, highlighter } from './highlight.js';
 import { tooltipBox } from './tooltip.js';
 
@@ -16,6 +17,7 @@ const page = JSON.parse(document.getElementById('charts')!.textContent!) as {
 };
 const tooltip = tooltipBox();
 const highlight = highlighter();
+wakeFilters();
 
 /** Ties the signal `highlighted`, where the plot has one, to the select of the page and to clicks on marks. */
 function follow(view: View, { field, value, choose, onChange }: Highlighter): void {

@@ -15,6 +15,8 @@ function symbol({ mark, paint }: LegendEntry): Markup {
             return html`<path d="M8,3L15,7L8,11Z" fill="${paint}"/>`;
         case 'diamond':
             return html`<path d="M11,2L16,7L11,12L6,7Z" fill="${paint}"/>`;
+        case 'square':
+            return html`<rect x="7" y="3" width="8" height="8" fill="none" stroke="${paint}" stroke-width="1.6"/>`;
         case 'line':
             return html`<path d="M1,7H21" stroke="${paint}" stroke-width="2"/>`;
         case 'dashed':

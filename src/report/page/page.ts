@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { BuildStamp } from '../buildStamp.js';
 import { cautions, estimateStatement } from '../cautions.js';
-import type { Content, Finding, Highlight, MethodNote } from '../defineReport.js';
+import type { Content, Filter, Finding, Highlight, MethodNote } from '../defineReport.js';
 import { counted } from '../format.js';
 import { html, Markup, type Piece, scriptJson } from '../html.js';
 import type { PageAssets } from './assets.js';
@@ -26,10 +26,18 @@ function findingsMarkup(findings: readonly Finding[]): Markup {
     return html`<section aria-labelledby="findings"><h2 id="findings">Findings</h2><ul class="findings">${items}</ul></section>\n`;
 }
 
-function highlightMarkup(highlight: Highlight | null): Piece {
-    if (highlight === null) return null;
-    const options = highlight.values.map((value) => html`<option>${value}</option>`);
-    return html`<p id="highlight" hidden><label>${highlight.label} <select data-field="${highlight.field}"><option value="">all</option>${options}</select></label> <span class="small">Clicking a point does the same; Escape shows all again.</span></p>\n`;
+function select({ field, label, values }: Highlight | Filter): Markup {
+    const options = values.map((value) => html`<option>${value}</option>`);
+    return html`<label>${label} <select data-field="${field}"><option value="">all</option>${options}</select></label> `;
+}
+
+function filtersMarkup({ highlight, filters }: Content): Piece {
+    if (highlight === null && filters.length === 0) return null;
+    const stressed =
+        highlight === null
+            ? null
+            : html`<span data-highlight>${select(highlight)}</span><span class="small">Clicking a point does the same; Escape shows all again.</span> `;
+    return html`<p id="filters" hidden>${stressed}${filters.map(select)}</p>\n`;
 }
 
 function methodMarkup(notes: readonly MethodNote[]): Markup {
@@ -79,7 +87,7 @@ export async function pageMarkup(
 <a class="skip" href="#findings">To the findings</a>
 <header><p class="brand">${sign}Strutmark</p><h1>${head.title}</h1><p class="question">${head.question}</p><p class="small">From ${made}. ${estimateStatement}</p></header>
 ${contents(content)}<main>
-${findingsMarkup(content.findings)}${highlightMarkup(content.highlight)}${sections}${methodMarkup(content.method)}${cautionsMarkup()}</main>
+${findingsMarkup(content.findings)}${filtersMarkup(content)}${sections}${methodMarkup(content.method)}${cautionsMarkup()}</main>
 <footer><p>Made from ${made}.</p></footer>
 <script type="application/json" id="charts">${scriptJson(charts.payload)}</script>
 <script>${new Markup(assets.script)}</script>

@@ -1,6 +1,7 @@
 import type { Block, Chart, Drawing, Section } from '../blocks.js';
 import { html, type Markup } from '../html.js';
 import type { PageCharts } from './charts.js';
+import { keysAttribute } from './keys.js';
 import { legend } from './legend.js';
 import { tableMarkup } from './table.js';
 
@@ -41,7 +42,9 @@ async function blocksMarkup(blocks: readonly Block[], charts: PageCharts): Promi
             out.push(html`<section class="sheet" aria-label="${block.title}">${block.body}</section>`);
         else {
             const inner = await blocksMarkup(block.blocks, charts);
-            out.push(html`<section class="group"><h3>${block.title}</h3>${inner}</section>`);
+            out.push(
+                html`<section class="group"${keysAttribute(block.keys)}><h3>${block.title}</h3>${inner}</section>`,
+            );
         }
     }
     return out;

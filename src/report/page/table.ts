@@ -1,6 +1,7 @@
 import type { Cell, Table } from '../blocks.js';
 import { fixed } from '../format.js';
 import { html, type Markup } from '../html.js';
+import { keysAttribute } from './keys.js';
 
 function shown(cell: Cell, digits: number | null): string {
     if (cell === null) return '–';
@@ -15,8 +16,8 @@ export function tableMarkup(table: Table): Markup {
         numeric ? html`<th scope="col" class="n">${title}` : html`<th scope="col">${title}`,
     );
     const rows = table.body.map(
-        (cells) =>
-            html`<tr>${cells.map((cell, index) => {
+        (cells, place) =>
+            html`<tr${keysAttribute(table.keys?.[place])}>${cells.map((cell, index) => {
                 const { digits, numeric } = table.head[index]!;
                 return numeric
                     ? html`<td class="n">${shown(cell, digits)}`

@@ -1,0 +1,19 @@
+-- Which way a slip of the present plate moves (camber, caster), as a line of -6 to 6 mm: one row per end; two scales have two lines.
+with
+newest as (
+    select vehicle, corner, arg_max(visit, measured_ts) as visit from session_corners where missing is null group by vehicle, corner
+)
+select
+    effects.vehicle,
+    effects.corner,
+    scale,
+    mm as slip_mm,
+    mm * case scale when 1 then camber_1 else camber_2 end as camber_deg,
+    mm * case scale when 1 then caster_1 else caster_2 end as caster_deg
+from drift_effects as effects
+inner join newest using (vehicle, corner, visit)
+inner join session_corners using (vehicle, corner, visit)
+cross join (select unnest([1, 2]) as scale)
+cross join (select unnest([-6.0::double, 6.0::double]) as mm)
+where pattern = 'slip' and (scale = 1 or freedom = 'plane')
+order by effects.vehicle, effects.corner, scale, mm

@@ -1,0 +1,59 @@
+-- Points of the control charts of the twelve cars with most that moved: the newest 90 of each corner and angle on its newest kit.
+with
+ranked as (
+    select
+        vehicle,
+        row_number() over (
+            order by count(*) filter (where verdict <> 'held') desc, max(measured_ts) desc, vehicle
+        ) as vehicle_rank
+    from drift
+    group by vehicle
+),
+newest_kits as (
+    select vehicle, corner, arg_max(kit, measured_ts) as kit from setting_tracks where kit is not null group by vehicle, corner
+),
+recent as (
+    select
+        tracks.*,
+        vehicle_rank,
+        row_number() over (partition by tracks.vehicle, tracks.corner, response order by point desc) as age
+    from setting_tracks as tracks
+    inner join newest_kits using (vehicle, corner, kit)
+    inner join ranked on ranked.vehicle = tracks.vehicle and vehicle_rank <= 12
+    qualify age <= 90
+)
+select
+    recent.vehicle,
+    recent.vehicle_rank,
+    recent.corner,
+    recent.response,
+    recent.visit,
+    recent.visit_kind,
+    recent.phase,
+    strftime(recent.measured_ts, '%Y-%m-%d') as day,
+    max(age) over (partition by recent.vehicle, recent.corner, response) - age + 1 as place,
+    setting_count > lag(setting_count, 1, setting_count) over (
+        partition by recent.vehicle, recent.corner, response order by point
+    ) as is_set,
+    level_deg,
+    recent.read_deg,
+    recent.toe_deg,
+    recent.offset_out_mm,
+    recent.offset_aft_mm,
+    centre_deg,
+    low_deg,
+    high_deg,
+    ewma_deg,
+    ewma_low_deg,
+    ewma_high_deg,
+    sd_source,
+    signal,
+    case
+        when recent.visit_kind <> 'session' or recent.phase <> 'after' then 'reading'
+        when verdict = 'plate_moved' then 'plate moved'
+        else coalesce(verdict, 'reading')
+    end as drawn_as
+from recent
+left join drift
+    on drift.vehicle = recent.vehicle and drift.corner = recent.corner and drift.visit = recent.visit
+order by vehicle_rank, recent.corner, response, place
