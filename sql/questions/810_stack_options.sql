@@ -6,7 +6,8 @@
 create or replace temp macro stack_options(asked_kit, asked_shaft, keep_plate, plate_mm, changed) as table
 with
 rule as (
-    select * from changed_rules(changed)
+    select *, case when stack_count = 1 then 'one stack' else format('{} stacks', stack_count) end as stack_words
+    from changed_rules(changed)
 ),
 parts as (
     select stack_parts.*, part_count // stack_count as usable_count, fits and usable_count > 0 as usable
@@ -34,7 +35,12 @@ situations as (
         count(*) filter (required and fits) > 0 as demanded_fits,
         string_agg(part, ', ' order by source_line, part) filter (required) as demanded_parts,
         case when steps.role = 'upper_adapter' then 'an ' else 'a ' end || replace(steps.role, '_', ' ') as role_name,
-        case when steps.role = 'bearing' then ' (one that adapters hold on it has a blank fits_diameter_mm)' else '' end as blank_bore,
+        case steps.role
+            when 'bearing' then ' (one that adapters hold on it has a blank fits_diameter_mm)'
+            when 'nut' then ' (its fits_diameter_mm is that of the seat, not that of the thread)'
+            else ''
+        end as about_bore,
+        count(part) = 0 as none_there,
         steps.role = 'nut' or (steps.role = 'bearing' and has_bearings) as needed
     from steps
     left join parts using (kit, shaft, role)
@@ -52,17 +58,18 @@ judged as (
         case
             when kept or demand_met then null
             when demanded and demanded_fits then {
-                'text': format('{} is required, and the box holds too few for {} stacks', demanded_parts, stack_count),
-                'lack': format('{} once for each of {} stacks', demanded_parts, stack_count)
+                'text': format('{} is required, and the box holds too few for {}', demanded_parts, stack_words),
+                'lack': format('{} for {}', demanded_parts, stack_words)
             }
             when demanded then {
-                'text': format('{} is required, but does not go on the {:g} mm shaft{}', demanded_parts, seat_diameter_mm, blank_bore),
+                'text': format('{} is required, but does not go on the {:g} mm shaft{}', demanded_parts, seat_diameter_mm, about_bore),
                 'lack': format('{} for a {:g} mm shaft in place of {}', role_name, seat_diameter_mm, demanded_parts)
             }
             when needed and not any_usable then {
                 'text': case
-                    when any_fits then format('the box holds too few parts of role {} for {} stacks', role, stack_count)
-                    else format('no {} of the box goes on the {:g} mm shaft{}', role, seat_diameter_mm, blank_bore)
+                    when none_there then format('the box has no {}', role)
+                    when any_fits then format('the box holds too few parts of role {} for {}', role, stack_words)
+                    else format('no {} of the box goes on the {:g} mm shaft{}', role, seat_diameter_mm, about_bore)
                 end,
                 'lack': format('{} for a {:g} mm shaft', role_name, seat_diameter_mm)
             }

@@ -15,11 +15,12 @@ export interface BoxPart {
 
 function servedNote(kit: string, rows: readonly StackRow[]): string {
     const served = rows.filter(({ sound }) => sound).map(({ shaft }) => shaft);
-    const all = rows.length === 1 ? 'the one shaft' : `${rows.length} shafts`;
-    if (served.length === 0) return `The box ${kit} serves none of ${all}.`;
-    return served.length === rows.length
-        ? `The box ${kit} serves all of ${all}.`
-        : `The box ${kit} serves ${served.length} of ${all}: ${served.join(', ')}.`;
+    if (rows.length === 1)
+        return `The box ${kit} ${served.length === 1 ? 'serves' : 'does not serve'} ${rows[0]!.shaft}, the one shaft listed.`;
+    if (served.length === rows.length) return `The box ${kit} serves all ${rows.length} shafts.`;
+    return served.length === 0
+        ? `The box ${kit} serves none of ${rows.length} shafts.`
+        : `The box ${kit} serves ${served.length} of ${rows.length} shafts: ${served.join(', ')}.`;
 }
 
 function smallestNote(parts: readonly BoxPart[], servedCount: number): string[] {
