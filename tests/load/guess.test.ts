@@ -95,6 +95,34 @@ test('sides without axle, phases that a column does not tell, steered and nomina
     expect(phased.map).toMatch(/- Caster FL +# does not say of which phase/);
 });
 
+test('in a wide file, what does not say of which corner and phase is left to the user', () => {
+    const { map } = draft(
+        [
+            'Plate,Date,Camber FL before,Camber RL before,Camber FL after,Camber RL after,Total toe before,Total toe after,Toe,Kit',
+            'A,2026-05-01,-1.25,-1.75,-2.25,-1.7,0.1,0.2,0.3,K1',
+            '',
+        ].join('\n'),
+    );
+    expect(map).toContain('camber_deg:');
+    expect(map).not.toMatch(/^ {2}(toe_deg|kit):/m);
+    expect(map).toMatch(/- Total toe before +# does not say of which axle/);
+    expect(map).toMatch(/- Toe +# does not say of which corner and phase/);
+    expect(map).toMatch(/- Kit +# does not say of which corner and phase/);
+});
+
+test('a footer that no column tells is dropped by how it begins', () => {
+    const rows = [
+        'A,2026-05-01,FL,before,-1.25,x',
+        ',2026-05-01,FR,before,-1.25,',
+        'B,,FL,before,-1.5,x',
+        'C,2026-05-01,,,,x',
+    ];
+    const { map } = draft(`Plate,Date,Corner,Phase,Camber,Remark\n${rows.join('\n')}\n- (end) -\n`);
+    const drop = parseDocument(map).toJS().drop;
+    expect(drop).toEqual([{ line: '^- \\(end\\) -' }]);
+    expect(new RegExp(drop[0].line, 'u').test('- (end) -')).toBe(true);
+});
+
 test('quotation marks that stand for seconds', () => {
     const { map, preview } = draft('Plate;Date;Corner;Phase;Camber\nA;2026-05-01;FL;before;-1°30\'30"\n');
     expect(map).toContain('quote: none');
@@ -102,21 +130,7 @@ test('quotation marks that stand for seconds', () => {
 });
 
 test('text that could be YAML stays text', () => {
-    const names = [
-        'yes',
-        '- a',
-        '#x',
-        'a: b',
-        '"q"',
-        'ASK me',
-        '{x}',
-        "it's",
-        '*',
-        '&a',
-        '!t',
-        '@',
-        '%',
-    ];
+    const names = ['yes', '- a', '#x', 'a: b', '"q"', 'ASK me', '{x}', "it's", '*', '&a', '!t', '@', '%'];
     const header = names.map((name) => `"${name.replaceAll('"', '""')}"`).join(',');
     const { map } = draft(`Plate,${header}\n${'A,'.repeat(names.length)}B\n`);
     const parsed = parseDocument(map);

@@ -137,6 +137,44 @@ ignore: ["'; drop table readings"]
     ]);
 });
 
+test('a map may make another kind of file', async () => {
+    const map = mapOf(`
+kind: sessions
+delimiter: tab
+decimal: ","
+columns:
+  session: Turn
+  vehicle: Wagen
+  started_at: { column: Beginn, date: day-first, zone: Z }
+  surface: { column: Belag, words: { Asphalt: track, "": road } }
+  laps: Runden
+  distance_km: km
+`);
+    const file =
+        'Turn\tWagen\tBeginn\tBelag\tRunden\tkm\nT1\tK\t1.5.2026 9:05\tasphalt\t12\t48,5\nT2\tK\t\t\t1,5\t\n';
+    const { rows } = await bench.load('a.csv', file, { map });
+    expect(rows[0]).toMatchObject({ kind: 'sessions', loaded_count: 1, rejected_count: 1 });
+    expect(await bench.db.cells('select * exclude (source_file, load_id) from sessions')).toEqual([
+        {
+            session: 'T1',
+            vehicle: 'K',
+            started_at: '2026-05-01T09:05Z',
+            surface: 'track',
+            laps: 12,
+            distance_km: 48.5,
+            hits: null,
+            air_c: null,
+            note: null,
+            source_line: 2,
+        },
+    ]);
+    expect((await listRejects(bench.db))[0]).toMatchObject({
+        line: 3,
+        column: 'Runden',
+        reason: '"1,5", read as laps 1.5, is not a whole number',
+    });
+});
+
 test('a byte order mark wins over the encoding of the map', async () => {
     const body = `${title}${header}Käfer;1.5.2026;1;-1;;naß\n`;
     const utf16 = Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(body, 'utf16le')]);

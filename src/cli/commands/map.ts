@@ -1,7 +1,7 @@
 import type { PreviewRow } from '../../contracts/results/map.js';
 import { mapAsks, mapPreview, mapUnwritten } from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
-import type { TableColumn } from '../output.js';
+import { type TableColumn, visible } from '../output.js';
 
 /** Columns that differ from row to row, and what stands in all rows alike. */
 function split(preview: readonly PreviewRow[]): { names: string[]; same: string[] } {
@@ -32,7 +32,7 @@ export default {
                 const { asked, ...row } = draftMap(file, options.to);
                 const { preview, questions, map_file } = row;
                 if (context.options(command).json) return output.result('map', [row], [], []);
-                if (map_file === null) output.say(row.map);
+                if (map_file === null) output.resultAsText('map', [], [], row.map);
                 const { names, same } = split(preview);
                 const columns: TableColumn<PreviewRow>[] = [
                     { title: 'line', value: ({ line }) => line },
@@ -48,7 +48,7 @@ export default {
                     'map',
                     preview,
                     [
-                        mapPreview(same, asked.length > 0),
+                        mapPreview(same.map(visible), asked.length > 0),
                         mapAsks(questions, map_file),
                         ...(map_file === null ? [mapUnwritten(file)] : []),
                     ],

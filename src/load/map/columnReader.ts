@@ -1,5 +1,5 @@
 import type { ImportMap } from '../../contracts/map.js';
-import type { Binding, BoundColumn, Cell, Place } from './bind.js';
+import type { Binding, BoundColumn, Cell, Place } from './binding.js';
 import { cellText, type Taken, Unfit } from './cellText.js';
 import { checkedValue, type Value, valueReader } from './cellValue.js';
 import { sweepReader } from './sweepReader.js';

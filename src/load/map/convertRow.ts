@@ -2,7 +2,7 @@ import type { ImportMap } from '../../contracts/map.js';
 import type { TableContract } from '../../contracts/table.js';
 import { nothingMeasured } from '../../errors/loadMessages.js';
 import { alsoWrong, nothingInRow } from '../../errors/mapMessages.js';
-import type { Binding, BoundColumn, BoundFold } from './bind.js';
+import type { Binding, BoundColumn, BoundFold } from './binding.js';
 import { Unfit } from './cellText.js';
 import type { Value } from './cellValue.js';
 import { blankCells, type ColumnReader, columnReaders } from './columnReader.js';

@@ -4,6 +4,7 @@ import { type ImportMap, importMap } from '../../contracts/map.js';
 import { UserError } from '../../errors/errors.js';
 import { missingFile } from '../../errors/loadMessages.js';
 import { brokenYaml, cannotReadMap, mapFault, mapTooLarge, openQuestion } from '../../errors/mapMessages.js';
+import { ASK } from './ask.js';
 import { mapFaults } from './mapFaults.js';
 import { schemaFaults } from './schemaFaults.js';
 
@@ -15,9 +16,6 @@ export interface MapFile {
 }
 
 const MAX_MAP_BYTES = 1024 * 1024;
-
-/** Stands in a map for an answer that only the user can give. */
-export const QUESTION = 'ASK';
 
 function readText(file: string): string {
     try {
@@ -51,7 +49,7 @@ export function questionsOf(text: string): { line: number; key: string; question
     const found: { line: number; key: string; question: string }[] = [];
     visit(parseDocument(text, { lineCounter }), {
         Scalar: (_, { value, range }, ancestors) => {
-            if (value !== QUESTION || range == null) return;
+            if (value !== ASK || range == null) return;
             const { line } = lineCounter.linePos(range[0]);
             const keys = ancestors.flatMap((one) =>
                 isPair(one) && isScalar(one.key) ? [String(one.key.value)] : [],

@@ -4,12 +4,12 @@ import { type ImportMap, importMap } from '../../../contracts/map.js';
 import type { PreviewRow } from '../../../contracts/results/map.js';
 import type { TableContract } from '../../../contracts/table.js';
 import { tableOf } from '../../../contracts/tables.js';
+import { ASK } from '../ask.js';
 import { bind } from '../bind.js';
 import type { Value } from '../cellValue.js';
 import { converter } from '../convertRow.js';
 import { drops } from '../drops.js';
 import type { Layout } from './layout.js';
-import { ASK } from './valueGuess.js';
 
 const ROWS = 8;
 

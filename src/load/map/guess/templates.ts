@@ -1,5 +1,5 @@
+import { ASK } from '../ask.js';
 import { type HeaderWords, templateOf } from './headerWords.js';
-import { ASK } from './valueGuess.js';
 
 /** Columns whose names differ in corner and phase only. */
 export interface Template {
@@ -36,10 +36,18 @@ function byRank(a: Template, b: Template): number {
     return isTotal(a) - isTotal(b) || b.members.length - a.members.length;
 }
 
-function leftOut(template: Template, taken: Template | undefined, hasPhases: boolean): string | null {
-    if (taken !== undefined) return `${template.role} is taken from ${taken.members[0]!.name} and the like`;
-    if (hasPhases && !template.parts.includes('phase')) {
+/** What keeps a template from being used, given what the file tells apart elsewhere. */
+function leftOut(
+    { role, parts }: Template,
+    taken: Template | undefined,
+    { hasPhases, hasRears }: { hasPhases: boolean; hasRears: boolean },
+): string | null {
+    if (taken !== undefined) return `${role} is taken from ${taken.members[0]!.name} and the like`;
+    if (hasPhases && !parts.includes('phase')) {
         return 'does not say of which phase; under columns it would count for each';
+    }
+    if (hasRears && parts.every((part) => part === 'phase')) {
+        return 'does not say of which axle; under columns it would count for each';
     }
     return null;
 }
@@ -65,12 +73,15 @@ export function wideColumns(columns: readonly HeaderWords[]): Wide {
             role !== null && spans.length > 0 && !isNominal && !isSteered,
     );
     const all = grouped(candidates).sort(byRank);
-    const hasPhases = all.some(({ parts }) => parts.includes('phase'));
+    const told = {
+        hasPhases: all.some(({ parts }) => parts.includes('phase')),
+        hasRears: candidates.some(({ spans }) => spans.some(({ value }) => /^(R|rear)/.test(value))),
+    };
     const templates: Template[] = [];
     const leftOver = new Map<string, string>();
     for (const template of all) {
         const taken = templates.find(({ role }) => role === template.role);
-        const reason = leftOut(template, taken, hasPhases);
+        const reason = leftOut(template, taken, told);
         if (reason === null) templates.push(template);
         else for (const { name } of template.members) leftOver.set(name, reason);
     }

@@ -3,13 +3,16 @@ import { type DecimalMark, decimalNumber } from '../../../units/decimalNumber.js
 import { degMinToDeg } from '../../../units/degMinToDeg.js';
 import { type DateOrder, isoMoment } from '../../../units/isoMoment.js';
 
+import { ASK } from '../ask.js';
+
 /** What the map should say, and the comment beside it; `ASK` where only the user knows. */
 export interface Answer {
     value: string;
     comment: string | null;
 }
 
-export const ASK = 'ASK';
+/** An answer that only the user knows. */
+export const ask = (comment: string): Answer => ({ value: ASK, comment });
 
 /** Texts that people write for nothing measured. */
 export function looksBlank(text: string): boolean {
@@ -62,21 +65,21 @@ export function angleUnit(
     const example = plain.find((text) => /[.,]/.test(text)) ?? plain[0] ?? '';
     if (maybeMinutes && mayBeMinutes(plain)) {
         const lengths = isToe && named === null ? '; mm or inch with diameter_mm, arcmin' : '';
-        return { value: ASK, comment: minutesQuestion(example) + lengths };
+        return ask(minutesQuestion(example) + lengths);
     }
     if (isToe && named === null) {
-        return { value: ASK, comment: `${example}: deg, arcmin, or mm or inch with diameter_mm` };
+        return ask(`${example}: deg, arcmin, or mm or inch with diameter_mm`);
     }
     const numbers = plain.map((text) => decimalNumber(text.replace(/ ?°$/, ''), mark) ?? 0);
     if (numbers.some((value) => Math.abs(value) > 30)) {
-        return { value: ASK, comment: `${example} is large for degrees: arcmin, deg` };
+        return ask(`${example} is large for degrees: arcmin, deg`);
     }
     if (
         plain.length > 0 &&
         plain.every((text) => !/[.,]/.test(text)) &&
         numbers.some((value) => value !== 0)
     ) {
-        return { value: ASK, comment: `whole numbers such as ${example}: deg or arcmin` };
+        return ask(`whole numbers such as ${example}: deg or arcmin`);
     }
     return {
         value: 'deg',
@@ -98,11 +101,11 @@ export function camberSign(values: readonly number[]): Answer {
 export function usuallyPositive(values: readonly number[]): Answer {
     const negative = values.filter((value) => value < 0).length;
     if (negative <= values.length / 2) return { value: 'false', comment: null };
-    return { value: ASK, comment: 'most are negative: true if the sign is the other way round here' };
+    return ask('most are negative: true if the sign is the other way round here');
 }
 
 export function toeSign(): Answer {
-    return { value: ASK, comment: 'false if positive means toe-in here, true if it means toe-out' };
+    return ask('false if positive means toe-in here, true if it means toe-out');
 }
 
 const orders: DateOrder[] = ['day-first', 'month-first', 'year-first'];
@@ -134,5 +137,5 @@ export function dateOrder(texts: readonly string[]): Answer {
             comment: `${example}: with points the day comes first wherever they are used`,
         };
     }
-    return { value: ASK, comment: `${example}: day-first, month-first, year-first or iso` };
+    return ask(`${example}: day-first, month-first, year-first or iso`);
 }

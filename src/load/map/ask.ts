@@ -1,0 +1,2 @@
+/** Stands in a map for an answer that only the user can give. */
+export const ASK = 'ASK';

@@ -1,0 +1,121 @@
+import { ASK } from '../ask.js';
+import { phaseOf, plainWord } from './headerWords.js';
+import type { SeenColumns } from './seenColumns.js';
+import { capitalCorners, cornerWords } from './tradeWords.js';
+import { type Answer, ask, dateOrder } from './valueGuess.js';
+import { flow, type GuessedColumn } from './yamlText.js';
+
+/** Their column for one of ours, asked for where none is known. */
+export function required(seen: SeenColumns, name: string, question: string): GuessedColumn {
+    const column = seen.plain(name);
+    return { name, keys: [['column', column === undefined ? ask(question) : seen.take(column)]] };
+}
+
+/** The same, left out where none is known. */
+export function optional(seen: SeenColumns, name: string): GuessedColumn | null {
+    return seen.plain(name) === undefined ? null : required(seen, name, '');
+}
+
+/** Their words in a column, and ours as far as `known` tells. */
+function wordsOf(
+    seen: SeenColumns,
+    name: string,
+    known: (word: string) => string | undefined,
+    question: string,
+): Answer {
+    const words = [...new Set(seen.textsOf([name]))].slice(0, 20);
+    const pairs = Object.fromEntries(words.map((word) => [word, known(word) ?? ASK]));
+    return { value: flow(pairs), comment: Object.values(pairs).includes(ASK) ? question : null };
+}
+
+/** A column of ours that holds one of a few words; null where the file is unfolded to it. */
+function chosen(
+    seen: SeenColumns,
+    name: string,
+    question: string,
+    known: (word: string) => string | undefined,
+): GuessedColumn | null {
+    if (Object.hasOwn(seen.unfold, name)) return null;
+    const column = seen.plain(name);
+    if (column === undefined) return { name, keys: [['constant', ask(question)]] };
+    const words = wordsOf(seen, column.name, known, question);
+    return {
+        name,
+        keys: [
+            ['column', seen.take(column)],
+            ['words', words],
+        ],
+    };
+}
+
+function knownCorner(word: string): string | undefined {
+    return ['FL', 'FR', 'RL', 'RR'].find(
+        (corner) => cornerWords[corner]!.includes(plainWord(word)) || capitalCorners[corner]!.includes(word),
+    );
+}
+
+export function corner(seen: SeenColumns): GuessedColumn | null {
+    if (seen.unfold.axle !== undefined && seen.unfold.side !== undefined) return null;
+    return chosen(seen, 'corner', 'FL, FR, RL or RR', knownCorner);
+}
+
+export function phase(seen: SeenColumns): GuessedColumn | null {
+    const question = 'before (nothing touched yet), moved (plates moved, tie rods not yet) or after';
+    return chosen(seen, 'phase', question, phaseOf);
+}
+
+export function visitKind(seen: SeenColumns): GuessedColumn | null {
+    const question = 'install, adjust, session (last check before and first after running) or check';
+    return chosen(seen, 'visit_kind', question, () => undefined);
+}
+
+export function measuredAt(seen: SeenColumns): GuessedColumn {
+    const name = 'measured_at';
+    const date = seen.plain('date');
+    const time = seen.plain('time');
+    if (date === undefined) {
+        const question = 'their column of dates; of two, text: "{Date} {Time}" in the place of this line';
+        const order = ask('day-first, month-first, year-first or iso');
+        return {
+            name,
+            keys: [
+                ['column', ask(question)],
+                ['date', order],
+            ],
+        };
+    }
+    const order = dateOrder(seen.textsOf([date.name]));
+    const ofDate: Answer = seen.take(date);
+    if (time === undefined) {
+        return {
+            name,
+            keys: [
+                ['column', ofDate],
+                ['date', order],
+            ],
+        };
+    }
+    seen.take(time);
+    const text = { value: JSON.stringify(`{${date.name}} {${time.name}}`), comment: null };
+    return {
+        name,
+        keys: [
+            ['text', text],
+            ['date', order],
+        ],
+    };
+}
+
+/** An order number, else car and date. */
+export function visit(seen: SeenColumns): GuessedColumn {
+    const vehicle = seen.plain('vehicle');
+    const date = seen.plain('date');
+    if (seen.plain('visit') !== undefined || vehicle === undefined || date === undefined) {
+        const question =
+            'their column that tells one visit to the workshop from the next, or { text: "{Plate} {Date}" }';
+        return required(seen, 'visit', question);
+    }
+    const value = JSON.stringify(`{${vehicle.name}} {${date.name}}`);
+    const comment = 'no order number found: all readings of a car on a day count as one visit';
+    return { name: 'visit', keys: [['text', { value, comment }]] };
+}
