@@ -6,7 +6,7 @@ import { parseDocument } from 'yaml';
 import { UserError } from '../../src/errors/errors.js';
 import { noTable } from '../../src/errors/messages.js';
 import { draftMap } from '../../src/load/map/draftMap.js';
-import { headerWords, templateOf } from '../../src/load/map/guess/headerWords.js';
+import { cornerOf, headerWords, phaseOf, templateOf } from '../../src/load/map/guess/headerWords.js';
 import { angleUnit, camberSign, dateOrder, decimalMark } from '../../src/load/map/guess/valueGuess.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'strutmark-test-'));
@@ -61,6 +61,25 @@ test.each([
     const answer = angleUnit(texts, named, '.', isToe, texts.join() === '1.30,-0.45');
     expect(answer.value).toBe(unit);
     if (unit === 'ASK') expect(answer.comment).toContain('deg');
+});
+
+test('corners and phases in cells', () => {
+    for (const [text, corner] of [
+        ['LF', 'FL'],
+        ['Vorne rechts', 'FR'],
+        ['Delantera izquierda', 'FL'],
+        ['arrière droite', 'RR'],
+        ['PS', 'RL'],
+        ['links', undefined],
+    ]) {
+        expect(cornerOf(text!), text).toBe(corner);
+    }
+    expect(['as found', 'Después', 'prima', 'links'].map(phaseOf)).toEqual([
+        'before',
+        'after',
+        'before',
+        undefined,
+    ]);
 });
 
 test('what is ambiguous is asked', () => {

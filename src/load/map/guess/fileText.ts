@@ -9,9 +9,6 @@ const MAX_BYTES = 4 * 1024 * 1024;
 export interface FileText {
     encoding: Encoding;
     text: string;
-    /** The file begins with a byte order mark, which tells the encoding. */
-    isMarked: boolean;
-    isWhole: boolean;
 }
 
 function readHead(path: string): Buffer {
@@ -49,10 +46,9 @@ export function fileText(file: string): FileText {
     // Named so, NUL bytes are not taken for a sign that the file is no text.
     const { path, byteCount } = inspectSource(file, 'utf-16le');
     const bytes = readHead(path);
-    const isWhole = bytes.length === byteCount;
-    const whole = isWhole ? bytes : bytes.subarray(0, bytes.lastIndexOf('\n') + 1);
+    const whole = bytes.length === byteCount ? bytes : bytes.subarray(0, bytes.lastIndexOf('\n') + 1);
     const { encoding, markBytes } = encodingOf(whole);
     // Told that more will come, Node decodes windows-1252 as such and not as Latin-1.
     const text = new TextDecoder(encoding).decode(whole.subarray(markBytes), { stream: true });
-    return { encoding, text, isMarked: markBytes > 0, isWhole };
+    return { encoding, text };
 }

@@ -5,13 +5,16 @@ import { line } from './yamlText.js';
 /** The part of a map that says how the cells and rows of the file lie. */
 export function headLines(
     file: string,
-    { encoding, isMarked, text }: FileText,
+    { encoding, text }: FileText,
     layout: Layout,
     mark: string | null,
 ): string[] {
     const { dialect, skipLines, headerLines, titles } = layout;
     const accented = /[^\s;,]*\P{ASCII}[^\s;,]*/u.exec(text)?.[0];
-    const doubt = isMarked || accented === undefined ? null : `look at the accents: ${accented.slice(0, 20)}`;
+    const doubt =
+        encoding !== 'windows-1252' || accented === undefined
+            ? null
+            : `look at the accents: ${accented.slice(0, 20)}`;
     const delimiter = { '\t': 'tab', ',': '","', ';': '";"', '|': '"|"' }[dialect.delimiter]!;
     return [
         `# How ${file.replace(/[\s\p{Cc}]+/gu, ' ')} is read: a first guess. Read it line by line, and mend what is wrong.`,

@@ -42,7 +42,7 @@ export interface HeaderWords {
 }
 
 /** Small letters without accents. */
-export function plainWord(text: string): string {
+function plainWord(text: string): string {
     return text.normalize('NFD').replace(/\p{M}/gu, '').replaceAll('ß', 'ss').toLowerCase();
 }
 
@@ -163,6 +163,11 @@ export function headerWords(name: string, hasAfter: boolean): HeaderWords {
         isNominal: has(tokens, nominalWords),
         isSteered: has(tokens, steeredWords),
     };
+}
+
+/** The corner that a cell names; undefined where it names none. */
+export function cornerOf(text: string): string | undefined {
+    return placeSpans(text, tokensOf(text)).find(({ part }) => part === 'corner')?.value;
 }
 
 /** The phase that a cell names; undefined where it names none. */

@@ -1,7 +1,6 @@
 import { ASK } from '../ask.js';
-import { phaseOf, plainWord } from './headerWords.js';
+import { cornerOf, phaseOf } from './headerWords.js';
 import type { SeenColumns } from './seenColumns.js';
-import { capitalCorners, cornerWords } from './tradeWords.js';
 import { type Answer, ask, dateOrder } from './valueGuess.js';
 import { flow, type GuessedColumn } from './yamlText.js';
 
@@ -48,15 +47,9 @@ function chosen(
     };
 }
 
-function knownCorner(word: string): string | undefined {
-    return ['FL', 'FR', 'RL', 'RR'].find(
-        (corner) => cornerWords[corner]!.includes(plainWord(word)) || capitalCorners[corner]!.includes(word),
-    );
-}
-
 export function corner(seen: SeenColumns): GuessedColumn | null {
     if (seen.unfold.axle !== undefined && seen.unfold.side !== undefined) return null;
-    return chosen(seen, 'corner', 'FL, FR, RL or RR', knownCorner);
+    return chosen(seen, 'corner', 'FL, FR, RL or RR', cornerOf);
 }
 
 export function phase(seen: SeenColumns): GuessedColumn | null {
