@@ -1,0 +1,288 @@
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { check, dataset } from '../../fixtures/reference/checks.js';
+import type { Database } from '../../src/db/database.js';
+import { buildTable, createFunctions } from '../../src/model/build.js';
+import { modelFiles } from '../../src/model/sqlFile.js';
+import { emptyDatabase, insertRows, type Rows } from '../support/memory.js';
+import { modelTable } from '../support/modelTable.js';
+
+let db: Database;
+beforeEach(async () => {
+    db = await emptyDatabase();
+    await createFunctions(db);
+});
+afterEach(() => db.close());
+
+const build = async (...tables: string[]) => {
+    for (const model of modelFiles()) if (tables.includes(model.table)) await buildTable(db, model);
+};
+const noiseTables = [
+    'placements',
+    'states',
+    'slope_priors',
+    'session_changes',
+    'undisturbed_changes',
+    'repeat_cells',
+    'reading_noise',
+];
+const effectTables = [
+    'gauge_readings',
+    'gauge_factors',
+    'gauge_groups',
+    'gauge_moments',
+    'gauge_variances',
+    'gauge_effects',
+];
+
+const reading = {
+    vehicle: 'A',
+    chassis: 'OTTER',
+    corner: 'FL',
+    measured_at: '2025-01-01T10:00',
+    visit: 'v',
+    visit_kind: 'check',
+    phase: 'before',
+};
+const near = (got: unknown, id: string, relative = 0) => {
+    const { value, tolerance } = check(id);
+    expect(Math.abs((got as number) - value)).toBeLessThanOrEqual(tolerance + relative * Math.abs(value));
+};
+
+/** Six values with this mean and standard deviation (divisor 5). */
+function six(mean: number, sd: number): number[] {
+    const step = sd * Math.sqrt(5 / 6);
+    return [1, -1, 1, -1, 1, -1].map((sign) => mean + sign * step);
+}
+
+/** Every row as six readings of one state that have its mean and standard deviation; a second row of one wafer, day and probe is another state. */
+function repeated(rows: readonly Record<string, string>[]): Rows {
+    const seen = new Map<string, number>();
+    const probes = [...new Set(rows.map((row) => row.probe!))];
+    return rows.flatMap((row) => {
+        const key = [row.run, row.wafer, row.month, row.day, row.probe].join('/');
+        const nth = (seen.get(key) ?? 0) + 1;
+        seen.set(key, nth);
+        return six(Number(row.average), Number(row.stddev)).map((camber_deg, index) => ({
+            ...reading,
+            vehicle: row.wafer!,
+            visit: `run ${row.run} ${row.month}/${row.day} ${nth}`,
+            measured_at: `2025-0${Number(row.month)}-${String(Number(row.day)).padStart(2, '0')}T10:00`,
+            repeat: 10 * probes.indexOf(row.probe!) + index + 1,
+            gauge: row.probe!,
+            camber_deg,
+        }));
+    });
+}
+
+async function noiseOf(gauge: string) {
+    const [row] = await db.cells(
+        `select * from reading_noise where gauge = '${gauge}' and response = 'camber_deg'`,
+    );
+    return row!;
+}
+
+test('repeatability of a probe, NIST/SEMATECH e-Handbook 2.4.4.1: 12 states of six readings', async () => {
+    await insertRows(db, 'readings', repeated(dataset('hb_mpc441')));
+    await build(...noiseTables);
+    const row = await noiseOf('2362');
+    near(row.df, 'hb.2.4.4.1.df');
+    near(row.own_sd_deg, 'hb.2.4.4.1.pooled');
+    near((row.own_sd_deg as number) ** 2 * (row.df as number), 'hb.2.4.4.1.SS');
+    expect(row.source).toBe('repeats');
+});
+
+test('repeatability of probe 2362 over both runs, NIST/SEMATECH e-Handbook 2.6.1', async () => {
+    await insertRows(db, 'readings', repeated(dataset('hb_mpc61').filter((row) => row.probe === '2362.')));
+    await build(...noiseTables);
+    const row = await noiseOf('2362.');
+    expect(row.df).toBe(300);
+    near(row.own_sd_deg, 'hb.2.6.1.level-1_s1');
+});
+
+test('bias of probe 2362 against the five probes, NIST/SEMATECH e-Handbook 2.6.1', async () => {
+    // The handbook takes the mean of five probes on a wafer as its value: each average as one reading, equal weights, no shrinkage.
+    const rows = dataset('hb_mpc61');
+    await insertRows(
+        db,
+        'readings',
+        [...new Map(rows.map((row) => [[row.run, row.wafer, row.probe].join('/'), row])).values()].map(
+            (row) => {
+                const same = rows.filter(
+                    (other) =>
+                        other.run === row.run && other.wafer === row.wafer && other.probe === row.probe,
+                );
+                const mean = same.reduce((sum, other) => sum + Number(other.average), 0) / same.length;
+                return {
+                    ...reading,
+                    vehicle: `wafer ${row.wafer}`,
+                    visit: `run ${row.run}`,
+                    repeat: Number(row.probe),
+                    gauge: row.probe!,
+                    camber_deg: mean,
+                };
+            },
+        ),
+    );
+    await build('placements', 'states', 'gauge_priors');
+    await modelTable(db, 'reading_noise', [
+        { gauge: null, response: 'camber_deg', sd_deg: 0.05 },
+        ...[...new Set(rows.map((row) => row.probe!))].map((gauge) => ({
+            gauge,
+            response: 'camber_deg',
+            sd_deg: 0.05,
+        })),
+    ]);
+    await build(...effectTables);
+    const [bias] = await db.cells(
+        "select * from gauge_effects where name = '2362.' and response = 'camber_deg'",
+    );
+    const [variance] = await db.cells("select * from gauge_variances where response = 'camber_deg'");
+    // Ten wafers' worth of readings of one probe; shrinkage of a balanced one-way layout: n / (n + error variance / variance).
+    const [moments] = await db.cells(
+        "select df, part_count from gauge_moments where response = 'camber_deg'",
+    );
+    const typical = 0.05 ** 2;
+    const df = moments!.df as number;
+    const error = (df * (variance!.error_var as number) + 4 * typical) / (df + 4);
+    const n = moments!.part_count as number;
+    const unshrunk = (bias!.bias_deg as number) * (1 + error / (variance!.used_gauge_var as number) / n);
+    near(unshrunk, 'hb.2.6.1.probe_bias_overall', 1e-3);
+    expect(Math.abs(bias!.bias_deg as number)).toBeLessThan(Math.abs(unshrunk));
+});
+
+const dyestuff = (rows: readonly Record<string, string>[]) =>
+    rows.map((row, index) => ({
+        ...reading,
+        repeat: index + 1,
+        gauge: row.Batch!,
+        camber_deg: Number(row.Yield),
+    }));
+
+async function oneWay(rows: ReturnType<typeof dyestuff>) {
+    await insertRows(db, 'readings', rows);
+    await build('placements', 'states', 'gauge_priors');
+    await modelTable(db, 'reading_noise', [
+        { gauge: null, response: 'camber_deg', sd_deg: 50 },
+        ...[...new Set(rows.map((row) => row.gauge))].map((gauge) => ({
+            gauge,
+            response: 'camber_deg',
+            sd_deg: 50,
+        })),
+    ]);
+    await build(...effectTables);
+    const [row] = await db.cells("select * from gauge_variances where response = 'camber_deg'");
+    return row!;
+}
+
+test('one-way REML on the dyestuff yields (Davies 1947): batches as gauges that measured one part', async () => {
+    const row = await oneWay(dyestuff(dataset('dyestuff')));
+    near(row.gauge_var, 'dyestuff.REML_var_Batch');
+    near(Math.sqrt(row.error_var as number), 'dyestuff.sd_Residual');
+    expect(row.technician_var).toBeNull();
+});
+
+test('a variance on its boundary is 0: batches that differ less than chance has it', async () => {
+    // Five values per batch with equal means: between mean squares 0, so REML gives 0 and the total variance, 29 df, for the error.
+    const shifts = [-2, -1, 0, 1, 2];
+    const rows = ['A', 'B', 'C', 'D', 'E', 'F'].flatMap((Batch) =>
+        shifts.map((shift) => ({ Batch, Yield: String(5 + shift) })),
+    );
+    const row = await oneWay(dyestuff(rows));
+    expect(row.gauge_var).toBe(0);
+    expect(row.error_var).toBeCloseTo((6 * 10) / 29, 10);
+});
+
+test('balanced two-way layout: REML equals the analysis of variance', async () => {
+    // Two gauges by three people, each twice, on one car: effects +-0.1 and (-0.06, 0, 0.06), error +-0.01 in each cell.
+    const rows = [-0.1, 0.1].flatMap((gauge, g) =>
+        [-0.06, 0, 0.06].flatMap((person, p) =>
+            [0.01, -0.01].map((error, e) => ({
+                ...reading,
+                repeat: 1 + e + 2 * p + 6 * g,
+                gauge: `gauge ${g}`,
+                technician: `person ${p}`,
+                camber_deg: 1 + gauge + person + error,
+            })),
+        ),
+    );
+    const row = await oneWay(rows as never);
+    const errorSquare = (12 * 0.01 ** 2) / (12 - 1 - 1 - 2);
+    expect(row.error_var).toBeCloseTo(errorSquare, 9);
+    expect(row.gauge_var).toBeCloseTo((12 * 0.1 ** 2 - errorSquare) / 6, 9);
+    expect(row.technician_var).toBeCloseTo((4 * (0.06 ** 2 + 0.06 ** 2)) / 2 / 4 - errorSquare / 4, 9);
+});
+
+test('each person with a gauge of his own is confounded: pairs instead of gauges and people', async () => {
+    const rows = [
+        ['rack', 'A', 0.1],
+        ['rack', 'A', 0.12],
+        ['rim', 'B', 0.3],
+        ['rim', 'B', 0.28],
+    ].map(([gauge, technician, camber_deg], index) => ({
+        ...reading,
+        repeat: index + 1,
+        gauge,
+        technician,
+        camber_deg,
+    }));
+    await insertRows(db, 'readings', rows as Rows);
+    await build(...noiseTables, 'gauge_priors', ...effectTables, 'gauges');
+    const kinds = await db.cells(
+        "select kind, name, bias_deg > 0 as high, bias_missing from gauges where response = 'camber_deg' order by kind, name",
+    );
+    expect(kinds.map((row) => [row.kind, row.name, row.high])).toEqual([
+        ['gauge', 'rack', null],
+        ['gauge', 'rim', null],
+        ['pair', 'rack with A', false],
+        ['pair', 'rim with B', true],
+        ['technician', 'A', null],
+        ['technician', 'B', null],
+    ]);
+    expect(kinds[0]!.bias_missing).toContain('confounded');
+});
+
+test('without repeats the noise comes from sessions that left a corner alone; few readings lean on the prior', async () => {
+    // 40 sessions that change nothing but for the reading: +-0.06 deg of camber, half of them; sd of a change 0.06, of a reading 0.0424.
+    const session = (index: number, phase: string, camber_deg: number) => ({
+        ...reading,
+        visit: `s${index}`,
+        visit_kind: 'session',
+        phase,
+        gauge: 'rack',
+        camber_deg,
+    });
+    const changes = Array.from({ length: 40 }, (_, index) => (index % 2 === 0 ? 0.06 : -0.06));
+    await insertRows(
+        db,
+        'readings',
+        [...changes, 0.5, -0.6].flatMap((change, index) => [
+            session(index, 'before', 1),
+            session(index, 'after', 1 + change),
+        ]),
+    );
+    await insertRows(db, 'readings', [{ ...reading, visit: 'once', gauge: 'new', camber_deg: 1 }]);
+    await build(...noiseTables);
+    const rack = await noiseOf('rack');
+    expect(rack.source).toBe('sessions');
+    expect(rack.df).toBe(40);
+    expect(rack.own_sd_deg).toBeCloseTo(0.06 / Math.SQRT2 / Math.sqrt(0.911257), 6);
+    expect((await noiseOf('new')).source).toBe('typical');
+    const [prior] = await db.cells(
+        "select source, sd_deg from reading_noise where gauge = 'new' and response = 'sai_deg'",
+    );
+    expect(prior).toEqual({ source: 'prior', sd_deg: 0.12 });
+});
+
+test('a mistyped repeat is left out and counted', async () => {
+    const values = [1, 1.02, 1.01, 1.03, 1, 1.02, 1.01, 11];
+    await insertRows(
+        db,
+        'readings',
+        values.map((camber_deg, index) => ({ ...reading, repeat: index + 1, gauge: 'rack', camber_deg })),
+    );
+    await build(...noiseTables);
+    const row = await noiseOf('rack');
+    expect(row.outlier_count).toBe(1);
+    expect(row.df).toBe(6);
+    expect(row.own_sd_deg as number).toBeLessThan(0.012);
+});
