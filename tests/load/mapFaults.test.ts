@@ -1,7 +1,9 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Ajv2020 } from 'ajv/dist/2020.js';
 import { afterAll, expect, test } from 'vitest';
+import { parse } from 'yaml';
 import { UserError } from '../../src/errors/errors.js';
 import {
     badPattern,
@@ -310,4 +312,23 @@ test('words of unfold without a column, and two columns for one value', async ()
     const header = 'car,date,visit,phase,LF camber,FL camber';
     expect(await unfit(header, wide('{ LF: FL, FL: FL }'))).toContain(twoColumns('camber_deg', ['FL']));
     expect(await unfit(header, wide('{ LF: FL, RF: FR }'))).toContain(foldUnused('corner', 'RF'));
+});
+
+test('the map that shared/README.md shows is one', () => {
+    const readme = readFileSync(join(import.meta.dirname, '../../shared/README.md'), 'utf8');
+    const [, example] = /```yaml\n([\s\S]+?)```/.exec(readme)!;
+    expect(faultOf(example!)).toBe('');
+});
+
+test('map.schema.json takes every map of the cases', () => {
+    const schema = JSON.parse(
+        readFileSync(join(import.meta.dirname, '../../shared/map.schema.json'), 'utf8'),
+    );
+    const validate = new Ajv2020({ allowUnionTypes: true, formats: { regex: true } }).compile(schema);
+    const cases = join(import.meta.dirname, '../../fixtures/cases/map');
+    for (const entry of readdirSync(cases, { withFileTypes: true }).filter((one) => one.isDirectory())) {
+        const map = parse(readFileSync(join(cases, entry.name, 'map.yaml'), 'utf8'));
+        expect(validate(map), `${entry.name} ${JSON.stringify(validate.errors)}`).toBe(true);
+    }
+    expect(validate({ columns: {}, delimeter: ';' })).toBe(false);
 });
