@@ -1,4 +1,4 @@
-import { DuckDBTypeId, type DuckDBType, type DuckDBValue } from '@duckdb/node-api';
+import { type DuckDBType, DuckDBTypeId, type DuckDBValue } from '@duckdb/node-api';
 
 /** What leaves the database: plain JavaScript values only. */
 export type Cell = string | number | boolean | null | Cell[] | { [name: string]: Cell };
@@ -45,7 +45,10 @@ export function toCell(type: DuckDBType, value: DuckDBValue): Cell {
         return items.map((item) => toCell((type as unknown as { valueType: DuckDBType }).valueType, item));
     }
     if (type.typeId === DuckDBTypeId.STRUCT) {
-        const { entryNames, entryTypes } = type as unknown as { entryNames: string[]; entryTypes: DuckDBType[] };
+        const { entryNames, entryTypes } = type as unknown as {
+            entryNames: string[];
+            entryTypes: DuckDBType[];
+        };
         const { entries } = value as unknown as { entries: Record<string, DuckDBValue> };
         return Object.fromEntries(
             entryNames.map((name, index) => [name, toCell(entryTypes[index]!, entries[name] ?? null)]),
