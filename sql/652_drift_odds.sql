@@ -126,7 +126,7 @@ steps as (
             select 'none' as cause, 1 as size, exact_sum(none_weight / total) as expected from totals
         ),
         summed as (
-            select cause, size, sum(expected) as expected from expected where expected is not null group by cause, size
+            select cause, size, exact_sum(expected) as expected from expected where expected is not null group by cause, size
         ),
         updated as (
             select

@@ -1,0 +1,119 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Database } from '../../src/db/database.js';
+import type { Content } from '../../src/report/defineReport.js';
+import { loadReport } from '../../src/report/registry.js';
+import { renderReport } from '../../src/report/renderReport.js';
+import { launchChromium } from '../support/chromium.js';
+import { modelOf } from '../support/memory.js';
+import driftDatabase from '../support/pages/drift.js';
+
+let db: Database;
+beforeAll(async () => {
+    db = await driftDatabase();
+}, 60_000);
+afterAll(() => db.close());
+
+async function contentOf(database: Database): Promise<Content> {
+    const { report, queries } = await loadReport('drift');
+    const cells: Record<string, object[]> = {};
+    for (const [query, file] of queries) cells[query] = await database.cells(readFileSync(file, 'utf8'));
+    return report.content(cells);
+}
+
+describe('findings', () => {
+    test('count what the table drift holds and name every car that moved', async () => {
+        const { findings } = await contentOf(db);
+        const [counts] = await db.cells(
+            `select count(*) as all_corners, count(*) filter (where verdict = 'held') as held,
+                count(*) filter (where verdict = 'plate_moved') as moved from drift`,
+        );
+        const [overall] = findings;
+        expect(overall!.text).toContain(`${counts!.all_corners} front corners: ${counts!.held} held`);
+        expect(overall!.text).toContain(`${counts!.moved} plates moved`);
+        const moved = await db.cells("select distinct vehicle from drift where verdict <> 'held'");
+        for (const { vehicle } of moved) expect(findings.map(({ about }) => about)).toContain(vehicle);
+        expect(findings.map(({ about }) => about)).toContain('How often');
+    });
+
+    test('a bend comes before the slips of its car and says to have it inspected', async () => {
+        const { findings } = await contentOf(db);
+        const bent = await db.cells("select distinct vehicle from drift where verdict = 'bent'");
+        expect(bent.length).toBeGreaterThan(0);
+        for (const { vehicle } of bent) {
+            const { text } = findings.find(({ about }) => about === vehicle)!;
+            expect(text.indexOf('inspected before it runs again')).toBeGreaterThan(-1);
+            const slip = text.indexOf('the bearing slipped');
+            if (slip > -1) expect(text.indexOf('inspected')).toBeLessThan(slip);
+        }
+    });
+
+    test('no session is said, and nothing is drawn', async () => {
+        const empty = await modelOf({
+            readings: [
+                {
+                    vehicle: 'A',
+                    chassis: 'OTTER',
+                    corner: 'FL',
+                    measured_at: '2025-01-01',
+                    visit: 'v',
+                    visit_kind: 'check',
+                    phase: 'before',
+                    camber_deg: -1,
+                },
+            ],
+        });
+        const { findings, sections } = await contentOf(empty);
+        expect(findings[0]!.text).toMatch(/^There is no session yet/);
+        expect(sections).toEqual([]);
+        empty.close();
+    });
+});
+
+describe('filters of the page', () => {
+    const out = mkdtempSync(join(tmpdir(), 'strutmark-drift-page-'));
+    let browser: Browser;
+    beforeAll(async () => {
+        await renderReport('drift', db, {
+            out,
+            stamp: { version: '1.2.3', reading_count: 1, load_count: 1 },
+        });
+        browser = await launchChromium();
+    });
+    afterAll(async () => {
+        await browser?.close();
+        rmSync(out, { recursive: true });
+    });
+
+    test('car and event leave only what belongs to both, Escape shows all cars again', async () => {
+        const page = await browser.newPage();
+        await page.goto(pathToFileURL(join(out, 'drift.html')).href);
+        const groups = page.locator('section.group');
+        const rowsShown = page.locator('tr[data-keys]:not([hidden])');
+        const [all, cars] = [await rowsShown.count(), await groups.count()];
+        const [car, event] = [
+            page.locator('select[data-field=vehicle]'),
+            page.locator('select[data-field=event]'),
+        ];
+        const wanted = await db.cells(
+            "select vehicle, count(*) as n from drift where verdict = 'plate_moved' group by vehicle order by n desc, vehicle limit 1",
+        );
+        await car.selectOption(wanted[0]!.vehicle as string);
+        await event.selectOption('plate moved');
+        await expect.poll(() => rowsShown.count()).toBe(wanted[0]!.n);
+        expect(
+            await groups.evaluateAll((list) => list.filter((one) => !(one as HTMLElement).hidden).length),
+        ).toBe(1);
+        await event.selectOption('');
+        await page.keyboard.press('Escape');
+        await expect.poll(() => rowsShown.count()).toBe(all);
+        expect(
+            await groups.evaluateAll((list) => list.filter((one) => !(one as HTMLElement).hidden).length),
+        ).toBe(cars);
+        await page.close();
+    });
+});
