@@ -3,8 +3,8 @@
 -- source: session_changes, state_noise, undisturbed_changes, gauge_priors
 -- missing: none
 -- Variance of both states plus what a session changes though it leaves the corner alone (tyre, fuel, floor): the excess of
--- undisturbed changes over the readings' own variance, with four degrees of freedom of gauge_priors, never under 0. Where gauge or
--- person differ before and after, the difference of their biases is taken off and its variance added.
+-- undisturbed changes, where there are 10, over the readings' own variance, with four degrees of freedom of gauge_priors, never
+-- under 0. Where gauge or person differ before and after, the difference of their biases is taken off and its variance added.
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR RL RR
 -- column visit VARCHAR: visit
@@ -49,6 +49,8 @@ excess as (
     from undisturbed_changes as undisturbed
     inner join compared using (vehicle, corner, visit, response)
     group by response
+    -- Among fewer nobody can tell which ones were left alone.
+    having count(*) >= 10
 ),
 added as (
     select

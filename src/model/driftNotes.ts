@@ -22,8 +22,12 @@ export async function driftNotes(
     ];
     const [named] = await db.rows(
         rates,
-        `select count(*) as named_count, coalesce(sum(p_wrong order by vehicle, visit, corner), 0) as wrong, any_value(false_discovery_rate) as rate
-        from drift cross join drift_rules where verdict in ('plate_moved', 'bent', 'other')`,
+        `select
+            count(drift.vehicle) as named_count,
+            coalesce(sum(p_wrong order by vehicle, visit, corner), 0) as wrong,
+            any_value(false_discovery_rate) as rate
+        from drift_rules
+        left join drift on verdict in ('plate_moved', 'bent', 'other')`,
     );
     if (named !== undefined && named.named_count > 0) {
         notes.push(

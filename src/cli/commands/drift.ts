@@ -86,7 +86,8 @@ export default {
                 const everything =
                     context.options(command).json || options.all || options.vehicle !== undefined;
                 const shown = everything ? rows : rows.filter((row) => row.verdict !== 'held');
-                context.output(command).result('drift', shown, [...notes, cautionNote()], columns);
+                const cautions = rows.length === 0 ? [] : [cautionNote()];
+                context.output(command).result('drift', shown, [...notes, ...cautions], columns);
             });
     },
 } satisfies CommandModule;
