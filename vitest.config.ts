@@ -4,8 +4,8 @@ export default defineConfig({
     test: {
         include: ['tests/**/*.test.ts'],
         globalSetup: ['tests/support/globalSetup.ts'],
-        testTimeout: 120_000,
-        hookTimeout: 120_000,
+        testTimeout: 600_000,
+        hookTimeout: 600_000,
         pool: 'forks',
         maxWorkers: 2,
     },
