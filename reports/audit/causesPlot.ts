@@ -37,7 +37,7 @@ export function causesPlot(rows: Rows, response: Cause['response']): Chart | nul
         title: `${name}: ${counted(total, 'miss', 'misses')}`,
         alt: `${name}: ${causes.map((row) => `${row.setting_count} ${row.cause}`).join(', ')}.`,
         spec: {
-            height: 46 + 28 * order.length,
+            height: 66 + 28 * order.length,
             layer: [
                 {
                     data: { name: 'causes' },

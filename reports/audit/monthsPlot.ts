@@ -3,7 +3,7 @@ import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import type { Rows } from './rows.js';
-import { percent } from './words.js';
+import { hundred } from './words.js';
 
 type Month = Rows['months'][number];
 
@@ -87,9 +87,9 @@ const columns: Column<Month>[] = [
     { title: 'month', value: (row) => row.month },
     { title: 'visits', value: (row) => row.count },
     { title: 'missed', value: (row) => row.miss_count },
-    { title: 'share', value: (row) => percent(row.miss_share) },
-    { title: 'lower limit', value: (row) => percent(row.chart_low) },
-    { title: 'upper limit', value: (row) => percent(row.chart_high) },
+    { title: 'share, %', value: (row) => hundred(row.miss_share), digits: 0 },
+    { title: 'lower limit', value: (row) => hundred(row.chart_low), digits: 0 },
+    { title: 'upper limit', value: (row) => hundred(row.chart_high), digits: 0 },
     { title: 'state', value: (row) => row.state },
 ];
 

@@ -3,7 +3,7 @@ import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import type { Group, Rows } from './rows.js';
-import { angle, capital, percent } from './words.js';
+import { angle, capital, hundred } from './words.js';
 
 export const sharesLegend: LegendEntry[] = [
     { mark: 'circle', paint: paint.first, label: 'share of hits as read, 95 % Wilson interval' },
@@ -76,11 +76,11 @@ const columns: Column<Group>[] = [
     { title: 'outside', value: (row) => row.out_count },
     { title: 'undecided', value: (row) => row.undecided_count },
     { title: 'hits as read', value: (row) => row.hit_count },
-    { title: 'share', value: (row) => percent(row.hit_share) },
-    { title: '95 % low', value: (row) => percent(row.conf_low) },
-    { title: '95 % high', value: (row) => percent(row.conf_high) },
+    { title: 'share, %', value: (row) => hundred(row.hit_share), digits: 0 },
+    { title: '95 % low', value: (row) => hundred(row.conf_low), digits: 0 },
+    { title: '95 % high', value: (row) => hundred(row.conf_high), digits: 0 },
     { title: 'end of scale', value: (row) => row.end_of_scale_count },
-    { title: 'shrunken', value: (row) => percent(row.shrunk_share) },
+    { title: 'shrunken, %', value: (row) => hundred(row.shrunk_share), digits: 0 },
     {
         title: 'place',
         value: (row) => (row.rank_low === row.rank_high ? row.rank : `${row.rank_low} to ${row.rank_high}`),

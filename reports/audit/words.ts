@@ -18,3 +18,8 @@ export function capital(text: string): string {
 export function percent(share: number | null): string {
     return share === null ? '–' : `${fixed(100 * share, 0)} %`;
 }
+
+/** A share in per cent, for a column. */
+export function hundred(share: number | null): number | null {
+    return share === null ? null : 100 * share;
+}

@@ -1,5 +1,6 @@
 import type { TopLevelSpec } from 'vega-lite';
 import type { Markup } from './html.js';
+import type { WhatIfData } from './whatIf/model.js';
 
 /** A plot in Vega-Lite layers: each layer names its rows with `data: { name }`; the frame sets width, colours and fonts. */
 export type ChartSpec = Pick<
@@ -72,6 +73,14 @@ export interface Sheet {
     body: Markup;
 }
 
+/** A plate whose slot the reader changes, and the share of a field that it reaches, recomputed in the page. At most one on a page. */
+export interface WhatIf {
+    kind: 'whatIf';
+    title: string;
+    alt: string;
+    data: WhatIfData;
+}
+
 export interface Paragraph {
     kind: 'paragraph';
     text: string;
@@ -90,7 +99,7 @@ export interface Group {
     keys?: Keys;
 }
 
-export type Block = Chart | Drawing | Sheet | Table | Paragraph | Legend | Group;
+export type Block = Chart | Drawing | Sheet | WhatIf | Table | Paragraph | Legend | Group;
 
 export interface Section {
     title: string;

@@ -28,21 +28,26 @@ const slopes = {
 const across: Case = { need: { out: 0, aft: 0 }, middle: { out: 0, aft: 2 }, turn: 0, side: 0, ...slopes };
 
 async function required(cases: readonly Case[]): Promise<number[]> {
-    const direction = (degrees: number, length: number) =>
-        `{'out': ${length * Math.cos((degrees * Math.PI) / 180)}::double, 'aft': ${length * Math.sin((degrees * Math.PI) / 180)}::double}`;
-    const point = ({ out, aft }: { out: number; aft: number }) =>
-        `{'out': ${out}::double, 'aft': ${aft}::double}`;
-    const slope = ({ slope_out, slope_aft, tol }: Case['camber']) =>
-        `{'slope_out': ${slope_out}::double, 'slope_aft': ${slope_aft}::double, 'tol': ${tol}::double}`;
+    const direction = (degrees: number, length: number) => ({
+        out: length * Math.cos((degrees * Math.PI) / 180),
+        aft: length * Math.sin((degrees * Math.PI) / 180),
+    });
+    const vector = '{"out":"DOUBLE","aft":"DOUBLE"}';
+    const angle = '{"slope_out":"DOUBLE","slope_aft":"DOUBLE","tol":"DOUBLE"}';
     const rows = await db.cells(
-        cases
-            .map(
-                (one, i) =>
-                    `select ${i} as i, required_half_length(${point(one.need)}, ${point(one.middle)}, ${direction(one.turn, 1)},
-                    ${direction(one.turn + 90, one.side)}, ${slope(one.camber)}, ${slope(one.caster)}) as mm`,
-            )
-            .join(' union all ')
-            .concat(' order by i'),
+        `select required_half_length(need, middle, slot, side, camber, caster) as mm
+        from (select unnest(from_json($cases::json,
+            '[{"need":${vector},"middle":${vector},"slot":${vector},"side":${vector},"camber":${angle},"caster":${angle}}]'
+        ), max_depth := 2))`,
+        {
+            cases: JSON.stringify(
+                cases.map(({ turn, side, ...one }) => ({
+                    ...one,
+                    slot: direction(turn, 1),
+                    side: direction(turn + 90, side),
+                })),
+            ),
+        },
     );
     return rows.map((row) => row.mm as number);
 }

@@ -4,6 +4,7 @@ import { withData } from '../chart/rows.js';
 import { wakeFilters } from './filters.js';
 import { type Highlighter, highlighter } from './highlight.js';
 import { tooltipBox } from './tooltip.js';
+import { wakeWhatIf } from './whatIf.js';
 
 interface PageChart {
     id: string;
@@ -18,6 +19,7 @@ const page = JSON.parse(document.getElementById('charts')!.textContent!) as {
 const tooltip = tooltipBox();
 const highlight = highlighter();
 wakeFilters();
+wakeWhatIf();
 
 /** Ties the signal `highlighted`, where the plot has one, to the select of the page and to clicks on marks. */
 function follow(view: View, { field, value, choose, onChange }: Highlighter): void {

@@ -4,6 +4,7 @@ import type { PageCharts } from './charts.js';
 import { keysAttribute } from './keys.js';
 import { legend } from './legend.js';
 import { tableMarkup } from './table.js';
+import { whatIfMarkup } from './whatIf.js';
 
 /** Id of the section at `index`, for the contents list. */
 export function sectionId(index: number): string {
@@ -38,6 +39,7 @@ async function blocksMarkup(blocks: readonly Block[], charts: PageCharts): Promi
         } else if (block.kind === 'table') out.push(tableMarkup(block));
         else if (block.kind === 'paragraph') out.push(html`<p>${block.text}</p>`);
         else if (block.kind === 'legend') out.push(legend(block.entries));
+        else if (block.kind === 'whatIf') out.push(whatIfMarkup(block));
         else if (block.kind === 'sheet')
             out.push(html`<section class="sheet" aria-label="${block.title}">${block.body}</section>`);
         else {

@@ -1,0 +1,22 @@
+import type { Field, Kit } from './model.js';
+import type { Reach } from './reachOf.js';
+
+const percent = (share: number) => `${Math.round(100 * share)} %`;
+
+/** The answer in a sentence. */
+export function reachWords(field: Field, reach: Reach): string {
+    const range = `${percent(reach.low)} to ${percent(reach.high)}`;
+    return `Reached: ${percent(reach.share)} of ${field.cornerCount} corners in the best index (95 % interval ${range}).`;
+}
+
+/** Per index, the plate of the corner's own side alone. */
+export function indexWords(reach: Reach): string {
+    const own = reach.slots.filter(({ slot }) => slot.own);
+    return `By one index alone, own hand: ${own.map(({ slot, share }) => `${slot.index}: ${percent(share)}`).join(', ')}.`;
+}
+
+/** The kit's row for this chassis before its row for any. */
+export function kitFor(kits: readonly Kit[], name: string, chassis: string): Kit | undefined {
+    const own = kits.find((one) => one.kit === name && one.chassis === chassis);
+    return own ?? kits.find((one) => one.kit === name && one.chassis === null);
+}
