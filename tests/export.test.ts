@@ -51,7 +51,12 @@ afterAll(() => {
 
 async function written(table: string, name: string): Promise<string> {
     const file = join(folder, name);
-    await exportTable(db, table, file, stagingFolder(file));
+    const staging = stagingFolder(file);
+    try {
+        await exportTable(db, table, file, staging);
+    } finally {
+        rmSync(staging, { recursive: true });
+    }
     return file;
 }
 

@@ -1,5 +1,6 @@
 import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
+import { angleAxis } from '../../src/report/chart/angleAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import { cornerName } from '../../src/units/cornerName.js';
@@ -11,17 +12,9 @@ export const landingLegend: LegendEntry[] = [
     { mark: 'band', paint: paint.third, label: 'tolerance of the target' },
 ];
 
-function axis(title: string, low: number | null, high: number | null) {
-    return {
-        type: 'quantitative' as const,
-        title,
-        scale: { domain: [low ?? -1, high ?? 1], nice: false, zero: false },
-    };
-}
-
 function spec(first: Setting): ChartSpec {
-    const camber = axis('camber, deg', first.frame_low_camber_deg, first.frame_high_camber_deg);
-    const caster = axis('caster, deg', first.frame_low_caster_deg, first.frame_high_caster_deg);
+    const camber = angleAxis('camber, deg', first.frame_low_camber_deg, first.frame_high_camber_deg);
+    const caster = angleAxis('caster, deg', first.frame_low_caster_deg, first.frame_high_caster_deg);
     const data = { name: 'settings' };
     const tooltip = [
         { field: 'target' },

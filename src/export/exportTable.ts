@@ -1,4 +1,4 @@
-import { mkdtempSync, renameSync, rmSync } from 'node:fs';
+import { mkdtempSync, renameSync } from 'node:fs';
 import { dirname, extname, join, resolve } from 'node:path';
 import { z } from 'zod';
 import { type Database, identifier, literal } from '../db/database.js';
@@ -99,7 +99,7 @@ export function stagingFolder(file: string): string {
 
 /**
  * Writes `table` to `file` in the format that its ending names and returns the number of rows. `db` must have been
- * opened with access to `staging`, made by {@link stagingFolder}; the folder is gone afterwards.
+ * opened with access to `staging`, made by {@link stagingFolder} and removed by the caller.
  */
 export async function exportTable(
     db: Database,
@@ -107,24 +107,20 @@ export async function exportTable(
     file: string,
     staging: string,
 ): Promise<number> {
-    try {
-        const format = exportFormat(file);
-        const columns = await exportColumns(db, table);
-        const query = exportQuery(table, columns, format);
-        const part = join(staging, `part.${format}`);
-        if (format === 'arrow') {
-            const { writeArrow } = await import('./arrow.js');
-            await writeArrow(db, query, columns, part);
-        } else {
-            await db.run(`copy (${query}) to ${literal(part)} (${copyOptions[format]})`);
-        }
-        renameSync(part, file);
-        const [row] = await db.rows(
-            z.object({ count: z.int() }),
-            `select count(*) as count from ${identifier(table)}`,
-        );
-        return row!.count;
-    } finally {
-        rmSync(staging, { recursive: true, force: true });
+    const format = exportFormat(file);
+    const columns = await exportColumns(db, table);
+    const query = exportQuery(table, columns, format);
+    const part = join(staging, `part.${format}`);
+    if (format === 'arrow') {
+        const { writeArrow } = await import('./arrow.js');
+        await writeArrow(db, query, columns, part);
+    } else {
+        await db.run(`copy (${query}) to ${literal(part)} (${copyOptions[format]})`);
     }
+    renameSync(part, file);
+    const [row] = await db.rows(
+        z.object({ count: z.int() }),
+        `select count(*) as count from ${identifier(table)}`,
+    );
+    return row!.count;
 }

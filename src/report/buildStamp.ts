@@ -1,7 +1,6 @@
-import { readFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { Database } from '../db/database.js';
-import { packageRoot } from '../packageRoot.js';
+import { packageVersion } from '../packageRoot.js';
 
 /** What a page was made from. */
 export interface BuildStamp {
@@ -11,14 +10,12 @@ export interface BuildStamp {
 }
 
 const counts = z.object({ reading_count: z.int(), load_count: z.int() });
-const manifest = z.object({ version: z.string() });
 
 /** The stamp of a page made now from `db`. */
 export async function buildStamp(db: Database): Promise<BuildStamp> {
-    const { version } = manifest.parse(JSON.parse(readFileSync(`${packageRoot()}/package.json`, 'utf8')));
     const [row] = await db.rows(
         counts,
         'select (select count(*) from readings) as reading_count, (select count(*) from loads) as load_count',
     );
-    return { version, ...row! };
+    return { version: packageVersion(), ...row! };
 }
