@@ -1,8 +1,7 @@
-import pc from 'picocolors';
 import type { CheckRow } from '../contracts/results/check.js';
 import { moreFindings } from '../errors/messages.js';
 import { type CheckGroup, isOpen } from '../model/check.js';
-import { visible } from './output.js';
+import { coloursOf, visible } from './output.js';
 
 /** Findings of one check that are shown unless all are asked for. */
 const SHOWN = 5;
@@ -34,6 +33,7 @@ export function checkText(
     groups: readonly CheckGroup[],
     { all, quiet }: { all: boolean; quiet: boolean },
 ): string {
+    const colours = coloursOf(process.stdout);
     const sections = groups.flatMap(({ check, rows }) => {
         const listed = all ? rows : rows.filter(isOpen);
         if (listed.length === 0) return [];
@@ -41,7 +41,7 @@ export function checkText(
         const more = listed.length - shown.length;
         return [
             [
-                `${pc.bold(`${check.title} (${listed.length})`)} ${pc.dim(check.name)}`,
+                `${colours.bold(`${check.title} (${listed.length})`)} ${colours.dim(check.name)}`,
                 ...shown.flatMap(lines),
                 ...(more > 0 ? [`  ${moreFindings(more, check.name)}`] : []),
                 ...(quiet ? [] : [`  Likely: ${check.likely}.`, `  To mend: ${check.mend}.`]),

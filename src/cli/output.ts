@@ -11,15 +11,22 @@ export interface TableColumn<R> {
     digits?: number;
 }
 
+type Colours = ReturnType<typeof pc.createColors>;
+
+/** Colours for a terminal; none elsewhere, whatever the environment says, nor with `NO_COLOR`. */
+export function coloursOf(stream: { isTTY?: boolean }): Colours {
+    return pc.createColors(stream.isTTY === true && pc.isColorSupported);
+}
+
 /** Where a command's words go: results to stdout, everything else to stderr. */
 export class Output {
     readonly #options: GlobalOptions;
-    readonly #stdout: NodeJS.WritableStream;
+    readonly #stdout: NodeJS.WritableStream & { isTTY?: boolean };
     readonly #stderr: NodeJS.WritableStream & { isTTY?: boolean };
 
     constructor(
         options: GlobalOptions,
-        stdout: NodeJS.WritableStream = process.stdout,
+        stdout: NodeJS.WritableStream & { isTTY?: boolean } = process.stdout,
         stderr: NodeJS.WritableStream & { isTTY?: boolean } = process.stderr,
     ) {
         this.#options = options;
@@ -38,7 +45,7 @@ export class Output {
             this.#stdout.write(`${JSON.stringify({ command, rows, notes })}\n`);
             return;
         }
-        if (rows.length > 0) this.#stdout.write(`${table(rows, columns)}\n`);
+        if (rows.length > 0) this.#stdout.write(`${table(rows, columns, coloursOf(this.#stdout))}\n`);
         if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${note}\n`);
     }
 
@@ -54,7 +61,8 @@ export class Output {
     }
 
     warn(text: string): void {
-        if (!this.#options.quiet) this.#stderr.write(`${pc.yellow('warning:')} ${text}\n`);
+        if (!this.#options.quiet)
+            this.#stderr.write(`${coloursOf(this.#stderr).yellow('warning:')} ${text}\n`);
     }
 
     /** Whether progress is overwritten in place, so that it may come often. */
@@ -85,7 +93,7 @@ export function visible(value: string): string {
     return value.replace(/\p{Cc}/gu, (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`);
 }
 
-function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[]): string {
+function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[], colours: Colours): string {
     const grid = new Table({
         head: columns.map((column) => column.title),
         colAligns: columns.map((column) =>
@@ -115,5 +123,5 @@ function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[]): strin
         .toString()
         .split('\n')
         .map((line) => line.trimEnd());
-    return [pc.bold(head!), ...body].join('\n');
+    return [colours.bold(head!), ...body].join('\n');
 }
