@@ -7,15 +7,9 @@ import { settingWords } from '../units/settingWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { adviseNotes } from './adviseNotes.js';
 import type { GivenCorner } from './givenCorner.js';
+import { knownNames } from './names.js';
 import { presentCar, startNote } from './presentCar.js';
-import {
-    givenCorners,
-    givenParameter,
-    knownNames,
-    placeOf,
-    requireKit,
-    requireTarget,
-} from './settingQuestion.js';
+import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
 
 export interface AdviseQuestion {
     /** Car whose readings are asked about; with `from` only a name. */
@@ -81,6 +75,9 @@ async function toldCar(
     await requireKit(db, kit, chassis, index);
     return { chassis, kit, note: `As told: ${from.map(toldWords).join('; ')}.` };
 }
+
+/** What has to be there before it can be asked. */
+export const adviseNeeds = ['advised', 'plates', 'present_corners'];
 
 /**
  * Where to put the bearings: one row per target and front corner, and what a reader must know as sentences. Throws a

@@ -5,6 +5,17 @@ import { noReadings, noTargets } from '../errors/messages.js';
 import { auditNotes } from './auditNotes.js';
 import { type AuditQuestion, defaultQuestion } from './auditQuestion.js';
 
+/** What has to be there before it can be asked. */
+export const auditNeeds = [
+    'audited',
+    'judged_settings',
+    'goals',
+    'setting_reach',
+    'states',
+    'target_settings',
+    'toe_settings',
+];
+
 /**
  * Whether installs and adjustments hit their targets: per group and angle, the whole first, groups by rank; and what a reader
  * must know as sentences. Throws a {@link UserError} when there is nothing to judge or to judge by.

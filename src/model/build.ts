@@ -1,15 +1,12 @@
-import { createHash } from 'node:crypto';
-import { z } from 'zod';
-import { tables } from '../contracts/tables.js';
-import { type Database, identifier, literal } from '../db/database.js';
+import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
-import { packageVersion } from '../packageRoot.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
-import { madeFrom, neededFor } from './dependencies.js';
-import { functionStatements, modelFiles, questionStatements, type SqlFile } from './sqlFile.js';
-
-const described = z.object({ column_name: z.string(), column_type: z.string() });
+import { buildTable, contentOf } from './buildTable.js';
+import { neededFor, questionsFor } from './dependencies.js';
+import { inputState, isCurrent, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
+import { noteTouched, rebuildParts } from './parts.js';
+import { functionStatements, modelFiles, type Part, questionFiles, type SqlFile } from './sqlFile.js';
 
 /** Makes the SQL functions of `sql/functions` and `src/stats` known to this connection. */
 export async function createFunctions(db: Database): Promise<void> {
@@ -17,109 +14,87 @@ export async function createFunctions(db: Database): Promise<void> {
     for (const statement of functionStatements()) await db.run(statement);
 }
 
-/** Makes the table macros of `sql/questions`, which need the model tables, known to this connection. */
-export async function createQuestions(db: Database): Promise<void> {
-    for (const statement of questionStatements()) await db.run(statement);
+/** Tables and questions that will be asked: by their names, or as queries that name them. All where not given. */
+export type Needs = readonly string[] | undefined;
+
+function filesFor(needs: Needs) {
+    if (needs === undefined) return { models: modelFiles(), questions: questionFiles() };
+    const questions = questionsFor(needs, questionFiles());
+    return { models: neededFor(needs, questions, modelFiles()), questions };
 }
 
-/** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
-export async function buildTable(db: Database, model: SqlFile): Promise<void> {
-    const table = identifier(model.table);
-    await db.run(`create or replace table ${table} as ${model.query}`);
-    const found = await db.rows(described, `select column_name, column_type from (describe ${table})`);
-    const actual = found.map((column) => `${column.column_name} ${column.column_type}`).join('\n');
-    const written = model.columns.map((column) => `${column.name} ${column.type}`).join('\n');
-    if (actual !== written) {
-        throw new Error(
-            `sql/${model.file}: the header and the query disagree.\nheader:\n${written}\nquery:\n${actual}`,
-        );
-    }
-    await db.run(`comment on table ${table} is ${literal(`${model.title}; ${model.grain}`)}`);
-    for (const column of model.columns) {
-        const unit = column.unit === null ? '' : ` [${column.unit}]`;
-        await db.run(
-            `comment on column ${table}.${identifier(column.name)} is ${literal(`${column.description}${unit}`)}`,
-        );
-    }
-}
-
-const inputRow = z.object({ last_load_id: z.int(), input_row_count: z.int() });
-const stampRow = z.object({ table_name: z.string(), stamp: z.string() });
-
-/**
- * Per model table, in run order, a hash of all that decides its rows: the input, its own query, the stamps of the tables
- * that it is made from, the SQL functions, and the version, which stands for the functions in `src/stats`.
- */
-async function wantedStamps(db: Database, models: readonly SqlFile[]): Promise<Map<string, string>> {
-    const input = await db.rows(
-        inputRow,
-        `select
-            coalesce((select max(load_id) from loads), 0) as last_load_id,
-            (${tables.map(({ kind }) => `(select count(*) from ${identifier(kind)})`).join(' + ')}) as input_row_count`,
-    );
-    const common = JSON.stringify([packageVersion(), functionStatements(), input]);
-    const stamps = new Map<string, string>();
-    for (const model of models) {
-        const hash = createHash('sha256').update(common).update(model.query);
-        for (const { table } of madeFrom(model, models)) hash.update(stamps.get(table)!);
-        stamps.set(model.table, hash.digest('hex'));
-    }
-    return stamps;
-}
-
-async function storedStamps(db: Database): Promise<Map<string, string>> {
-    const found = await db.cells(
-        "select 1 from duckdb_columns() where table_name = 'build' and column_name = 'stamp'",
-    );
-    if (found.length === 0) return new Map();
-    const rows = await db.rows(stampRow, 'select table_name, stamp from build');
-    return new Map(rows.map((row) => [row.table_name, row.stamp]));
-}
-
-/** Model files that must run before `names`, or every model table, can be asked; functions are ready afterwards. */
-async function stale(db: Database, names: readonly string[] | undefined): Promise<SqlFile[]> {
+async function requireLoads(db: Database): Promise<void> {
     const found = await db.cells("select 1 from duckdb_tables() where table_name = 'loads'");
     if (found.length === 0) throw new UserError(noReadings());
+}
+
+/**
+ * Whether the model tables for `needs` match the input and `sql/`; where they do, functions and questions are ready afterwards. Throws when nothing is loaded.
+ */
+export async function isFresh(db: Database, needs?: Needs): Promise<boolean> {
+    await requireLoads(db);
+    const { models, questions } = filesFor(needs);
+    const input = await inputState(db);
+    const marks = await storedMarks(db);
+    const fresh = models.every((model) => {
+        const mark = marks.get(model.table);
+        return mark !== undefined && isCurrent(mark, wantedMark(model, models, input, marks));
+    });
+    if (!fresh) return false;
     await createFunctions(db);
-    const models = modelFiles();
-    const wanted = await wantedStamps(db, models);
-    const stored = await storedStamps(db);
-    const needed = names === undefined ? models : neededFor(names, models);
-    return needed.filter(({ table }) => stored.get(table) !== wanted.get(table));
+    for (const { query } of questions) await db.run(query);
+    return true;
+}
+
+/** Makes one table as it is `wanted`: only its touched parts where the table of `mark` lacks nothing but the last readings. */
+async function renew(
+    db: Database,
+    model: SqlFile,
+    mark: Mark | undefined,
+    wanted: Omit<Mark, 'content'>,
+    touchedSince: (loadId: number) => Promise<ReadonlySet<Part>>,
+): Promise<void> {
+    const onlyReadings =
+        mark?.basis === wanted.basis && mark.load_id !== null && mark.load_id < (wanted.load_id ?? 0);
+    if (onlyReadings && model.part !== null && (await touchedSince(mark.load_id!)).has(model.part)) {
+        await rebuildParts(db, model, modelFiles());
+    } else await buildTable(db, model);
 }
 
 /**
- * Whether the model tables `names`, or all of them, match the input and `sql/`. The SQL functions are ready afterwards,
- * and the questions too where all tables were asked for and are fresh. Throws when nothing is loaded.
+ * Brings the model tables for `needs` up to date with the input: nothing to do for a table when neither the input nor its SQL has
+ * changed, and only its touched parts where only readings came. One transaction; returns whether it built. Functions and questions
+ * are ready afterwards.
  */
-export async function isFresh(db: Database, names?: readonly string[]): Promise<boolean> {
-    const fresh = (await stale(db, names)).length === 0;
-    if (fresh && names === undefined) await createQuestions(db);
-    return fresh;
-}
-
-/**
- * Brings the model tables `names` and what they are made from, or all of them, up to date with the input: nothing to do
- * for a table when neither the input nor its SQL has changed. One transaction; returns whether it built. SQL functions
- * are ready afterwards, and the questions where all tables were asked for.
- */
-export async function ensureModel(db: Database, names?: readonly string[]): Promise<boolean> {
-    const toBuild = await stale(db, names);
-    if (toBuild.length > 0) {
-        const stamps = await wantedStamps(db, modelFiles());
-        await db.transaction(async () => {
-            const kept = await storedStamps(db);
-            for (const model of toBuild) {
-                await buildTable(db, model);
-                kept.set(model.table, stamps.get(model.table)!);
-            }
-            await db.run('create or replace table build (table_name varchar, stamp varchar)');
-            for (const [table, stamp] of kept) {
-                if (!stamps.has(table)) continue;
-                await db.run('insert into build values ($table, $stamp)', { table, stamp });
-            }
-        });
+export async function ensureModel(db: Database, needs?: Needs): Promise<boolean> {
+    await requireLoads(db);
+    await createFunctions(db);
+    const { models, questions } = filesFor(needs);
+    const input = await inputState(db);
+    const marks = await storedMarks(db);
+    for (const table of marks.keys()) {
+        if (!modelFiles().some((model) => model.table === table)) marks.delete(table);
     }
-    if (names === undefined) await createQuestions(db);
-    return toBuild.length > 0;
+    let noted: { loadId: number; few: ReadonlySet<Part> } | undefined;
+    const touchedSince = async (loadId: number) => {
+        if (noted?.loadId !== loadId) noted = { loadId, few: await noteTouched(db, loadId) };
+        return noted.few;
+    };
+    const built = await db.transaction(async () => {
+        let changed = false;
+        for (const model of models) {
+            const wanted = wantedMark(model, models, input, marks);
+            const mark = marks.get(model.table);
+            if (isCurrent(mark, wanted)) continue;
+            await renew(db, model, mark, wanted, touchedSince);
+            const content = model.part === null ? await contentOf(db, model.table) : null;
+            marks.set(model.table, { ...wanted, content });
+            changed = true;
+        }
+        if (changed) await storeMarks(db, marks);
+        return changed;
+    });
+    for (const { query } of questions) await db.run(query);
+    return built;
 }
+export { buildTable } from './buildTable.js';

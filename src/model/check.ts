@@ -33,23 +33,35 @@ function count(rows: readonly CheckRow[]): CheckCounts {
     return counts;
 }
 
+interface CheckQuestion {
+    only?: string | undefined;
+}
+
+/** The checks to run: with `only`, this one and those that may explain its findings. */
+function asked({ only }: CheckQuestion): Check[] {
+    const all = checks();
+    if (only === undefined) return all;
+    if (!all.some(({ name }) => name === only)) {
+        throw new UsageError(unknownCheck(only, all.map(({ name }) => name).sort()));
+    }
+    return all.filter(({ name, explains }) => name === only || explains.includes(only));
+}
+
+/** The queries that will be asked; a {@link UsageError} when there is no check `only`. */
+export function checkNeeds(question: CheckQuestion): string[] {
+    return asked(question).map(({ query }) => query);
+}
+
 /**
  * What looks wrong in the accepted data: the rows of every check, or of `only` one; a {@link UsageError} when there is no
  * such check.
  */
-export async function check(
-    db: Database,
-    { only }: { only?: string | undefined } = {},
-): Promise<CheckAnswer> {
-    const all = checks();
-    if (only !== undefined && !all.some(({ name }) => name === only)) {
-        throw new UsageError(unknownCheck(only, all.map(({ name }) => name).sort()));
-    }
+export async function check(db: Database, question: CheckQuestion = {}): Promise<CheckAnswer> {
+    const { only } = question;
     const groups: CheckGroup[] = [];
     /** By the car that they are about; null: a chassis, file, technician or gauge. */
     const causes = new Map<string | null, Cause[]>();
-    for (const one of all) {
-        if (only !== undefined && one.name !== only && !one.explains.includes(only)) continue;
+    for (const one of asked(question)) {
         const { name, likely, mend, query } = one;
         const found = await db.cells(
             `select *, source_file as file, source_line as line from (${query})

@@ -1,8 +1,9 @@
 import { type ClockingRow, clockingRow } from '../contracts/results/clocking.js';
 import type { Database } from '../db/database.js';
 import { type ClockedRow, clockedRow, clockingNotes, rowNote } from './clockingNotes.js';
+import { requireName } from './names.js';
 import { presentCar, startNote } from './presentCar.js';
-import { requireKit, requireName, requireTarget } from './settingQuestion.js';
+import { requireKit, requireTarget } from './settingQuestion.js';
 
 export interface ClockingQuestion {
     /** Car from whose newest readings the areas start, or the chassis whose median car is taken. */
@@ -16,6 +17,9 @@ export interface ClockingQuestion {
     /** Leave out settings with less caster than the original mount. */
     keepCaster?: boolean | undefined;
 }
+
+/** What has to be there before it can be asked. */
+export const clockingNeeds = ['clocked', 'plates', 'present_corners'];
 
 /**
  * Which plate of the mirrored pair goes left and which right, and in which index: one row per way, corner and target, best way

@@ -1,19 +1,61 @@
 import type { SqlFile } from './sqlFile.js';
 
-/** Tables of `models` that the query of `model` names, itself left out. */
-export function madeFrom(model: SqlFile, models: readonly SqlFile[]): SqlFile[] {
-    const words = new Set(model.query.replace(/^--.*$/gm, '').match(/\w+/g));
-    return models.filter((other) => other.file < model.file && words.has(other.table));
+/** A file that makes something of a name: a model table, or a question, which makes no table. */
+export type Named = Pick<SqlFile, 'file' | 'query'> & { name: string };
+
+const wordsOf = new WeakMap<object, ReadonlySet<string>>();
+
+/** The words of a query, comments left out. */
+export function words(query: string): Set<string> {
+    return new Set(query.replace(/--.*$/gm, '').match(/\w+/g));
 }
 
-/** The model files of `tables` and of all that they are made from, in run order. */
-export function neededFor(tables: readonly string[], models: readonly SqlFile[]): SqlFile[] {
+function wordsIn(one: { query: string }): ReadonlySet<string> {
+    let found = wordsOf.get(one);
+    if (found === undefined) {
+        found = words(one.query);
+        wordsOf.set(one, found);
+    }
+    return found;
+}
+
+/** Tables of `models` that the query of `model` names, itself left out. */
+export function madeFrom(model: SqlFile, models: readonly SqlFile[]): SqlFile[] {
+    return models.filter((other) => other.file < model.file && wordsIn(model).has(other.table));
+}
+
+function wordsOfAll(texts: Iterable<string>): Set<string> {
+    return new Set([...texts].flatMap((text) => [...words(text)]));
+}
+
+/** Questions of `questions` that must be known before what `needs` holds, names or whole queries, can be asked; in run order. */
+export function questionsFor(needs: Iterable<string>, questions: readonly Named[]): Named[] {
+    const names = wordsOfAll(needs);
+    const needed = new Set<Named>();
+    const add = (question: Named) => {
+        if (needed.has(question)) return;
+        needed.add(question);
+        questions.filter(({ name }) => wordsIn(question).has(name)).forEach(add);
+    };
+    questions.filter(({ name }) => names.has(name)).forEach(add);
+    return questions.filter((question) => needed.has(question));
+}
+
+/** The model files of the tables that `needs` or `questions` name, and of all that they are made from, in run order. */
+export function neededFor(
+    needs: Iterable<string>,
+    questions: readonly Named[],
+    models: readonly SqlFile[],
+): SqlFile[] {
+    const names = wordsOfAll(needs);
     const needed = new Set<SqlFile>();
     const add = (model: SqlFile) => {
         if (needed.has(model)) return;
         needed.add(model);
         madeFrom(model, models).forEach(add);
     };
-    models.filter((model) => tables.includes(model.table)).forEach(add);
+    models
+        .filter(({ table }) => names.has(table) || questions.some((question) => wordsIn(question).has(table)))
+        .forEach(add);
     return models.filter((model) => needed.has(model));
 }

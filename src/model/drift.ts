@@ -3,7 +3,7 @@ import { type DriftRow, driftRow } from '../contracts/results/drift.js';
 import type { Database } from '../db/database.js';
 import { driftWords, readingThatWouldTell } from '../units/driftWords.js';
 import { driftNotes } from './driftNotes.js';
-import { requireName } from './settingQuestion.js';
+import { requireName } from './names.js';
 
 export interface DriftQuestion {
     vehicle?: string | undefined;
@@ -32,6 +32,9 @@ export function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
         reading_that_would_tell: readingThatWouldTell(row, row),
     });
 }
+
+/** What has to be there before it can be asked. */
+export const driftNeeds = ['drift', 'drift_odds', 'drift_rules', 'reading_noise', 'session_changes'];
 
 /**
  * What each session did to each front corner, in time order, with what a reader must know as sentences. The control of the

@@ -4,7 +4,9 @@ import { carCauses, cornerCauses, type DriftConfig, driftConfig } from '../contr
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { configUnfit, configUnreadable, noConfigFile, sharesLeaveNothing } from '../errors/messages.js';
-import { modelFiles } from './sqlFile.js';
+import { madeFrom, neededFor } from './dependencies.js';
+import { driftNeeds } from './drift.js';
+import { modelFiles, type SqlFile } from './sqlFile.js';
 
 /** Reads a config file (YAML, of which JSON is a part). Throws a {@link UserError} that names line and entry at fault. */
 export function readDriftConfig(file: string): DriftConfig {
@@ -35,20 +37,18 @@ export function readDriftConfig(file: string): DriftConfig {
     throw new UserError(configUnfit(file, line, issue.path.join('.'), issue.message));
 }
 
-/** What the odds decide: tables that are built anew with a config. */
-const decided = [
-    'drift_odds',
-    'drift_posteriors',
-    'drift',
-    'setting_tracks',
-    'setting_trends',
-    'slip_rates',
-    'slip_contrasts',
-];
+/** Tables that the drift command needs and that odds and rules decide. */
+function decided(): SqlFile[] {
+    const found = new Set(['drift_causes', 'drift_rules']);
+    return neededFor(driftNeeds, [], modelFiles()).filter((model) => {
+        const follows = madeFrom(model, modelFiles()).some(({ table }) => found.has(table));
+        if (follows) found.add(model.table);
+        return follows;
+    });
+}
 
 /**
- * Puts the odds and rules of `config` in the place of the built-in ones for this connection: temporary tables hide those of the
- * database, which stays as it is. Throws a {@link UserError} when the shares leave nothing.
+ * Puts the odds and rules of `config` in the place of the built-in ones for this connection: temporary tables hide those of the database, which stays as it is. Throws a {@link UserError} when the shares leave nothing.
  */
 export async function applyDriftConfig(db: Database, config: DriftConfig, file: string): Promise<void> {
     const shares = { ...config.corner_shares, ...config.car_shares } as Record<string, number | undefined>;
@@ -95,7 +95,7 @@ export async function applyDriftConfig(db: Database, config: DriftConfig, file: 
             false_discovery_rate: config.false_discovery_rate ?? null,
         },
     );
-    for (const { table, query } of modelFiles().filter((model) => decided.includes(model.table))) {
+    for (const { table, query } of decided()) {
         await db.run(`create or replace temp table ${table} as ${query}`);
     }
 }

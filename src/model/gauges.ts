@@ -6,6 +6,9 @@ import { gaugeNotes } from './gaugeNotes.js';
 const stored = gaugeRow.omit({ tolerances: true });
 const toleranceRow = gaugeRow.shape.tolerances.element.extend({ gauge: z.string(), response: z.string() });
 
+/** What has to be there before it can be asked. */
+export const gaugesNeeds = ['gauges', 'gauge_tolerances'];
+
 /** Repeatability and bias of each gauge and person, gauges first, with what a reader must know as sentences. */
 export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: string[] }> {
     const rows = await db.rows(

@@ -1,11 +1,10 @@
 import { Database, type OpenOptions } from '../db/database.js';
-import { ensureModel, isFresh } from './build.js';
+import { ensureModel, isFresh, type Needs } from './build.js';
 
 export interface OpenModelOptions extends Pick<OpenOptions, 'paths'> {
     /** Stops a rebuild and leaves the tables as they were. */
     signal?: AbortSignal;
-    /** Model tables that will be asked; all when not given. */
-    tables?: readonly string[];
+    needs?: Needs;
 }
 
 /**
@@ -14,12 +13,12 @@ export interface OpenModelOptions extends Pick<OpenOptions, 'paths'> {
  */
 export async function openModel(
     file: string,
-    { paths = [], signal, tables }: OpenModelOptions = {},
+    { paths = [], signal, needs }: OpenModelOptions = {},
 ): Promise<Database> {
     if (file !== ':memory:') {
         const reading = await Database.open({ file, mode: 'read', paths });
         try {
-            if (await isFresh(reading, tables)) return reading;
+            if (await isFresh(reading, needs)) return reading;
         } catch (error) {
             reading.close();
             throw error;
@@ -30,7 +29,7 @@ export async function openModel(
     const interrupt = () => writing.interrupt();
     signal?.addEventListener('abort', interrupt, { once: true });
     try {
-        await ensureModel(writing, tables);
+        await ensureModel(writing, needs);
         return writing;
     } catch (error) {
         writing.close();

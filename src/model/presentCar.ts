@@ -3,7 +3,8 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noAngles, noFrontReading, placementUnknown } from '../errors/messages.js';
 import { cornerName } from '../units/cornerName.js';
-import { place, placeOf, requireName } from './settingQuestion.js';
+import { requireName } from './names.js';
+import { place, placeOf } from './settingQuestion.js';
 
 const presentCorner = z.object({
     corner: z.string(),

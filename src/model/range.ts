@@ -2,8 +2,8 @@ import { type RangeRow, rangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings, noTargets } from '../errors/messages.js';
+import { requireName } from './names.js';
 import { rangeNotes } from './rangeNotes.js';
-import { requireName } from './settingQuestion.js';
 
 /** What to look at; nothing named = all of it. */
 export interface RangeQuestion {
@@ -11,6 +11,9 @@ export interface RangeQuestion {
     kit?: string | undefined;
     target?: string | undefined;
 }
+
+/** What has to be there before it can be asked. */
+export const rangeNeeds = ['ranged', 'goals', 'needed_offsets', 'present_corners', 'sensitivities'];
 
 /**
  * What offset range the field needs and what share each kit reaches: per chassis, target and kit the best over all bolt positions

@@ -8,32 +8,15 @@ import {
     targetNotForChassis,
     targetWithoutAngles,
     targetWithoutTolerance,
-    unknownName,
 } from '../errors/messages.js';
 import type { GivenCorner } from './givenCorner.js';
+import { requireName } from './names.js';
 
 /** Where a row of the database came from. */
 export const place = { source_file: z.string().nullable(), source_line: z.int().nullable() };
 
 export function placeOf(row: { source_file: string | null; source_line: number | null }) {
     return { file: row.source_file, line: row.source_line };
-}
-
-const names = z.object({ name: z.string() });
-
-/** Distinct values of `column` of an input table, in order. */
-export async function knownNames(db: Database, table: string, column: string): Promise<string[]> {
-    const rows = await db.rows(
-        names,
-        `select distinct ${column} as name from ${table} where ${column} is not null order by 1`,
-    );
-    return rows.map((row) => row.name);
-}
-
-/** Throws a {@link UserError} that lists the known names unless `name` is one of `table.column`. */
-export async function requireName(db: Database, table: string, column: string, name: string): Promise<void> {
-    const known = await knownNames(db, table, column);
-    if (!known.includes(name)) throw new UserError(unknownName(column, name, known));
 }
 
 const targetRow = z.object({

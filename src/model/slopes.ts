@@ -11,6 +11,9 @@ export interface SlopesAnswer {
 
 const names = z.object({ name: z.string() });
 
+/** What has to be there before it can be asked. */
+export const slopesNeeds = ['slopes', 'placements'];
+
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
  * `chassis`: only this one; throws a {@link UserError} when no reading names it.

@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { packageRoot } from '../packageRoot.js';
+import type { Named } from './dependencies.js';
 
 export interface DocumentedColumn {
     name: string;
@@ -9,12 +10,17 @@ export interface DocumentedColumn {
     description: string;
 }
 
+export const parts = ['vehicle', 'chassis'] as const;
+export type Part = (typeof parts)[number];
+
 /** One file of `sql/`: a query, the table of that name that it fills, and its header read as documentation. */
 export interface SqlFile {
     file: string;
     table: string;
     title: string;
     grain: string;
+    /** The column that cuts the table in parts that can be made anew one by one; null: only as a whole. */
+    part: Part | null;
     columns: DocumentedColumn[];
     query: string;
 }
@@ -26,10 +32,12 @@ export function parseSqlFile(file: string, text: string): SqlFile {
     const table = /^\d{3}_(\w+)\.sql$/.exec(file)?.[1];
     if (table === undefined) throw new Error(`sql/${file}: the name must be NNN_table_name.sql`);
     const lines = text.split('\n').filter((line) => line.startsWith('-- '));
+    const find = (key: string) =>
+        lines.find((line) => line.startsWith(`-- ${key}: `))?.slice(key.length + 5) ?? null;
     const entry = (key: string) => {
-        const line = lines.find((candidate) => candidate.startsWith(`-- ${key}: `));
-        if (line === undefined) throw new Error(`sql/${file}: the header has no line "-- ${key}: ..."`);
-        return line.slice(key.length + 5);
+        const found = find(key);
+        if (found === null) throw new Error(`sql/${file}: the header has no line "-- ${key}: ..."`);
+        return found;
     };
     for (const key of ['source', 'missing']) entry(key);
     const columns = lines.flatMap((line) => {
@@ -38,7 +46,11 @@ export function parseSqlFile(file: string, text: string): SqlFile {
             ? []
             : [{ name: match[1]!, type: match[2]!, unit: match[3] ?? null, description: match[4]! }];
     });
-    return { file, table, title: entry('title'), grain: entry('grain'), columns, query: text };
+    const part = parts.find((column) => column === find('part')) ?? null;
+    if (part !== null && !columns.some(({ name }) => name === part)) {
+        throw new Error(`sql/${file}: the table has no column ${part} to be cut by`);
+    }
+    return { file, table, title: entry('title'), grain: entry('grain'), part, columns, query: text };
 }
 
 function numbered(folder: string): string[] {
@@ -47,20 +59,32 @@ function numbered(folder: string): string[] {
         .sort();
 }
 
+function once<T>(read: () => T): () => T {
+    let found: T | undefined;
+    return () => {
+        found ??= read();
+        return found;
+    };
+}
+
 /** The model files in run order. */
-export function modelFiles(): SqlFile[] {
+export const modelFiles = once((): readonly SqlFile[] => {
     const folder = join(packageRoot(), 'sql');
     return numbered(folder).map((file) => parseSqlFile(file, readFileSync(join(folder, file), 'utf8')));
-}
+});
 
 /** The statements of `sql/functions`, in order. */
-export function functionStatements(): string[] {
+export const functionStatements = once((): readonly string[] => {
     const folder = join(packageRoot(), 'sql', 'functions');
     return numbered(folder).map((file) => readFileSync(join(folder, file), 'utf8'));
-}
+});
 
 /** The statements of `sql/questions`, in order: what is asked with parameters, over the model tables. */
-export function questionStatements(): string[] {
+export const questionFiles = once((): readonly Named[] => {
     const folder = join(packageRoot(), 'sql', 'questions');
-    return numbered(folder).map((file) => readFileSync(join(folder, file), 'utf8'));
-}
+    return numbered(folder).map((file) => ({
+        file,
+        name: file.slice(4, -'.sql'.length),
+        query: readFileSync(join(folder, file), 'utf8'),
+    }));
+});

@@ -10,7 +10,7 @@ import { UserError } from '../errors/errors.js';
 import { nothingToStack } from '../errors/messages.js';
 import { stackMissing, stackReason } from '../units/stackWords.js';
 import { type BoxPart, boxNotes } from './boxNotes.js';
-import { knownNames, requireName } from './settingQuestion.js';
+import { knownNames, requireName } from './names.js';
 import { stackNotes } from './stackNotes.js';
 import { type ChangedRules, changedRules, requireRules } from './stackRules.js';
 
@@ -98,6 +98,9 @@ async function omittedParts(db: Database, asked: StackQuestion, best: MeasuredSt
     );
     return rows.map(({ part }) => part);
 }
+
+/** What has to be there before it can be asked. */
+export const stackNeeds = ['stacks', 'sound_parts', 'stack_parts', 'smallest_box', 'changed_rules'];
 
 /**
  * Which parts of a box go on a shaft in which order, best stack first, and whether it is sound; without a shaft, the best stack for each

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, extname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { UsageError } from '../errors/errors.js';
@@ -23,6 +23,17 @@ export interface LoadedReport {
     report: Report;
     /** SQL file per row schema. */
     queries: ReadonlyMap<string, string>;
+}
+
+/** The queries of the reports `names`, or of all where none is named; none of one that does not exist. */
+export function reportQueries(names: readonly string[]): string[] {
+    const known = listReports();
+    return (names.length === 0 ? known : names.filter((name) => known.includes(name))).flatMap((name) => {
+        const folder = join(packageRoot(), 'reports', name);
+        return readdirSync(folder)
+            .filter((file) => file.endsWith('.sql'))
+            .map((file) => readFileSync(join(folder, file), 'utf8'));
+    });
 }
 
 /** Loads a report by name; a {@link UsageError} when there is none, an Error when its folder is incomplete. */

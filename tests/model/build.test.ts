@@ -4,7 +4,7 @@ import { madeFrom, neededFor } from '../../src/model/dependencies.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 import { emptyDatabase, insertRows } from '../support/memory.js';
 
-const names = (models: { table: string }[]) => models.map((model) => model.table);
+const names = (models: readonly { table: string }[]) => models.map((model) => model.table);
 const built = async (db: Awaited<ReturnType<typeof emptyDatabase>>) =>
     (await db.cells('select table_name from build order by 1')).map((row) => row.table_name);
 
@@ -12,7 +12,7 @@ test('what a table is made from is read off its query, comments left out', () =>
     const models = modelFiles();
     const states = models.find((model) => model.table === 'states')!;
     expect(names(madeFrom(states, models))).toEqual(['placements']);
-    expect(names(neededFor(['moves'], models))).toEqual(['placements', 'states', 'moves']);
+    expect(names(neededFor(['moves'], [], models))).toEqual(['placements', 'states', 'moves']);
 });
 
 test('only what is asked for is built, and only what is stale is built again', async () => {

@@ -1,7 +1,7 @@
 import { type MeasuredStackRow, measuredStackRow } from '../../src/contracts/results/stack.js';
 import type { Database } from '../../src/db/database.js';
 import { buildTable } from '../../src/model/build.js';
-import { functionStatements, modelFiles, questionStatements } from '../../src/model/sqlFile.js';
+import { functionStatements, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
 import { changedRules } from '../../src/model/stackRules.js';
 import { emptyDatabase, insertRows } from './memory.js';
 
@@ -51,7 +51,7 @@ export async function boxes(
         if (/macro (micro|stack_\w+)\(/.test(statement)) await db.run(statement);
     }
     for (const model of modelFiles()) if (model.table.startsWith('stack_')) await buildTable(db, model);
-    for (const statement of questionStatements()) {
+    for (const { query: statement } of questionFiles()) {
         if (/macro (changed_rules|stack\w+|spacer_sets|sound_parts|smallest_box)\(/.test(statement)) {
             await db.run(statement);
         }

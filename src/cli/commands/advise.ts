@@ -83,7 +83,7 @@ export default {
             .option('--chassis <code>', 'with --from: chassis whose degrees per mm count')
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { advise } = await import('../../model/advise.js');
+                const { advise, adviseNeeds } = await import('../../model/advise.js');
                 const { parseGivenCorners } = await import('../../model/givenCorner.js');
                 const targets = oneOrTwoTargets('advise', options.target);
                 const from = parseGivenCorners(options.from);
@@ -93,7 +93,9 @@ export default {
                     );
                 }
                 const question = { ...options, targets, from, toeDiameter_mm: options.toeDiameter };
-                const answer = await withModel(command, context, (db) => advise(db, question));
+                const answer = await withModel(command, context, (db) => advise(db, question), {
+                    needs: adviseNeeds,
+                });
                 context
                     .output(command)
                     .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows));

@@ -74,7 +74,7 @@ export default {
             .option('--anonymous', 'numbers for the names of technicians')
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { audit } = await import('../../model/audit.js');
+                const { audit, auditNeeds } = await import('../../model/audit.js');
                 const { parseGroupings } = await import('../../model/auditQuestion.js');
                 const question = {
                     by: options.by === undefined ? [] : parseGroupings(options.by),
@@ -82,7 +82,9 @@ export default {
                     comeBackDays: options.comeBackDays,
                     anonymous: options.anonymous === true,
                 };
-                const { rows, notes } = await withModel(command, context, (db) => audit(db, question));
+                const { rows, notes } = await withModel(command, context, (db) => audit(db, question), {
+                    needs: auditNeeds,
+                });
                 context.output(command).result('audit', rows, notes, shown(rows));
             });
     },

@@ -9,9 +9,16 @@ export default {
             .option('--all', 'every row, also what another finding explains or is likelier chance')
             .action(async (options: { only?: string; all?: boolean }) => {
                 const { withModel } = await import('../withModel.js');
-                const { check, isOpen } = await import('../../model/check.js');
+                const { check, checkNeeds, isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
-                const { rows, notes, groups } = await withModel(command, context, (db) => check(db, options));
+                const { rows, notes, groups } = await withModel(
+                    command,
+                    context,
+                    (db) => check(db, options),
+                    {
+                        needs: checkNeeds(options),
+                    },
+                );
                 const { quiet, json } = context.options(command);
                 const all = options.all === true;
                 const hidden = !all && !json && !rows.every(isOpen);

@@ -55,13 +55,16 @@ export default {
             .option('--keep-caster', 'leave out settings with less caster than the original mount')
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { clocking } = await import('../../model/clocking.js');
+                const { clocking, clockingNeeds } = await import('../../model/clocking.js');
                 const targets = oneOrTwoTargets('clocking', options.target);
                 if ((options.vehicle === undefined) === (options.chassis === undefined)) {
                     throw new UsageError(nothingAsked('clocking', 'either --vehicle NAME or --chassis CODE'));
                 }
-                const { rows, notes } = await withModel(command, context, (db) =>
-                    clocking(db, { ...options, targets }),
+                const { rows, notes } = await withModel(
+                    command,
+                    context,
+                    (db) => clocking(db, { ...options, targets }),
+                    { needs: clockingNeeds },
                 );
                 const all = context.options(command).json;
                 context.output(command).result(

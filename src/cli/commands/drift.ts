@@ -75,14 +75,19 @@ export default {
             .addHelpText('after', configHelp)
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { drift } = await import('../../model/drift.js');
+                const { drift, driftNeeds } = await import('../../model/drift.js');
                 const { applyDriftConfig, readDriftConfig } = await import('../../model/driftConfig.js');
                 const { config: file } = options;
                 const config = file === undefined ? null : readDriftConfig(file);
-                const { rows, notes } = await withModel(command, context, async (db) => {
-                    if (config !== null) await applyDriftConfig(db, config, file!);
-                    return drift(db, options);
-                });
+                const { rows, notes } = await withModel(
+                    command,
+                    context,
+                    async (db) => {
+                        if (config !== null) await applyDriftConfig(db, config, file!);
+                        return drift(db, options);
+                    },
+                    { needs: driftNeeds },
+                );
                 const everything =
                     context.options(command).json || options.all || options.vehicle !== undefined;
                 const shown = everything ? rows : rows.filter((row) => row.verdict !== 'held');

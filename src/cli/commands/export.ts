@@ -19,7 +19,7 @@ export default {
                         command,
                         context,
                         (db) => exportTable(db, table, options.to, staging),
-                        { paths: [staging], tables: [table] },
+                        { paths: [staging], needs: [table] },
                     );
                     const row = { table, file: options.to, row_count: count };
                     context.output(command).result(

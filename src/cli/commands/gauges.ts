@@ -28,8 +28,8 @@ export default {
     build(command, context) {
         command.action(async () => {
             const { withModel } = await import('../withModel.js');
-            const { gauges } = await import('../../model/gauges.js');
-            const answer = await withModel(command, context, gauges);
+            const { gauges, gaugesNeeds } = await import('../../model/gauges.js');
+            const answer = await withModel(command, context, gauges, { needs: gaugesNeeds });
             context.output(command).result('gauges', answer.rows, answer.notes, columns);
         });
     },

@@ -40,8 +40,10 @@ export default {
             .option('--target <name>', 'only this target')
             .action(async (options: { chassis?: string; kit?: string; target?: string }) => {
                 const { withModel } = await import('../withModel.js');
-                const { range } = await import('../../model/range.js');
-                const { rows, notes } = await withModel(command, context, (db) => range(db, options));
+                const { range, rangeNeeds } = await import('../../model/range.js');
+                const { rows, notes } = await withModel(command, context, (db) => range(db, options), {
+                    needs: rangeNeeds,
+                });
                 const all = context.options(command).json || rows.length <= listedCount;
                 const shown = all ? rows : rows.filter((row) => row.plate_index === null);
                 const said = all

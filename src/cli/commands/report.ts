@@ -1,3 +1,4 @@
+import type { Database } from '../../db/database.js';
 import type { CommandModule } from '../command.js';
 import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
 
@@ -31,7 +32,8 @@ export default {
             .action(async (names: string[], options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { writeReports } = await import('../../report/writeReports.js');
-                const { requireName } = await import('../../model/settingQuestion.js');
+                const { reportQueries } = await import('../../report/registry.js');
+                const { requireName } = await import('../../model/names.js');
                 const { vehicle, chassis, kit, shaft, target } = options;
                 if (target.length > 0) oneOrTwoTargets('report', target);
                 const choice = {
@@ -43,7 +45,7 @@ export default {
                     target_2: target[1],
                     anonymous: options.anonymous,
                 };
-                const rows = await withModel(command, context, async (db) => {
+                const ask = async (db: Database) => {
                     if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
                     if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
                     if (kit !== undefined) {
@@ -57,7 +59,8 @@ export default {
                     if (shaft !== undefined) await requireName(db, 'shafts', 'shaft', shaft);
                     for (const name of target) await requireName(db, 'targets', 'target', name);
                     return writeReports(db, names, options.out, choice);
-                });
+                };
+                const rows = await withModel(command, context, ask, { needs: reportQueries(names) });
                 context.output(command).result(
                     'report',
                     rows,

@@ -25,9 +25,9 @@ export default {
             .option('--chassis <code>', 'only this chassis')
             .action(async (options: { chassis?: string }) => {
                 const { withModel } = await import('../withModel.js');
-                const { slopes } = await import('../../model/slopes.js');
+                const { slopes, slopesNeeds } = await import('../../model/slopes.js');
                 const answer = await withModel(command, context, (db) => slopes(db, options), {
-                    tables: ['slopes'],
+                    needs: slopesNeeds,
                 });
                 context.output(command).result('slopes', answer.rows, answer.notes, columns);
             });

@@ -61,10 +61,13 @@ export default {
             )
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { stack } = await import('../../model/stack.js');
+                const { stack, stackNeeds } = await import('../../model/stack.js');
                 const rules = readRules(options.set);
-                const { rows, notes } = await withModel(command, context, (db) =>
-                    stack(db, { ...options, rules }),
+                const { rows, notes } = await withModel(
+                    command,
+                    context,
+                    (db) => stack(db, { ...options, rules }),
+                    { needs: stackNeeds },
                 );
                 const dropped = [
                     options.shaft === undefined ? 'rank' : 'shaft',

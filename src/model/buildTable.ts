@@ -1,0 +1,35 @@
+import { z } from 'zod';
+import { type Database, identifier, literal } from '../db/database.js';
+import type { SqlFile } from './sqlFile.js';
+
+const described = z.object({ column_name: z.string(), column_type: z.string() });
+
+/** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
+export async function buildTable(db: Database, model: SqlFile): Promise<void> {
+    const table = identifier(model.table);
+    await db.run(`create or replace table ${table} as ${model.query}`);
+    const found = await db.rows(described, `select column_name, column_type from (describe ${table})`);
+    const actual = found.map((column) => `${column.column_name} ${column.column_type}`).join('\n');
+    const written = model.columns.map((column) => `${column.name} ${column.type}`).join('\n');
+    if (actual !== written) {
+        throw new Error(
+            `sql/${model.file}: the header and the query disagree.\nheader:\n${written}\nquery:\n${actual}`,
+        );
+    }
+    await db.run(`comment on table ${table} is ${literal(`${model.title}; ${model.grain}`)}`);
+    for (const column of model.columns) {
+        const unit = column.unit === null ? '' : ` [${column.unit}]`;
+        await db.run(
+            `comment on column ${table}.${identifier(column.name)} is ${literal(`${column.description}${unit}`)}`,
+        );
+    }
+}
+
+/** A hash of the rows of a table that does not depend on their order. */
+export async function contentOf(db: Database, table: string): Promise<string> {
+    const name = identifier(table);
+    const [row] = await db.cells(
+        `select count(*) || ' ' || coalesce(sum(hash(${name}))::varchar, '') as content from ${name}`,
+    );
+    return String(row!.content);
+}

@@ -1,0 +1,108 @@
+import { createHash } from 'node:crypto';
+import { z } from 'zod';
+import { tables as inputs } from '../contracts/tables.js';
+import { type Database, identifier } from '../db/database.js';
+import { packageVersion } from '../packageRoot.js';
+import { madeFrom, words } from './dependencies.js';
+import { functionStatements, type SqlFile } from './sqlFile.js';
+
+/** What one model table was last made from, as table `build` keeps it. */
+export interface Mark {
+    /** Hash of all that decides the rows but the readings: query, functions, version, other input, tables that it is made from. */
+    basis: string;
+    /** Last load of readings that the table holds, and the number of all; null: it is not made from readings. */
+    load_id: number | null;
+    reading_count: number | null;
+    /** Hash of the rows; null for a table that is made in parts. */
+    content: string | null;
+}
+
+const markRow = z.object({
+    table_name: z.string(),
+    basis: z.string(),
+    load_id: z.int().nullable(),
+    reading_count: z.int().nullable(),
+    content: z.string().nullable(),
+});
+
+/** The marks of the tables that the database holds, of this form of `build` only. */
+export async function storedMarks(db: Database): Promise<Map<string, Mark>> {
+    const found = await db.cells(
+        "select 1 from duckdb_columns() where table_name = 'build' and column_name = 'basis'",
+    );
+    if (found.length === 0) return new Map();
+    const rows = await db.rows(
+        markRow,
+        'select table_name, basis, load_id, reading_count, content from build',
+    );
+    return new Map(rows.map(({ table_name, ...mark }) => [table_name, mark]));
+}
+
+export async function storeMarks(db: Database, marks: ReadonlyMap<string, Mark>): Promise<void> {
+    const form = {
+        table_name: 'varchar',
+        basis: 'varchar',
+        load_id: 'integer',
+        reading_count: 'bigint',
+        content: 'varchar',
+    };
+    await db.run(
+        `create or replace table build as
+        select unnest(from_json($marks, '[${JSON.stringify(form)}]'), recursive := true)`,
+        { marks: JSON.stringify([...marks].map(([table_name, mark]) => ({ table_name, ...mark }))) },
+    );
+}
+
+const inputRow = z.object({ kind: z.string(), load_id: z.int(), row_count: z.int() });
+
+/** Input that the tables are made from, by kind: the last load and the number of rows. */
+export type InputState = ReadonlyMap<string, z.infer<typeof inputRow>>;
+
+export async function inputState(db: Database): Promise<InputState> {
+    const counts = inputs.map(
+        ({ kind }) =>
+            `select '${kind}' as kind, count(*) as row_count, coalesce(max(load_id), 0) as load_id from ${identifier(kind)}`,
+    );
+    const rows = await db.rows(inputRow, counts.join(' union all '));
+    return new Map(rows.map((row) => [row.kind, row]));
+}
+
+const common = () => JSON.stringify([packageVersion(), functionStatements()]);
+
+/**
+ * The basis of `model` and the readings that it should hold, from the marks of the tables that it is made from. A table
+ * made in parts stands with its basis, one made as a whole with its content: made anew with the same rows, it changes nothing.
+ */
+export function wantedMark(
+    model: SqlFile,
+    models: readonly SqlFile[],
+    input: InputState,
+    marks: ReadonlyMap<string, Mark>,
+): Omit<Mark, 'content'> {
+    const hash = createHash('sha256').update(common()).update(model.query);
+    const named = words(model.query);
+    for (const { kind, load_id, row_count } of input.values()) {
+        if (kind !== 'readings' && named.has(kind)) hash.update(`${kind} ${load_id} ${row_count};`);
+    }
+    let reads = named.has('readings');
+    for (const { table } of madeFrom(model, models)) {
+        const mark = marks.get(table)!;
+        hash.update(`${table} ${mark.content ?? mark.basis};`);
+        reads ||= mark.load_id !== null;
+    }
+    const readings = input.get('readings')!;
+    return {
+        basis: hash.digest('hex'),
+        load_id: reads ? readings.load_id : null,
+        reading_count: reads ? readings.row_count : null,
+    };
+}
+
+/** Whether `mark` is of the table that is `wanted`. */
+export function isCurrent(mark: Mark | undefined, wanted: Omit<Mark, 'content'>): boolean {
+    return (
+        mark?.basis === wanted.basis &&
+        mark.load_id === wanted.load_id &&
+        mark.reading_count === wanted.reading_count
+    );
+}

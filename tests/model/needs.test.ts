@@ -1,0 +1,52 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { expect, test } from 'vitest';
+import { neededFor, questionsFor } from '../../src/model/dependencies.js';
+import { modelFiles, questionFiles } from '../../src/model/sqlFile.js';
+
+/** A command has only the tables that its needs name: one that is left out would be missing, or of another input. */
+
+const model = fileURLToPath(new URL('../../src/model', import.meta.url));
+const known = new Set([
+    ...modelFiles().map(({ table }) => table),
+    ...questionFiles().map(({ name }) => name),
+]);
+
+/** The file and all of src/model that it imports, save what makes the tables. */
+function reached(file: string, found = new Set<string>()): Set<string> {
+    if (found.has(file) || !existsSync(file) || /build\w*\.ts$/.test(file)) return found;
+    found.add(file);
+    for (const [, target] of readFileSync(file, 'utf8').matchAll(/from '(\.\/[^']+)\.js'/g)) {
+        reached(join(dirname(file), `${target}.ts`), found);
+    }
+    return found;
+}
+
+/** Tables and questions behind `from` and `join` in the file's queries. */
+function asked(file: string): string[] {
+    const text = readFileSync(file, 'utf8').replace(/^import .*$/gm, '');
+    return [...text.matchAll(/\b(?:from|join)\s+(\w+)/g)]
+        .map(([, name]) => name!)
+        .filter((name) => known.has(name));
+}
+
+const modules = readdirSync(model).filter((file) =>
+    /Needs = \[/.test(readFileSync(join(model, file), 'utf8')),
+);
+
+test('there are commands with needs', () => expect(modules.length).toBeGreaterThanOrEqual(8));
+
+test.each(modules)('%s names all that it asks, and nothing that is not there', async (file) => {
+    const module = (await import(pathToFileURL(join(model, file)).href)) as Record<string, unknown>;
+    const needs = Object.entries(module).find(([name]) => name.endsWith('Needs'))![1] as string[];
+    expect(needs.filter((name) => !known.has(name))).toEqual([]);
+    const questions = questionsFor(needs, questionFiles());
+    const there = new Set([
+        ...questions.map(({ name }) => name),
+        ...neededFor(needs, questions, modelFiles()).map(({ table }) => table),
+    ]);
+    const names = [...reached(join(model, file))].flatMap(asked);
+    expect(names.length).toBeGreaterThan(0);
+    expect(names.filter((name) => !there.has(name))).toEqual([]);
+});
