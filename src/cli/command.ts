@@ -4,6 +4,8 @@ import type { Output } from './output.js';
 /** Options that every command takes. */
 export interface GlobalOptions {
     db: string;
+    /** Folder of Parquet files with readings beside those of the database. */
+    readings?: string | undefined;
     json: boolean;
     quiet: boolean;
     debug: boolean;

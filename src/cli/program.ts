@@ -40,6 +40,12 @@ function commandNames(): string[] {
 function globalOptions(command: Command): Command {
     return command
         .addOption(new Option('--db <file>', 'database file').default('strutmark.duckdb'))
+        .addOption(
+            new Option(
+                '--readings <dir>',
+                'folder of Parquet files with more readings, read in place; not for load, map and rejects',
+            ),
+        )
         .option('--json', 'one JSON object on stdout, nothing else')
         .option('--quiet', 'no notes, warnings or progress')
         .addOption(new Option('--debug', 'show the stack of an unexpected error').hideHelp());
@@ -53,7 +59,13 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
     let exitCode: number = EXIT.done;
     const optionsOf = (command: Command): GlobalOptions => {
         const all = command.optsWithGlobals();
-        return { db: all.db, json: all.json === true, quiet: all.quiet === true, debug: all.debug === true };
+        return {
+            db: all.db,
+            readings: all.readings,
+            json: all.json === true,
+            quiet: all.quiet === true,
+            debug: all.debug === true,
+        };
     };
     const context: Context = {
         options: optionsOf,

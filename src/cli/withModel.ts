@@ -3,6 +3,12 @@ import type { Database } from '../db/database.js';
 import { type OpenModelOptions, openModel } from '../model/openModel.js';
 import type { Context } from './command.js';
 
+async function folderReadings(folder: string) {
+    const { parquetFiles } = await import('../load/folder/parquetFiles.js');
+    const { FolderReadings } = await import('../load/folder/folderReadings.js');
+    return new FolderReadings(parquetFiles(folder));
+}
+
 /** Opens the database with its model up to date, asks it, and closes it; Ctrl-C interrupts. */
 export async function withModel<T>(
     command: Command,
@@ -10,7 +16,9 @@ export async function withModel<T>(
     ask: (db: Database) => Promise<T>,
     options: Omit<OpenModelOptions, 'signal'> = {},
 ): Promise<T> {
-    const db = await openModel(context.options(command).db, { ...options, signal: context.signal });
+    const { db: file, readings } = context.options(command);
+    const outside = readings === undefined ? undefined : await folderReadings(readings);
+    const db = await openModel(file, { ...options, signal: context.signal, outside });
     const interrupt = () => db.interrupt();
     context.signal.addEventListener('abort', interrupt, { once: true });
     try {

@@ -3,9 +3,11 @@
 export * from './auditMessages.js';
 export * from './checkMessages.js';
 export * from './driftMessages.js';
+export * from './folderMessages.js';
 export * from './loadMessages.js';
 export * from './mapMessages.js';
 export * from './settingMessages.js';
+export * from './shareMessages.js';
 export * from './stackMessages.js';
 
 export function databaseLocked(file: string, owner: string | null): string {
@@ -43,6 +45,10 @@ export function unknownReport(name: string, known: readonly string[]): string {
 
 export function unknownExportFormat(file: string, formats: readonly string[]): string {
     return `The ending of ${file} names no format. Use one of ${formats.map((format) => `.${format}`).join(', ')}.`;
+}
+
+export function noMonths(table: string): string {
+    return `Table ${table} has no column measured_at to be cut by months. Leave --by-month out and name a file.`;
 }
 
 export function cannotWrite(file: string, reason: string): string {

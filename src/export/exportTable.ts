@@ -1,9 +1,9 @@
-import { mkdtempSync, renameSync } from 'node:fs';
+import { existsSync, mkdtempSync, renameSync } from 'node:fs';
 import { dirname, extname, join, resolve } from 'node:path';
 import { z } from 'zod';
 import { type Database, identifier, literal } from '../db/database.js';
 import { UsageError, UserError } from '../errors/errors.js';
-import { cannotWrite, unknownExportFormat, unknownName } from '../errors/messages.js';
+import { cannotWrite, noMonths, unknownExportFormat, unknownName } from '../errors/messages.js';
 
 export const exportFormats = ['csv', 'parquet', 'arrow', 'json'] as const;
 export type ExportFormat = (typeof exportFormats)[number];
@@ -88,6 +88,29 @@ const copyOptions: Record<Exclude<ExportFormat, 'arrow'>, string> = {
     json: 'format json, array true',
 };
 
+/**
+ * Writes the rows of `table`, which must have the column measured_at, as Parquet files by month into the new folder `folder`:
+ * `month=2025-03/data_0.parquet`. Returns the number of rows. `staging` as for {@link exportTable}.
+ */
+export async function exportMonths(
+    db: Database,
+    table: string,
+    folder: string,
+    staging: string,
+): Promise<number> {
+    const columns = await exportColumns(db, table);
+    if (!columns.some(({ name }) => name === 'measured_at')) throw new UsageError(noMonths(table));
+    if (existsSync(folder)) throw new UserError(cannotWrite(folder, 'it is there already'));
+    const order = columns.map((_, index) => index + 1).join(', ');
+    const part = join(staging, 'part');
+    await db.run(
+        `copy (select *, left(measured_at, 7) as month from ${identifier(table)} order by ${order})
+        to ${literal(part)} (format parquet, compression zstd, partition_by (month))`,
+    );
+    renameSync(part, folder);
+    return countRows(db, table);
+}
+
 /** Folder beside `file` that only this export writes to: the file appears under its name when it is whole. */
 export function stagingFolder(file: string): string {
     try {
@@ -118,6 +141,10 @@ export async function exportTable(
         await db.run(`copy (${query}) to ${literal(part)} (${copyOptions[format]})`);
     }
     renameSync(part, file);
+    return countRows(db, table);
+}
+
+async function countRows(db: Database, table: string): Promise<number> {
     const [row] = await db.rows(
         z.object({ count: z.int() }),
         `select count(*) as count from ${identifier(table)}`,

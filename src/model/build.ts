@@ -29,16 +29,17 @@ async function requireLoads(db: Database): Promise<void> {
 }
 
 /**
- * Whether the model tables for `needs` match the input and `sql/`; where they do, functions and questions are ready afterwards. Throws when nothing is loaded.
+ * Whether the model tables for `needs` match the input and `sql/`; where they do, functions and questions are ready afterwards.
+ * `outside`: state of the readings outside of the database. Throws when nothing is loaded.
  */
-export async function isFresh(db: Database, needs?: Needs): Promise<boolean> {
+export async function isFresh(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
     await requireLoads(db);
     const { models, questions } = filesFor(needs);
     const input = await inputState(db);
     const marks = await storedMarks(db);
     const fresh = models.every((model) => {
         const mark = marks.get(model.table);
-        return mark !== undefined && isCurrent(mark, wantedMark(model, models, input, marks));
+        return mark !== undefined && isCurrent(mark, wantedMark(model, models, input, marks, outside));
     });
     if (!fresh) return false;
     await createFunctions(db);
@@ -66,7 +67,7 @@ async function renew(
  * changed, and only its touched parts where only readings came. One transaction; returns whether it built. Functions and questions
  * are ready afterwards.
  */
-export async function ensureModel(db: Database, needs?: Needs): Promise<boolean> {
+export async function ensureModel(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
     await requireLoads(db);
     await createFunctions(db);
     const { models, questions } = filesFor(needs);
@@ -77,13 +78,14 @@ export async function ensureModel(db: Database, needs?: Needs): Promise<boolean>
     }
     let noted: { loadId: number; few: ReadonlySet<Part> } | undefined;
     const touchedSince = async (loadId: number) => {
+        if (outside !== undefined) return new Set<Part>();
         if (noted?.loadId !== loadId) noted = { loadId, few: await noteTouched(db, loadId) };
         return noted.few;
     };
     const built = await db.transaction(async () => {
         let changed = false;
         for (const model of models) {
-            const wanted = wantedMark(model, models, input, marks);
+            const wanted = wantedMark(model, models, input, marks, outside);
             const mark = marks.get(model.table);
             if (isCurrent(mark, wanted)) continue;
             await renew(db, model, mark, wanted, touchedSince);

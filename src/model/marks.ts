@@ -58,6 +58,17 @@ const inputRow = z.object({ kind: z.string(), load_id: z.int(), row_count: z.int
 /** Input that the tables are made from, by kind: the last load and the number of rows. */
 export type InputState = ReadonlyMap<string, z.infer<typeof inputRow>>;
 
+/** Readings that are not in the database: `readings` stands for both, once it is attached. */
+export interface OutsideReadings {
+    /** Folder that the database must have access to. */
+    folder: string;
+    /** Changes with the readings. */
+    state: string;
+    attach(db: Database): Promise<void>;
+    /** Throws where they break the contract. */
+    verify(db: Database): Promise<void>;
+}
+
 export async function inputState(db: Database): Promise<InputState> {
     const counts = inputs.map(
         ({ kind }) =>
@@ -78,6 +89,7 @@ export function wantedMark(
     models: readonly SqlFile[],
     input: InputState,
     marks: ReadonlyMap<string, Mark>,
+    outside: string | undefined,
 ): Omit<Mark, 'content'> {
     const hash = createHash('sha256').update(common()).update(model.query);
     const named = words(model.query);
@@ -85,6 +97,7 @@ export function wantedMark(
         if (kind !== 'readings' && named.has(kind)) hash.update(`${kind} ${load_id} ${row_count};`);
     }
     let reads = named.has('readings');
+    if (reads && outside !== undefined) hash.update(outside);
     for (const { table } of madeFrom(model, models)) {
         const mark = marks.get(table)!;
         hash.update(`${table} ${mark.content ?? mark.basis};`);

@@ -1,10 +1,15 @@
+import { existsSync } from 'node:fs';
 import { Database, type OpenOptions } from '../db/database.js';
+import { createSchema } from '../db/schema.js';
 import { ensureModel, isFresh, type Needs } from './build.js';
+import type { OutsideReadings } from './marks.js';
 
 export interface OpenModelOptions extends Pick<OpenOptions, 'paths'> {
     /** Stops a rebuild and leaves the tables as they were. */
     signal?: AbortSignal;
     needs?: Needs;
+    /** Readings beside those of the database, which is made when it is missing. */
+    outside?: OutsideReadings | undefined;
 }
 
 /**
@@ -13,23 +18,29 @@ export interface OpenModelOptions extends Pick<OpenOptions, 'paths'> {
  */
 export async function openModel(
     file: string,
-    { paths = [], signal, needs }: OpenModelOptions = {},
+    { paths: asked = [], signal, needs, outside }: OpenModelOptions = {},
 ): Promise<Database> {
-    if (file !== ':memory:') {
+    const paths = outside === undefined ? asked : [...asked, outside.folder];
+    const isNew = outside !== undefined && !existsSync(file);
+    if (file !== ':memory:' && !isNew) {
         const reading = await Database.open({ file, mode: 'read', paths });
         try {
-            if (await isFresh(reading, needs)) return reading;
+            await outside?.attach(reading);
+            if (await isFresh(reading, needs, outside?.state)) return reading;
         } catch (error) {
             reading.close();
             throw error;
         }
         reading.close();
     }
-    const writing = await Database.open({ file, mode: 'write', paths });
+    const writing = await Database.open({ file, mode: isNew ? 'create' : 'write', paths });
     const interrupt = () => writing.interrupt();
     signal?.addEventListener('abort', interrupt, { once: true });
     try {
-        await ensureModel(writing, needs);
+        if (isNew) await createSchema(writing);
+        await outside?.attach(writing);
+        await outside?.verify(writing);
+        await ensureModel(writing, needs, outside?.state);
         return writing;
     } catch (error) {
         writing.close();

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { type Database, identifier } from '../db/database.js';
+import { storedTable } from '../db/storedTable.js';
 import { madeFrom } from './dependencies.js';
 import type { Part, SqlFile } from './sqlFile.js';
 
@@ -48,15 +49,16 @@ export async function rebuildParts(db: Database, model: SqlFile, models: readonl
             `sql/${model.file} is cut by vehicle, but ${finer.table} by chassis, which touches more`,
         );
     }
-    const hidden = ['readings', ...sources.map(({ table }) => table)].map(identifier);
+    const hidden = ['readings', ...sources.map(({ table }) => table)];
     const touched = `select ${part} from ${touchedTable(part)}`;
     for (const table of hidden) {
+        const stored = await storedTable(db, table);
         await db.run(
-            `create temp view ${table} as select * from main.${table} where ${part} in (${touched})`,
+            `create temp view ${identifier(table)} as select * from ${stored} where ${part} in (${touched})`,
         );
     }
     await db.run(`create temp table renewed as ${model.query}`);
-    for (const table of hidden) await db.run(`drop view temp.${table}`);
+    for (const table of hidden) await db.run(`drop view temp.${identifier(table)}`);
     const table = identifier(model.table);
     await db.run(`delete from ${table} where ${part} in (${touched})`);
     await db.run(`insert into ${table} select * from renewed`);

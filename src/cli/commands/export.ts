@@ -6,19 +6,24 @@ export default {
         command
             .argument('<table>', 'table of the database, such as slopes, moves or readings')
             .requiredOption('--to <file>', 'file to write; its ending names the format')
-            .action(async (table: string, options: { to: string }) => {
+            .option(
+                '--by-month',
+                'readings: a new folder with a Parquet file a month, which --readings takes',
+            )
+            .action(async (table: string, options: { to: string; byMonth?: true }) => {
                 const { withModel } = await import('../withModel.js');
-                const { exportFormat, exportTable, stagingFolder } = await import(
+                const { exportFormat, exportMonths, exportTable, stagingFolder } = await import(
                     '../../export/exportTable.js'
                 );
-                exportFormat(options.to);
+                if (!options.byMonth) exportFormat(options.to);
+                const write = options.byMonth ? exportMonths : exportTable;
                 const staging = stagingFolder(options.to);
                 const { rmSync } = await import('node:fs');
                 try {
                     const count = await withModel(
                         command,
                         context,
-                        (db) => exportTable(db, table, options.to, staging),
+                        (db) => write(db, table, options.to, staging),
                         { paths: [staging], needs: [table] },
                     );
                     const row = { table, file: options.to, row_count: count };

@@ -1,0 +1,50 @@
+const again = 'Name a folder of Parquet files as "strutmark export readings --by-month --to DIR" writes it.';
+
+export function folderUnreadable(folder: string, code: string): string {
+    const reason =
+        { ENOENT: 'there is no such folder', ENOTDIR: 'it is no folder', EACCES: 'you may not read it' }[
+            code
+        ] ?? code;
+    return `--readings ${folder}: ${reason}. ${again}`;
+}
+
+export function folderWithoutParquet(folder: string): string {
+    return `--readings ${folder}: no file in it ends in .parquet. ${again}`;
+}
+
+export function fileOutsideFolder(file: string, folder: string): string {
+    return `--readings ${folder}: ${file} is a link to a file outside of the folder. Put the file itself there.`;
+}
+
+export function notParquet(file: string, reason: string): string {
+    return `--readings: ${file} cannot be read as Parquet: ${reason}. Take it out of the folder, or write it again.`;
+}
+
+export function folderColumns(file: string, unknown: readonly string[], missing: readonly string[]): string {
+    const faults = [
+        ...(missing.length > 0 ? [`lacks ${missing.join(', ')}`] : []),
+        ...(unknown.length > 0 ? [`has ${unknown.join(', ')}, which the contract does not know`] : []),
+    ];
+    return `--readings: ${file} ${faults.join(' and ')}. Its columns must be those of a readings file (shared/readings.csv shows them).`;
+}
+
+export interface FolderFault {
+    file: string;
+    row: number;
+    column: string;
+    reason: string;
+}
+
+export function folderRows(faults: readonly FolderFault[], count: number): string {
+    const shown = faults.map(
+        ({ file, row, column, reason }) => `\n  ${file} row ${row}, ${column}: ${reason}`,
+    );
+    const rows = count === 1 ? '1 row of the folder breaks' : `${count} rows of the folder break`;
+    return `--readings: ${rows} the contract, so none is used:${shown.join('')}${count > faults.length ? '\n  ...' : ''}\nMend the file, or load the rows from CSV, where single rows can be set aside.`;
+}
+
+export function folderTwice(faults: readonly FolderFault[], count: number): string {
+    const shown = faults.map(({ file, row, reason }) => `\n  ${file} row ${row}: ${reason}`);
+    const keys = count === 1 ? '1 reading is' : `${count} readings are`;
+    return `--readings: ${keys} there twice (same vehicle, corner, visit, phase and repeat), in the folder or in the database too:${shown.join('')}${count > faults.length ? '\n  ...' : ''}\nKeep each reading in one place: take the file out of the folder, or use another database with --db.`;
+}
