@@ -11,6 +11,24 @@ export interface TableColumn<R> {
     digits?: number;
 }
 
+/** Rows of another shape beside those of the command: a field of the JSON object, a further table for people. */
+export interface Part {
+    name: string;
+    title: string;
+    rows: readonly object[];
+    text: (colours: Colours) => string;
+}
+
+/** A {@link Part} of `rows`, shown by `columns`. */
+export function part<R extends object>(
+    name: string,
+    title: string,
+    rows: readonly R[],
+    columns: readonly TableColumn<R>[],
+): Part {
+    return { name, title, rows, text: (colours) => table(rows, columns, colours) };
+}
+
 type Colours = ReturnType<typeof pc.createColors>;
 
 /** Colours for a terminal; none elsewhere, whatever the environment says, nor with `NO_COLOR`. */
@@ -34,18 +52,25 @@ export class Output {
         this.#stderr = stderr;
     }
 
-    /** `{"command", "rows", "notes"}` with --json, else a table and the notes as sentences. */
+    /** `{"command", "rows", "notes"}` and the parts by name with --json, else tables and the notes as sentences. */
     result<R extends object>(
         command: string,
         rows: readonly R[],
         notes: readonly string[],
         columns: TableColumn<R>[],
+        parts: readonly Part[] = [],
     ): void {
         if (this.#options.json) {
-            this.#stdout.write(`${JSON.stringify({ command, rows, notes })}\n`);
+            const more = Object.fromEntries(parts.map((one) => [one.name, one.rows]));
+            this.#stdout.write(`${JSON.stringify({ command, rows, notes, ...more })}\n`);
             return;
         }
-        if (rows.length > 0) this.#stdout.write(`${table(rows, columns, coloursOf(this.#stdout))}\n`);
+        const colours = coloursOf(this.#stdout);
+        if (rows.length > 0) this.#stdout.write(`${table(rows, columns, colours)}\n`);
+        for (const { title, text } of parts.filter((one) => one.rows.length > 0)) {
+            this.#stdout.write(`\n${title}\n${text(colours)}\n`);
+        }
+        if (parts.length > 0) this.#stdout.write('\n');
         if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${note}\n`);
     }
 

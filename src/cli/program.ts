@@ -22,6 +22,8 @@ const commandOrder = [
     'stack',
     'report',
     'export',
+    'share',
+    'merge',
     'demo',
 ];
 

@@ -31,9 +31,25 @@ export function text(description: string) {
     return described(schema, { description });
 }
 
+/** 128 bits as 32 lower-case hexadecimal digits. */
+export function pseudonym(description: string) {
+    return described(
+        z
+            .string()
+            .length(32)
+            .regex(/^[0-9a-f]{32}$/),
+        { description },
+    );
+}
+
 /** Finite decimal number with an inclusive range, unit last in the column name. */
 export function number(description: string, unit: string, [min, max]: [number, number]) {
     return described(z.number().min(min).max(max), { description, unit });
+}
+
+/** Finite decimal number without a unit, with an inclusive range. */
+export function ratio(description: string, [min, max]: [number, number]) {
+    return described(z.number().min(min).max(max), { description });
 }
 
 /** Whole number with an inclusive range. */

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { importMap } from './map.js';
+import { SHARE_VERSION, shareKinds } from './share.js';
 import type { Column, ColumnType, TableContract } from './table.js';
 import { tables } from './tables.js';
 
@@ -79,10 +80,43 @@ function dataPackage() {
     };
 }
 
-function rangeOf({ type, min, max, unit, words, maxLength }: Column): string {
+/** One resource per kind of row, all of them in one file. */
+function sharePackage() {
+    return {
+        $schema: 'https://datapackage.org/profiles/2.0/datapackage.json',
+        name: 'strutmark-share',
+        title: 'File that strutmark share writes and strutmark merge reads',
+        shareVersion: SHARE_VERSION,
+        resources: shareKinds.map((contract) => ({
+            name: contract.kind,
+            type: 'table',
+            path: 'share.parquet',
+            title: contract.title,
+            description: `Rows whose column kind is ${contract.kind}: ${contract.grain}. Columns that are not named here are null.`,
+            format: 'parquet',
+            mediatype: 'application/vnd.apache.parquet',
+            schema: {
+                fields: [
+                    {
+                        name: 'kind',
+                        type: 'string',
+                        description: 'kind of row',
+                        constraints: { required: true, enum: [contract.kind] },
+                    },
+                    ...contract.columns.map(fieldOf),
+                ],
+                fieldsMatch: 'subset',
+                ...(contract.key.length === 0 ? {} : keyOf(contract)),
+            },
+        })),
+    };
+}
+
+function rangeOf({ type, min, max, unit, words, maxLength, pattern }: Column): string {
     if (type === 'choice') return words.join(' ');
     if (type === 'datetime') return 'ISO 8601';
-    if (type === 'text') return `text, at most ${maxLength} characters`;
+    if (type === 'text')
+        return pattern === null ? `text, at most ${maxLength} characters` : '32 hexadecimal digits';
     return `${type} ${min} to ${max}${unit === null ? '' : ` ${unit}`}`;
 }
 
@@ -154,6 +188,7 @@ function readme(results: readonly string[]): string {
         '- `datapackage.json`: the CSV files as a Data Package (v2) with a Table Schema each. `unit` and `blankMeans` are ours.',
         '- `templates/`: an empty CSV file of each kind, with its header row.',
         '- `map.schema.json`: JSON Schema (2020-12) of the import map of `load --map`, which is a YAML file.',
+        '- `share.datapackage.json`: the file of `share` and `merge` as a Data Package, one Table Schema per kind of row in it.',
         '- `results/`: JSON Schema (2020-12) of what each command prints with `--json`.',
         '',
         'CSV: UTF-8, comma, header row; columns by name in any order, those that are not required may be left out. White',
@@ -162,12 +197,30 @@ function readme(results: readonly string[]): string {
         '',
         ...kinds,
         ...mapSection,
+        ...shareSection,
         '## Results',
         '',
         ...results.map((path) => `- \`${path}\``),
         '',
     ].join('\n');
 }
+
+const shareSection = [
+    '## Shared file: what sites give each other',
+    '',
+    '`strutmark share --to FILE.parquet` writes it, `strutmark merge FILE...` reads one of each site and answers as if it had all their',
+    `readings. Parquet, key \`strutmark_share\` = ${SHARE_VERSION} in the metadata of the file, one table with the columns of all kinds of rows below; each row`,
+    'has its kind in column `kind` and null in the columns of other kinds. No row tells when, in which order or by whom.',
+    '',
+    ...shareKinds.flatMap((contract) => [
+        `### ${contract.kind}: ${contract.title}`,
+        '',
+        `${contract.grain}.${contract.key.length === 0 ? '' : ` ${keySentence(contract)}.`}`,
+        '',
+        ...columnTable(contract),
+        '',
+    ]),
+];
 
 const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
 
@@ -193,6 +246,7 @@ export function publish(resultModules: readonly object[]): Published {
     const results = resultFiles(resultModules);
     return new Map([
         ['datapackage.json', json(dataPackage())],
+        ['share.datapackage.json', json(sharePackage())],
         ['map.schema.json', json(z.toJSONSchema(importMap, { io: 'input' }))],
         ['README.md', readme(results.map(([path]) => path))],
         ...tables.map(({ kind, columns }): [string, string] => [

@@ -45,7 +45,7 @@ function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Co
     const meta = metaOf(schema);
     let type: ColumnType;
     if (value.enum !== undefined) type = 'choice';
-    else if (value.pattern !== undefined) type = 'datetime';
+    else if (value.pattern !== undefined && value.maxLength === undefined) type = 'datetime';
     else if (value.type === 'integer') type = 'integer';
     else if (value.type === 'number') type = 'number';
     else if (value.type === 'string') type = 'text';

@@ -1,4 +1,4 @@
-import { closeSync, existsSync, openSync, readSync, realpathSync } from 'node:fs';
+import { closeSync, existsSync, openSync, readSync, realpathSync, statSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { type DuckDBConnection, DuckDBInstance, type DuckDBValue } from '@duckdb/node-api';
 import type { z } from 'zod';
@@ -74,10 +74,13 @@ export class Database {
             throw openError(options.file, error);
         }
         const connection = await instance.connect();
-        const directories = (options.paths ?? []).map((path) => literal(realPath(path)));
+        const paths = (options.paths ?? []).map(realPath);
+        const isFile = (path: string) => existsSync(path) && statSync(path).isFile();
+        const listOf = (chosen: readonly string[]) => `[${chosen.map(literal).join(', ')}]`;
         const spill = memory ? null : `${options.file}.tmp`;
         for (const setting of [
-            `set allowed_directories = [${directories.join(', ')}]`,
+            `set allowed_directories = ${listOf(paths.filter((path) => !isFile(path)))}`,
+            `set allowed_paths = ${listOf(paths.filter(isFile))}`,
             ...(spill === null ? [] : [`set temp_directory = ${literal(spill)}`]),
             "set TimeZone = 'UTC'",
             'set enable_progress_bar = true',

@@ -1,0 +1,3 @@
+select distinct chassis
+from shared
+where kind in ('chassis', 'move', 'state')

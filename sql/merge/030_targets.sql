@@ -1,0 +1,10 @@
+select
+    site || ' ' || target as target,
+    chassis,
+    goal_camber_deg as camber_deg,
+    camber_tol_deg,
+    goal_caster_deg as caster_deg,
+    caster_tol_deg,
+    goal_toe_deg as toe_deg
+from shared
+where kind = 'target'

@@ -1,0 +1,40 @@
+with
+casters as (
+    select chassis, caster_deg, unnest(range(state_count))
+    from shared
+    where kind = 'caster'
+),
+chassis_caster as (
+    select chassis, median(caster_deg) as caster_deg
+    from casters
+    group by chassis
+)
+select
+    vehicle,
+    chassis,
+    corner,
+    -- A move is known by its number alone: which moves are of one visit was not shared.
+    cast(row_number() over () as varchar) as visit,
+    'before' as from_phase,
+    'after' as to_phase,
+    response,
+    move_out_mm,
+    move_aft_mm,
+    mid_out_mm,
+    mid_aft_mm,
+    case
+        when open_toe_change_deg is null then change_deg
+        else round(change_deg + coalesce(tan_deg(chassis_caster.caster_deg) * open_toe_change_deg, 0), 6)
+    end as change_deg,
+    case
+        when open_toe_change_deg is not null and chassis_caster.caster_deg is not null then 'measured'
+        else equal_toe
+    end as equal_toe,
+    weight,
+    read_error_oo_mm2,
+    read_error_oa_mm2,
+    read_error_aa_mm2,
+    site as source_file
+from shared
+left join chassis_caster using (chassis)
+where kind = 'move'

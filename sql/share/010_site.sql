@@ -1,0 +1,2 @@
+select pseudonym as site
+from site_pseudonym

@@ -1,0 +1,2 @@
+select distinct chassis
+from readings

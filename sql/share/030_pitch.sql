@@ -1,0 +1,4 @@
+select distinct
+    chassis,
+    mark_pitch_mm
+from kits

@@ -1,0 +1,26 @@
+-- Numbered in the order of their angles, so that the numbers tell nothing of the names.
+with
+targets_whole as (
+    select
+        target,
+        list_sort(list({
+            'chassis': chassis,
+            'goal_camber_deg': camber_deg,
+            'camber_tol_deg': camber_tol_deg,
+            'goal_caster_deg': caster_deg,
+            'caster_tol_deg': caster_tol_deg,
+            'goal_toe_deg': toe_deg
+        })) as goals
+    from targets
+    group by target
+    -- Without camber and caster it needs no offset.
+    having count(coalesce(camber_deg, caster_deg)) > 0
+),
+numbered as (
+    select row_number() over (order by goals) as target, goals
+    from (select distinct goals from targets_whole)
+)
+select
+    target,
+    unnest(goals, recursive := true)
+from numbered

@@ -1,0 +1,58 @@
+-- The states that needed_offsets would take for a target of camber and caster, of camber alone and of caster alone.
+with
+dated as (
+    select
+        *,
+        row_number() over (
+            partition by vehicle, corner order by measured_ts desc nulls last, phase_order desc, visit desc
+        ) as age
+    from states
+    where corner in ('FL', 'FR') and offset_out_mm is not null and not (visit_kind = 'session' and phase = 'after')
+),
+newest as (
+    select *
+    from dated
+    qualify age in (
+        min(case when camber_deg is not null and caster_deg is not null then age end) over (partition by vehicle, corner),
+        min(case when camber_deg is not null then age end) over (partition by vehicle, corner),
+        min(case when caster_deg is not null then age end) over (partition by vehicle, corner)
+    )
+),
+ends as (
+    select
+        vehicle,
+        corner,
+        visit,
+        phase,
+        max(beyond_out) filter (where scale = 1) as end_1_out,
+        max(beyond_aft) filter (where scale = 1) as end_1_aft,
+        max(beyond_out) filter (where scale = 2) as end_2_out,
+        max(beyond_aft) filter (where scale = 2) as end_2_aft
+    from scale_ends
+    group by vehicle, corner, visit, phase
+)
+select
+    pseudonym as vehicle,
+    chassis,
+    corner,
+    row_number() over (partition by vehicle, corner order by age) as newest_first,
+    offset_out_mm,
+    offset_aft_mm,
+    read_error_oo_mm2,
+    read_error_oa_mm2,
+    read_error_aa_mm2,
+    camber_deg,
+    camber_count,
+    caster_deg,
+    caster_count,
+    toe_deg,
+    toe_count,
+    number as gauge,
+    end_1_out,
+    end_1_aft,
+    end_2_out,
+    end_2_aft
+from newest
+inner join vehicle_pseudonyms using (vehicle)
+left join gauge_numbers using (gauge)
+left join ends using (vehicle, corner, visit, phase)

@@ -1,0 +1,48 @@
+import type { CommandModule } from '../command.js';
+
+export default {
+    describe:
+        'write what pooled fits need to a .parquet file, cars under pseudonyms, for strutmark merge elsewhere',
+    build(command, context) {
+        command
+            .requiredOption('--to <file>', 'file to write; its name ends in .parquet')
+            .option(
+                '--key <file>',
+                'secret that makes the pseudonyms and stays here; made at first use (default: the database file with .key behind it)',
+            )
+            .action(async (options: { to: string; key?: string }) => {
+                const { withModel } = await import('../withModel.js');
+                const { stagingFolder } = await import('../../export/exportTable.js');
+                const { requireParquet, shareNeeds, writeShare } = await import('../../share/writeShare.js');
+                const { shareKey } = await import('../../share/key.js');
+                const { shareNotes } = await import('../../share/shareNotes.js');
+                const { rmSync } = await import('node:fs');
+                requireParquet(options.to);
+                const output = context.output(command);
+                const keyFile = options.key ?? `${context.options(command).db}.key`;
+                const staging = stagingFolder(options.to);
+                try {
+                    const { key, row } = await withModel(
+                        command,
+                        context,
+                        async (db) => {
+                            const key = shareKey(keyFile);
+                            return { key, row: await writeShare(db, key, options.to, staging) };
+                        },
+                        { paths: [staging], needs: shareNeeds() },
+                    );
+                    if (key.warning !== null) output.warn(key.warning);
+                    output.result('share', [row], shareNotes(row, keyFile, key.isNew), [
+                        { title: 'file', value: (r) => r.file },
+                        { title: 'kB', value: (r) => r.byte_count / 1000, digits: 0 },
+                        { title: 'cars', value: (r) => r.vehicle_count, digits: 0 },
+                        { title: 'moves', value: (r) => r.move_count, digits: 0 },
+                        { title: 'states', value: (r) => r.state_count, digits: 0 },
+                        { title: 'chassis in clear', value: (r) => r.chassis.join(', ') },
+                    ]);
+                } finally {
+                    rmSync(staging, { recursive: true, force: true });
+                }
+            });
+    },
+} satisfies CommandModule;

@@ -1,0 +1,87 @@
+import { existsSync, realpathSync } from 'node:fs';
+import { shareColumns } from '../contracts/share.js';
+import { Database, identifier } from '../db/database.js';
+import { createSchema, sqlType } from '../db/schema.js';
+import { UserError } from '../errors/errors.js';
+import { noShare, sameSite } from '../errors/messages.js';
+import { buildTable, createFunctions } from '../model/build.js';
+import { neededFor } from '../model/dependencies.js';
+import { modelFiles, type SqlFile } from '../model/sqlFile.js';
+import { readShare } from './readShare.js';
+import { type NamedQuery, queriesOf } from './sqlFiles.js';
+
+/** What the answers of merge are read from. */
+const asked = ['slopes', 'slope_populations', 'needed_spreads', 'sensitivities'];
+
+async function readAll(db: Database, files: readonly string[]): Promise<void> {
+    const columns = shareColumns.map((column) => `${identifier(column.name)} ${sqlType(column)}`);
+    await db.run(`create table shared (kind varchar, ${columns.join(', ')})`);
+    const sites = new Map<string, string>();
+    for (const file of files) {
+        const site = await readShare(db, file, realpathSync(file));
+        const first = sites.get(site);
+        if (first !== undefined) throw new UserError(sameSite(first, file));
+        sites.set(site, file);
+    }
+}
+
+/** Fills an input or model table from the shared rows; columns that they do not have stay NULL. */
+async function fill(db: Database, { name, query }: NamedQuery, model: SqlFile | undefined): Promise<void> {
+    await db.run(`create or replace temp table filling as ${query}`);
+    if (model !== undefined) {
+        const columns = model.columns.map((column) => `${identifier(column.name)} ${column.type}`);
+        await db.run(`create or replace table ${identifier(name)} (${columns.join(', ')})`);
+    }
+    await db.run(`insert into ${identifier(name)} by name select * from filling`);
+    await db.run('drop table filling');
+}
+
+/** The tables that merge answers from: those that were shared are filled, the others built from them by the files of `sql/`. */
+async function buildMerged(db: Database): Promise<void> {
+    const models = modelFiles();
+    const fills = queriesOf('merge');
+    for (const one of fills) {
+        const model = models.find(({ table }) => table === one.name);
+        // Goals are worked out from the targets of each site first, and then named by their angles.
+        if (one.name === 'goals') await buildTable(db, model!);
+        await fill(db, one, model);
+    }
+    const left = models.filter(({ table }) => !fills.some(({ name }) => name === table));
+    for (const model of neededFor(asked, [], left)) await buildTable(db, model);
+}
+
+export interface MergeOptions {
+    threads?: number;
+    signal?: AbortSignal;
+}
+
+/**
+ * A database in memory with the model of the field that the shared `files` pool: the same tables, by the same SQL, as from the
+ * readings themselves. Throws a {@link UserError} on a file that is missing, is no shared file, or is of a site named before.
+ */
+export async function mergeShares(
+    files: readonly string[],
+    { threads, signal }: MergeOptions = {},
+): Promise<Database> {
+    for (const file of files) if (!existsSync(file)) throw new UserError(noShare(file));
+    const db = await Database.open({
+        file: ':memory:',
+        mode: 'create',
+        paths: files,
+        ...(threads === undefined ? {} : { threads }),
+    });
+    const interrupt = () => db.interrupt();
+    signal?.addEventListener('abort', interrupt, { once: true });
+    try {
+        await createFunctions(db);
+        await createSchema(db);
+        await readAll(db, files);
+        await buildMerged(db);
+        return db;
+    } catch (error) {
+        db.close();
+        throw error;
+    } finally {
+        signal?.removeEventListener('abort', interrupt);
+    }
+}

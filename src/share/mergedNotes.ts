@@ -1,0 +1,42 @@
+import { z } from 'zod';
+import type { MergeRow } from '../contracts/results/merge.js';
+import type { Database } from '../db/database.js';
+
+const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
+
+const sizes = z.object({ site_count: z.int(), vehicle_count: z.int() });
+const borrowing = z.object({ chassis: z.string() });
+
+/** What a reader of the pooled numbers must know, as sentences. */
+export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Promise<string[]> {
+    const [size] = await db.rows(
+        sizes,
+        'select count(distinct site) as site_count, count(distinct vehicle) as vehicle_count from shared',
+    );
+    const down = rows
+        .filter((row) => row.axis === 'out')
+        .reduce((sum, row) => sum + row.downweighted_count, 0);
+    const borrowed = await db.rows(
+        borrowing,
+        `select distinct needed_offsets.chassis
+        from needed_offsets inner join sensitivities using (chassis)
+        where basis <> 'own' and response in ('camber_deg', 'caster_deg')
+        order by 1`,
+    );
+    return [
+        `${counted(size!.site_count, 'site')}, ${counted(size!.vehicle_count, 'car')}. A car that two sites know counts as two, so standard errors are somewhat too small where sites share cars.`,
+        ...rows
+            .filter((row) => row.flag !== null)
+            .map((row) => `${row.chassis}, ${row.response} per mm ${row.axis}: ${row.flag}.`),
+        ...(down === 0
+            ? []
+            : [
+                  `${counted(down, 'change')} down-weighted as far from the others; each site can find its own with strutmark check.`,
+              ]),
+        ...(borrowed.length === 0
+            ? []
+            : [
+                  `Degrees per mm of ${borrowed.map((row) => row.chassis).join(', ')} come, in part, from other chassis or geometry.`,
+              ]),
+    ];
+}

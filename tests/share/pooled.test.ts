@@ -1,0 +1,165 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { designs } from '../../fixtures/physics/chassis.js';
+import { simulateFleet } from '../../fixtures/physics/fleet.js';
+import { simulateInstalls } from '../../fixtures/physics/installs.js';
+import { onePlate, twoScales } from '../../fixtures/physics/kits.js';
+import { Random } from '../../fixtures/physics/random.js';
+import { simulateSessions } from '../../fixtures/physics/sessions.js';
+import type { Database } from '../../src/db/database.js';
+import { packageRoot } from '../../src/packageRoot.js';
+import { merged } from '../../src/share/merged.js';
+import { mergeShares } from '../../src/share/mergeShares.js';
+import { modelOf, type Rows } from '../support/memory.js';
+import { dealt, type Input, pooled, type SitesBench, sitesBench } from '../support/sites.js';
+
+const sites = ['north', 'south', 'west'];
+
+/** Everything that fits give, with targets by their angles: sites need not call them the same. */
+const answers: Record<string, string> = {
+    slopes: 'select * from slopes order by chassis, response, axis',
+    slope_populations: 'select * from slope_populations order by response, axis',
+    slope_spreads: 'select * from slope_spreads order by chassis, response',
+    sensitivities: 'select * from sensitivities order by chassis nulls first, response',
+    needed_moments: `select needed_moments.* exclude (target), goals.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
+        from needed_moments inner join goals using (chassis, target) order by all`,
+    needed_spreads: `select needed_spreads.* exclude (target), goals.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
+        from needed_spreads inner join goals using (chassis, target) order by all`,
+};
+
+async function answersOf(db: Database) {
+    const found: Record<string, object[]> = {};
+    for (const [name, query] of Object.entries(answers)) found[name] = await db.cells(query);
+    return found;
+}
+
+interface Field {
+    bench: SitesBench;
+    files: string[];
+    raw: Database;
+    joint: Database;
+}
+
+/** A field dealt out to three sites: their shares merged, and the model of all its readings. */
+async function field(readings: Rows, { kits = [], targets = [] }: Input): Promise<Field> {
+    const bench = sitesBench();
+    const dealtOut = dealt(readings, sites);
+    const files: string[] = [];
+    for (const [site, rows] of dealtOut)
+        files.push(await bench.share(site, { readings: rows, kits, targets }));
+    const raw = await modelOf({ readings: pooled(dealtOut), kits, targets }, undefined, Object.keys(answers));
+    return { bench, files, raw, joint: await mergeShares(files) };
+}
+
+function closeField({ bench, raw, joint }: Field): void {
+    raw.close();
+    joint.close();
+    bench.close();
+}
+
+async function csvRows(name: string): Promise<Rows> {
+    const [header, ...lines] = readFileSync(join(packageRoot(), 'fixtures/season', name), 'utf8')
+        .trim()
+        .split('\n');
+    const names = header!.split(',');
+    return lines.map((line) => {
+        const cells = line
+            .match(/("([^"]|"")*"|[^,]*)(,|$)/g)!
+            .map((cell) => cell.replace(/,$/, '').replaceAll('"', ''));
+        return Object.fromEntries(names.map((column, i) => [column, cells[i] === '' ? null : cells[i]!]));
+    });
+}
+
+/** A field of all sorts: gross errors, two kits, repeats, sessions, pointers at their ends; caster or toe not read here and there. */
+function simulated() {
+    const random = new Random(77);
+    const fleet = simulateFleet({
+        seed: 5,
+        designs: designs.slice(0, 4),
+        vehicles: 9,
+        visits: 2,
+        plates: [onePlate, twoScales],
+        grossShare: 0.06,
+        otherHandShare: 0.2,
+        repeats: 2,
+    });
+    const installs = simulateInstalls({
+        seed: 6,
+        designs: designs.slice(1, 4),
+        vehicles: 14,
+        goal: { camber_deg: -0.4, caster_deg: 5.6, toe_deg: 0.05 },
+        indices: [1, 2, 3],
+        build_mm: 3,
+        prefix: '',
+    });
+    const running = simulateSessions({ seed: 7, designs: designs.slice(0, 2), vehicles: 8, sessions: 4 });
+    const named = (kind: string, rows: Rows) =>
+        rows.map((row) => ({
+            ...row,
+            vehicle: `${kind} ${row.vehicle}`,
+            visit: `${kind} ${row.visit}`,
+            gauge: `rack ${random.whole(1, 3)}`,
+        }));
+    const readings = [
+        ...named('fleet', fleet.readings),
+        ...named('install', installs.readings),
+        ...named('run', running.readings),
+    ];
+    const withGaps = readings.map((row, i) => ({
+        ...row,
+        ...(i % 5 === 1 && { toe_deg: null }),
+        ...(String(row.vehicle).endsWith('3') && { caster_deg: null }),
+    }));
+    return {
+        readings: withGaps,
+        kits: [...fleet.kits, { ...onePlate, chassis: 'VOLE', mark_pitch_mm: 2.5 }],
+        targets: [
+            ...installs.targets,
+            { target: 'track', camber_deg: -2.2, camber_tol_deg: 0.1 },
+            { target: 'track', chassis: 'MARTEN', camber_deg: -2.4, camber_tol_deg: 0.1, caster_deg: 7 },
+            { target: 'gravel', caster_deg: 5, caster_tol_deg: 0.4, toe_deg: 0 },
+        ],
+    };
+}
+
+describe.each([
+    ['simulated fleets', async () => simulated()],
+    [
+        'the example season',
+        async () => ({
+            readings: await csvRows('readings.csv'),
+            kits: await csvRows('kits.csv'),
+            targets: await csvRows('targets.csv'),
+        }),
+    ],
+])('%s over three sites', (_, make) => {
+    let one: Field;
+    beforeAll(async () => {
+        const { readings, kits, targets } = await make();
+        one = await field(readings, { kits, targets });
+    }, 120_000);
+    afterAll(() => closeField(one));
+
+    test.each(Object.keys(answers))(
+        '%s: merged = fitted to all readings, every row and bit',
+        async (name) => {
+            const [raw, joint] = [await answersOf(one.raw), await answersOf(one.joint)];
+            expect(raw[name]!.length).toBeGreaterThan(0);
+            expect(joint[name]).toEqual(raw[name]);
+        },
+    );
+
+    test('order of the files and number of threads change no bit', async () => {
+        const answer = await merged(one.joint);
+        for (const [files, threads] of [
+            [[...one.files].reverse(), 1],
+            [[one.files[1]!, one.files[2]!, one.files[0]!], 4],
+        ] as const) {
+            const other = await mergeShares(files, { threads });
+            expect(await merged(other)).toEqual(answer);
+            expect(await answersOf(other)).toEqual(await answersOf(one.joint));
+            other.close();
+        }
+    });
+});

@@ -1,0 +1,76 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { tables } from '../../src/contracts/tables.js';
+import { Database } from '../../src/db/database.js';
+import { createSchema } from '../../src/db/schema.js';
+import { stagingFolder } from '../../src/export/exportTable.js';
+import { ensureModel } from '../../src/model/build.js';
+import { type ShareKey, shareKey } from '../../src/share/key.js';
+import { shareNeeds, writeShare } from '../../src/share/writeShare.js';
+import { insertRows, type Rows } from './memory.js';
+
+export type Input = Readonly<Record<string, Rows>>;
+
+/** A folder with the keys and the shared files of invented sites. */
+export interface SitesBench {
+    folder: string;
+    key(site: string): ShareKey;
+    /** Writes the share of `input` as `site`'s and returns the file. */
+    share(site: string, input: Input, options?: { threads?: number; name?: string }): Promise<string>;
+    close(): void;
+}
+
+export function sitesBench(): SitesBench {
+    const folder = mkdtempSync(join(tmpdir(), 'sites-'));
+    const key = (site: string) => shareKey(join(folder, `${site}.key`));
+    return {
+        folder,
+        key,
+        share: async (site, input, { threads, name = `${site}.parquet` } = {}) => {
+            const file = join(folder, name);
+            const staging = stagingFolder(file);
+            const db = await Database.open({
+                file: ':memory:',
+                mode: 'create',
+                paths: [staging],
+                ...(threads === undefined ? {} : { threads }),
+            });
+            try {
+                await createSchema(db);
+                for (const { kind } of tables) await insertRows(db, kind, input[kind] ?? []);
+                await ensureModel(db, shareNeeds());
+                await writeShare(db, key(site), file, staging);
+            } finally {
+                db.close();
+                rmSync(staging, { recursive: true, force: true });
+            }
+            return file;
+        },
+        close: () => rmSync(folder, { recursive: true }),
+    };
+}
+
+/** `readings` dealt out to sites by vehicle, in turn. */
+export function dealt(readings: Rows, sites: readonly string[]): Map<string, Rows> {
+    const siteOf = new Map<unknown, string>();
+    for (const { vehicle } of readings) {
+        if (!siteOf.has(vehicle)) siteOf.set(vehicle, sites[siteOf.size % sites.length]!);
+    }
+    return new Map(sites.map((site) => [site, readings.filter((row) => siteOf.get(row.vehicle) === site)]));
+}
+
+/** The readings of all sites as one owner of all would hold them: cars, visits and gauges of two sites are not the same ones. */
+export function pooled(readings: ReadonlyMap<string, Rows>): Rows {
+    return [...readings].flatMap(([site, rows]) =>
+        rows.map((row) => ({
+            ...row,
+            vehicle: `${site} ${row.vehicle}`,
+            visit: `${site} ${row.visit}`,
+            gauge:
+                row.gauge === null || row.gauge === undefined || row.gauge === ''
+                    ? null
+                    : `${site} ${row.gauge}`,
+        })),
+    );
+}
