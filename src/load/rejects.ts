@@ -46,8 +46,8 @@ const rowToWrite = z.object({
     file: z.string(),
     /** Several where a map makes several rows of a line. */
     problems: z.array(z.object({ column: z.string().nullable(), reason: z.string() })),
-    text: z.string(),
-    hex: z.string().nullable(),
+    /** Bytes to write. As text they would lose a byte order mark that they begin with: the driver drops it. */
+    hex: z.string(),
 });
 
 const BATCH_ROWS = 20_000;
@@ -66,8 +66,7 @@ async function* linesOf(db: Database, { kind, header, map }: Group, file: string
                 rejects.line,
                 any_value(rejects.file) as file,
                 list({'column': column_name, 'reason': reason} order by column_name, reason) as problems,
-                any_value(text) as text,
-                any_value(hex(bytes)) as hex
+                any_value(hex(case when loads.map is null and bytes is not null then bytes else encode(text) end)) as hex
             from rejects
             inner join loads using (load_id)
             where ${ofGroup} and (rejects.load_id, rejects.line) > ($load_id::integer, $line::integer)
@@ -115,14 +114,14 @@ async function writeGroup(db: Database, of: Group, path: string, file: string | 
             reasons.write('line,column,reason,origin\n');
             let line = 1 + lineCount(of.header);
             for await (const row of linesOf(db, of, file)) {
-                const isText = row.hex === null || of.map !== null;
-                rows.write(isText ? row.text : Buffer.from(row.hex!, 'hex'), '\n');
+                const record = Buffer.from(row.hex, 'hex');
+                rows.write(record, '\n');
                 const origin = `line ${row.line} of ${row.file}`;
                 for (const { column, reason } of row.problems) {
                     const cells = [String(line), column ?? '', reason, origin].map(quotedCell);
                     reasons.write(`${cells.join(',')}\n`);
                 }
-                line += lineCount(row.text);
+                line += lineCount(record.toString('latin1'));
             }
         } finally {
             reasons.close();

@@ -4,8 +4,9 @@ import type { LoadRun } from './loadRun.js';
 import type { PreparedFile } from './prepare.js';
 import { SourcePass } from './source.js';
 
+const earlierFile = z.object({ load_id: z.int(), sha256: z.string() });
+
 const earlierLoad = z.object({
-    sha256: z.string(),
     read_count: z.int(),
     rejected_count: z.int(),
     source_row_count: z.int().nullable(),
@@ -25,21 +26,29 @@ export async function sameBytesAgain(
     const { kind } = header.contract;
     if (!run.mayHaveLoaded(kind, source.byteCount)) return null;
     const earlier = await run.db.rows(
-        earlierLoad,
-        `select sha256, read_count, rejected_count, source_row_count, dropped_row_count from loads
-        where kind = $kind and byte_count = $byte_count and checks = $checks
-            and (rejected_count = 0 or not $replace)
-            and rejected_count = (
-                select count(*) from rejects where rejects.load_id = loads.load_id and rejects.cleared_by is null)
-            and not exists (
-                from loads as later where later.kind = $kind and later.replaced_count > 0 and later.load_id > loads.load_id)`,
-        { kind, byte_count: source.byteCount, checks, replace },
+        earlierFile,
+        'select load_id, sha256 from loads where kind = $kind and byte_count = $byte_count and checks = $checks',
+        { kind, byte_count: source.byteCount, checks },
     );
     if (earlier.length === 0) return null;
     const pass = new SourcePass(source);
     for await (const _ of pass.chunks());
     const sha256 = pass.sha256();
-    const found = earlier.find((load) => load.sha256 === sha256);
+    const load_ids = earlier.filter((load) => load.sha256 === sha256).map((load) => load.load_id);
+    if (load_ids.length === 0) return null;
+    const [found] = await run.db.rows(
+        earlierLoad,
+        `select read_count, rejected_count, source_row_count, dropped_row_count from loads
+        where load_id in (${load_ids.join(', ')})
+            and (rejected_count = 0 or not $replace)
+            and rejected_count = (
+                select count(*) from rejects where rejects.load_id = loads.load_id and rejects.cleared_by is null)
+            and not exists (
+                from loads as later where later.kind = $kind and later.replaced_count > 0 and later.load_id > loads.load_id)
+        order by load_id
+        limit 1`,
+        { kind, replace },
+    );
     if (found === undefined) return null;
     return {
         file: source.file,

@@ -1,9 +1,7 @@
-import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { z } from 'zod';
-import { loadRow } from '../../src/contracts/results/load.js';
-import { parseMap, readMap } from '../../src/load/map/readMap.js';
+import { parseMap } from '../../src/load/map/readMap.js';
 import { listRejects, writeRejects } from '../../src/load/rejects.js';
 import { type LoadBench, loadBench } from '../support/loading.js';
 
@@ -202,83 +200,6 @@ test('an older encoding that the map does not name costs its rows, and the heade
     expect(refused[0]!.reason).toContain('Check delimiter, quote, encoding and skip_lines');
     const short = await bench.load('c.csv', latin1('Test\n'), { map: utf8 });
     expect(short.refused[0]!.reason).toContain('no header row');
-});
-
-/** Park and Miller's minimal standard generator (Communications of the ACM 31, 1988). */
-function generator(seed: number): (below: number) => number {
-    let state = seed;
-    return (below) => {
-        state = (state * 48271) % 2147483647;
-        return state % below;
-    };
-}
-
-const pieces = [
-    '"',
-    ';',
-    '\t',
-    ',',
-    '|',
-    '\n',
-    '\r',
-    '\r\n',
-    '\0',
-    'é',
-    '°',
-    "'",
-    '-',
-    '1e999',
-    ' ',
-    '\u00a0',
-    'NA',
-    '/0',
-].map((text) => Buffer.from(text));
-
-const rejected = z.object({ line: z.int().min(1), reason: z.string().min(5), text: z.string() });
-
-test('200 mutated files: every row is accounted for, every text set aside stands in the file', async () => {
-    const cases = join(import.meta.dirname, '../../fixtures/cases/map');
-    const files = readdirSync(cases, { withFileTypes: true })
-        .filter((entry) => entry.isDirectory())
-        .map(({ name }) => {
-            const file = readdirSync(join(cases, name)).find((one) => one.startsWith('export'))!;
-            return {
-                bytes: readFileSync(join(cases, name, file)),
-                map: readMap(join(cases, name, 'map.yaml')),
-            };
-        });
-    const random = generator(20260501);
-    let taken = 0;
-    for (let n = 0; n < 200; n++) {
-        const { bytes, map } = files[n % files.length]!;
-        let mutated: Buffer = bytes;
-        for (let changes = 1 + random(4); changes > 0; changes--) {
-            // Mostly below the header, which else ends the matter.
-            const at = Math.min(mutated.length, Math.floor(bytes.length * 0.45) + random(bytes.length));
-            const gone = random(3) === 0 ? random(20) : 0;
-            const piece = pieces[random(pieces.length)]!;
-            mutated = Buffer.concat([mutated.subarray(0, at), piece, mutated.subarray(at + gone)]);
-        }
-        const { rows, refused } = await bench.load(`${n}.csv`, mutated, { map, replace: random(3) === 0 });
-        if (refused.length > 0) continue;
-        taken++;
-        const row = loadRow.parse(rows[0]);
-        expect(row.loaded_count + row.duplicate_count + row.rejected_count).toBe(row.read_count);
-        const found = await bench.db.rows(
-            rejected,
-            `select line, reason, text from rejects where load_id = (select max(load_id) from loads)
-                and file = $file`,
-            { file: join(bench.folder, `${n}.csv`) },
-        );
-        const encoding = mutated.toString('hex', 0, 2) === 'fffe' ? 'utf-16le' : map.map.encoding;
-        const text = new TextDecoder(encoding).decode(mutated, { stream: true });
-        for (const reject of found) expect(text).toContain(reject.text);
-    }
-    expect(taken).toBeGreaterThan(120);
-    const twice = await bench.db.cells(
-        'select vehicle from readings group by vehicle, corner, visit, phase, coalesce(repeat, 1) having count(*) > 1',
-    );
-    expect(twice).toEqual([]);
 });
 
 test('a map written by draftMap is never written over', async () => {

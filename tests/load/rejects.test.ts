@@ -37,6 +37,12 @@ test('writes rows to mend byte for byte, and reasons beside them', async () => {
     expect(reasons[3]).toContain(`line 6 of ${join(bench.folder, 'kits.csv')}`);
 });
 
+test('a byte order mark at the start of a row is kept', async () => {
+    await bench.load('kits.csv', 'kit,mark_pitch_mm\n\ufeff\n\ufeffK1\n');
+    await writeRejects(bench.db, mend());
+    expect(readFileSync(mend(), 'utf8')).toBe('kit,mark_pitch_mm\n\ufeff\n\ufeffK1\n');
+});
+
 test('the rows written wait no longer once the mended file is loaded; those still wrong come back', async () => {
     await bench.load('kits.csv', kits);
     await writeRejects(bench.db, mend());
