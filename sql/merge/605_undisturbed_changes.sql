@@ -1,6 +1,9 @@
--- Gauges without a name are one gauge of their site.
+-- Beside the changes without a gauge, as many as each gauge has.
+select *
+from undisturbed_changes
+union all by name
 select
-    site || ' ' || coalesce(cast(gauge as varchar), 'not named') as gauge,
+    site || ' ' || gauge as gauge,
     response,
     sd_deg,
     unnest(range(change_count)) as change_deg

@@ -14,6 +14,7 @@ const vehicle = pseudonym(
 );
 const corner = choice('front corner', ['FL', 'FR']);
 const response = choice('angle', responses);
+const gaugeNumber = whole('number of the gauge within this file', [1, 1_000_000]);
 const gauge = optional(whole('number of the gauge within this file; null = not named', [1, 1_000_000]));
 const placeErrors = {
     read_error_oo_mm2: number('variance from reading the pointer, outboard', 'mm2', [0, 100_000]),
@@ -91,7 +92,13 @@ export const shareKinds: readonly TableContract[] = [
                     [-12, 12],
                 ),
             ),
-            equal_toe: choice('how camber was brought to equal toe', ['measured', 'assumed', 'unknown']),
+            equal_toe: optional(
+                choice('how camber was brought to equal toe; null for other angles', [
+                    'measured',
+                    'assumed',
+                    'unknown',
+                ]),
+            ),
             weight: ratio('weight of the move: pairs of one visit share their information', [0, 1000]),
             ...placeErrors,
         }),
@@ -151,13 +158,26 @@ export const shareKinds: readonly TableContract[] = [
     table({
         kind: 'session',
         title: 'Noise of the gauges from sessions',
-        grain: 'one row per gauge and angle with changes of corners that a session left alone',
+        grain: 'one row per gauge with a name and angle with changes of corners that a session left alone',
         key: ['gauge', 'response'],
         schema: z.object({
-            gauge,
+            gauge: gaugeNumber,
             response,
             change_count: whole('changes', [1, 1_000_000_000]),
             sd_deg: number('standard deviation of one reading', 'deg', [0, 60]),
+        }),
+    }),
+    table({
+        kind: 'change',
+        title: 'Changes over a session, read with gauges without a name',
+        grain: 'one row per corner, session and angle, without car and session: what noise such readings have is judged over all sites',
+        key: ['cell', 'response'],
+        schema: z.object({
+            cell: whole('number of the corner and session within this file', [1, 1_000_000_000]),
+            response,
+            change_deg: number('after minus before', 'deg', [-60, 60]),
+            before_count: whole('readings before', [1, 1000]),
+            after_count: whole('readings after', [1, 1000]),
         }),
     }),
 ];

@@ -6,8 +6,11 @@ export function shareEnding(file: string): string {
     return `${file} is not a shared file: its name must end in .parquet.`;
 }
 
-export function noShare(file: string): string {
-    return `There is no file ${file}. Name the files that the sites wrote with strutmark share.`;
+export function noShare(file: string, code: string): string {
+    const reason =
+        { ENOENT: 'there is no such file', EACCES: 'you may not read it', EISDIR: 'it is a folder' }[code] ??
+        code;
+    return `${file} cannot be read: ${reason}. Name the files that the sites wrote with strutmark share.`;
 }
 
 export function notAShare(file: string, reason: string): string {

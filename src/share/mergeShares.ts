@@ -1,27 +1,42 @@
-import { existsSync, realpathSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { shareColumns } from '../contracts/share.js';
 import { Database, identifier } from '../db/database.js';
 import { createSchema, sqlType } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
 import { noShare, sameSite } from '../errors/messages.js';
 import { buildTable, createFunctions } from '../model/build.js';
-import { neededFor } from '../model/dependencies.js';
+import { neededFor, words } from '../model/dependencies.js';
 import { modelFiles, type SqlFile } from '../model/sqlFile.js';
-import { readShare } from './readShare.js';
+import { readShare, type ShareCopy } from './readShare.js';
 import { type NamedQuery, queriesOf } from './sqlFiles.js';
 
 /** What the answers of merge are read from. */
 const asked = ['slopes', 'slope_populations', 'needed_spreads', 'sensitivities'];
 
-async function readAll(db: Database, files: readonly string[]): Promise<void> {
+/** Copies `files` to `folder`, the only place that SQL may read. */
+function copyAll(files: readonly string[], folder: string): ShareCopy[] {
+    return files.map((file, i) => {
+        const path = join(folder, `${i + 1}.parquet`);
+        try {
+            copyFileSync(file, path);
+        } catch (error) {
+            throw new UserError(noShare(file, (error as NodeJS.ErrnoException).code ?? String(error)));
+        }
+        return { file, path };
+    });
+}
+
+async function readAll(db: Database, copies: readonly ShareCopy[]): Promise<void> {
     const columns = shareColumns.map((column) => `${identifier(column.name)} ${sqlType(column)}`);
     await db.run(`create table shared (kind varchar, ${columns.join(', ')})`);
     const sites = new Map<string, string>();
-    for (const file of files) {
-        const site = await readShare(db, file, realpathSync(file));
+    for (const copy of copies) {
+        const site = await readShare(db, copy);
         const first = sites.get(site);
-        if (first !== undefined) throw new UserError(sameSite(first, file));
-        sites.set(site, file);
+        if (first !== undefined) throw new UserError(sameSite(first, copy.file));
+        sites.set(site, copy.file);
     }
 }
 
@@ -42,8 +57,8 @@ async function buildMerged(db: Database): Promise<void> {
     const fills = queriesOf('merge');
     for (const one of fills) {
         const model = models.find(({ table }) => table === one.name);
-        // Goals are worked out from the targets of each site first, and then named by their angles.
-        if (one.name === 'goals') await buildTable(db, model!);
+        // A query that reads the table that it fills starts from what sql/ makes of those filled before.
+        if (words(one.query).has(one.name) && model !== undefined) await buildTable(db, model);
         await fill(db, one, model);
     }
     const left = models.filter(({ table }) => !fills.some(({ name }) => name === table));
@@ -63,25 +78,28 @@ export async function mergeShares(
     files: readonly string[],
     { threads, signal }: MergeOptions = {},
 ): Promise<Database> {
-    for (const file of files) if (!existsSync(file)) throw new UserError(noShare(file));
-    const db = await Database.open({
-        file: ':memory:',
-        mode: 'create',
-        paths: files,
-        ...(threads === undefined ? {} : { threads }),
-    });
-    const interrupt = () => db.interrupt();
+    const folder = mkdtempSync(join(tmpdir(), 'strutmark-merge-'));
+    let db: Database | undefined;
+    const interrupt = () => db?.interrupt();
     signal?.addEventListener('abort', interrupt, { once: true });
     try {
+        const copies = copyAll(files, folder);
+        db = await Database.open({
+            file: ':memory:',
+            mode: 'create',
+            paths: [folder],
+            ...(threads === undefined ? {} : { threads }),
+        });
         await createFunctions(db);
         await createSchema(db);
-        await readAll(db, files);
+        await readAll(db, copies);
         await buildMerged(db);
         return db;
     } catch (error) {
-        db.close();
+        db?.close();
         throw error;
     } finally {
         signal?.removeEventListener('abort', interrupt);
+        rmSync(folder, { recursive: true, force: true });
     }
 }

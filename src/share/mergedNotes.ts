@@ -24,7 +24,7 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
         order by 1`,
     );
     return [
-        `${counted(size!.site_count, 'site')}, ${counted(size!.vehicle_count, 'car')}. A car that two sites know counts as two, so standard errors are somewhat too small where sites share cars.`,
+        `${counted(size!.site_count, 'site')}, ${counted(size!.vehicle_count, 'car')}. A car that two sites know counts as two: standard errors of such cars may be too small, at most 1.4 times.`,
         ...rows
             .filter((row) => row.flag !== null)
             .map((row) => `${row.chassis}, ${row.response} per mm ${row.axis}: ${row.flag}.`),

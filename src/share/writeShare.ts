@@ -8,7 +8,7 @@ import { sqlType } from '../db/schema.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { noReadings, shareEnding, unshareable } from '../errors/messages.js';
 import { shareFault } from './faults.js';
-import type { ShareKey } from './key.js';
+import { type ShareKey, shareKey } from './key.js';
 import { queriesOf } from './sqlFiles.js';
 
 /** Throws a {@link UsageError} unless the name of `file` ends in .parquet. */
@@ -66,18 +66,19 @@ async function collect(db: Database): Promise<void> {
 }
 
 /**
- * Writes what the pooled fits need of `db` to `file`, under pseudonyms made with `key`. `db` must have been opened with access to
- * `staging`, made by `stagingFolder` and removed by the caller, and with {@link shareNeeds} up to date. Throws a {@link UserError}
- * when nothing is loaded, or when a value is beyond what a shared file may hold.
+ * Writes what the pooled fits need of `db` to `file`, under pseudonyms made with the key in `keyFile`. `db` must have been opened
+ * with access to `staging`, made by `stagingFolder` and removed by the caller, and with {@link shareNeeds} up to date. Throws a
+ * {@link UserError} when nothing is loaded, or when a value is beyond what a shared file may hold.
  */
 export async function writeShare(
     db: Database,
-    key: ShareKey,
+    keyFile: string,
     file: string,
     staging: string,
-): Promise<ShareRow> {
+): Promise<{ row: ShareRow; key: ShareKey }> {
     const [loaded] = await db.cells('select count(*) as count from readings');
     if (loaded!.count === 0) throw new UserError(noReadings());
+    const key = shareKey(keyFile);
     await prepare(db, key);
     await collect(db);
     const fault = await shareFault(db, 'share_rows');
@@ -86,7 +87,7 @@ export async function writeShare(
     await db.run(
         `copy (select * exclude (file_row_number) from share_rows order by file_row_number)
         to ${literal(part)}
-        (format parquet, compression zstd, parquet_version v2, kv_metadata {strutmark_share: '${SHARE_VERSION}'})`,
+        (format parquet, compression zstd, kv_metadata {strutmark_share: '${SHARE_VERSION}'})`,
     );
     const byteCount = statSync(part).size;
     renameSync(part, file);
@@ -100,5 +101,5 @@ export async function writeShare(
             coalesce(list_sort(list(distinct chassis) filter (where chassis is not null)), []) as chassis
         from share_rows`,
     );
-    return { file, byte_count: byteCount, ...row! };
+    return { row: { file, byte_count: byteCount, ...row! }, key };
 }

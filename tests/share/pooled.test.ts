@@ -5,12 +5,12 @@ import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { simulateInstalls } from '../../fixtures/physics/installs.js';
 import { onePlate, twoScales } from '../../fixtures/physics/kits.js';
-import { Random } from '../../fixtures/physics/random.js';
 import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import type { Database } from '../../src/db/database.js';
 import { packageRoot } from '../../src/packageRoot.js';
 import { merged } from '../../src/share/merged.js';
 import { mergeShares } from '../../src/share/mergeShares.js';
+import { loadBench } from '../support/loading.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { dealt, type Input, pooled, type SitesBench, sitesBench } from '../support/sites.js';
 
@@ -21,6 +21,7 @@ const answers: Record<string, string> = {
     slopes: 'select * from slopes order by chassis, response, axis',
     slope_populations: 'select * from slope_populations order by response, axis',
     slope_spreads: 'select * from slope_spreads order by chassis, response',
+    reading_noise: `select response, sd_deg, df, own_sd_deg, source from reading_noise where gauge is null or df > 0 order by all`,
     sensitivities: 'select * from sensitivities order by chassis nulls first, response',
     needed_moments: `select needed_moments.* exclude (target), goals.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
         from needed_moments inner join goals using (chassis, target) order by all`,
@@ -58,22 +59,39 @@ function closeField({ bench, raw, joint }: Field): void {
     bench.close();
 }
 
-async function csvRows(name: string): Promise<Rows> {
-    const [header, ...lines] = readFileSync(join(packageRoot(), 'fixtures/season', name), 'utf8')
-        .trim()
-        .split('\n');
-    const names = header!.split(',');
-    return lines.map((line) => {
-        const cells = line
-            .match(/("([^"]|"")*"|[^,]*)(,|$)/g)!
-            .map((cell) => cell.replace(/,$/, '').replaceAll('"', ''));
-        return Object.fromEntries(names.map((column, i) => [column, cells[i] === '' ? null : cells[i]!]));
-    });
+async function season(): Promise<Input> {
+    const bench = await loadBench();
+    const input: Record<string, Rows> = {};
+    for (const kind of ['readings', 'kits', 'targets']) {
+        const name = `${kind}.csv`;
+        await bench.load(name, readFileSync(join(packageRoot(), 'fixtures/season', name)));
+        input[kind] = (await bench.db.cells(
+            `select * exclude (source_file, source_line, load_id) from ${kind} order by source_line`,
+        )) as Rows;
+    }
+    bench.close();
+    return input;
 }
 
-/** A field of all sorts: gross errors, two kits, repeats, sessions, pointers at their ends; caster or toe not read here and there. */
-function simulated() {
-    const random = new Random(77);
+const targets: Rows = [
+    {
+        target: 'street',
+        camber_deg: -0.4,
+        camber_tol_deg: 0.15,
+        caster_deg: 5.6,
+        caster_tol_deg: 0.5,
+        toe_deg: 0.05,
+    },
+    { target: 'track', camber_deg: -2.2, camber_tol_deg: 0.1 },
+    { target: 'track', chassis: 'MARTEN', camber_deg: -2.4, camber_tol_deg: 0.1, caster_deg: 7 },
+    { target: 'gravel', caster_deg: 5, caster_tol_deg: 0.4, toe_deg: 0 },
+];
+
+/**
+ * Gross errors, two kits, installs with pointers at their ends, sessions; toe not read here and there, caster never on some cars.
+ * `repeats`: readings of a state; `gauge`: name of the gauge of a car.
+ */
+function simulated({ repeats, gauge }: { repeats: number; gauge: (vehicle: string) => string | null }) {
     const fleet = simulateFleet({
         seed: 5,
         designs: designs.slice(0, 4),
@@ -82,7 +100,7 @@ function simulated() {
         plates: [onePlate, twoScales],
         grossShare: 0.06,
         otherHandShare: 0.2,
-        repeats: 2,
+        repeats,
     });
     const installs = simulateInstalls({
         seed: 6,
@@ -91,53 +109,41 @@ function simulated() {
         goal: { camber_deg: -0.4, caster_deg: 5.6, toe_deg: 0.05 },
         indices: [1, 2, 3],
         build_mm: 3,
-        prefix: '',
     });
     const running = simulateSessions({ seed: 7, designs: designs.slice(0, 2), vehicles: 8, sessions: 4 });
-    const named = (kind: string, rows: Rows) =>
-        rows.map((row) => ({
-            ...row,
-            vehicle: `${kind} ${row.vehicle}`,
-            visit: `${kind} ${row.visit}`,
-            gauge: `rack ${random.whole(1, 3)}`,
-        }));
-    const readings = [
-        ...named('fleet', fleet.readings),
-        ...named('install', installs.readings),
-        ...named('run', running.readings),
-    ];
-    const withGaps = readings.map((row, i) => ({
-        ...row,
-        ...(i % 5 === 1 && { toe_deg: null }),
-        ...(String(row.vehicle).endsWith('3') && { caster_deg: null }),
-    }));
-    return {
-        readings: withGaps,
-        kits: [...fleet.kits, { ...onePlate, chassis: 'VOLE', mark_pitch_mm: 2.5 }],
-        targets: [
-            ...installs.targets,
-            { target: 'track', camber_deg: -2.2, camber_tol_deg: 0.1 },
-            { target: 'track', chassis: 'MARTEN', camber_deg: -2.4, camber_tol_deg: 0.1, caster_deg: 7 },
-            { target: 'gravel', caster_deg: 5, caster_tol_deg: 0.4, toe_deg: 0 },
-        ],
-    };
+    const readings = Object.entries({ fleet, installs, running }).flatMap(([kind, { readings: rows }]) =>
+        rows.map((row, i) => {
+            const vehicle = `${kind} ${row.vehicle}`;
+            return {
+                ...row,
+                vehicle,
+                visit: `${kind} ${row.visit}`,
+                gauge: gauge(vehicle),
+                ...(i % 5 === 1 && { toe_deg: null }),
+                ...(vehicle.endsWith('3') && { caster_deg: null }),
+            };
+        }),
+    );
+    return { readings, kits: [...fleet.kits, { ...onePlate, chassis: 'VOLE', mark_pitch_mm: 2.5 }], targets };
 }
 
 describe.each([
-    ['simulated fleets', async () => simulated()],
     [
-        'the example season',
-        async () => ({
-            readings: await csvRows('readings.csv'),
-            kits: await csvRows('kits.csv'),
-            targets: await csvRows('targets.csv'),
-        }),
+        'fleets',
+        'repeats',
+        async () => simulated({ repeats: 2, gauge: (vehicle) => `rack ${vehicle.length % 3}` }),
     ],
-])('%s over three sites', (_, make) => {
+    [
+        'fleets whose gauges have no names',
+        'sessions',
+        async () => simulated({ repeats: 1, gauge: () => null }),
+    ],
+    ['the example season', 'repeats', season],
+])('%s over three sites', (_, noiseSource, make) => {
     let one: Field;
     beforeAll(async () => {
-        const { readings, kits, targets } = await make();
-        one = await field(readings, { kits, targets });
+        const { readings, ...rest } = await make();
+        one = await field(readings!, rest);
     }, 120_000);
     afterAll(() => closeField(one));
 
@@ -149,6 +155,13 @@ describe.each([
             expect(joint[name]).toEqual(raw[name]);
         },
     );
+
+    test('the readings themselves tell their noise', async () => {
+        const typical = await one.joint.cells(
+            'select distinct source from reading_noise where gauge is null',
+        );
+        expect(typical).toEqual([{ source: noiseSource }]);
+    });
 
     test('order of the files and number of threads change no bit', async () => {
         const answer = await merged(one.joint);

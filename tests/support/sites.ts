@@ -6,7 +6,6 @@ import { Database } from '../../src/db/database.js';
 import { createSchema } from '../../src/db/schema.js';
 import { stagingFolder } from '../../src/export/exportTable.js';
 import { ensureModel } from '../../src/model/build.js';
-import { type ShareKey, shareKey } from '../../src/share/key.js';
 import { shareNeeds, writeShare } from '../../src/share/writeShare.js';
 import { insertRows, type Rows } from './memory.js';
 
@@ -15,7 +14,6 @@ export type Input = Readonly<Record<string, Rows>>;
 /** A folder with the keys and the shared files of invented sites. */
 export interface SitesBench {
     folder: string;
-    key(site: string): ShareKey;
     /** Writes the share of `input` as `site`'s and returns the file. */
     share(site: string, input: Input, options?: { threads?: number; name?: string }): Promise<string>;
     close(): void;
@@ -23,10 +21,8 @@ export interface SitesBench {
 
 export function sitesBench(): SitesBench {
     const folder = mkdtempSync(join(tmpdir(), 'sites-'));
-    const key = (site: string) => shareKey(join(folder, `${site}.key`));
     return {
         folder,
-        key,
         share: async (site, input, { threads, name = `${site}.parquet` } = {}) => {
             const file = join(folder, name);
             const staging = stagingFolder(file);
@@ -40,7 +36,7 @@ export function sitesBench(): SitesBench {
                 await createSchema(db);
                 for (const { kind } of tables) await insertRows(db, kind, input[kind] ?? []);
                 await ensureModel(db, shareNeeds());
-                await writeShare(db, key(site), file, staging);
+                await writeShare(db, join(folder, `${site}.key`), file, staging);
             } finally {
                 db.close();
                 rmSync(staging, { recursive: true, force: true });

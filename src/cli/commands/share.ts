@@ -14,7 +14,6 @@ export default {
                 const { withModel } = await import('../withModel.js');
                 const { stagingFolder } = await import('../../export/exportTable.js');
                 const { requireParquet, shareNeeds, writeShare } = await import('../../share/writeShare.js');
-                const { shareKey } = await import('../../share/key.js');
                 const { shareNotes } = await import('../../share/shareNotes.js');
                 const { rmSync } = await import('node:fs');
                 requireParquet(options.to);
@@ -25,10 +24,7 @@ export default {
                     const { key, row } = await withModel(
                         command,
                         context,
-                        async (db) => {
-                            const key = shareKey(keyFile);
-                            return { key, row: await writeShare(db, key, options.to, staging) };
-                        },
+                        (db) => writeShare(db, keyFile, options.to, staging),
                         { paths: [staging], needs: shareNeeds() },
                     );
                     if (key.warning !== null) output.warn(key.warning);
@@ -38,7 +34,7 @@ export default {
                         { title: 'cars', value: (r) => r.vehicle_count, digits: 0 },
                         { title: 'moves', value: (r) => r.move_count, digits: 0 },
                         { title: 'states', value: (r) => r.state_count, digits: 0 },
-                        { title: 'chassis in clear', value: (r) => r.chassis.join(', ') },
+                        { title: 'chassis', value: (r) => r.chassis.length, digits: 0 },
                     ]);
                 } finally {
                     rmSync(staging, { recursive: true, force: true });
