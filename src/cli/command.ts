@@ -6,6 +6,8 @@ export interface GlobalOptions {
     db: string;
     /** Folder of Parquet files with readings beside those of the database. */
     readings?: string | undefined;
+    /** Seconds to wait while another process holds the database. */
+    wait?: number | undefined;
     json: boolean;
     quiet: boolean;
     debug: boolean;

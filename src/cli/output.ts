@@ -85,6 +85,11 @@ export class Output {
         if (!this.#options.json && !this.#options.quiet) this.#stdout.write(`${text}\n`);
     }
 
+    /** A line for people beside the result. */
+    aside(text: string): void {
+        if (!this.#options.quiet) this.#stderr.write(`${visible(text)}\n`);
+    }
+
     warn(text: string): void {
         if (!this.#options.quiet)
             this.#stderr.write(`${coloursOf(this.#stderr).yellow('warning:')} ${text}\n`);

@@ -1,9 +1,12 @@
 import { readdirSync } from 'node:fs';
 import { Command, CommanderError, Option } from 'commander';
+import { diskFullMeanwhile } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
+import { isDiskFull } from '../errors/isDiskFull.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import { Output, visible } from './output.js';
+import { numberOption } from './settingOptions.js';
 
 const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
 
@@ -48,6 +51,13 @@ function globalOptions(command: Command): Command {
                 'folder of Parquet files with more readings, read in place; not for load, map and rejects',
             ),
         )
+        .addOption(
+            numberOption(
+                '--wait <seconds>',
+                'how long to wait while another process holds the database',
+                [0, 86_400],
+            ).default(0, 'not at all'),
+        )
         .option('--json', 'one JSON object on stdout, nothing else')
         .option('--quiet', 'no notes, warnings or progress')
         .addOption(new Option('--debug', 'show the stack of an unexpected error').hideHelp());
@@ -64,6 +74,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
         return {
             db: all.db,
             readings: all.readings,
+            wait: all.wait,
             json: all.json === true,
             quiet: all.quiet === true,
             debug: all.debug === true,
@@ -113,6 +124,10 @@ function failure(error: unknown, argv: readonly string[], signal: AbortSignal): 
     if (error instanceof UsageError || error instanceof UserError) {
         complain(`error: ${error.message}`);
         return error instanceof UsageError ? EXIT.usage : EXIT.user;
+    }
+    if (isDiskFull(error)) {
+        complain(`error: ${diskFullMeanwhile()}`);
+        return EXIT.user;
     }
     if (signal.aborted) {
         complain('Stopped; the database is as it was before the file in hand.');

@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import type { Database } from '../db/database.js';
 import { type OpenModelOptions, openModel } from '../model/openModel.js';
 import type { Context } from './command.js';
+import { opening } from './opening.js';
 
 async function folderReadings(folder: string) {
     const { parquetFiles } = await import('../load/folder/parquetFiles.js');
@@ -18,7 +19,12 @@ export async function withModel<T>(
 ): Promise<T> {
     const { db: file, readings } = context.options(command);
     const outside = readings === undefined ? undefined : await folderReadings(readings);
-    const db = await openModel(file, { ...options, signal: context.signal, outside });
+    const db = await openModel(file, {
+        ...options,
+        ...opening(command, context),
+        signal: context.signal,
+        outside,
+    });
     const interrupt = () => db.interrupt();
     context.signal.addEventListener('abort', interrupt, { once: true });
     try {

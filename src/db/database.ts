@@ -4,6 +4,7 @@ import { type DuckDBConnection, DuckDBInstance, type DuckDBValue } from '@duckdb
 import type { z } from 'zod';
 import { UserError } from '../errors/errors.js';
 import { databaseLocked, noDatabase, notADatabase } from '../errors/messages.js';
+import type { Patience } from './patience.js';
 import { type Cell, toCell } from './values.js';
 
 export interface OpenOptions {
@@ -15,6 +16,8 @@ export interface OpenOptions {
     paths?: readonly string[];
     threads?: number;
     memoryLimit?: string;
+    /** How long to wait while another process holds the file; without it, not at all. */
+    patience?: Patience | undefined;
 }
 
 export type Parameters = Record<string, DuckDBValue>;
@@ -55,32 +58,12 @@ export class Database {
         if (!memory && options.mode !== 'create' && !existsSync(options.file)) {
             throw new UserError(noDatabase(options.file));
         }
-        let instance: DuckDBInstance;
-        try {
-            if (!memory && existsSync(options.file) && !isDatabase(options.file)) {
-                throw new UserError(notADatabase(options.file, 'it is another kind of file'));
-            }
-            // A full path: names such as md:x or sqlite:x would mean other databases to DuckDB.
-            instance = await DuckDBInstance.create(memory ? ':memory:' : resolve(options.file), {
-                access_mode: options.mode === 'read' && !memory ? 'READ_ONLY' : 'AUTOMATIC',
-                autoinstall_known_extensions: 'false',
-                autoload_known_extensions: 'false',
-                allow_community_extensions: 'false',
-                preserve_insertion_order: 'true',
-                ...(options.threads === undefined ? {} : { threads: String(options.threads) }),
-                ...(options.memoryLimit === undefined ? {} : { memory_limit: options.memoryLimit }),
-            });
-        } catch (error) {
-            throw openError(options.file, error);
-        }
+        const instance = await openInstance(options);
         const connection = await instance.connect();
-        const paths = (options.paths ?? []).map(realPath);
-        const isFile = (path: string) => existsSync(path) && statSync(path).isFile();
-        const listOf = (chosen: readonly string[]) => `[${chosen.map(literal).join(', ')}]`;
-        const spill = memory ? null : `${options.file}.tmp`;
+        const directories = (options.paths ?? []).map((path) => literal(realPath(path)));
+        const spill = memory ? null : `${resolve(options.file)}.tmp`;
         for (const setting of [
-            `set allowed_directories = ${listOf(paths.filter((path) => !isFile(path)))}`,
-            `set allowed_paths = ${listOf(paths.filter(isFile))}`,
+            `set allowed_directories = [${directories.join(', ')}]`,
             ...(spill === null ? [] : [`set temp_directory = ${literal(spill)}`]),
             "set TimeZone = 'UTC'",
             'set enable_progress_bar = true',
@@ -142,8 +125,40 @@ export class Database {
     }
 }
 
+async function createInstance({ file, mode, threads, memoryLimit }: OpenOptions): Promise<DuckDBInstance> {
+    const memory = file === ':memory:';
+    // A full path: names such as md:x or sqlite:x would mean other databases to DuckDB.
+    return DuckDBInstance.create(memory ? ':memory:' : resolve(file), {
+        access_mode: mode === 'read' && !memory ? 'READ_ONLY' : 'AUTOMATIC',
+        autoinstall_known_extensions: 'false',
+        autoload_known_extensions: 'false',
+        allow_community_extensions: 'false',
+        preserve_insertion_order: 'true',
+        ...(threads === undefined ? {} : { threads: String(threads) }),
+        ...(memoryLimit === undefined ? {} : { memory_limit: memoryLimit }),
+    });
+}
+
+/** Opens the file, again and again while another process holds it and `patience` lasts. */
+async function openInstance(options: OpenOptions): Promise<DuckDBInstance> {
+    const { file, patience } = options;
+    for (;;) {
+        try {
+            if (file !== ':memory:' && existsSync(file)) requireDatabase(file);
+            return await createInstance(options);
+        } catch (error) {
+            const owner = lockOwner(error);
+            if (owner === undefined) throw openError(file, error);
+            if (await patience?.again(file, owner)) continue;
+            throw new UserError(databaseLocked(file, owner, patience?.waitedSeconds ?? 0));
+        }
+    }
+}
+
 /** DuckDB would open a CSV, JSON or Parquet file as a database in memory that is lost at the end. */
-function isDatabase(file: string): boolean {
+function requireDatabase(file: string): void {
+    // A pipe would never answer.
+    if (!statSync(file).isFile()) throw new UserError(notADatabase(file, 'it is a folder, pipe or device'));
     const head = Buffer.alloc(12);
     const handle = openSync(file, 'r');
     try {
@@ -151,15 +166,22 @@ function isDatabase(file: string): boolean {
     } finally {
         closeSync(handle);
     }
-    return head.toString('latin1', 8) === 'DUCK';
+    if (head.toString('latin1', 8) !== 'DUCK') {
+        throw new UserError(notADatabase(file, 'it is another kind of file'));
+    }
+}
+
+const messageOf = (error: unknown) => (error instanceof Error ? error.message : String(error));
+
+/** Which process holds the file, where that is why it could not be opened: `PID n`, null when it is not said. */
+function lockOwner(error: unknown): string | null | undefined {
+    const text = messageOf(error);
+    return /Could not set lock/i.test(text) ? (/PID \d+/.exec(text)?.[0] ?? null) : undefined;
 }
 
 function openError(file: string, error: unknown): Error {
     if (error instanceof UserError) return error;
-    const text = error instanceof Error ? error.message : String(error);
-    if (/Could not set lock/i.test(text)) {
-        return new UserError(databaseLocked(file, /PID \d+/.exec(text)?.[0] ?? null));
-    }
+    const text = messageOf(error);
     if (/not a valid DuckDB database|IO Error|Serialization Error|directory|permission denied/i.test(text)) {
         return new UserError(notADatabase(file, text.split('\n')[0]!.replace(/^[A-Za-z ]*Error: /, '')));
     }

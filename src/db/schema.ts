@@ -2,10 +2,9 @@ import { z } from 'zod';
 import type { Column, ColumnType, TableContract } from '../contracts/table.js';
 import { tables } from '../contracts/tables.js';
 import { UserError } from '../errors/errors.js';
-import { newerSchema, noDatabase, notADatabase } from '../errors/messages.js';
+import { newerSchema, notADatabase } from '../errors/messages.js';
 import { type Database, identifier, literal } from './database.js';
-
-export const SCHEMA_VERSION = 1;
+import { SCHEMA_VERSION } from './migrations.js';
 
 const sqlTypes: Record<ColumnType, string> = {
     text: 'varchar',
@@ -109,21 +108,27 @@ const meta: TableDefinition = {
     ],
 };
 
-function statements({ name, description, columns }: TableDefinition): string[] {
-    const table = identifier(name);
-    const list = columns.map(([column, type]) => `${identifier(column)} ${type}`).join(', ');
-    return [
-        `create table if not exists ${table} (${list})`,
-        `comment on table ${table} is ${literal(description)}`,
-        ...columns.map(
-            ([column, , comment]) =>
-                `comment on column ${table}.${identifier(column)} is ${literal(comment)}`,
-        ),
-    ];
+/** Every table that `load` fills or keeps its books in. */
+export const tableDefinitions: readonly TableDefinition[] = [...inputTables, loads, rejects, meta];
+
+/** Makes the tables that are missing, and says on all what they hold. */
+export async function describeTables(db: Database): Promise<void> {
+    for (const { name, description, columns } of tableDefinitions) {
+        const table = identifier(name);
+        const list = columns.map(([column, type]) => `${identifier(column)} ${type}`);
+        await db.run(`create table if not exists ${table} (${list.join(', ')})`);
+        await db.run(`comment on table ${table} is ${literal(description)}`);
+        for (const [column, , comment] of columns) {
+            await db.run(`comment on column ${table}.${identifier(column)} is ${literal(comment)}`);
+        }
+    }
 }
 
-/** Schema version of the database, null when it holds no table at all. Throws on a database of another program. */
-async function schemaVersion(db: Database): Promise<number | null> {
+/**
+ * Schema version of the database, null when it holds no table at all. Throws a {@link UserError} on a database that a
+ * newer version, or another program, wrote.
+ */
+export async function schemaVersion(db: Database): Promise<number | null> {
     const present = await db.rows(
         z.object({ table_name: z.string() }),
         'select table_name from duckdb_tables()',
@@ -138,32 +143,17 @@ async function schemaVersion(db: Database): Promise<number | null> {
         : [];
     if (row === undefined)
         throw new UserError(notADatabase(db.file, 'it holds the tables of another program'));
+    if (row.value > SCHEMA_VERSION) throw new UserError(newerSchema(db.file, row.value, SCHEMA_VERSION));
     return row.value;
 }
 
-/** Throws a {@link UserError} when the database is not of the schema that this version reads. */
-export async function checkSchema(db: Database): Promise<void> {
-    const found = await schemaVersion(db);
-    if (found === null) throw new UserError(noDatabase(db.file));
-    if (found > SCHEMA_VERSION) throw new UserError(newerSchema(db.file, found, SCHEMA_VERSION));
+/** Makes the tables of an empty database, with the contract as their comments; to be run in a transaction. */
+export async function makeTables(db: Database): Promise<void> {
+    await describeTables(db);
+    await db.run("insert into meta values ('schema_version', $version)", { version: String(SCHEMA_VERSION) });
 }
 
-/**
- * Makes the tables that `load` fills, with the contract as their comments; a database that has them stays as it is.
- * Throws a {@link UserError} on a database that a newer version, or another program, wrote.
- */
+/** Makes the tables of an empty database; one that has tables stays as it is. */
 export async function createSchema(db: Database): Promise<void> {
-    const found = await schemaVersion(db);
-    if (found === SCHEMA_VERSION) return;
-    if (found !== null && found > SCHEMA_VERSION) {
-        throw new UserError(newerSchema(db.file, found, SCHEMA_VERSION));
-    }
-    await db.transaction(async () => {
-        for (const table of [...inputTables, loads, rejects, meta]) {
-            for (const statement of statements(table)) await db.run(statement);
-        }
-        await db.run(`insert into meta values ('schema_version', $version)`, {
-            version: String(SCHEMA_VERSION),
-        });
-    });
+    if ((await schemaVersion(db)) === null) await db.transaction(() => makeTables(db));
 }

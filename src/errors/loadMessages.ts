@@ -109,6 +109,10 @@ export function diskFull(where: string): string {
     return `The disk is full while writing ${where}; the file in hand was not taken. Free some space and load it again.`;
 }
 
+export function noTemporaryFolder(folder: string, reason: string): string {
+    return `No folder can be made in ${folder}, where files are prepared: ${reason}. Name another place in the environment variable TMPDIR.`;
+}
+
 export function raggedRow(cells: number, expected: number): string {
     return cells > expected
         ? `has ${cells} cells where the header has ${expected}: put a cell that holds a comma in quotation marks`

@@ -2,6 +2,7 @@
 
 export * from './auditMessages.js';
 export * from './checkMessages.js';
+export * from './databaseMessages.js';
 export * from './driftMessages.js';
 export * from './folderMessages.js';
 export * from './loadMessages.js';
@@ -9,11 +10,6 @@ export * from './mapMessages.js';
 export * from './settingMessages.js';
 export * from './shareMessages.js';
 export * from './stackMessages.js';
-
-export function databaseLocked(file: string, owner: string | null): string {
-    const by = owner === null ? 'another process' : `another process (${owner})`;
-    return `${file} is in use by ${by}. Wait until it ends, or name another database with --db.`;
-}
 
 export function notADatabase(file: string, reason: string): string {
     return `${file} cannot be opened as a Strutmark database: ${reason}. Name another file with --db, or move this one away to start anew.`;

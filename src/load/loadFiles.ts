@@ -1,16 +1,20 @@
-import { existsSync, mkdtempSync, realpathSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { LoadRow } from '../contracts/results/load.js';
 import { Database } from '../db/database.js';
+import { ensureSchema } from '../db/migrate.js';
+import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { createSchema } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
+import { isDiskFull } from '../errors/isDiskFull.js';
 import { diskFull } from '../errors/loadMessages.js';
 import { loadFile } from './loadFile.js';
 import { LoadRun } from './loadRun.js';
 import { prepareMapped } from './map/mapping.js';
 import type { MapFile } from './map/readMap.js';
 import { type PreparedFile, prepareFile } from './prepare.js';
+import { removeStaleSpools, spoolFolder } from './spoolFolder.js';
 
 export interface LoadProgress {
     file: string;
@@ -19,7 +23,7 @@ export interface LoadProgress {
     ofByteCount: number;
 }
 
-export interface LoadOptions {
+export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say'> {
     /** Kind of every file; without it, each is recognised from its header. */
     kind?: string;
     /** How every file is read, where it is not a file of the contract; it tells the kind. */
@@ -40,11 +44,11 @@ export interface LoadReport {
     refused: { file: string; reason: string }[];
 }
 
-/** The place that is full, when `error` says so: the folder of the spool, which Node writes, or the database. */
-function fullDisk(error: unknown, dbFile: string): string | null {
-    const { code, message } = error as NodeJS.ErrnoException;
-    if (code === 'ENOSPC' || code === 'EDQUOT') return tmpdir();
-    return /no space left|disk quota|failed to offload data/i.test(message) ? dbFile : null;
+/** Node writes the folder of the spool, DuckDB the database. */
+function named(error: unknown, dbFile: string): unknown {
+    if (!isDiskFull(error)) return error;
+    const isSpool = (error as NodeJS.ErrnoException).code !== undefined;
+    return new UserError(diskFull(isSpool ? tmpdir() : dbFile));
 }
 
 async function attempt<T>(report: LoadReport, file: string, work: () => Promise<T>): Promise<T | undefined> {
@@ -68,11 +72,6 @@ async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, 
     return prepared;
 }
 
-/** A folder that only this user may enter, for the spool; the caller removes it. */
-export function spoolFolder(): string {
-    return realpathSync(mkdtempSync(join(tmpdir(), 'strutmark-')));
-}
-
 async function loadPrepared(
     db: Database,
     folder: string,
@@ -84,10 +83,10 @@ async function loadPrepared(
     const interrupt = () => db.interrupt();
     signal.addEventListener('abort', interrupt);
     try {
-        await createSchema(db);
-        const run = await LoadRun.begin(db);
         // A dry run of several files sees them one after the other, as the run itself would.
         if (dryRun) await db.run('begin transaction');
+        if (dryRun) await ensureSchema(db);
+        const run = await LoadRun.begin(db);
         for (const one of prepared) {
             const { file, byteCount: ofByteCount } = one.source;
             const onBytes = (byteCount: number) => onProgress?.({ file, byteCount, ofByteCount });
@@ -114,8 +113,16 @@ export async function loadInto(
     options: LoadOptions = {},
 ): Promise<LoadReport> {
     const report: LoadReport = { rows: [], refused: [] };
+    await createSchema(db);
     await loadPrepared(db, folder, await prepareAll(files, options, report), options, report);
     return report;
+}
+
+/** The database with its tables; for a dry run it is opened as it stands, and none is made. */
+async function openFor(file: string, folder: string, { dryRun, patience, say }: LoadOptions) {
+    const paths = [folder];
+    if (!dryRun) return openDatabase({ file, mode: 'create', paths, patience, say });
+    return Database.open({ file: existsSync(file) ? file : ':memory:', mode: 'create', paths, patience });
 }
 
 /**
@@ -130,22 +137,17 @@ export async function loadFiles(
     const report: LoadReport = { rows: [], refused: [] };
     const prepared = await prepareAll(files, options, report);
     if (prepared.length === 0) return report;
+    removeStaleSpools();
     const folder = spoolFolder();
     try {
-        const missing = options.dryRun === true && !existsSync(dbFile);
-        const db = await Database.open({
-            file: missing ? ':memory:' : dbFile,
-            mode: 'create',
-            paths: [folder],
-        });
+        const db = await openFor(dbFile, folder, options);
         try {
             await loadPrepared(db, folder, prepared, options, report);
         } finally {
             db.close();
         }
     } catch (error) {
-        const full = fullDisk(error, dbFile);
-        throw full === null ? error : new UserError(diskFull(full));
+        throw named(error, dbFile);
     } finally {
         rmSync(folder, { recursive: true, force: true });
     }

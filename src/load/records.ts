@@ -88,6 +88,11 @@ export class RecordScanner {
     /** Takes the next bytes of the file; `last` when none follow. */
     push(chunk: Buffer, last: boolean): void {
         const bytes = this.#carry.length === 0 ? chunk : Buffer.concat([this.#carry, chunk]);
+        // A line that goes on through the whole chunk is not looked through again.
+        if (!last && bytes !== chunk && !chunk.includes(byte.lf) && !chunk.includes(byte.cr)) {
+            this.#carry = bytes;
+            return;
+        }
         const used = this.#scan(bytes, last);
         this.#carry = Buffer.from(bytes.subarray(used));
     }

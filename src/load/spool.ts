@@ -199,10 +199,15 @@ export class Spool {
     }
 
     close(): void {
-        this.#clean?.close();
-        this.#odd?.close();
+        const [clean, odd] = [this.#clean, this.#odd];
+        // Each is closed once, also where its last bytes cannot be written.
         this.#clean = null;
         this.#odd = null;
+        try {
+            clean?.close();
+        } finally {
+            odd?.close();
+        }
     }
 }
 

@@ -1,10 +1,10 @@
 import { existsSync } from 'node:fs';
-import { Database, type OpenOptions } from '../db/database.js';
-import { createSchema } from '../db/schema.js';
+import type { Database } from '../db/database.js';
+import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { ensureModel, isFresh, type Needs } from './build.js';
 import type { OutsideReadings } from './marks.js';
 
-export interface OpenModelOptions extends Pick<OpenOptions, 'paths'> {
+export interface OpenModelOptions extends Pick<OpenDatabaseOptions, 'paths' | 'patience' | 'say'> {
     /** Stops a rebuild and leaves the tables as they were. */
     signal?: AbortSignal;
     needs?: Needs;
@@ -18,12 +18,13 @@ export interface OpenModelOptions extends Pick<OpenOptions, 'paths'> {
  */
 export async function openModel(
     file: string,
-    { paths: asked = [], signal, needs, outside }: OpenModelOptions = {},
+    { paths: asked = [], patience, say, signal, needs, outside }: OpenModelOptions = {},
 ): Promise<Database> {
     const paths = outside === undefined ? asked : [...asked, outside.folder];
+    const opening = { file, paths, patience, say };
     const isNew = outside !== undefined && !existsSync(file);
     if (file !== ':memory:' && !isNew) {
-        const reading = await Database.open({ file, mode: 'read', paths });
+        const reading = await openDatabase({ ...opening, mode: 'read' });
         try {
             await outside?.attach(reading);
             if (await isFresh(reading, needs, outside?.state)) return reading;
@@ -33,11 +34,10 @@ export async function openModel(
         }
         reading.close();
     }
-    const writing = await Database.open({ file, mode: isNew ? 'create' : 'write', paths });
+    const writing = await openDatabase({ ...opening, mode: isNew ? 'create' : 'write' });
     const interrupt = () => writing.interrupt();
     signal?.addEventListener('abort', interrupt, { once: true });
     try {
-        if (isNew) await createSchema(writing);
         await outside?.attach(writing);
         await outside?.verify(writing);
         await ensureModel(writing, needs, outside?.state);

@@ -15,6 +15,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { Database } from '../../src/db/database.js';
+import { SCHEMA_VERSION } from '../../src/db/migrations.js';
 import { UserError } from '../../src/errors/errors.js';
 import {
     cannotRead,
@@ -246,7 +247,9 @@ describe('load refuses', () => {
         const opened = await Database.open({ file: db, mode: 'write' });
         await opened.run("update meta set value = '99'");
         opened.close();
-        await expect(loadFiles([path], db)).rejects.toThrow(new UserError(newerSchema(db, 99, 1)));
+        await expect(loadFiles([path], db)).rejects.toThrow(
+            new UserError(newerSchema(db, 99, SCHEMA_VERSION)),
+        );
 
         const foreign = join(folder, 'foreign.duckdb');
         const other = await Database.open({ file: foreign, mode: 'create' });

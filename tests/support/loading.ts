@@ -1,7 +1,8 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Database } from '../../src/db/database.js';
-import { type LoadOptions, type LoadReport, loadInto, spoolFolder } from '../../src/load/loadFiles.js';
+import { type LoadOptions, type LoadReport, loadInto } from '../../src/load/loadFiles.js';
+import { spoolFolder } from '../../src/load/spoolFolder.js';
 
 /** A database in memory with a folder for input files; `close` removes both. */
 export interface LoadBench {

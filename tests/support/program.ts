@@ -1,33 +1,72 @@
+import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, realpathSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { build } from 'esbuild';
 import { packageRoot } from '../../src/packageRoot.js';
 
-export interface Program {
-    /** Script of the command line. */
-    main: string;
-    close(): void;
+/** How a process ended, and what it said. */
+export interface Ended {
+    status: number | null;
+    stdout: string;
+    stderr: string;
 }
 
-/** The program as the sources stand now, in a folder of its own, for tests that need real processes. */
-export async function transpiledProgram(): Promise<Program> {
-    const root = packageRoot();
-    const folder = realpathSync(mkdtempSync(join(tmpdir(), 'program-')));
-    await build({
-        entryPoints: [`${root}/src/**/*.ts`, `${root}/reports/**/*.ts`],
-        outbase: root,
-        outdir: join(folder, 'dist'),
-        format: 'esm',
-        platform: 'node',
-        target: 'node20',
-    });
-    symlinkSync(join(root, 'dist', 'browser'), join(folder, 'dist', 'browser'));
-    for (const name of readdirSync(root)) {
-        if (name !== 'dist' && !name.startsWith('.')) symlinkSync(join(root, name), join(folder, name));
+/** The program as the sources stand now, for tests that need real processes. */
+export class Program {
+    /** Script of the command line. */
+    readonly main: string;
+    readonly #folder: string;
+
+    private constructor(folder: string) {
+        this.#folder = folder;
+        this.main = join(folder, 'dist', 'src', 'cli', 'main.js');
     }
-    return {
-        main: join(folder, 'dist', 'src', 'cli', 'main.js'),
-        close: () => rmSync(folder, { recursive: true }),
-    };
+
+    /** Transpiles the sources into a folder of their own. */
+    static async make(): Promise<Program> {
+        const root = packageRoot();
+        const folder = realpathSync(mkdtempSync(join(tmpdir(), 'program-')));
+        await build({
+            entryPoints: [`${root}/src/**/*.ts`, `${root}/reports/**/*.ts`],
+            outbase: root,
+            outdir: join(folder, 'dist'),
+            format: 'esm',
+            platform: 'node',
+            target: 'node20',
+        });
+        symlinkSync(join(root, 'dist', 'browser'), join(folder, 'dist', 'browser'));
+        for (const name of readdirSync(root)) {
+            if (name !== 'dist' && !name.startsWith('.')) symlinkSync(join(root, name), join(folder, name));
+        }
+        return new Program(folder);
+    }
+
+    /** Runs it to its end; `shell` is put in front, such as `ulimit -f 100;`. */
+    run(words: readonly string[], cwd: string, shell = ''): Ended {
+        const command = ['-c', `${shell} exec "$@"`, 'bash', process.execPath, this.main, ...words];
+        const { status, stdout, stderr } = spawnSync('bash', command, { cwd, encoding: 'utf8' });
+        return { status, stdout, stderr };
+    }
+
+    start(words: readonly string[], cwd: string): { child: ChildProcess; ended: Promise<Ended> } {
+        const child = spawn(process.execPath, [this.main, ...words], { cwd });
+        const ended: Ended = { status: null, stdout: '', stderr: '' };
+        child.stdout.on('data', (data) => {
+            ended.stdout += data;
+        });
+        child.stderr.on('data', (data) => {
+            ended.stderr += data;
+        });
+        return {
+            child,
+            ended: new Promise((resolve) => {
+                child.on('close', (status) => resolve({ ...ended, status }));
+            }),
+        };
+    }
+
+    close(): void {
+        rmSync(this.#folder, { recursive: true });
+    }
 }

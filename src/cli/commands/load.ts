@@ -52,11 +52,13 @@ export default {
                 const { loadFiles } = await import('../../load/loadFiles.js');
                 const { readMap } = await import('../../load/map/readMap.js');
                 const { loadProgress } = await import('../loadProgress.js');
+                const { opening } = await import('../opening.js');
                 if (options.as !== undefined && options.map !== undefined) throw new UsageError(mapAndKind());
                 const output = context.output(command);
                 const { rows, refused } = await loadFiles(files, context.options(command).db, {
                     ...(options.as !== undefined && { kind: options.as }),
                     ...(options.map !== undefined && { map: readMap(options.map) }),
+                    ...opening(command, context),
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
                     onProgress: loadProgress(output, () => performance.now()),

@@ -30,14 +30,17 @@ export default {
             .option('--file <file>', 'only rows of this file')
             .option('--to <csv>', 'write the rows to a CSV file that can be mended and loaded again')
             .action(async (options: { file?: string; to?: string }) => {
-                const { Database } = await import('../../db/database.js');
-                const { checkSchema } = await import('../../db/schema.js');
+                const { openDatabase } = await import('../../db/openDatabase.js');
+                const { opening } = await import('../opening.js');
                 const { listRejects, writeRejects } = await import('../../load/rejects.js');
                 const output = context.output(command);
                 const { db: file } = context.options(command);
-                const db = await Database.open({ file, mode: options.to === undefined ? 'read' : 'write' });
+                const db = await openDatabase({
+                    file,
+                    mode: options.to === undefined ? 'read' : 'write',
+                    ...opening(command, context),
+                });
                 try {
-                    await checkSchema(db);
                     if (options.to !== undefined) {
                         const rows = await writeRejects(db, options.to, options.file);
                         const maps = [...new Set(rows.flatMap(({ map }) => map ?? []))];

@@ -1,0 +1,14 @@
+import type { Command } from 'commander';
+import type { OpenDatabaseOptions } from '../db/openDatabase.js';
+import { Patience } from '../db/patience.js';
+import type { Context } from './command.js';
+
+/** How a command opens its database: --wait while another process holds it, and a line for people where that, or a migration, happens. */
+export function opening(
+    command: Command,
+    context: Context,
+): Required<Pick<OpenDatabaseOptions, 'patience' | 'say'>> {
+    const output = context.output(command);
+    const say = (text: string) => output.aside(text);
+    return { patience: new Patience(context.options(command).wait ?? 0, context.signal, say), say };
+}

@@ -1,0 +1,61 @@
+import { existsSync, rmSync } from 'node:fs';
+import { UserError } from '../errors/errors.js';
+import { noReadings } from '../errors/messages.js';
+import { Database, type OpenOptions } from './database.js';
+import { migrateFile } from './migrate.js';
+import { SCHEMA_VERSION } from './migrations.js';
+import { placeFile } from './placeFile.js';
+import { createSchema, schemaVersion } from './schema.js';
+
+export interface OpenDatabaseOptions extends OpenOptions {
+    /** Hears what people should know, such as that an older database was brought up to date. */
+    say?: ((text: string) => void) | undefined;
+}
+
+/** Makes the database `file` with its empty tables; nothing of it is there under that name until it is whole. */
+async function makeDatabase(file: string): Promise<void> {
+    const part = `${file}.new-${process.pid}`;
+    try {
+        const db = await Database.open({ file: part, mode: 'create' });
+        try {
+            await createSchema(db);
+            // Where the disk is full, closing would leave the tables in the log, and say nothing.
+            await db.run('checkpoint');
+        } finally {
+            db.close();
+        }
+        placeFile(part, file);
+    } finally {
+        for (const rest of [part, `${part}.wal`]) rmSync(rest, { force: true });
+    }
+}
+
+/** The schema version of `db`, which is made where it holds no tables; closes it where that fails. */
+async function versionOf(db: Database, mode: OpenOptions['mode']): Promise<number> {
+    try {
+        if (mode === 'create') await createSchema(db);
+        const version = await schemaVersion(db);
+        if (version === null) throw new UserError(noReadings());
+        return version;
+    } catch (error) {
+        db.close();
+        throw error;
+    }
+}
+
+/**
+ * Opens a database with the tables of this version. `create` makes a missing one; one of an older schema is migrated
+ * first, whatever the mode. Throws a {@link UserError} on one of a newer version or of another program, and, but with
+ * `create`, where it is missing or holds no tables.
+ */
+export async function openDatabase({ say, ...options }: OpenDatabaseOptions): Promise<Database> {
+    const { file, mode } = options;
+    if (mode === 'create' && file !== ':memory:' && !existsSync(file)) await makeDatabase(file);
+    for (;;) {
+        const db = await Database.open(options);
+        const version = await versionOf(db, mode);
+        if (version === SCHEMA_VERSION) return db;
+        db.close();
+        await migrateFile(options, version, (text) => say?.(text));
+    }
+}

@@ -1,0 +1,27 @@
+/** What is said about a database as a whole: held by another process, older than this program, not to be copied. */
+
+const holder = (owner: string | null) => (owner === null ? 'another process' : `another process (${owner})`);
+
+/** `waitedSeconds` that --wait has taken already. */
+export function databaseLocked(file: string, owner: string | null, waitedSeconds: number): string {
+    return waitedSeconds === 0
+        ? `${file} is in use by ${holder(owner)}. Wait until it ends, or let --wait SECONDS do so, or name another database with --db.`
+        : `${file} is still in use by ${holder(owner)} after ${waitedSeconds.toFixed(1)} s. Wait longer, end that process, or name another database with --db.`;
+}
+
+export function databaseAwaited(file: string, owner: string | null, seconds: number): string {
+    return `${file} is in use by ${holder(owner)}: waiting for up to ${seconds} s, Ctrl-C ends it.`;
+}
+
+/** For commands that take no files in. */
+export function diskFullMeanwhile(): string {
+    return 'The disk is full, or a file would grow larger than it allows. The database is as it was; what the command was to write elsewhere is not whole. Free some space and run it again.';
+}
+
+export function migrated(file: string, from: number, to: number, backup: string): string {
+    return `${file} was of an older schema (${from}) and is now of schema ${to}. A copy as it was: ${backup}`;
+}
+
+export function noBackup(file: string, backup: string, reason: string): string {
+    return `${file} is of an older schema and has to be brought up to date, but the copy to be kept beside it, ${backup}, cannot be written: ${reason}. Free some space, or give yourself the right to write there; the database is as it was.`;
+}

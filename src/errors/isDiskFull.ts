@@ -1,0 +1,6 @@
+/** Whether `error`, of Node or of DuckDB, says that no more can be written: the disk, a quota or the largest size of a file is reached. */
+export function isDiskFull(error: unknown): boolean {
+    const { code, message } = error as NodeJS.ErrnoException;
+    if (code !== undefined) return ['ENOSPC', 'EDQUOT', 'EFBIG'].includes(code);
+    return /no space left|disk quota|file too large|failed to offload data/i.test(message);
+}
