@@ -1,9 +1,9 @@
 import { build } from 'esbuild';
 
 const unused =
-    /^(vega-(crossfilter|force|geo|hierarchy|projection|voronoi|wordcloud)|d3-(delaunay|force|geo|geo-projection|hierarchy)|topojson-client)$/;
+    /^(vega-(crossfilter|force|geo|hierarchy|label|projection|regression|voronoi|wordcloud)|d3-(delaunay|force|geo|geo-projection|hierarchy)|topojson-client)$/;
 
-/** Vega brings maps, trees and clouds along; no page draws them. */
+/** Vega brings maps, trees, clouds and more along; no page draws them. */
 const leaveOut = {
     name: 'leave-out',
     setup({ onResolve, onLoad }) {

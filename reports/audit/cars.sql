@@ -1,5 +1,5 @@
 -- Cars to call back: the newest visit that set the car to a target leaves an angle outside for sure, or missed it with under an even
--- chance of being inside. One row per car, worst first, 60 at most; car_count counts all.
+-- chance of being inside. One row per car, worst first, 300 at most; car_count counts all.
 with
 newest as (
     select vehicle, visit
@@ -50,5 +50,5 @@ from worst
 inner join angles using (vehicle, visit)
 left join (select vehicle, corner, visit, toe_state from toe_settings) using (vehicle, corner, visit)
 left join (select vehicle, corner, visit, reach from setting_reach) using (vehicle, corner, visit)
-qualify place <= 60
+qualify place <= 300
 order by place

@@ -23,7 +23,7 @@ export function causesPlot(rows: Rows, response: Cause['response']): Chart | nul
         type: 'nominal' as const,
         title: null,
         sort: order,
-        axis: { grid: false, minExtent: 132, maxExtent: 132, labelLimit: 128 },
+        axis: { grid: false, minExtent: 144, maxExtent: 144, labelLimit: 140 },
     };
     const x = {
         field: 'setting_count',

@@ -25,7 +25,7 @@ function spec(): ChartSpec {
         field: 'month',
         type: 'ordinal' as const,
         title: null,
-        axis: { labelAngle: -60, grid: false },
+        axis: { labelAngle: -60, labelOverlap: 'greedy' as const, labelSeparation: 4, grid: false },
     };
     const y = {
         type: 'quantitative' as const,

@@ -1,5 +1,5 @@
 import type { Finding } from '../../src/report/defineReport.js';
-import { counted } from '../../src/report/format.js';
+import { counted, listed } from '../../src/report/format.js';
 import { probabilityWords } from '../../src/units/probabilityWords.js';
 import { settingWords } from '../../src/units/settingWords.js';
 import { carsOf, type Rows, type Setting, targetsOf } from './rows.js';
@@ -28,6 +28,23 @@ function carFinding(rows: readonly Setting[]): Finding {
     return { about: rows[0]!.vehicle, text: [...sentences, ...basis].join(' ') };
 }
 
+/** Cars that get a sentence of their own. */
+const spokenCount = 12;
+
+/** Of the cars without a sentence of their own: who they are, and which cannot reach a target. */
+function others(rows: Rows, cars: readonly string[]): Finding[] {
+    if (cars.length === 0) return [];
+    const missing = cars.flatMap((vehicle) => {
+        const missed = rows.settings.filter((row) => row.vehicle === vehicle && !row.reachable);
+        return missed.length === 0 ? [] : [`${vehicle} (${listed(targetsOf(missed))})`];
+    });
+    const reach =
+        missing.length === 0
+            ? 'All of them reach their targets.'
+            : `Out of reach at a corner: ${listed(missing)}.`;
+    return [{ about: 'Others', text: `${counted(cars.length, 'more car')} on their cards. ${reach}` }];
+}
+
 /** What each card tells, newest readings first. */
 export function findings(rows: Rows): Finding[] {
     const cars = carsOf(rows);
@@ -45,6 +62,9 @@ export function findings(rows: Rows): Finding[] {
             : '';
     return [
         { about: 'Cards', text: `${counted(cars.length, 'car')}${left}.` },
-        ...cars.map((vehicle) => carFinding(rows.settings.filter((row) => row.vehicle === vehicle))),
+        ...cars
+            .slice(0, spokenCount)
+            .map((vehicle) => carFinding(rows.settings.filter((row) => row.vehicle === vehicle))),
+        ...others(rows, cars.slice(spokenCount)),
     ];
 }

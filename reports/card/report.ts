@@ -9,11 +9,17 @@ import { sheet } from './sheet.js';
 /** Cars with pictures of where their settings land. */
 const drawnCount = 6;
 
-function landings(rows: Rows, vehicle: string): Block[] {
-    return (['FL', 'FR'] as const)
+function landings(rows: Rows, vehicle: string): Block {
+    const blocks = (['FL', 'FR'] as const)
         .filter((corner) => rows.settings.some((row) => row.vehicle === vehicle && row.corner === corner))
         .map((corner) => landingPlot(rows, vehicle, corner));
+    return { kind: 'group', title: vehicle, blocks, keys: { vehicle: [vehicle] } };
 }
+
+const cutParagraph: Block = {
+    kind: 'paragraph',
+    text: `Pictures of the ${drawnCount} cars that were read last; strutmark report card --vehicle NAME draws any other.`,
+};
 
 export default defineReport({
     title: 'Setting cards',
@@ -30,10 +36,15 @@ export default defineReport({
                 title: 'Where the settings land',
                 blocks: [
                     { kind: 'legend', entries: landingLegend },
-                    ...cars.slice(0, drawnCount).flatMap((vehicle) => landings(rows, vehicle)),
+                    ...(cars.length > drawnCount ? [cutParagraph] : []),
+                    ...cars.slice(0, drawnCount).map((vehicle) => landings(rows, vehicle)),
                 ],
             },
         ];
     },
     method,
+    filters: (rows) => {
+        const values = carsOf(rows);
+        return values.length < 2 ? [] : [{ field: 'vehicle', label: 'Card of', values }];
+    },
 });

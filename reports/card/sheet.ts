@@ -84,6 +84,7 @@ export function sheet(rows: Rows, vehicle: string): Sheet {
     return {
         kind: 'sheet',
         title: `Setting card of ${vehicle}`,
+        keys: { vehicle: [vehicle] },
         body: html`<header><h3>${vehicle}</h3><p>${first.chassis}, ${kits}<br>read ${first.read_on ?? 'on an unknown day'}; for ${targetsOf(settings).join(' and ')}</p></header>
 <div class="corners">${corners.map((corner) =>
             cornerMarkup(

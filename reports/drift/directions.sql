@@ -15,5 +15,7 @@ inner join newest using (vehicle, corner, visit)
 inner join session_corners using (vehicle, corner, visit)
 cross join (select unnest([1, 2]) as scale)
 cross join (select unnest([-6.0::double, 6.0::double]) as mm)
-where pattern = 'slip' and (scale = 1 or freedom = 'plane')
+where pattern = 'slip'
+    and ($vehicle::varchar is null or effects.vehicle = $vehicle)
+    and (scale = 1 or freedom = 'plane')
 order by effects.vehicle, effects.corner, scale, mm

@@ -7,6 +7,7 @@ ranked as (
             order by count(*) filter (where verdict <> 'held') desc, max(measured_ts) desc, vehicle
         ) as vehicle_rank
     from drift
+    where $vehicle::varchar is null or vehicle = $vehicle
     group by vehicle
 ),
 counted as (
@@ -22,7 +23,7 @@ select
     strftime(measured_ts, '%Y-%m-%d') as day,
     vehicle_rank,
     session_number,
-    vehicle || ' ' || case corner when 'FL' then 'left' else 'right' end as side,
+    vehicle || case corner when 'FL' then ' L' else ' R' end as side,
     greatest(coalesce(1 - p_held, 0), 0) as p_moved,
     coalesce(camber_equal_toe_deg, camber_change_deg) as camber_compared_deg,
     case verdict

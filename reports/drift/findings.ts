@@ -5,6 +5,8 @@ import { type Event, type Rows, vehiclesOf } from './rows.js';
 
 /** Cars that get a sentence of their own. */
 const spokenCount = 12;
+/** Creeps and steps that are named. */
+const largestCount = 6;
 
 const sideName = { FL: 'left', FR: 'right' } as const;
 
@@ -45,15 +47,43 @@ function ofVehicle(rows: readonly Event[]): string {
     const newest = [...bent, ...rest].slice(0, 3).map(eventSentence);
     const more =
         named.length > newest.length
-            ? [`${counted(named.length - newest.length, 'earlier event')} in the table`]
+            ? [`${counted(named.length - newest.length, 'earlier event')} in the pictures`]
             : [];
     const doubt = unclear === 0 ? [] : [`${whole(unclear)} unclear`];
     return `${[...newest, ...more, ...doubt].join('. ')}.`;
 }
 
+/** Something bent on cars without a sentence of their own. */
+function bentElsewhere({ cars }: Rows): Finding[] {
+    const names = cars
+        .slice(spokenCount)
+        .filter((row) => row.bent_count > 0)
+        .map((row) => row.vehicle);
+    if (names.length === 0) return [];
+    const told = names.length > 40 ? [...names.slice(0, 40), `${whole(names.length - 40)} more`] : names;
+    return [
+        {
+            about: 'Bent elsewhere',
+            text: `${listed(told)}: a corner of each looks bent after some session. Have them inspected before they run again; strutmark drift --vehicle NAME says when and what.`,
+        },
+    ];
+}
+
+/** The largest of `rows` in words, and how many more there are. */
+function largest<R>(rows: readonly R[], size: (row: R) => number, words: (row: R) => string): string {
+    const sorted = [...rows].sort((a, b) => Math.abs(size(b)) - Math.abs(size(a)));
+    const left = rows.length - largestCount;
+    return listed([
+        ...sorted.slice(0, largestCount).map(words),
+        ...(left > 0 ? [`${whole(left)} more`] : []),
+    ]);
+}
+
 function trendFindings({ trends }: Rows): Finding[] {
     const creeping = trends.filter((row) => row.pattern === 'creep');
     const stepped = trends.filter((row) => row.pattern === 'step');
+    const more = (rows: readonly unknown[]) =>
+        rows.length > largestCount ? ' strutmark export setting_trends gives all.' : '';
     const name = (row: Rows['trends'][number]) =>
         `${row.vehicle} ${sideName[row.corner]} ${row.response.replace('_deg', '')}`;
     return [
@@ -62,7 +92,12 @@ function trendFindings({ trends }: Rows): Finding[] {
             : [
                   {
                       about: 'Creep',
-                      text: `${listed(creeping.slice(0, 6).map((row) => `${name(row)} by ${fixed(row.creep_deg_per_session, 3)} deg per session (${fixed(row.creep_low_deg, 3)} to ${fixed(row.creep_high_deg, 3)})`))} go one way over the sessions, settings taken off.`,
+                      text: `${largest(
+                          creeping,
+                          (row) => row.creep_deg_per_session,
+                          (row) =>
+                              `${name(row)} by ${fixed(row.creep_deg_per_session, 3)} deg per session (${fixed(row.creep_low_deg, 3)} to ${fixed(row.creep_high_deg, 3)})`,
+                      )} go one way over the sessions, settings taken off.${more(creeping)}`,
                   },
               ]),
         ...(stepped.length === 0
@@ -70,7 +105,11 @@ function trendFindings({ trends }: Rows): Finding[] {
             : [
                   {
                       about: 'Lasting steps',
-                      text: `${listed(stepped.slice(0, 6).map((row) => `${name(row)} by ${fixed(row.step_deg, 2)} deg from ${row.step_visit}`))}: one step that stayed, settings taken off.`,
+                      text: `${largest(
+                          stepped,
+                          (row) => row.step_deg,
+                          (row) => `${name(row)} by ${fixed(row.step_deg, 2)} deg from ${row.step_visit}`,
+                      )}: one step that stayed, settings taken off.${more(stepped)}`,
                   },
               ]),
     ];
@@ -94,7 +133,7 @@ function rateFindings({ rates, contrasts, totals }: Rows): Finding[] {
     return [
         {
             about: 'How often',
-            text: `A plate slips in ${fixed(100 * all.per_session, 1)} % of corner sessions (${fixed(100 * all.per_session_low, 1)} to ${fixed(100 * all.per_session_high, 1)} %)${perKm}. The odds used began at ${fixed(100 * total.prior_slip_share!, 0)} % and ended at ${fixed(100 * total.slip_share!, 0)} %.${compared.length === 0 ? '' : ` ${compared.slice(0, 6).join('; ')}.`}`,
+            text: `A plate slips in ${fixed(100 * all.per_session, 1)} % of corner sessions (${fixed(100 * all.per_session_low, 1)} to ${fixed(100 * all.per_session_high, 1)} %)${perKm}. The odds used began at ${fixed(100 * total.prior_slip_share!, 0)} % and ended at ${fixed(100 * total.slip_share!, 0)} %.${compared.length === 0 ? '' : ` ${compared.slice(0, 6).join('; ')}.${compared.length > 6 ? ' The others are in the table.' : ''}`}`,
         },
     ];
 }
@@ -108,6 +147,7 @@ export function findings(rows: Rows): Finding[] {
     return [
         { about: 'Overall', text: overview(rows) },
         ...cars.map(({ vehicle, events }) => ({ about: vehicle, text: ofVehicle(events) })),
+        ...bentElsewhere(rows),
         ...trendFindings(rows),
         ...rateFindings(rows),
     ];

@@ -1,8 +1,8 @@
-import type { Chart, ChartSpec, Column } from '../../src/report/blocks.js';
+import type { Block, Chart, ChartSpec, Column, Table } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
-import { type Event, type Rows, vehiclesOf } from './rows.js';
+import { type Event, eventNames, type Rows, vehiclesOf } from './rows.js';
 import { verdictEncoding } from './verdictMarks.js';
 
 /** Cars with rows of their own in the overview. */
@@ -23,17 +23,9 @@ const tooltip = [
     { field: 'caster_change_deg', title: 'caster, deg', format: '+.2f' },
 ];
 
-function sides(events: readonly Event[]): string[] {
-    const order = vehiclesOf(events);
-    return [...new Set(events.map((row) => row.side))].sort(
-        (a, b) =>
-            order.findIndex((vehicle) => a.startsWith(`${vehicle} `)) -
-                order.findIndex((vehicle) => b.startsWith(`${vehicle} `)) || a.localeCompare(b),
-    );
-}
-
+/** Expects `events` in the order of the rows. */
 function whenSpec(events: readonly Event[]): ChartSpec {
-    const rows = sides(events);
+    const rows = [...new Set(events.map((row) => row.side))];
     return {
         height: 40 + 17 * rows.length,
         params,
@@ -54,7 +46,14 @@ function whenSpec(events: readonly Event[]): ChartSpec {
                         title: null,
                         sort: rows,
                         scale: { domain: rows },
-                        axis: { grid: false, minExtent: 84, maxExtent: 84, labelLimit: 80 },
+                        axis: {
+                            grid: false,
+                            minExtent: 96,
+                            maxExtent: 96,
+                            labelLimit: 92,
+                            // Of a long name the side must stay.
+                            labelExpr: 'truncate(slice(datum.value, 0, -2), 13) + slice(datum.value, -2)',
+                        },
                     },
                     ...verdictEncoding,
                     opacity,
@@ -131,19 +130,10 @@ function farSpec(events: readonly Event[]): ChartSpec {
     };
 }
 
-const columns: Column<Event>[] = [
+const slipColumns: Column<Event>[] = [
     { title: 'car', value: (row) => row.vehicle },
     { title: 'corner', value: (row) => row.corner },
     { title: 'visit', value: (row) => row.visit },
-    { title: 'camber, deg', value: (row) => row.camber_change_deg, digits: 2 },
-    { title: 'caster, deg', value: (row) => row.caster_change_deg, digits: 2 },
-    { title: 'toe, deg', value: (row) => row.toe_change_deg, digits: 2 },
-    { title: 'SAI, deg', value: (row) => row.sai_change_deg, digits: 2 },
-    { title: 'P held', value: (row) => row.p_held, digits: 2 },
-    { title: 'verdict', value: (row) => row.drawn_as },
-];
-const slipColumns: Column<Event>[] = [
-    ...columns.slice(0, 3),
     { title: 'outboard, mm', value: (row) => row.slip_out_mm, digits: 1 },
     { title: 'std error', value: (row) => row.slip_out_std_error_mm, digits: 1 },
     { title: 'rearward, mm', value: (row) => row.slip_aft_mm, digits: 1 },
@@ -151,24 +141,62 @@ const slipColumns: Column<Event>[] = [
     { title: 'P moved', value: (row) => row.p_plate_moved, digits: 2 },
 ];
 
+/** Numbers of the sessions of the car in which a corner was judged so. */
+function sessionsText(events: readonly Event[], verdict: Event['verdict']): string {
+    const numbers = events.filter((row) => row.verdict === verdict).map((row) => row.session_number);
+    return numbers.length === 0 ? '–' : numbers.join(', ');
+}
+
+/** What the overview shows, one row per car and side. */
+function whenTable(events: readonly Event[]): Table {
+    const rows = [...new Set(events.map((row) => row.side))].map((side) =>
+        events.filter((row) => row.side === side),
+    );
+    const judged = (verdict: Event['verdict']): Column<Event[]> => ({
+        title: eventNames[verdict],
+        value: (row) => sessionsText(row, verdict),
+    });
+    return table('Sessions of the car, in order, after which a corner did not hold for certain', rows, [
+        { title: 'car', value: (row) => row[0]!.vehicle },
+        { title: 'corner', value: (row) => row[0]!.corner },
+        { title: 'sessions', value: (row) => row.length },
+        judged('plate_moved'),
+        judged('bent'),
+        judged('other'),
+        judged('unclear'),
+    ]);
+}
+
 /** Who moved and when, and the slips by size: at most 24 cars. */
-export function overviewPlots({ events }: Rows): Chart[] {
-    const drawn = events.filter((row) => row.vehicle_rank <= drawnCount);
+export function overviewPlots({ events, cars }: Rows): Block[] {
+    const drawn = events
+        .filter((row) => row.vehicle_rank <= drawnCount)
+        .sort(
+            (a, b) =>
+                a.vehicle_rank - b.vehicle_rank ||
+                a.corner.localeCompare(b.corner) ||
+                a.session_number - b.session_number,
+        );
     const slips = drawn.filter((row) => row.verdict === 'plate_moved' && row.slip_out_mm !== null);
     const moved = drawn.filter((row) => row.verdict !== 'held').length;
+    const cut: Block[] =
+        cars.length > drawnCount
+            ? [
+                  {
+                      kind: 'paragraph',
+                      text: `The pictures show the ${drawnCount} of ${counted(cars.length, 'car')} with most that moved; the table has all of them.`,
+                  },
+              ]
+            : [];
     const when: Chart = {
         kind: 'chart',
-        title: 'Who moved, and when',
+        title: 'Who moved, and when (L left, R right)',
         alt: `One row per car and side, one mark per session: ${moved} of ${counted(drawn.length, 'corner session')} did not hold for certain.`,
         spec: whenSpec(drawn),
         data: { events: drawn },
-        table: table(
-            'Corners that did not hold for certain',
-            drawn.filter((row) => row.verdict !== 'held'),
-            columns,
-        ),
+        table: whenTable(drawn),
     };
-    if (slips.length === 0) return [when];
+    if (slips.length === 0) return [...cut, when];
     const far: Chart = {
         kind: 'chart',
         title: 'Which way, and how far',
@@ -177,5 +205,5 @@ export function overviewPlots({ events }: Rows): Chart[] {
         data: { events: slips },
         table: table('Slips', slips, slipColumns),
     };
-    return [when, far];
+    return [...cut, when, far];
 }

@@ -12,6 +12,9 @@ const x = { type: 'quantitative' as const, title: 'change of camber, deg', axis 
 const y = { type: 'quantitative' as const, title: 'change of caster, deg', axis };
 const sideName = { FL: 'left', FR: 'right' } as const;
 
+/** Rows of a table under a chart. */
+const listedCount = 20;
+
 const spec: ChartSpec = {
     height: 190,
     layer: [
@@ -56,6 +59,11 @@ export function planePlot({ events, directions }: Rows, vehicle: string, corner:
             row.caster_change_deg !== null,
     );
     if (here.length === 0) return null;
+    const listed = here.slice(0, listedCount);
+    const cut =
+        here.length > listed.length
+            ? `. The newest ${listedCount} of ${here.length}; strutmark drift --vehicle ${vehicle} gives all`
+            : '';
     const side = sideName[corner];
     return {
         kind: 'chart',
@@ -66,7 +74,7 @@ export function planePlot({ events, directions }: Rows, vehicle: string, corner:
             events: here,
             directions: directions.filter((row) => row.vehicle === vehicle && row.corner === corner),
         },
-        table: table(`${vehicle}, ${side}: changes over sessions`, here, [
+        table: table(`${vehicle}, ${side}: changes over sessions${cut}`, listed, [
             { title: 'day', value: (row) => row.day },
             { title: 'visit', value: (row) => row.visit },
             { title: 'camber, deg', value: (row) => row.camber_compared_deg, digits: 2 },

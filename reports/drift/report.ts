@@ -1,18 +1,17 @@
-import type { Block, LegendEntry, Section, Table } from '../../src/report/blocks.js';
-import { table } from '../../src/report/blocks.js';
+import type { Block, LegendEntry, Section } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { defineReport } from '../../src/report/defineReport.js';
-import { driftWords, readingThatWouldTell } from '../../src/units/driftWords.js';
+import { counted } from '../../src/report/format.js';
+import { carsTable, eventsTable } from './eventTables.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
 import { overviewPlots } from './overviewPlots.js';
 import { planePlot } from './planePlot.js';
 import { contrastsTable, ratesPlots } from './ratesPlot.js';
-import { type Event, eventNames, type Rows, schemas, vehiclesOf } from './rows.js';
+import { eventNames, type Rows, schemas, vehiclesOf } from './rows.js';
 import { toePlot, trackPlot } from './trackPlot.js';
 import { verdictLegend } from './verdictMarks.js';
 
-const sideName = { FL: 'left', FR: 'right' } as const;
 /** Cars with pictures of their own. */
 const drawnCount = 12;
 
@@ -26,39 +25,6 @@ const trackLegend: LegendEntry[] = [
     { mark: 'band', paint: paint.first, label: 'limits of the moving average' },
     { mark: 'line', paint: paint.rule, label: 'plate set' },
 ];
-
-/** Text that stays on one line. */
-const together = (text: string) => text.replaceAll('-', '\u2011').replaceAll(' ', '\u00a0');
-
-function whatCell(row: Event): string {
-    const reading = readingThatWouldTell(row, row);
-    return reading === null ? driftWords(row) : `${driftWords(row)}. Read ${reading}`;
-}
-
-function eventsTable(events: readonly Event[]): Table {
-    return table(
-        'Corners that did not hold for certain, newest first',
-        events.filter((row) => row.verdict !== 'held'),
-        [
-            { title: 'day', value: (row) => together(row.day ?? '') },
-            { title: 'car', value: (row) => together(row.vehicle) },
-            { title: 'side', value: (row) => sideName[row.corner] },
-            { title: 'session', value: (row) => row.session ?? row.visit },
-            { title: 'verdict', value: (row) => together(eventNames[row.verdict]) },
-            {
-                title: 'p',
-                value: (row) => (row.verdict === 'unclear' || row.p_wrong === null ? null : 1 - row.p_wrong),
-                digits: 2,
-            },
-            { title: 'what', value: whatCell },
-            { title: 'camber', value: (row) => row.camber_change_deg, digits: 2 },
-            { title: 'caster', value: (row) => row.caster_change_deg, digits: 2 },
-            { title: 'toe', value: (row) => row.toe_change_deg, digits: 2 },
-            { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2 },
-        ],
-        (row) => ({ vehicle: [row.vehicle], event: [eventNames[row.verdict]] }),
-    );
-}
 
 function carGroup(rows: Rows, vehicle: string): Block {
     const events = rows.events.filter((row) => row.vehicle === vehicle);
@@ -79,6 +45,24 @@ function carGroup(rows: Rows, vehicle: string): Block {
     };
 }
 
+/** What the pictures leave out, and where it is. */
+function cutParagraphs({ cars, tracks }: Rows): Block[] {
+    const shown = Math.max(0, ...tracks.map((row) => row.place));
+    const texts = [
+        ...(cars.length > drawnCount
+            ? [
+                  `Pictures of the ${drawnCount} cars with most that moved; strutmark report drift --vehicle NAME draws any other.`,
+              ]
+            : []),
+        ...(tracks.some((row) => row.reading_count > shown)
+            ? [
+                  `Each chart shows its newest ${counted(shown, 'reading')} at most; strutmark export setting_tracks gives all.`,
+              ]
+            : []),
+    ];
+    return texts.length === 0 ? [] : [{ kind: 'paragraph', text: texts.join(' ') }];
+}
+
 function sections(rows: Rows): Section[] {
     if (rows.events.length === 0) return [];
     const drawn = vehiclesOf(rows.events).slice(0, drawnCount);
@@ -90,7 +74,8 @@ function sections(rows: Rows): Section[] {
             blocks: [
                 { kind: 'legend', entries: [...verdictLegend, ...sideLegend] },
                 ...overviewPlots(rows),
-                eventsTable(rows.events),
+                carsTable(rows),
+                eventsTable(rows),
             ],
         },
         {
@@ -100,6 +85,7 @@ function sections(rows: Rows): Section[] {
                     kind: 'paragraph',
                     text: 'Camber and caster are brought to offset 0, so that a change of setting does not show; what is left moved by itself, or was measured otherwise. Settings stand in the text of each point.',
                 },
+                ...cutParagraphs(rows),
                 { kind: 'legend', entries: trackLegend },
                 ...drawn.map((vehicle) => carGroup(rows, vehicle)),
             ],

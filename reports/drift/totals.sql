@@ -17,3 +17,4 @@ select
     (select sum(share order by size) from drift_odds where cause = 'plate_slipped') as slip_share
 from drift
 cross join drift_rules
+where $vehicle::varchar is null or vehicle = $vehicle

@@ -1,4 +1,4 @@
-import type { Chart, ChartSpec, Column } from '../../src/report/blocks.js';
+import type { Chart, ChartSpec, Column, Table } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted, fixed } from '../../src/report/format.js';
@@ -85,6 +85,19 @@ const columns: Column<Track>[] = [
     { title: 'out of limits', value: (row) => row.signal },
 ];
 
+/** Rows of a table under a chart. */
+const listedCount = 20;
+
+/** The last of `rows`, which are in time order. */
+function newestTable(caption: string, rows: readonly Track[], columns: readonly Column<Track>[]): Table {
+    const shown = rows.slice(-listedCount);
+    const cut =
+        rows.length > shown.length
+            ? `. The newest ${listedCount} of ${rows.length}; strutmark export setting_tracks gives all`
+            : '';
+    return table(`${caption}${cut}`, shown, columns);
+}
+
 /** Setting-corrected camber or caster of one front over time with its limits; null without points. */
 export function trackPlot(
     { tracks }: Rows,
@@ -104,7 +117,7 @@ export function trackPlot(
         alt: `${vehicle}: setting-corrected ${title.toLowerCase()} over ${counted(here.length, 'reading')}; ${out} out of limits.`,
         spec: levelSpec(),
         data: { tracks: here },
-        table: table(
+        table: newestTable(
             `${vehicle}: ${title.toLowerCase()}, deg; limits of a reading ${fixed(here[0]!.low_deg, 2)} to ${fixed(here[0]!.high_deg, 2)}`,
             here,
             columns,
@@ -173,6 +186,6 @@ export function toePlot({ tracks }: Rows, vehicle: string): Chart | null {
             ],
         },
         data: { tracks: here },
-        table: table(`${vehicle}: toe per wheel`, here, toeColumns),
+        table: newestTable(`${vehicle}: toe per wheel`, here, toeColumns),
     };
 }

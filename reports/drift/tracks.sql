@@ -1,4 +1,5 @@
--- Points of the control charts of the twelve cars with most that moved: the newest 90 of each corner and angle on its newest kit.
+-- Points of the control charts of the twelve cars with most that moved: the newest of each corner and angle on its newest kit, 90 at most
+-- and about 2400 in all, every chart getting the same share. reading_count: points of the corner, angle and kit.
 with
 ranked as (
     select
@@ -7,26 +8,33 @@ ranked as (
             order by count(*) filter (where verdict <> 'held') desc, max(measured_ts) desc, vehicle
         ) as vehicle_rank
     from drift
+    where $vehicle::varchar is null or vehicle = $vehicle
     group by vehicle
 ),
 newest_kits as (
     select vehicle, corner, arg_max(kit, measured_ts) as kit from setting_tracks where kit is not null group by vehicle, corner
 ),
-recent as (
+drawn as (
     select
         tracks.*,
         vehicle_rank,
+        count(*) over (partition by tracks.vehicle, tracks.corner, response) as reading_count,
         row_number() over (partition by tracks.vehicle, tracks.corner, response order by point desc) as age
     from setting_tracks as tracks
     inner join newest_kits using (vehicle, corner, kit)
     inner join ranked on ranked.vehicle = tracks.vehicle and vehicle_rank <= 12
-    qualify age <= 90
+),
+recent as (
+    select *
+    from drawn
+    where age <= least(90, 2400 // (select count(*) from drawn where age = 1))
 )
 select
     recent.vehicle,
     recent.vehicle_rank,
     recent.corner,
     recent.response,
+    reading_count,
     recent.visit,
     recent.visit_kind,
     recent.phase,

@@ -13,5 +13,5 @@ select
     step_visit,
     pattern
 from setting_trends
-where session_count >= 3
+where session_count >= 3 and ($vehicle::varchar is null or vehicle = $vehicle)
 order by vehicle, corner, response, kit

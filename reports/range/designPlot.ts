@@ -7,8 +7,8 @@ import { hundred, percent } from './words.js';
 type Point = Rows['designs'][number];
 
 const titles: Record<Point['variant'], [string, string]> = {
-    'middle out': ['middle of the slot', 'shift outboard at index 1, mm'],
-    'middle aft': ['middle of the slot', 'shift rearward at index 1, mm'],
+    'middle out': ['middle outboard', 'shift outboard at index 1, mm'],
+    'middle aft': ['middle rearward', 'shift rearward at index 1, mm'],
     angle: ['angle of the slot', 'turn from outboard towards rearward, deg'],
 };
 

@@ -136,6 +136,10 @@ export function movesPlot(rows: Rows, own: Slope): Chart | null {
         alt: alt(`${own.chassis}: ${title}`, own, moves),
         spec: spec(own, frame),
         data: { moves, lines: rows.lines.filter(here) },
-        table: table(`${own.chassis}: ${title}, less the part of the other axis`, moves, columns),
+        table: table(
+            `${own.chassis}: ${title}, less the part of the other axis${drawn}${drawn === '' ? '' : '; strutmark export moves gives all'}`,
+            moves,
+            columns,
+        ),
     };
 }

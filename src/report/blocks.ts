@@ -71,6 +71,8 @@ export interface Sheet {
     kind: 'sheet';
     title: string;
     body: Markup;
+    /** For which filters it is shown. */
+    keys?: Keys;
 }
 
 /** A plate whose slot the reader changes, and the share of a field that it reaches, recomputed in the page. At most one on a page. */

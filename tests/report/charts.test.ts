@@ -87,7 +87,15 @@ describe('checkChart', () => {
 });
 
 describe('compileChart and staticSvg', () => {
-    test('data keep only the columns that are read, numbers to six digits', () => {
+    test('numbers are kept to a thousandth of their spread, and to four digits at least', () => {
+        const values = [1.23456789, 1.73456789, 0.0123456789, 3];
+        const points = values.map((a) => ({ a, b: 1, c: 'x' }));
+        expect(compileChart(chart(good, { points })).data.points!.a).toEqual([1.235, 1.735, 0.01235, 3]);
+        const near = [7.12345678, 7.27345678].map((a) => ({ a, b: 1, c: 'x' }));
+        expect(compileChart(chart(good, { points: near })).data.points!.a).toEqual([7.1235, 7.2735]);
+    });
+
+    test('data keep only the columns that are read', () => {
         const unread: ChartSpec['layer'] = [
             { ...good[0]!, encoding: { x: { field: 'a', type: 'quantitative' } } },
         ];

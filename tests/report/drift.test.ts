@@ -5,6 +5,7 @@ import { pathToFileURL } from 'node:url';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Database } from '../../src/db/database.js';
+import { choiceParameters, type ReportChoice } from '../../src/report/choice.js';
 import type { Content } from '../../src/report/defineReport.js';
 import { loadReport } from '../../src/report/registry.js';
 import { renderReport } from '../../src/report/renderReport.js';
@@ -18,10 +19,13 @@ beforeAll(async () => {
 }, 60_000);
 afterAll(() => db.close());
 
-async function contentOf(database: Database): Promise<Content> {
+async function contentOf(database: Database, choice: ReportChoice = {}): Promise<Content> {
     const { report, queries } = await loadReport('drift');
     const cells: Record<string, object[]> = {};
-    for (const [query, file] of queries) cells[query] = await database.cells(readFileSync(file, 'utf8'));
+    for (const [query, file] of queries) {
+        const sql = readFileSync(file, 'utf8');
+        cells[query] = await database.cells(sql, choiceParameters(sql, choice));
+    }
     return report.content(cells);
 }
 
@@ -50,6 +54,14 @@ describe('findings', () => {
             const slip = text.indexOf('the bearing slipped');
             if (slip > -1) expect(text.indexOf('inspected')).toBeLessThan(slip);
         }
+    });
+
+    test('a car chosen is the only one told of and drawn', async () => {
+        const { findings, sections, highlight } = await contentOf(db, { vehicle: 'STOAT-s2' });
+        expect(findings[0]!.text).toContain('7 sessions of 1 car, 14 front corners');
+        expect(highlight!.values).toEqual(['STOAT-s2']);
+        const groups = sections.flatMap(({ blocks }) => blocks).filter(({ kind }) => kind === 'group');
+        expect(groups.map((group) => (group as { title: string }).title)).toEqual(['STOAT-s2']);
     });
 
     test('no session is said, and nothing is drawn', async () => {
@@ -93,7 +105,9 @@ describe('filters of the page', () => {
         const page = await browser.newPage();
         await page.goto(pathToFileURL(join(out, 'drift.html')).href);
         const groups = page.locator('section.group');
-        const rowsShown = page.locator('tr[data-keys]:not([hidden])');
+        const rowsOf = (table: string) =>
+            page.locator(`.scroll[aria-label^="${table}"] tr[data-keys]:not([hidden])`);
+        const rowsShown = rowsOf('Corners that did not hold');
         const [all, cars] = [await rowsShown.count(), await groups.count()];
         const [car, event] = [
             page.locator('select[data-field=vehicle]'),
@@ -105,6 +119,7 @@ describe('filters of the page', () => {
         await car.selectOption(wanted[0]!.vehicle as string);
         await event.selectOption('plate moved');
         await expect.poll(() => rowsShown.count()).toBe(wanted[0]!.n);
+        expect(await rowsOf('Corner sessions of each car').count()).toBe(1);
         expect(
             await groups.evaluateAll((list) => list.filter((one) => !(one as HTMLElement).hidden).length),
         ).toBe(1);

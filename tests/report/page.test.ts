@@ -72,6 +72,13 @@ describe.each(listReports())('page %s', (name) => {
         ).toBe(true);
     });
 
+    test('every class of a table has its rule', () => {
+        const style = between('<style>', '</style>');
+        for (const [, classes] of page.matchAll(/<table class="([^"]*)"/g))
+            for (const name of classes!.split(' '))
+                expect(style, name).toMatch(new RegExp(`\\.${name}[ ,{]`));
+    });
+
     test('same rows, same bytes, whatever their order', async () => {
         const other = await reportDatabase(name);
         for (const { table_name } of await other.cells('select table_name from duckdb_tables()')) {

@@ -18,7 +18,7 @@ export default {
         command
             .argument('[names...]', 'pages to write; none = all')
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
-            .option('--vehicle <id>', 'card, clocking: only this car')
+            .option('--vehicle <id>', 'card, clocking, drift: only this car')
             .option('--chassis <code>', 'clocking: the median car of this chassis; range: only this one')
             .option('--kit <id>', 'clocking, range: kit whose plates are shown; stack: only its box')
             .option('--shaft <id>', 'stack: only this shaft')

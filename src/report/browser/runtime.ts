@@ -1,21 +1,17 @@
-import { parse, type Spec, View } from 'vega';
+import { parse, View } from 'vega';
 import { expressionInterpreter } from 'vega-interpreter';
+import type { DataColumns } from '../chart/compileChart.js';
+import { unpackColumn } from '../chart/packedColumn.js';
 import { withData } from '../chart/rows.js';
+import type { ChartPayload } from '../page/charts.js';
 import { wakeFilters } from './filters.js';
 import { type Highlighter, highlighter } from './highlight.js';
 import { tooltipBox } from './tooltip.js';
 import { wakeWhatIf } from './whatIf.js';
 
-interface PageChart {
-    id: string;
-    spec: number;
-    data: Parameters<typeof withData>[1];
-}
+type PageChart = ChartPayload['charts'][number];
 
-const page = JSON.parse(document.getElementById('charts')!.textContent!) as {
-    specs: Spec[];
-    charts: PageChart[];
-};
+const page = JSON.parse(document.getElementById('charts')!.textContent!) as ChartPayload;
 const tooltip = tooltipBox();
 const highlight = highlighter();
 wakeFilters();
@@ -31,20 +27,31 @@ function follow(view: View, { field, value, choose, onChange }: Highlighter): vo
     });
 }
 
+function dataOf({ spec, data }: PageChart): DataColumns {
+    const { fields } = page.specs[spec]!;
+    const column = (name: string, place: number) => unpackColumn(page.columns[data[name]![place]!]!);
+    return Object.fromEntries(
+        Object.entries(fields).map(([name, list]) => [
+            name,
+            Object.fromEntries(list.map((field, place) => [field, column(name, place)])),
+        ]),
+    );
+}
+
 /** Puts the live plot in the place of the picture. */
 async function wake(plot: HTMLElement, chart: PageChart): Promise<void> {
-    const spec = page.specs[chart.spec]!;
+    const { vega } = page.specs[chart.spec]!;
     const container = document.createElement('div');
     // The frame around it has the text alternative; the roles that Vega writes have no names.
     container.ariaHidden = 'true';
-    const view = new View(parse(withData(spec, chart.data), undefined, { ast: true }), {
+    const view = new View(parse(withData(vega, dataOf(chart)), undefined, { ast: true }), {
         expr: expressionInterpreter as never,
         renderer: 'svg',
         container,
         hover: true,
     });
     view.tooltip(tooltip as never).width(plot.clientWidth);
-    if (highlight !== null && spec.signals?.some(({ name }) => name === 'highlighted'))
+    if (highlight !== null && vega.signals?.some(({ name }) => name === 'highlighted'))
         follow(view, highlight);
     await view.runAsync();
     plot.replaceChildren(container);
@@ -55,7 +62,9 @@ async function wake(plot: HTMLElement, chart: PageChart): Promise<void> {
     }).observe(plot);
 }
 
-const sleeping = new Map(page.charts.map((chart) => [document.getElementById(chart.id)! as Element, chart]));
+const sleeping = new Map(
+    page.charts.map((chart, place) => [document.getElementById(`plot-${place + 1}`)! as Element, chart]),
+);
 const observer = new IntersectionObserver(
     (entries) => {
         for (const { isIntersecting, target } of entries) {

@@ -5,7 +5,7 @@ import { usedFields } from './fields.js';
 import { chartConfig, chartWidth } from './theme.js';
 
 /** Rows by column: what the page carries of a plot. */
-export type DataColumns = Record<string, Record<string, unknown[]>>;
+export type DataColumns = Record<string, Record<string, readonly unknown[]>>;
 
 export interface CompiledChart {
     /** Vega, without data. */
@@ -20,11 +20,21 @@ export function fullSpec(spec: ChartSpec): TopLevelSpec {
     return { ...spec, width: chartWidth, config: chartConfig } as TopLevelSpec;
 }
 
-function shorten(value: unknown): unknown {
-    return typeof value === 'number' && !Number.isInteger(value) ? Number(value.toPrecision(6)) : value;
+/** Numbers to a thousandth of the spread of their column, and to four digits at least: finer than a plot shows. */
+function shortened(values: readonly unknown[]): unknown[] {
+    const numbers = values.filter((value) => typeof value === 'number');
+    const spread =
+        numbers.reduce((most, value) => Math.max(most, value), -Infinity) -
+        numbers.reduce((least, value) => Math.min(least, value), Infinity);
+    const step = 10 ** Math.floor(Math.log10(spread / 1000));
+    return values.map((value) => {
+        if (typeof value !== 'number' || Number.isInteger(value)) return value;
+        const digits = step > 0 ? Math.ceil(Math.log10(Math.abs(value) / step)) : 6;
+        return Number(value.toPrecision(Math.min(Math.max(digits, 4), 15)));
+    });
 }
 
-/** Compiles a plot and keeps the columns that it reads, numbers to six digits. Warnings go to `logger`. */
+/** Compiles a plot and keeps the columns that it reads. Warnings go to `logger`. */
 export function compileChart(chart: Chart, logger?: Logger): CompiledChart {
     const { spec: vega } = compile(fullSpec(chart.spec), logger === undefined ? {} : { logger });
     delete vega.$schema;
@@ -32,7 +42,7 @@ export function compileChart(chart: Chart, logger?: Logger): CompiledChart {
     for (const [name, fields] of usedFields(chart.spec)) {
         const rows = (chart.data[name] ?? []) as readonly Record<string, unknown>[];
         data[name] = Object.fromEntries(
-            [...fields].sort().map((field) => [field, rows.map((row) => shorten(row[field]))]),
+            [...fields].sort().map((field) => [field, shortened(rows.map((row) => row[field] ?? null))]),
         );
     }
     return { vega, data };

@@ -1,29 +1,58 @@
 import type { Spec } from 'vega';
 import type { Chart } from '../blocks.js';
 import { compileChart, type DataColumns } from '../chart/compileChart.js';
+import { type PackedColumn, packColumn } from '../chart/packedColumn.js';
 import { staticSvg } from '../chart/staticSvg.js';
 import { html, type Markup } from '../html.js';
 import { tableMarkup } from './table.js';
 
-/** The plots of one page: pictures for now, specs and data for the browser; equal specs are kept once. */
+/** A list whose equal members are kept once, compared as JSON. */
+class Once<T> {
+    readonly #places = new Map<string, number>();
+    readonly members: T[] = [];
+
+    placeOf(member: T): number {
+        const key = JSON.stringify(member);
+        const place = this.#places.get(key) ?? this.members.push(member) - 1;
+        this.#places.set(key, place);
+        return place;
+    }
+}
+
+/** What `browser/runtime.ts` reads: chart n is drawn in `plot-<n + 1>`. */
+export interface ChartPayload {
+    /** Vega, and the columns that its data have. */
+    specs: { vega: Spec; fields: Record<string, string[]> }[];
+    columns: PackedColumn[];
+    /** Per data, places in `columns` in the order of `fields`. */
+    charts: { spec: number; data: Record<string, number[]> }[];
+}
+
+/** The plots of one page: pictures for now, specs and columns for the browser; equal ones are kept once. */
 export class PageCharts {
-    readonly #specs = new Map<string, number>();
-    readonly #charts: { id: string; spec: number; data: DataColumns }[] = [];
+    readonly #specs = new Once<ChartPayload['specs'][number]>();
+    readonly #columns = new Once<PackedColumn>();
+    readonly #charts: ChartPayload['charts'] = [];
 
     async figure(chart: Chart): Promise<Markup> {
         const id = `plot-${this.#charts.length + 1}`;
         const compiled = compileChart(chart);
-        const key = JSON.stringify(compiled.vega);
-        if (!this.#specs.has(key)) this.#specs.set(key, this.#specs.size);
-        this.#charts.push({ id, spec: this.#specs.get(key)!, data: compiled.data });
+        const { vega, data } = compiled;
+        const perData = <T>(made: (columns: DataColumns[string]) => T) =>
+            Object.fromEntries(Object.entries(data).map(([name, columns]) => [name, made(columns)]));
+        this.#charts.push({
+            spec: this.#specs.placeOf({ vega, fields: perData(Object.keys) }),
+            data: perData((columns) =>
+                Object.values(columns).map((values) => this.#columns.placeOf(packColumn(values))),
+            ),
+        });
         return html`<figure><figcaption>${chart.title}</figcaption>
 <div class="plot" id="${id}" role="img" aria-label="${chart.alt}">${await staticSvg(compiled, id)}</div>
 <details><summary>Numbers of this plot</summary>${tableMarkup(chart.table)}</details></figure>
 `;
     }
 
-    /** What `browser/runtime.ts` reads. */
-    get payload(): { specs: Spec[]; charts: readonly object[] } {
-        return { specs: [...this.#specs.keys()].map((text) => JSON.parse(text)), charts: this.#charts };
+    get payload(): ChartPayload {
+        return { specs: this.#specs.members, columns: this.#columns.members, charts: this.#charts };
     }
 }

@@ -41,7 +41,9 @@ async function blocksMarkup(blocks: readonly Block[], charts: PageCharts): Promi
         else if (block.kind === 'legend') out.push(legend(block.entries));
         else if (block.kind === 'whatIf') out.push(whatIfMarkup(block));
         else if (block.kind === 'sheet')
-            out.push(html`<section class="sheet" aria-label="${block.title}">${block.body}</section>`);
+            out.push(
+                html`<section class="sheet" aria-label="${block.title}"${keysAttribute(block.keys)}>${block.body}</section>`,
+            );
         else {
             const inner = await blocksMarkup(block.blocks, charts);
             out.push(

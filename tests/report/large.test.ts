@@ -1,0 +1,103 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Database } from '../../src/db/database.js';
+import { listReports } from '../../src/report/registry.js';
+import { reportPage } from '../../src/report/renderReport.js';
+import { largeField } from '../support/largeField.js';
+import { modelOf } from '../support/memory.js';
+
+const stamp = { version: '1.2.3', reading_count: 18_280, load_count: 1 };
+let db: Database;
+beforeAll(async () => {
+    db = await modelOf(largeField());
+});
+afterAll(() => db.close());
+
+const pages = new Map<string, string>();
+async function pageOf(name: string): Promise<string> {
+    if (!pages.has(name)) pages.set(name, await reportPage(name, db, stamp));
+    return pages.get(name)!;
+}
+const findingsOf = (page: string) => page.slice(page.indexOf('class="findings"'), page.indexOf('</section>'));
+
+test('the field has 100 cars and 2,000 sessions with four corners read', async () => {
+    const [counts] = await db.cells(
+        `select count(distinct vehicle) as cars, count(distinct visit) filter (where visit_kind = 'session') as sessions,
+            count(distinct (visit, corner)) filter (where visit_kind = 'session') as corners from readings`,
+    );
+    expect(counts).toEqual({ cars: 100, sessions: 2000, corners: 8000 });
+});
+
+describe.each(listReports())('page %s', (name) => {
+    test('stays under 1.5 MB', async () => {
+        expect(Buffer.byteLength(await pageOf(name))).toBeLessThan(1_500_000);
+    });
+});
+
+describe('drift says what it leaves out, and where that is', () => {
+    test('pictures, tables and charts', async () => {
+        const page = await pageOf('drift');
+        const [count] = await db.cells("select count(*) as n from drift where verdict <> 'held'");
+        for (const text of [
+            'The pictures show the 24 of 100 cars with most that moved',
+            'Pictures of the 12 cars with most that moved; strutmark report drift --vehicle NAME draws any other.',
+            `The newest 100 of ${count!.n}; strutmark drift gives all`,
+            /The newest 20 of \d+; strutmark export setting_tracks gives all/,
+        ])
+            expect(page).toMatch(text);
+    });
+
+    test('every car stands in a table with its counts', async () => {
+        const page = await pageOf('drift');
+        const from = page.indexOf('<p class="caption">Corner sessions of each car');
+        const table = page.slice(from, page.indexOf('</table>', from));
+        const cars = await db.cells(
+            `select vehicle, chassis, count(distinct visit) as sessions, count(*) filter (where verdict = 'held') as held,
+                count(*) filter (where verdict = 'plate_moved') as moved, count(*) filter (where verdict = 'bent') as bent
+            from drift group by all`,
+        );
+        expect(cars).toHaveLength(100);
+        for (const { vehicle, chassis, sessions, held, moved, bent } of cars) {
+            expect(table).toContain(
+                `<td>${[vehicle, chassis, sessions, held, moved, bent].join('<td>')}<td>`,
+            );
+        }
+    });
+
+    test('every car with something bent is named or counted in the findings', async () => {
+        const findings = findingsOf(await pageOf('drift'));
+        const bent = await db.cells("select distinct vehicle from drift where verdict = 'bent'");
+        const [, list, more = '0'] =
+            /Bent elsewhere<\/b><span>(.*?)(?: and (\d+) more)?: a corner of each looks bent/.exec(findings)!;
+        const named = bent.filter(
+            ({ vehicle }) =>
+                findings.includes(`<b>${vehicle}</b>`) || list!.split(/, | and /).includes(String(vehicle)),
+        );
+        expect(named.length + Number(more)).toBe(bent.length);
+    });
+});
+
+describe('the others', () => {
+    test('card names the cars that it has no sentence for where a target is out of reach', async () => {
+        const page = await pageOf('card');
+        expect(page).toContain('40 cars of 100; the others were read longer ago');
+        expect(page).toMatch(/28 more cars on their cards\. (Out of reach at a corner|All of them reach)/);
+        expect(page.match(/<section class="sheet"/g)).toHaveLength(40);
+    });
+
+    test('slopes draws every move that is set apart, and says how many of the others', async () => {
+        const page = await pageOf('slopes');
+        const [apart] = await db.cells(
+            `select count(*) as n
+            from move_fits
+            inner join moves using (chassis, vehicle, corner, visit, from_phase, to_phase, response)
+            where robust_weight < 0.5 and response = 'camber_deg' and abs(move_out_mm) > 1e-6`,
+        );
+        const drawn = [
+            ...page.matchAll(
+                /Change of camber, moving outboard\. Scatter [^"]*? (\d+) of the moves stand apart/g,
+            ),
+        ];
+        expect(drawn.reduce((sum, [, count]) => sum + Number(count), 0)).toBe(apart!.n);
+        expect(page).toMatch(/\(\d+ of \d+ moves drawn\); strutmark export moves gives all/);
+    });
+});
