@@ -25,10 +25,16 @@ export interface LoadedReport {
     queries: ReadonlyMap<string, string>;
 }
 
-/** The queries of the reports `names`, or of all where none is named; none of one that does not exist. */
-export function reportQueries(names: readonly string[]): string[] {
+/** Throws a {@link UsageError} when there is no report `name`. */
+function requireReport(name: string): void {
     const known = listReports();
-    return (names.length === 0 ? known : names.filter((name) => known.includes(name))).flatMap((name) => {
+    if (!known.includes(name)) throw new UsageError(unknownReport(name, known));
+}
+
+/** The queries of the reports `names`, or of all where none is named. Throws a {@link UsageError} when there is none of a name. */
+export function reportQueries(names: readonly string[]): string[] {
+    names.forEach(requireReport);
+    return (names.length === 0 ? listReports() : names).flatMap((name) => {
         const folder = join(packageRoot(), 'reports', name);
         return readdirSync(folder)
             .filter((file) => file.endsWith('.sql'))
@@ -38,8 +44,7 @@ export function reportQueries(names: readonly string[]): string[] {
 
 /** Loads a report by name; a {@link UsageError} when there is none, an Error when its folder is incomplete. */
 export async function loadReport(name: string): Promise<LoadedReport> {
-    const known = listReports();
-    if (!known.includes(name)) throw new UsageError(unknownReport(name, known));
+    requireReport(name);
     const module = join(modules, name, `report${extension}`);
     if (!existsSync(module)) throw new Error(`reports/${name} has no report${extension}`);
     const report = ((await import(pathToFileURL(module).href)) as { default: Report }).default;
