@@ -1,5 +1,5 @@
 import type { LoadProgress } from '../load/loadFiles.js';
-import { type Output, visible } from './output.js';
+import type { Output } from './output.js';
 
 const QUIET_MS = 2000;
 
@@ -18,6 +18,6 @@ export function loadProgress(output: Output, now: () => number): (progress: Load
         next = time + interval;
         const share = Math.floor((100 * progress.byteCount) / Math.max(progress.ofByteCount, 1));
         const size = `${Math.round(progress.byteCount / 1e6)} of ${Math.round(progress.ofByteCount / 1e6)} MB read`;
-        output.progress(`${visible(file)}: ${share} %, ${size}`);
+        output.progress(`${file}: ${share} %, ${size}`);
     };
 }

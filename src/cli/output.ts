@@ -71,28 +71,36 @@ export class Output {
             this.#stdout.write(`\n${title}\n${text(colours)}\n`);
         }
         if (parts.length > 0) this.#stdout.write('\n');
-        if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${note}\n`);
+        if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${visibleLines(note)}\n`);
     }
 
     /** The same with `text` in place of the table, for rows that a table would not hold. */
     resultAsText(command: string, rows: readonly object[], notes: readonly string[], text: string): void {
         if (this.#options.json || text === '') this.result(command, rows, notes, []);
-        else this.#stdout.write(`${[text, ...(this.#options.quiet ? [] : ['', ...notes])].join('\n')}\n`);
+        else
+            this.#stdout.write(
+                `${[text, ...(this.#options.quiet ? [] : ['', ...notes.map(visibleLines)])].join('\n')}\n`,
+            );
+    }
+
+    /** A text that may go on to a file: as it is there, and without control characters on a terminal. */
+    document(text: string): void {
+        this.#stdout.write(`${this.#stdout.isTTY === true ? visibleLines(text) : text}\n`);
     }
 
     /** A line for people only: not with --json. */
     say(text: string): void {
-        if (!this.#options.json && !this.#options.quiet) this.#stdout.write(`${text}\n`);
+        if (!this.#options.json && !this.#options.quiet) this.#stdout.write(`${visibleLines(text)}\n`);
     }
 
     /** A line for people beside the result. */
     aside(text: string): void {
-        if (!this.#options.quiet) this.#stderr.write(`${visible(text)}\n`);
+        if (!this.#options.quiet) this.#stderr.write(`${visibleLines(text)}\n`);
     }
 
     warn(text: string): void {
         if (!this.#options.quiet)
-            this.#stderr.write(`${coloursOf(this.#stderr).yellow('warning:')} ${text}\n`);
+            this.#stderr.write(`${coloursOf(this.#stderr).yellow('warning:')} ${visibleLines(text)}\n`);
     }
 
     /** Whether progress is overwritten in place, so that it may come often. */
@@ -103,7 +111,9 @@ export class Output {
     /** Progress: overwritten in place on a terminal, a plain line elsewhere. */
     progress(text: string): void {
         if (this.#options.quiet) return;
-        this.#stderr.write(this.#stderr.isTTY ? `\r\u001b[2K${text}` : `${text}\n`);
+        this.#stderr.write(
+            this.#stderr.isTTY ? `\r\u001b[2K${visibleLines(text)}` : `${visibleLines(text)}\n`,
+        );
     }
 
     progressDone(): void {
@@ -121,6 +131,11 @@ function show(value: Field, digits: number | undefined): string {
 /** Control characters, which a terminal would obey, as escapes. */
 export function visible(value: string): string {
     return value.replace(/\p{Cc}/gu, (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`);
+}
+
+/** The same with its line ends as they are. */
+export function visibleLines(text: string): string {
+    return text.split('\n').map(visible).join('\n');
 }
 
 function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[], colours: Colours): string {

@@ -5,7 +5,7 @@ import { UsageError, UserError } from '../errors/errors.js';
 import { isDiskFull } from '../errors/isDiskFull.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
-import { Output, visible } from './output.js';
+import { Output, visibleLines } from './output.js';
 import { numberOption } from './settingOptions.js';
 
 const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
@@ -93,6 +93,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
             'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
         )
         .version(packageVersion())
+        .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
         .showHelpAfterError('(strutmark COMMAND --help shows what it takes)')
         .exitOverride();
     for (const name of commandNames()) {
@@ -116,7 +117,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
 }
 
 function complain(text: string): void {
-    process.stderr.write(`${text.split('\n').map(visible).join('\n')}\n`);
+    process.stderr.write(`${visibleLines(text)}\n`);
 }
 
 function failure(error: unknown, argv: readonly string[], signal: AbortSignal): number {

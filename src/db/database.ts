@@ -144,7 +144,7 @@ async function openInstance(options: OpenOptions): Promise<DuckDBInstance> {
     const { file, patience } = options;
     for (;;) {
         try {
-            if (file !== ':memory:' && existsSync(file)) requireDatabase(file);
+            if (file !== ':memory:') requireDatabase(file);
             return await createInstance(options);
         } catch (error) {
             const owner = lockOwner(error);
@@ -157,6 +157,9 @@ async function openInstance(options: OpenOptions): Promise<DuckDBInstance> {
 
 /** DuckDB would open a CSV, JSON or Parquet file as a database in memory that is lost at the end. */
 function requireDatabase(file: string): void {
+    if (resolve(file).includes('?'))
+        throw new UserError(notADatabase(file, 'a ? in its path is taken for the start of options'));
+    if (!existsSync(file)) return;
     // A pipe would never answer.
     if (!statSync(file).isFile()) throw new UserError(notADatabase(file, 'it is a folder, pipe or device'));
     const head = Buffer.alloc(12);

@@ -14,7 +14,8 @@ export interface OpenDatabaseOptions extends OpenOptions {
 
 /** Makes the database `file` with its empty tables; nothing of it is there under that name until it is whole. */
 async function makeDatabase(file: string): Promise<void> {
-    const part = `${file}.new-${process.pid}`;
+    const suffix = `.new-${process.pid}`;
+    const part = file + suffix;
     try {
         const db = await Database.open({ file: part, mode: 'create' });
         try {
@@ -25,6 +26,10 @@ async function makeDatabase(file: string): Promise<void> {
             db.close();
         }
         placeFile(part, file);
+    } catch (error) {
+        // Messages are about the name that was asked for.
+        if (error instanceof UserError) throw new UserError(error.message.replaceAll(suffix, ''));
+        throw error;
     } finally {
         for (const rest of [part, `${part}.wal`]) rmSync(rest, { force: true });
     }

@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, statSync } from 'node:fs';
 import { LineCounter, parseDocument } from 'yaml';
 import { carCauses, cornerCauses, type DriftConfig, driftConfig } from '../contracts/driftConfig.js';
 import type { Database } from '../db/database.js';
@@ -12,8 +12,12 @@ import { modelFiles, type SqlFile } from './sqlFile.js';
 export function readDriftConfig(file: string): DriftConfig {
     let text: string;
     try {
+        // A pipe or device may never end.
+        if (!statSync(file).isFile())
+            throw new UserError(noConfigFile(file, 'it is a folder, pipe or device'));
         text = readFileSync(file, 'utf8');
     } catch (error) {
+        if (error instanceof UserError) throw error;
         const { code } = error as NodeJS.ErrnoException;
         throw new UserError(
             noConfigFile(file, code === 'ENOENT' ? 'there is no such file' : (code ?? String(error))),

@@ -8,7 +8,9 @@ import {
     mkdtempSync,
     readdirSync,
     readFileSync,
+    renameSync,
     rmSync,
+    truncateSync,
     writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -199,18 +201,42 @@ describe('load leaves the database as it was', () => {
         expect(await ask('select count(*) as count from readings')).toEqual([{ count: 60_000 }]);
     });
 
-    test('when the file grows while it is being read', async () => {
+    test.each<[string, (path: string, text: string) => void]>([
+        ['grows', (path) => appendFileSync(path, `${reading(99_999)}\n`)],
+        ['shrinks', (path) => truncateSync(path, 2_000_000)],
+        ['is emptied', (path) => truncateSync(path, 0)],
+        ['is written anew', (path, text) => writeFileSync(path, text.replaceAll('-1.5', '-2.5'))],
+    ])('when the file %s while it is being read', async (_, change) => {
         const path = file('large.csv', readings(40_000, 'a note '.repeat(10)));
-        let grown = false;
+        const text = readFileSync(path, 'utf8');
+        let changed = false;
         const onProgress = () => {
-            if (!grown) appendFileSync(path, `${reading(99_999)}\n`);
-            grown = true;
+            if (!changed) change(path, text);
+            changed = true;
         };
         const { rows, refused } = await loadFiles([path], db, { onProgress });
         expect(rows).toEqual([]);
         expect(refused).toEqual([{ file: path, reason: fileChanged(path) }]);
         expect(await stateOf()).toMatchObject([{ readings: 0, loads: 0 }]);
     });
+});
+
+test.each<[string, (path: string) => void]>([
+    [
+        'replaced',
+        (path) => {
+            writeFileSync(`${path}.new`, 'other');
+            renameSync(`${path}.new`, path);
+        },
+    ],
+    ['removed', (path) => rmSync(path)],
+])('a file that is %s while it is being read is taken as it was', async (_, change) => {
+    const path = file('large.csv', readings(40_000, 'a note '.repeat(10)));
+    const onProgress = () => {
+        if (readdirSync(folder).includes('large.csv')) change(path);
+    };
+    const { rows } = await loadFiles([path], db, { onProgress });
+    expect(rows).toMatchObject([{ read_count: 40_000, loaded_count: 40_000 }]);
 });
 
 describe('load refuses', () => {

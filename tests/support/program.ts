@@ -1,5 +1,5 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, realpathSync, rmSync, symlinkSync } from 'node:fs';
+import { cpSync, mkdtempSync, realpathSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { build } from 'esbuild';
@@ -36,8 +36,9 @@ export class Program {
             target: 'node20',
         });
         symlinkSync(join(root, 'dist', 'browser'), join(folder, 'dist', 'browser'));
-        for (const name of readdirSync(root)) {
-            if (name !== 'dist' && !name.startsWith('.')) symlinkSync(join(root, name), join(folder, name));
+        cpSync(join(root, 'sql'), join(folder, 'sql'), { recursive: true });
+        for (const name of ['package.json', 'node_modules', 'reports', 'fixtures']) {
+            symlinkSync(join(root, name), join(folder, name));
         }
         return new Program(folder);
     }
@@ -45,7 +46,11 @@ export class Program {
     /** Runs it to its end; `shell` is put in front, such as `ulimit -f 100;`. */
     run(words: readonly string[], cwd: string, shell = ''): Ended {
         const command = ['-c', `${shell} exec "$@"`, 'bash', process.execPath, this.main, ...words];
-        const { status, stdout, stderr } = spawnSync('bash', command, { cwd, encoding: 'utf8' });
+        const { status, stdout, stderr } = spawnSync('bash', command, {
+            cwd,
+            encoding: 'utf8',
+            timeout: 300_000,
+        });
         return { status, stdout, stderr };
     }
 

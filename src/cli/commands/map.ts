@@ -32,7 +32,7 @@ export default {
                 const { asked, ...row } = draftMap(file, options.to);
                 const { preview, questions, map_file } = row;
                 if (context.options(command).json) return output.result('map', [row], [], []);
-                if (map_file === null) output.resultAsText('map', [], [], row.map.trimEnd());
+                if (map_file === null) output.document(row.map.trimEnd());
                 const { names, same } = split(preview);
                 const columns: TableColumn<PreviewRow>[] = [
                     { title: 'line', value: ({ line }) => line },

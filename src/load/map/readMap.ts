@@ -19,7 +19,10 @@ const MAX_MAP_BYTES = 1024 * 1024;
 
 function readText(file: string): string {
     try {
-        if (statSync(file).size > MAX_MAP_BYTES) throw new UserError(mapTooLarge(file));
+        const stats = statSync(file);
+        // A pipe or device may never end.
+        if (!stats.isFile()) throw new UserError(cannotReadMap(file, 'it is a folder, pipe or device'));
+        if (stats.size > MAX_MAP_BYTES) throw new UserError(mapTooLarge(file));
         return new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(file));
     } catch (error) {
         if (error instanceof UserError) throw error;

@@ -1,0 +1,68 @@
+import { copyFileSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { Database } from '../../src/db/database.js';
+import { loadFiles } from '../../src/load/loadFiles.js';
+import { packageRoot } from '../../src/packageRoot.js';
+import { generator } from '../support/mutations.js';
+import { Program } from '../support/program.js';
+import { wholeFiles } from '../support/wholeFiles.js';
+
+let folder: string;
+let program: Program;
+/** A database with readings and no model, and a copy of it to work on. */
+let loaded: string;
+let database: string;
+
+beforeAll(async () => {
+    folder = mkdtempSync(join(tmpdir(), 'door-'));
+    program = await Program.make();
+    const season = join(packageRoot(), 'fixtures', 'season', 'readings.csv');
+    loaded = join(folder, 'season.duckdb');
+    database = join(folder, 'work.duckdb');
+    await loadFiles([season], loaded);
+});
+afterAll(() => {
+    program.close();
+    rmSync(folder, { recursive: true });
+});
+
+/**
+ * Runs a command that has to build the model on a database that is held until it waits for it, so that it is under way
+ * when it is stopped, so long after the release. Returns how long it took from there, and how it ended.
+ */
+async function run(words: readonly string[], stopAfterMs: number | null) {
+    const holder = await Database.open({ file: database, mode: 'write' });
+    const { child, ended } = program.start([...words, '--db', database, '--wait', '600'], folder);
+    await new Promise((resolve) => child.stderr!.once('data', resolve));
+    holder.close();
+    const start = performance.now();
+    if (stopAfterMs !== null) {
+        await setTimeout(stopAfterMs);
+        child.kill('SIGINT');
+    }
+    return { ...(await ended), ms: performance.now() - start };
+}
+
+test('Ctrl-C while a command builds its tables or writes a file leaves the database usable', async () => {
+    const words = ['slopes', '--json'];
+    copyFileSync(loaded, database);
+    const before = await wholeFiles(database);
+    const undisturbed = await run(words, null);
+    expect(undisturbed.status).toBe(0);
+    const random = generator(20240505);
+    for (const asked of [words, ['export', 'moves', '--to', 'moves.csv'], words]) {
+        copyFileSync(loaded, database);
+        const { status, stdout, stderr } = await run(asked, random(Math.ceil(0.8 * undisturbed.ms)));
+        if (status !== 0) {
+            expect({ status, stdout }).toEqual({ status: 1, stdout: '' });
+            expect(stderr).toContain('Stopped');
+        }
+        expect(await wholeFiles(database)).toEqual(before);
+        expect(readdirSync(folder).filter((name) => name.startsWith('.'))).toEqual([]);
+        const again = await run(words, null);
+        expect([again.status, again.stdout === undisturbed.stdout]).toEqual([0, true]);
+    }
+});
