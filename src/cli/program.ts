@@ -42,6 +42,13 @@ function commandNames(): string[] {
         .sort((a, b) => rank(a) - rank(b) || a.localeCompare(b));
 }
 
+/** The commands that `argv` names, or all where it names none, as for --help: a command's module costs some of its time. */
+function commandsFor(argv: readonly string[]): string[] {
+    const all = commandNames();
+    const named = all.filter((name) => argv.includes(name));
+    return named.length === 0 || argv.includes('help') ? all : named;
+}
+
 function globalOptions(command: Command): Command {
     return command
         .addOption(new Option('--db <file>', 'database file').default('strutmark.duckdb'))
@@ -96,7 +103,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
         .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
         .showHelpAfterError('(strutmark COMMAND --help shows what it takes)')
         .exitOverride();
-    for (const name of commandNames()) {
+    for (const name of commandsFor(argv)) {
         const module = (await import(
             new URL(`./commands/${name}${import.meta.url.endsWith('.ts') ? '.ts' : '.js'}`, import.meta.url)
                 .href
