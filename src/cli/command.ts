@@ -8,6 +8,8 @@ export interface GlobalOptions {
     readings?: string | undefined;
     /** Seconds to wait while another process holds the database. */
     wait?: number | undefined;
+    /** Memory that the database may take, such as 2GB. */
+    memory?: string | undefined;
     json: boolean;
     quiet: boolean;
     debug: boolean;

@@ -3,12 +3,16 @@ import type { OpenDatabaseOptions } from '../db/openDatabase.js';
 import { Patience } from '../db/patience.js';
 import type { Context } from './command.js';
 
-/** How a command opens its database: --wait while another process holds it, and a line for people where that, or a migration, happens. */
+/**
+ * How a command opens its database: --wait while another process holds it, --memory, and a line for people where that, or a
+ * migration, happens.
+ */
 export function opening(
     command: Command,
     context: Context,
-): Required<Pick<OpenDatabaseOptions, 'patience' | 'say'>> {
+): Pick<OpenDatabaseOptions, 'patience' | 'say' | 'memoryLimit'> {
     const output = context.output(command);
     const say = (text: string) => output.aside(text);
-    return { patience: new Patience(context.options(command).wait ?? 0, context.signal, say), say };
+    const { wait, memory } = context.options(command);
+    return { patience: new Patience(wait ?? 0, context.signal, say), say, memoryLimit: memory };
 }

@@ -3,6 +3,7 @@ import { Command, CommanderError, Option } from 'commander';
 import { diskFullMeanwhile } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { isDiskFull } from '../errors/isDiskFull.js';
+import { notASize } from '../errors/messages.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import { Output, visibleLines } from './output.js';
@@ -49,6 +50,11 @@ function commandsFor(argv: readonly string[]): string[] {
     return named.length === 0 || argv.includes('help') ? all : named;
 }
 
+function memorySize(text: string): string {
+    if (!/^\d+(\.\d+)? ?[MG]i?B$/i.test(text)) throw new UsageError(notASize(text));
+    return text;
+}
+
 function globalOptions(command: Command): Command {
     return command
         .addOption(new Option('--db <file>', 'database file').default('strutmark.duckdb'))
@@ -64,6 +70,12 @@ function globalOptions(command: Command): Command {
                 'how long to wait while another process holds the database',
                 [0, 86_400],
             ).default(0, 'not at all'),
+        )
+        .addOption(
+            new Option(
+                '--memory <size>',
+                'memory that the database may take, such as 2GB; the rest goes to DB.tmp on disk',
+            ).argParser(memorySize),
         )
         .option('--json', 'one JSON object on stdout, nothing else')
         .option('--quiet', 'no notes, warnings or progress')
@@ -82,6 +94,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
             db: all.db,
             readings: all.readings,
             wait: all.wait,
+            memory: all.memory,
             json: all.json === true,
             quiet: all.quiet === true,
             debug: all.debug === true,

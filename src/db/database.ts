@@ -15,7 +15,8 @@ export interface OpenOptions {
     /** Files and folders that SQL may read or write besides the database; resolved through links. */
     paths?: readonly string[];
     threads?: number;
-    memoryLimit?: string;
+    /** Such as 2GB; default 80 % of the machine's. */
+    memoryLimit?: string | undefined;
     /** How long to wait while another process holds the file; without it, not at all. */
     patience?: Patience | undefined;
 }

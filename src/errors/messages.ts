@@ -35,6 +35,10 @@ export function unknownName(what: string, name: string, known: readonly string[]
     return `There is no ${what} "${name}" in the database (${list}).`;
 }
 
+export function notASize(text: string): string {
+    return `--memory takes a number and its unit, as 512MB, 2GB or 1.5GiB; "${text}" is none.`;
+}
+
 export function unknownReport(name: string, known: readonly string[]): string {
     return `There is no report "${name}". Name one of: ${known.join(', ')}.`;
 }

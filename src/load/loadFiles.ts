@@ -23,7 +23,7 @@ export interface LoadProgress {
     ofByteCount: number;
 }
 
-export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say'> {
+export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say' | 'memoryLimit'> {
     /** Kind of every file; without it, each is recognised from its header. */
     kind?: string;
     /** How every file is read, where it is not a file of the contract; it tells the kind. */
@@ -119,10 +119,11 @@ export async function loadInto(
 }
 
 /** The database with its tables; for a dry run it is opened as it stands, and none is made. */
-async function openFor(file: string, folder: string, { dryRun, patience, say }: LoadOptions) {
+async function openFor(file: string, folder: string, { dryRun, patience, say, memoryLimit }: LoadOptions) {
     const paths = [folder];
-    if (!dryRun) return openDatabase({ file, mode: 'create', paths, patience, say });
-    return Database.open({ file: existsSync(file) ? file : ':memory:', mode: 'create', paths, patience });
+    if (!dryRun) return openDatabase({ file, mode: 'create', paths, patience, say, memoryLimit });
+    const opened = existsSync(file) ? file : ':memory:';
+    return Database.open({ file: opened, mode: 'create', paths, patience, memoryLimit });
 }
 
 /**

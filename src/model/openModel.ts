@@ -4,7 +4,8 @@ import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { ensureModel, isFresh, type Needs } from './build.js';
 import type { OutsideReadings } from './marks.js';
 
-export interface OpenModelOptions extends Pick<OpenDatabaseOptions, 'paths' | 'patience' | 'say'> {
+export interface OpenModelOptions
+    extends Pick<OpenDatabaseOptions, 'paths' | 'patience' | 'say' | 'memoryLimit'> {
     /** Stops a rebuild and leaves the tables as they were. */
     signal?: AbortSignal;
     needs?: Needs;
@@ -18,10 +19,10 @@ export interface OpenModelOptions extends Pick<OpenDatabaseOptions, 'paths' | 'p
  */
 export async function openModel(
     file: string,
-    { paths: asked = [], patience, say, signal, needs, outside }: OpenModelOptions = {},
+    { paths: asked = [], patience, say, memoryLimit, signal, needs, outside }: OpenModelOptions = {},
 ): Promise<Database> {
     const paths = outside === undefined ? asked : [...asked, outside.folder];
-    const opening = { file, paths, patience, say };
+    const opening = { file, paths, patience, say, memoryLimit };
     const isNew = outside !== undefined && !existsSync(file);
     if (file !== ':memory:' && !isNew) {
         const reading = await openDatabase({ ...opening, mode: 'read' });
