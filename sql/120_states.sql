@@ -1,6 +1,8 @@
 -- title: Measured states
 -- grain: one row per vehicle, corner, visit and phase; repeated readings averaged
--- source: placements
+-- source: placements, repeated_states
+-- part: vehicle
+-- kept: as a view
 -- missing: an angle without any reading is NULL; the offset is NULL where repeats of one state disagree about it
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -35,50 +37,7 @@
 -- column target VARCHAR: what an after was set to
 -- column source_file VARCHAR: file of the first reading
 -- column source_line INTEGER: line of the first reading
-with
-averaged as (
-    select
-        vehicle,
-        corner,
-        visit,
-        phase,
-        phase_order,
-        min_by(chassis, repeat) as chassis,
-        min_by(visit_kind, repeat) as visit_kind,
-        min(measured_ts) as measured_ts,
-        min(session) as session,
-        min(kit) as kit,
-        min(plate_hand) as plate_hand,
-        min(plate_index) as plate_index,
-        exact_mean(mark_1) as mark_1,
-        exact_mean(mark_2) as mark_2,
-        -- Repeats are readings of one state: where they name several places, none of them is known.
-        count(distinct coalesce(kit, '')) = 1
-            and count(offset_out_mm) = count(*)
-            and max(offset_out_mm) - min(offset_out_mm) < 1e-3
-            and max(offset_aft_mm) - min(offset_aft_mm) < 1e-3 as placed,
-        exact_mean(offset_out_mm) as offset_out_mm,
-        exact_mean(offset_aft_mm) as offset_aft_mm,
-        max(read_error_oo_mm2) as read_error_oo_mm2,
-        min_by(read_error_oa_mm2, repeat) as read_error_oa_mm2,
-        max(read_error_aa_mm2) as read_error_aa_mm2,
-        exact_mean(camber_deg) as camber_deg,
-        exact_mean(caster_deg) as caster_deg,
-        exact_mean(toe_deg) as toe_deg,
-        exact_mean(sai_deg) as sai_deg,
-        count(camber_deg) as camber_count,
-        count(caster_deg) as caster_count,
-        count(toe_deg) as toe_count,
-        count(sai_deg) as sai_count,
-        bool_or(toe_reset) as toe_reset,
-        case when min(gauge) = max(gauge) then min(gauge) end as gauge,
-        case when min(technician) = max(technician) then min(technician) end as technician,
-        min(target) as target,
-        min_by(source_file, repeat) as source_file,
-        min_by(source_line, repeat) as source_line
-    from placements
-    group by vehicle, corner, visit, phase, phase_order
-)
+-- A state with a single reading is that reading, to the millionth as a mean is.
 select
     chassis,
     vehicle,
@@ -92,25 +51,28 @@ select
     kit,
     plate_hand,
     plate_index,
-    mark_1,
-    mark_2,
-    case when placed then offset_out_mm end as offset_out_mm,
-    case when placed then offset_aft_mm end as offset_aft_mm,
+    round(mark_1 * 1e6) / 1e6 + 0.0 as mark_1,
+    round(mark_2 * 1e6) / 1e6 + 0.0 as mark_2,
+    round(offset_out_mm * 1e6) / 1e6 + 0.0 as offset_out_mm,
+    round(offset_aft_mm * 1e6) / 1e6 + 0.0 as offset_aft_mm,
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
-    camber_deg,
-    caster_deg,
-    toe_deg,
-    sai_deg,
-    camber_count,
-    caster_count,
-    toe_count,
-    sai_count,
+    round(camber_deg * 1e6) / 1e6 + 0.0 as camber_deg,
+    round(caster_deg * 1e6) / 1e6 + 0.0 as caster_deg,
+    round(toe_deg * 1e6) / 1e6 + 0.0 as toe_deg,
+    round(sai_deg * 1e6) / 1e6 + 0.0 as sai_deg,
+    cast(camber_deg is not null as bigint) as camber_count,
+    cast(caster_deg is not null as bigint) as caster_count,
+    cast(toe_deg is not null as bigint) as toe_count,
+    cast(sai_deg is not null as bigint) as sai_count,
     toe_reset,
     gauge,
     technician,
     target,
     source_file,
     source_line
-from averaged
+from placements
+anti join repeated_states using (vehicle, corner, visit, phase)
+union all
+select * from repeated_states

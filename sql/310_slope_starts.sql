@@ -1,10 +1,9 @@
 -- title: Starting values of the robust fits
 -- grain: one row per chassis and response
--- source: fit_points, slope_priors
+-- source: moves, slope_priors
 -- missing: none; an axis without moves starts at 0
 -- Three deterministic candidates (least squares; medians of change/move by the axis that dominates a move, alternated;
 -- the geometric prior); the one whose residuals have the smallest median of |residual| * sqrt(weight) starts the fit.
--- column fit INTEGER: number of the chassis and response
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column start VARCHAR: least_squares medians prior
@@ -13,93 +12,102 @@
 -- column median_abs_deg DOUBLE [deg]: median of |residual| * sqrt(weight)
 -- column move_count BIGINT: moves
 with
+fits as (
+    select chassis, response, cast(row_number() over (order by chassis, response) as integer) as fit
+    from (select distinct chassis, response from moves)
+),
+points as (
+    select fit, move_out_mm, move_aft_mm, change_deg, weight
+    from moves
+    inner join fits using (chassis, response)
+),
 least_squares as (
     select
         fit,
-        any_value(response) as response,
-        solve_normal_equations(
-            [
-                [grid_sum(weight * move_out_mm * move_out_mm), grid_sum(weight * move_out_mm * move_aft_mm)],
-                [grid_sum(weight * move_out_mm * move_aft_mm), grid_sum(weight * move_aft_mm * move_aft_mm)]
-            ],
-            [grid_sum(weight * move_out_mm * change_deg), grid_sum(weight * move_aft_mm * change_deg)]
+        solve_two(
+            grid_sum(weight * move_out_mm * move_out_mm),
+            grid_sum(weight * move_out_mm * move_aft_mm),
+            grid_sum(weight * move_aft_mm * move_aft_mm),
+            grid_sum(weight * move_out_mm * change_deg),
+            grid_sum(weight * move_aft_mm * change_deg)
         ) as slopes
-    from fit_points
+    from points
     group by fit
 ),
 priors as (
     select
         response,
-        max(mean_deg_per_mm) filter (where axis = 'out') as slope_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as slope_aft
+        max(mean_deg_per_mm) filter (where axis = 'out') as prior_out,
+        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft
     from slope_priors
     group by response
 ),
 first_out as (
     select fit, median(change_deg / move_out_mm) as slope_out
-    from fit_points
+    from points
     where abs(move_out_mm) >= abs(move_aft_mm)
     group by fit
 ),
 first_aft as (
     select
-        fit_points.fit,
+        points.fit,
         median((change_deg - coalesce(slope_out, 0) * move_out_mm) / move_aft_mm) as slope_aft
-    from fit_points
+    from points
     left join first_out using (fit)
     where abs(move_aft_mm) > 0.25 * abs(move_out_mm)
-    group by fit_points.fit
+    group by points.fit
 ),
 second_out as (
     select
-        fit_points.fit,
+        points.fit,
         median((change_deg - coalesce(slope_aft, 0) * move_aft_mm) / move_out_mm) as slope_out
-    from fit_points
+    from points
     left join first_aft using (fit)
     where abs(move_out_mm) > 0.25 * abs(move_aft_mm)
-    group by fit_points.fit
+    group by points.fit
 ),
 candidates as (
-    select fit, 1 as rank, 'least_squares' as start, coalesce(slopes[1], 0) as slope_out, coalesce(slopes[2], 0) as slope_aft
-    from least_squares
-    union all
     select
-        least_squares.fit,
-        2 as rank,
-        'medians' as start,
-        coalesce(second_out.slope_out, 0) as slope_out,
-        coalesce(first_aft.slope_aft, 0) as slope_aft
-    from least_squares
+        fits.fit,
+        fits.chassis,
+        fits.response,
+        coalesce(slopes.out, 0) as squares_out,
+        coalesce(slopes.aft, 0) as squares_aft,
+        coalesce(second_out.slope_out, 0) as medians_out,
+        coalesce(first_aft.slope_aft, 0) as medians_aft,
+        prior_out,
+        prior_aft
+    from fits
+    inner join priors using (response)
+    inner join least_squares using (fit)
     left join second_out using (fit)
     left join first_aft using (fit)
-    union all
-    select fit, 3 as rank, 'prior' as start, slope_out, slope_aft
-    from least_squares
-    inner join priors using (response)
 ),
 judged as (
     select
         fit,
-        any_value(fit_points.chassis) as chassis,
-        any_value(fit_points.response) as response,
-        rank,
-        start,
-        candidates.slope_out,
-        candidates.slope_aft,
-        median(sqrt(weight) * abs(change_deg - candidates.slope_out * move_out_mm - candidates.slope_aft * move_aft_mm)) as median_abs_deg,
+        median(sqrt(weight) * abs(change_deg - squares_out * move_out_mm - squares_aft * move_aft_mm)) as squares_deg,
+        median(sqrt(weight) * abs(change_deg - medians_out * move_out_mm - medians_aft * move_aft_mm)) as medians_deg,
+        median(sqrt(weight) * abs(change_deg - prior_out * move_out_mm - prior_aft * move_aft_mm)) as prior_deg,
         count(*) as move_count
+    from points
+    inner join candidates using (fit)
+    group by fit
+),
+chosen as (
+    select
+        *,
+        least(squares_deg, medians_deg, prior_deg) as median_abs_deg,
+        case median_abs_deg when squares_deg then 'least_squares' when medians_deg then 'medians' else 'prior' end as start
     from candidates
-    inner join fit_points using (fit)
-    group by fit, rank, start, candidates.slope_out, candidates.slope_aft
+    inner join judged using (fit)
 )
 select
-    fit,
     chassis,
     response,
     start,
-    slope_out,
-    slope_aft,
+    case start when 'least_squares' then squares_out when 'medians' then medians_out else prior_out end as slope_out,
+    case start when 'least_squares' then squares_aft when 'medians' then medians_aft else prior_aft end as slope_aft,
     median_abs_deg,
     move_count
-from judged
-qualify row_number() over (partition by fit order by median_abs_deg, rank) = 1
+from chosen

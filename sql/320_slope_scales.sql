@@ -1,10 +1,9 @@
 -- title: Robust scale of the residuals
 -- grain: one row per chassis and response
--- source: fit_points, slope_starts, slope_priors
+-- source: moves, slope_starts, slope_priors
 -- missing: none
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the start; then,
 -- since few moves tell little of a scale, its square is averaged with the typical square of all chassis (5 moves' worth).
--- column fit INTEGER: number of the chassis and response
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column slope_out DOUBLE [deg/mm]: slope of the S-estimate, outboard
@@ -14,6 +13,15 @@
 -- column scale_deg DOUBLE [deg]: the one that the fit uses
 -- column move_count BIGINT: moves
 with recursive
+fits as (
+    select *, cast(row_number() over (order by chassis, response) as integer) as fit
+    from slope_starts
+),
+points as materialized (
+    select fit, move_out_mm, move_aft_mm, change_deg, weight
+    from moves
+    inner join fits using (chassis, response)
+),
 steps as (
     select
         0 as step,
@@ -21,74 +29,80 @@ steps as (
         slope_out,
         slope_aft,
         greatest(1.4826 * median_abs_deg, 1e-4) as scale_deg,
-        move_count,
+        greatest(move_count - 2, 1) as df,
         false as settled
-    from slope_starts
+    from fits
     union all
     (
         with
+        active as (
+            select * from steps where step < 40 and not settled
+        ),
         residuals as (
             select
-                steps.step,
-                steps.fit,
-                steps.slope_out,
-                steps.slope_aft,
-                steps.scale_deg,
-                steps.move_count,
-                fit_points.move_out_mm,
-                fit_points.move_aft_mm,
-                fit_points.change_deg,
-                fit_points.weight,
-                sqrt(fit_points.weight)
-                    * (fit_points.change_deg - steps.slope_out * fit_points.move_out_mm - steps.slope_aft * fit_points.move_aft_mm)
-                    / steps.scale_deg as u
-            from steps
-            inner join fit_points using (fit)
-            where steps.step < 30 and not steps.settled
-        ),
-        weighted as (
-            select
-                residuals.* exclude (u),
-                weight * bisquare_weight(u, breakdown_tuning()) as w,
-                bisquare_rho(u, breakdown_tuning()) as rho
-            from residuals
+                points.*,
+                (change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm) / (scale_deg * breakdown_tuning()) as u,
+                weight * u * u as q,
+                weight * bisquare_weight(q) as w,
+                weight * bisquare_slope(q) as w_slope
+            from points
+            inner join active using (fit)
         ),
         sums as (
             select
-                step + 1 as step,
                 fit,
-                slope_out as old_out,
-                slope_aft as old_aft,
-                scale_deg as old_scale,
-                move_count,
+                grid_sum(w * move_out_mm * move_out_mm) as xx_oo,
+                grid_sum(w * move_out_mm * move_aft_mm) as xx_oa,
+                grid_sum(w * move_aft_mm * move_aft_mm) as xx_aa,
                 solve_two(
-                    grid_sum(w * move_out_mm * move_out_mm),
-                    grid_sum(w * move_out_mm * move_aft_mm),
-                    grid_sum(w * move_aft_mm * move_aft_mm),
-                    grid_sum(w * move_out_mm * change_deg),
-                    grid_sum(w * move_aft_mm * change_deg)
+                    xx_oo, xx_oa, xx_aa, grid_sum(w * move_out_mm * change_deg), grid_sum(w * move_aft_mm * change_deg)
                 ) as slopes,
-                grid_sum(rho) / greatest(move_count - 2, 1) / 0.5 as excess
-            from weighted
-            group by step, fit, slope_out, slope_aft, scale_deg, move_count
+                grid_sum(w_slope * move_out_mm * move_out_mm) as h_oo,
+                grid_sum(w_slope * move_out_mm * move_aft_mm) as h_oa,
+                grid_sum(w_slope * move_aft_mm * move_aft_mm) as h_aa,
+                grid_sum(w) as weight_sum,
+                grid_sum(bisquare_rho(q)) as rho_sum,
+                grid_sum(bisquare_rho_slope(q)) as rho_slope_sum
+            from residuals
+            group by fit
+        ),
+        reweighted as (
+            select
+                active.*,
+                sums.* exclude (fit),
+                -- Where every weight is 0 the fit stays where it is.
+                case when slopes is null then 0 else coalesce(slopes.out, 0) - slope_out end as d_out,
+                case when slopes is null then 0 else coalesce(slopes.aft, 0) - slope_aft end as d_aft,
+                -- Mean square of the change of the fitted values, in units of the scale.
+                coalesce(
+                    (xx_oo * d_out * d_out + 2 * xx_oa * d_out * d_aft + xx_aa * d_aft * d_aft)
+                        / nullif(weight_sum * scale_deg * scale_deg, 0),
+                    0
+                ) as size,
+                newton_step(xx_oo, xx_oa, xx_aa, h_oo, h_oa, h_aa, d_out, d_aft, size < 0.05) as d,
+                -- Newton's step for log rho over log scale.
+                greatest(
+                    scale_deg * case when rho_sum > 0 then power(rho_sum / df / 0.5, 1 / greatest(rho_slope_sum / rho_sum, 0.5)) else 0 end,
+                    1e-4
+                ) as new_scale_deg
+            from active
+            inner join sums using (fit)
         )
         select
-            step,
+            step + 1 as step,
             fit,
-            -- Where every weight is 0 the fit stays where it is.
-            case when slopes.out is null and slopes.aft is null then old_out else coalesce(slopes.out, 0) end as slope_out,
-            case when slopes.out is null and slopes.aft is null then old_aft else coalesce(slopes.aft, 0) end as slope_aft,
-            greatest(old_scale * sqrt(excess), 1e-4) as scale_deg,
-            move_count,
-            abs(greatest(old_scale * sqrt(excess), 1e-4) / old_scale - 1) < 1e-5
-                and abs(coalesce(slopes.out, 0) - old_out) + abs(coalesce(slopes.aft, 0) - old_aft) < 1e-8 as settled
-        from sums
+            slope_out + d.out as slope_out,
+            slope_aft + d.aft as slope_aft,
+            new_scale_deg as scale_deg,
+            df,
+            abs(new_scale_deg / scale_deg - 1) < 1e-6 and size < 1e-8 as settled
+        from reweighted
     )
 ),
 last_steps as (
-    select steps.*, slope_starts.chassis, slope_starts.response
+    select steps.*, fits.chassis, fits.response, fits.move_count
     from steps
-    inner join slope_starts using (fit)
+    inner join fits using (fit)
     qualify row_number() over (partition by fit order by step desc) = 1
 ),
 typical as (
@@ -103,7 +117,6 @@ typical as (
     group by priors.response
 )
 select
-    last_steps.fit,
     last_steps.chassis,
     last_steps.response,
     last_steps.slope_out,

@@ -2,6 +2,9 @@
 -- grain: one row per move and response
 -- source: moves, slope_fits
 -- missing: none
+-- part: chassis
+-- kept: as a view
+-- The bisquare is written out here, since a view must stand without the functions of sql/functions.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
@@ -14,12 +17,13 @@
 -- column robust_weight DOUBLE: bisquare weight of the residual, 0..1; under 1/2 counts as down-weighted
 -- column robust_slope DOUBLE: derivative of the bisquare's psi at the residual
 with
-residuals as (
+fitted as (
     select
         moves.*,
         slope_out * move_out_mm + slope_aft * move_aft_mm as fitted_deg,
         change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg,
-        sqrt(weight) * (change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm) / scale_deg as u
+        weight * residual_deg * residual_deg / (end_deg * end_deg) as q,
+        greatest(1 - q, 0) as room
     from moves
     inner join slope_fits using (chassis, response)
 )
@@ -33,6 +37,6 @@ select
     response,
     fitted_deg,
     residual_deg,
-    bisquare_weight(u, efficiency_tuning()) as robust_weight,
-    bisquare_slope(u, efficiency_tuning()) as robust_slope
-from residuals
+    room * room as robust_weight,
+    room * (1 - 5 * q) as robust_slope
+from fitted

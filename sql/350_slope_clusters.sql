@@ -1,6 +1,6 @@
 -- title: What each vehicle says about the slopes
 -- grain: one row per chassis, response and vehicle
--- source: moves, move_fits
+-- source: moves, slope_fits
 -- missing: none
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
@@ -29,35 +29,37 @@ with
 weighted as (
     select
         moves.*,
-        robust_weight,
+        (change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm) / end_deg as u,
+        weight * u * u as q,
+        bisquare_weight(q) as robust_weight,
         weight * robust_weight as w,
-        weight * robust_slope as psi_slope
+        weight * bisquare_slope(q) as psi_slope
     from moves
-    inner join move_fits using (chassis, vehicle, corner, visit, from_phase, to_phase, response)
+    inner join slope_fits using (chassis, response)
 )
 select
     chassis,
     response,
     vehicle,
-    weighted_moment(w, move_out_mm, move_out_mm) as xx_oo,
-    weighted_moment(w, move_out_mm, move_aft_mm) as xx_oa,
-    weighted_moment(w, move_aft_mm, move_aft_mm) as xx_aa,
-    weighted_moment(w, move_out_mm, change_deg) as xy_o,
-    weighted_moment(w, move_aft_mm, change_deg) as xy_a,
-    exact_sum(w * read_error_oo_mm2) as error_oo,
-    exact_sum(w * read_error_oa_mm2) as error_oa,
-    exact_sum(w * read_error_aa_mm2) as error_aa,
-    exact_sum(w) as weight_sum,
-    exact_sum(psi_slope) as slope_sum,
-    exact_sum(weight) as prior_weight_sum,
+    grid_sum(w * move_out_mm * move_out_mm) as xx_oo,
+    grid_sum(w * move_out_mm * move_aft_mm) as xx_oa,
+    grid_sum(w * move_aft_mm * move_aft_mm) as xx_aa,
+    grid_sum(w * move_out_mm * change_deg) as xy_o,
+    grid_sum(w * move_aft_mm * change_deg) as xy_a,
+    fine_sum(w * read_error_oo_mm2) as error_oo,
+    fine_sum(w * read_error_oa_mm2) as error_oa,
+    fine_sum(w * read_error_aa_mm2) as error_aa,
+    fine_sum(w) as weight_sum,
+    fine_sum(psi_slope) as slope_sum,
+    fine_sum(weight) as prior_weight_sum,
     count(*) as move_count,
     count(*) filter (where abs(move_out_mm) > 1e-6) as move_out_count,
     count(*) filter (where abs(move_aft_mm) > 1e-6) as move_aft_count,
     count(*) filter (where robust_weight < 0.5) as downweighted_count,
     count(*) filter (where response = 'camber_deg' and equal_toe = 'unknown') as unequal_toe_count,
-    exact_sum(w * abs(move_out_mm) * mid_out_mm) as mid_out_sum,
-    exact_sum(w * abs(move_aft_mm) * mid_aft_mm) as mid_aft_sum,
-    exact_sum(w * abs(move_out_mm)) as span_out_sum,
-    exact_sum(w * abs(move_aft_mm)) as span_aft_sum
+    grid_sum(w * abs(move_out_mm) * mid_out_mm) as mid_out_sum,
+    grid_sum(w * abs(move_aft_mm) * mid_aft_mm) as mid_aft_sum,
+    grid_sum(w * abs(move_out_mm)) as span_out_sum,
+    grid_sum(w * abs(move_aft_mm)) as span_aft_sum
 from weighted
 group by chassis, response, vehicle

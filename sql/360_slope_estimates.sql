@@ -45,17 +45,17 @@ totals as (
     select
         chassis,
         response,
-        exact_sum(xx_oo) as raw_oo,
-        exact_sum(xx_oa) as raw_oa,
-        exact_sum(xx_aa) as raw_aa,
-        exact_sum(xy_o) as xy_o,
-        exact_sum(xy_a) as xy_a,
-        exact_sum(error_oo) as error_oo,
-        exact_sum(error_oa) as error_oa,
-        exact_sum(error_aa) as error_aa,
-        exact_sum(weight_sum) as weight_sum,
-        exact_sum(slope_sum) as slope_sum,
-        exact_sum(prior_weight_sum) as prior_weight_sum,
+        grid_sum(xx_oo) as raw_oo,
+        grid_sum(xx_oa) as raw_oa,
+        grid_sum(xx_aa) as raw_aa,
+        grid_sum(xy_o) as xy_o,
+        grid_sum(xy_a) as xy_a,
+        fine_sum(error_oo) as error_oo,
+        fine_sum(error_oa) as error_oa,
+        fine_sum(error_aa) as error_aa,
+        fine_sum(weight_sum) as weight_sum,
+        fine_sum(slope_sum) as slope_sum,
+        fine_sum(prior_weight_sum) as prior_weight_sum,
         cast(sum(move_count) as bigint) as move_count,
         cast(sum(move_out_count) as bigint) as move_out_count,
         cast(sum(move_aft_count) as bigint) as move_aft_count,
@@ -66,8 +66,8 @@ totals as (
         count(*) filter (where xx_aa > 1e-6) as used_aft_count,
         cast(sum(downweighted_count) as bigint) as downweighted_count,
         cast(sum(unequal_toe_count) as bigint) as unequal_toe_count,
-        exact_sum(mid_out_sum) / nullif(exact_sum(span_out_sum), 0) as mid_out_mm,
-        exact_sum(mid_aft_sum) / nullif(exact_sum(span_aft_sum), 0) as mid_aft_mm
+        grid_sum(mid_out_sum) / nullif(grid_sum(span_out_sum), 0) as mid_out_mm,
+        grid_sum(mid_aft_sum) / nullif(grid_sum(span_aft_sum), 0) as mid_aft_mm
     from slope_clusters
     group by chassis, response
 ),
@@ -219,26 +219,30 @@ quadratics as (
         m_oo * b_ao * b_ao + 2 * m_oa * b_ao * b_aa + m_aa * b_aa * b_aa as bmb_aft
     from raw_inverse
 ),
+-- Each term in the units of the model variance, so that the grid of the sums is fine enough for it.
 summed as (
     select
         chassis,
         response,
-        power(any_value(psi_factor), 2) * exact_sum(v_o * v_o) as var_out,
-        power(any_value(psi_factor), 2) * exact_sum(v_a * v_a) as var_aft,
-        power(any_value(psi_factor), 2) * exact_sum(v_o * v_a) as cov_out_aft,
-        any_value(m_oo) as m_oo,
-        any_value(m_oa) as m_oa,
-        any_value(m_aa) as m_aa,
-        exact_sum(alpha_out - bmb_out) as trace_out,
-        exact_sum(alpha_aft - bmb_aft) as trace_aft,
-        exact_sum(alpha_out * alpha_out - 2 * alpha_out * bmb_out) as square_out,
-        exact_sum(alpha_aft * alpha_aft - 2 * alpha_aft * bmb_aft) as square_aft,
-        exact_sum(b_oo * b_oo) as bb_out_oo,
-        exact_sum(b_oo * b_oa) as bb_out_oa,
-        exact_sum(b_oa * b_oa) as bb_out_aa,
-        exact_sum(b_ao * b_ao) as bb_aft_oo,
-        exact_sum(b_ao * b_aa) as bb_aft_oa,
-        exact_sum(b_aa * b_aa) as bb_aft_aa
+        power(any_value(psi_factor), 2) as psi_square,
+        psi_square * any_value(inv_oo) * fine_sum(v_o * v_o / nullif(inv_oo, 0)) as var_out,
+        psi_square * any_value(inv_aa) * fine_sum(v_a * v_a / nullif(inv_aa, 0)) as var_aft,
+        psi_square * any_value(sqrt(inv_oo * inv_aa)) * fine_sum(v_o * v_a / nullif(sqrt(inv_oo * inv_aa), 0)) as cov_out_aft,
+        any_value(quadratics.m_oo) as m_oo,
+        any_value(quadratics.m_oa) as m_oa,
+        any_value(quadratics.m_aa) as m_aa,
+        any_value(quadratics.m_oo) * fine_sum((alpha_out - bmb_out) / nullif(quadratics.m_oo, 0)) as trace_out,
+        any_value(quadratics.m_aa) * fine_sum((alpha_aft - bmb_aft) / nullif(quadratics.m_aa, 0)) as trace_aft,
+        power(any_value(quadratics.m_oo), 2)
+            * fine_sum(alpha_out * (alpha_out - 2 * bmb_out) / nullif(power(quadratics.m_oo, 2), 0)) as square_out,
+        power(any_value(quadratics.m_aa), 2)
+            * fine_sum(alpha_aft * (alpha_aft - 2 * bmb_aft) / nullif(power(quadratics.m_aa, 2), 0)) as square_aft,
+        fine_sum(b_oo * b_oo) as bb_out_oo,
+        fine_sum(b_oo * b_oa) as bb_out_oa,
+        fine_sum(b_oa * b_oa) as bb_out_aa,
+        fine_sum(b_ao * b_ao) as bb_aft_oo,
+        fine_sum(b_ao * b_aa) as bb_aft_oa,
+        fine_sum(b_aa * b_aa) as bb_aft_aa
     from quadratics
     group by chassis, response
 ),

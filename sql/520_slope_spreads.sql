@@ -1,6 +1,6 @@
 -- title: How slopes differ between the corners of one chassis
 -- grain: one row per chassis of the readings and response
--- source: moves, move_fits, slopes_shrunk, spread_priors
+-- source: moves, slope_fits, slopes_shrunk, spread_priors
 -- missing: moment_var and moment_var_var are NULL where moves cannot tell spread from noise
 -- A corner's slope is its chassis' slope plus a deviation with variance spread_var along any direction. Method of moments on
 -- two sums over corners, of squared residuals and of squared scores sum(w * move * residual); linear Bayes with the prior
@@ -18,23 +18,29 @@ with
 priors as (
     select response, spread_var as prior_var from spread_priors
 ),
+residuals as (
+    select
+        moves.*,
+        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg
+    from moves
+    inner join slope_fits using (chassis, response)
+    -- A move with weight 0 is a mistake. The others count in full: bisquare weights would make the noise look smaller.
+    where weight * residual_deg * residual_deg < end_deg * end_deg
+),
 corners as (
     select
         chassis,
         response,
         vehicle,
         corner,
-        weighted_moment(weight, move_out_mm, move_out_mm) as xx_oo,
-        weighted_moment(weight, move_out_mm, move_aft_mm) as xx_oa,
-        weighted_moment(weight, move_aft_mm, move_aft_mm) as xx_aa,
-        weighted_moment(weight, move_out_mm, residual_deg) as score_out,
-        weighted_moment(weight, move_aft_mm, residual_deg) as score_aft,
-        weighted_moment(weight, residual_deg, residual_deg) as square,
-        exact_sum(weight) as weight
-    from moves
-    inner join move_fits using (chassis, vehicle, corner, visit, from_phase, to_phase, response)
-    -- A move with weight 0 is a mistake. The others count in full: bisquare weights would make the noise look smaller.
-    where robust_weight > 0
+        grid_sum(weight * move_out_mm * move_out_mm) as xx_oo,
+        grid_sum(weight * move_out_mm * move_aft_mm) as xx_oa,
+        grid_sum(weight * move_aft_mm * move_aft_mm) as xx_aa,
+        fine_sum(weight * move_out_mm * residual_deg) as score_out,
+        fine_sum(weight * move_aft_mm * residual_deg) as score_aft,
+        fine_sum(weight * residual_deg * residual_deg) as square,
+        fine_sum(weight) as weight
+    from residuals
     group by chassis, response, vehicle, corner
 ),
 sized as (
@@ -42,21 +48,26 @@ sized as (
         *,
         xx_oo + xx_aa as size,
         xx_oo * xx_oo + 2 * xx_oa * xx_oa + xx_aa * xx_aa as size_square,
-        score_out * score_out + score_aft * score_aft as score_square
+        score_out * score_out + score_aft * score_aft as score_square,
+        -- Variance of the score that the prior expects of the spread.
+        prior_var * size_square as spread_size
     from corners
+    inner join priors using (response)
 ),
 summed as (
     select
         chassis,
         response,
         count(*) as corner_count,
-        exact_sum(size) as size,
+        grid_sum(size) as size,
         exact_sum(size_square) as size_square,
         exact_sum(size * size) as squared_size,
+        exact_sum(size * spread_size) as cross_size,
+        exact_sum(spread_size * spread_size) as squared_spread,
         exact_sum(score_square) as score_square,
-        exact_sum(square) as square,
-        exact_sum(weight) as weight,
-        case when exact_sum(xx_oo) > 1e-6 then 1 else 0 end + case when exact_sum(xx_aa) > 1e-6 then 1 else 0 end as slope_count
+        fine_sum(square) as square,
+        fine_sum(weight) as weight,
+        case when grid_sum(xx_oo) > 1e-6 then 1 else 0 end + case when grid_sum(xx_aa) > 1e-6 then 1 else 0 end as slope_count
     from sized
     group by chassis, response
 ),
@@ -78,19 +89,17 @@ estimated as (
 ),
 varied as (
     select
-        estimated.chassis,
-        estimated.response,
-        any_value(prior_var) as prior_var,
-        any_value(corner_count) as corner_count,
-        any_value(noise_var) as noise_var_deg2,
-        any_value(estimated.weight - slope_count) as noise_df,
-        any_value(case when contrast > 0 then (estimated.score_square / share_left - estimated.size * noise_var) / contrast end) as moment_var,
-        any_value(case when contrast > 0 then 1 / contrast / contrast end)
-            * 2 * exact_sum(power(noise_var * sized.size + prior_var * sized.size_square, 2)) as moment_var_var
+        chassis,
+        response,
+        corner_count,
+        noise_var as noise_var_deg2,
+        weight - slope_count as noise_df,
+        case when contrast > 0 then (score_square / share_left - size * noise_var) / contrast end as moment_var,
+        case
+            when contrast > 0
+            then 2 * (noise_var * noise_var * squared_size + 2 * noise_var * cross_size + squared_spread) / contrast / contrast
+        end as moment_var_var
     from estimated
-    inner join sized using (chassis, response)
-    inner join priors using (response)
-    group by estimated.chassis, estimated.response
 )
 select
     slopes_shrunk.chassis,

@@ -1,6 +1,7 @@
 -- title: Where each front corner stands now
 -- grain: one row per vehicle and front corner that was ever read
 -- source: states, placements
+-- part: vehicle
 -- missing: an angle is NULL where it was never read at the present placement; offsets are NULL with the reason in offset_missing
 -- The placement is that of the newest state. An angle that this state lacks comes from the newest earlier state at the same
 -- placement.
@@ -35,49 +36,58 @@
 -- column source_file VARCHAR: file of the newest state
 -- column source_line INTEGER: line in that file
 with
-ordered as (
+fronts as not materialized (
     select
         *,
-        row_number() over (
-            partition by vehicle, corner order by measured_ts desc nulls last, phase_order desc, visit desc
-        ) as age
+        {'ts': coalesce(measured_ts, timestamp '-infinity'), 'phase_order': phase_order, 'visit': visit} as place_in_time
     from states
     where corner in ('FL', 'FR')
 ),
-newest as (
-    select * from ordered where age = 1
+last_times as (
+    select vehicle, corner, max(place_in_time) as last_time
+    from fronts
+    group by vehicle, corner
 ),
-same_place as (
-    select
-        newest.vehicle,
-        newest.corner,
-        arg_min(
-            {'deg': ordered.camber_deg, 'count': ordered.camber_count, 'gauge': ordered.gauge, 'visit': ordered.visit}, ordered.age
-        ) filter (where ordered.camber_deg is not null) as camber,
-        arg_min(
-            {'deg': ordered.caster_deg, 'count': ordered.caster_count, 'gauge': ordered.gauge, 'visit': ordered.visit}, ordered.age
-        ) filter (where ordered.caster_deg is not null) as caster,
-        arg_min(
-            {'deg': ordered.toe_deg, 'count': ordered.toe_count, 'gauge': ordered.gauge, 'visit': ordered.visit}, ordered.age
-        ) filter (where ordered.toe_deg is not null) as toe
+newest as (
+    select fronts.*
+    from fronts
+    inner join last_times
+        on last_times.vehicle = fronts.vehicle
+        and last_times.corner = fronts.corner
+        and last_times.last_time.visit = fronts.visit
+        and last_times.last_time.phase_order = fronts.phase_order
+),
+lacking as (
+    select vehicle, corner, visit, phase_order, kit, plate_index, offset_out_mm, offset_aft_mm
     from newest
-    inner join ordered
-        on ordered.vehicle = newest.vehicle
-        and ordered.corner = newest.corner
-        and ordered.kit is not distinct from newest.kit
-        and ordered.plate_index is not distinct from newest.plate_index
-        and (
-            ordered.age = 1
-            or (
-                abs(ordered.offset_out_mm - newest.offset_out_mm) < 1e-3
-                and abs(ordered.offset_aft_mm - newest.offset_aft_mm) < 1e-3
-            )
-        )
-    group by newest.vehicle, newest.corner
+    where (camber_deg is null or caster_deg is null or toe_deg is null) and offset_out_mm is not null
+),
+earlier as (
+    select
+        lacking.vehicle,
+        lacking.corner,
+        arg_max(
+            {'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
+        ) filter (where fronts.camber_deg is not null) as camber,
+        arg_max(
+            {'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
+        ) filter (where fronts.caster_deg is not null) as caster,
+        arg_max(
+            {'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
+        ) filter (where fronts.toe_deg is not null) as toe
+    from fronts
+    inner join lacking
+        on lacking.vehicle = fronts.vehicle
+        and lacking.corner = fronts.corner
+        and lacking.kit is not distinct from fronts.kit
+        and lacking.plate_index is not distinct from fronts.plate_index
+    where abs(fronts.offset_out_mm - lacking.offset_out_mm) < 1e-3 and abs(fronts.offset_aft_mm - lacking.offset_aft_mm) < 1e-3
+    group by lacking.vehicle, lacking.corner
 ),
 reasons as (
     select vehicle, corner, visit, phase, min(offset_missing) as offset_missing
     from placements
+    where offset_missing is not null
     group by vehicle, corner, visit, phase
 )
 select
@@ -100,20 +110,20 @@ select
     newest.read_error_oo_mm2,
     newest.read_error_oa_mm2,
     newest.read_error_aa_mm2,
-    camber.deg as camber_deg,
-    camber.count as camber_count,
-    camber.gauge as camber_gauge,
-    camber.visit as camber_visit,
-    caster.deg as caster_deg,
-    caster.count as caster_count,
-    caster.gauge as caster_gauge,
-    caster.visit as caster_visit,
-    toe.deg as toe_deg,
-    toe.count as toe_count,
-    toe.gauge as toe_gauge,
-    toe.visit as toe_visit,
+    case when newest.camber_deg is null then camber.deg else newest.camber_deg end as camber_deg,
+    case when newest.camber_deg is null then camber.count else newest.camber_count end as camber_count,
+    case when newest.camber_deg is null then camber.gauge else newest.gauge end as camber_gauge,
+    case when newest.camber_deg is null then camber.visit else newest.visit end as camber_visit,
+    case when newest.caster_deg is null then caster.deg else newest.caster_deg end as caster_deg,
+    case when newest.caster_deg is null then caster.count else newest.caster_count end as caster_count,
+    case when newest.caster_deg is null then caster.gauge else newest.gauge end as caster_gauge,
+    case when newest.caster_deg is null then caster.visit else newest.visit end as caster_visit,
+    case when newest.toe_deg is null then toe.deg else newest.toe_deg end as toe_deg,
+    case when newest.toe_deg is null then toe.count else newest.toe_count end as toe_count,
+    case when newest.toe_deg is null then toe.gauge else newest.gauge end as toe_gauge,
+    case when newest.toe_deg is null then toe.visit else newest.visit end as toe_visit,
     newest.source_file,
     newest.source_line
 from newest
-inner join same_place using (vehicle, corner)
-inner join reasons using (vehicle, corner, visit, phase)
+left join earlier using (vehicle, corner)
+left join reasons using (vehicle, corner, visit, phase)

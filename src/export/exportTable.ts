@@ -36,7 +36,7 @@ export async function exportColumns(db: Database, table: string): Promise<Export
     );
     if (columns.length === 0) {
         const known = await db.cells(
-            "select distinct table_name as name from duckdb_tables() where schema_name = 'main' order by 1",
+            "select distinct table_name as name from duckdb_columns() where schema_name = 'main' and not internal order by 1",
         );
         throw new UserError(
             unknownName(

@@ -57,6 +57,7 @@ async function renew(
 ): Promise<void> {
     const onlyReadings =
         mark?.basis === wanted.basis && mark.load_id !== null && mark.load_id < (wanted.load_id ?? 0);
+    if (onlyReadings && model.isView) return;
     if (onlyReadings && model.part !== null && (await touchedSince(mark.load_id!)).has(model.part)) {
         await rebuildParts(db, model, modelFiles());
     } else await buildTable(db, model);

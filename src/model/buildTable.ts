@@ -1,13 +1,32 @@
 import { z } from 'zod';
 import { type Database, identifier, literal } from '../db/database.js';
+import { storedTable } from '../db/storedTable.js';
 import type { SqlFile } from './sqlFile.js';
 
 const described = z.object({ column_name: z.string(), column_type: z.string() });
 
+const storedKind = z.object({ kind: z.enum(['table', 'view']) });
+
+/** Drops what an earlier version kept the other way. */
+async function dropOther(db: Database, name: string, kind: 'table' | 'view'): Promise<void> {
+    const others = await db.rows(
+        storedKind,
+        `select 'table' as kind from duckdb_tables() where table_name = $name and not temporary
+        union all
+        select 'view' as kind from duckdb_views() where view_name = $name and not temporary`,
+        { name },
+    );
+    for (const other of others) {
+        if (other.kind !== kind) await db.run(`drop ${other.kind} ${await storedTable(db, name)}`);
+    }
+}
+
 /** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
 export async function buildTable(db: Database, model: SqlFile): Promise<void> {
     const table = identifier(model.table);
-    await db.run(`create or replace table ${table} as ${model.query}`);
+    const kind = model.isView ? 'view' : 'table';
+    await dropOther(db, model.table, kind);
+    await db.run(`create or replace ${kind} ${table} as ${model.query}`);
     const found = await db.rows(described, `select column_name, column_type from (describe ${table})`);
     const actual = found.map((column) => `${column.column_name} ${column.column_type}`).join('\n');
     const written = model.columns.map((column) => `${column.name} ${column.type}`).join('\n');
@@ -16,7 +35,7 @@ export async function buildTable(db: Database, model: SqlFile): Promise<void> {
             `sql/${model.file}: the header and the query disagree.\nheader:\n${written}\nquery:\n${actual}`,
         );
     }
-    await db.run(`comment on table ${table} is ${literal(`${model.title}; ${model.grain}`)}`);
+    await db.run(`comment on ${kind} ${table} is ${literal(`${model.title}; ${model.grain}`)}`);
     for (const column of model.columns) {
         const unit = column.unit === null ? '' : ` [${column.unit}]`;
         await db.run(

@@ -12,7 +12,7 @@ export interface SlopesAnswer {
 const names = z.object({ name: z.string() });
 
 /** What has to be there before it can be asked. */
-export const slopesNeeds = ['slopes', 'placements'];
+export const slopesNeeds = ['slopes', 'missing_offsets'];
 
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
@@ -74,11 +74,13 @@ async function slopeNotes(
     }
     const missing = await db.rows(
         unplaced,
-        `select offset_missing as reason, count(*) as reading_count, min_by(source_file || ' line ' || source_line, source_line) as example
-        from placements
-        where corner in ('FL', 'FR') and offset_missing is not null
-            and ($chassis::varchar is null or chassis = $chassis)
-        group by offset_missing order by offset_missing`,
+        `select
+            reason,
+            cast(sum(reading_count) as bigint) as reading_count,
+            arg_min(source_file || ' line ' || source_line, (source_line, source_file)) as example
+        from missing_offsets
+        where $chassis::varchar is null or chassis = $chassis
+        group by reason order by reason`,
         { chassis: chassis ?? null },
     );
     for (const row of missing) {

@@ -13,7 +13,10 @@ export interface DocumentedColumn {
 export const parts = ['vehicle', 'chassis'] as const;
 export type Part = (typeof parts)[number];
 
-/** One file of `sql/`: a query, the table of that name that it fills, and its header read as documentation. */
+/**
+ * One file of `sql/`: a query, the table of that name that it fills, and its header read as documentation. With the line
+ * `-- kept: as a view` its rows are not stored: other columns of what is stored already, cheap to make whenever they are read.
+ */
 export interface SqlFile {
     file: string;
     table: string;
@@ -21,6 +24,7 @@ export interface SqlFile {
     grain: string;
     /** The column that cuts the table in parts that can be made anew one by one; null: only as a whole. */
     part: Part | null;
+    isView: boolean;
     columns: DocumentedColumn[];
     query: string;
 }
@@ -50,7 +54,8 @@ export function parseSqlFile(file: string, text: string): SqlFile {
     if (part !== null && !columns.some(({ name }) => name === part)) {
         throw new Error(`sql/${file}: the table has no column ${part} to be cut by`);
     }
-    return { file, table, title: entry('title'), grain: entry('grain'), part, columns, query: text };
+    const isView = find('kept') === 'as a view';
+    return { file, table, title: entry('title'), grain: entry('grain'), part, isView, columns, query: text };
 }
 
 function numbered(folder: string): string[] {

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import type { SlopeRow } from '../../src/contracts/results/slopes.js';
-import { slopes } from '../../src/model/slopes.js';
+import { slopes, slopesNeeds } from '../../src/model/slopes.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
 const kit = {
@@ -53,7 +53,7 @@ function visit(
 }
 
 async function ask(readings: Rows, kits: Rows = [kit]) {
-    const db = await modelOf({ readings, kits }, undefined, ['slopes']);
+    const db = await modelOf({ readings, kits }, undefined, slopesNeeds);
     const answer = await slopes(db);
     db.close();
     const row = (response: string, axis: string, chassis = 'X') =>
@@ -194,7 +194,7 @@ const fleet = simulateFleet({
 });
 
 async function tableText(readings: Rows, threads: number) {
-    const db = await modelOf({ readings, kits: fleet.kits }, threads, ['slopes']);
+    const db = await modelOf({ readings, kits: fleet.kits }, threads, ['slopes', 'move_fits']);
     const text: Record<string, string> = {};
     for (const table of ['slopes', 'slopes_shrunk', 'slope_populations', 'slope_estimates', 'move_fits']) {
         text[table] = JSON.stringify(await db.cells(`select * from ${table} order by all`));

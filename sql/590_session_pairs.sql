@@ -1,0 +1,52 @@
+-- title: What each session did to the readings, one row with all angles
+-- grain: one row per session visit and corner that was read before and after
+-- source: states of session visits
+-- missing: a change is NULL where the angle was not read both times, for toe also where tie rods were turned in between
+-- part: vehicle
+-- column chassis VARCHAR: platform code
+-- column vehicle VARCHAR: one car
+-- column corner VARCHAR: FL FR RL RR
+-- column visit VARCHAR: visit
+-- column camber_change_deg DOUBLE [deg]: after minus before, means of the repeats
+-- column caster_change_deg DOUBLE [deg]: after minus before
+-- column toe_change_deg DOUBLE [deg]: after minus before, per wheel
+-- column sai_change_deg DOUBLE [deg]: after minus before
+-- column before_camber_count BIGINT: readings before
+-- column after_camber_count BIGINT: readings after
+-- column before_caster_count BIGINT: readings before
+-- column after_caster_count BIGINT: readings after
+-- column before_toe_count BIGINT: readings before
+-- column after_toe_count BIGINT: readings after
+-- column before_sai_count BIGINT: readings before
+-- column after_sai_count BIGINT: readings after
+-- column before_gauge VARCHAR: gauge before; NULL where it was not named or repeats used several
+-- column after_gauge VARCHAR: gauge after
+with
+sessions as not materialized (
+    select * from states where visit_kind = 'session'
+)
+select
+    later.chassis,
+    later.vehicle,
+    later.corner,
+    later.visit,
+    round(later.camber_deg - earlier.camber_deg, 6) as camber_change_deg,
+    round(later.caster_deg - earlier.caster_deg, 6) as caster_change_deg,
+    case when not later.toe_reset then round(later.toe_deg - earlier.toe_deg, 6) end as toe_change_deg,
+    round(later.sai_deg - earlier.sai_deg, 6) as sai_change_deg,
+    earlier.camber_count as before_camber_count,
+    later.camber_count as after_camber_count,
+    earlier.caster_count as before_caster_count,
+    later.caster_count as after_caster_count,
+    earlier.toe_count as before_toe_count,
+    later.toe_count as after_toe_count,
+    earlier.sai_count as before_sai_count,
+    later.sai_count as after_sai_count,
+    earlier.gauge as before_gauge,
+    later.gauge as after_gauge
+from sessions as later
+inner join sessions as earlier
+    on earlier.vehicle = later.vehicle
+    and earlier.corner = later.corner
+    and earlier.visit = later.visit
+where earlier.phase = 'before' and later.phase = 'after'
