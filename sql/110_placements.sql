@@ -1,7 +1,6 @@
 -- title: Readings with the bearing's place in the vehicle frame
 -- grain: one row per reading
 -- source: readings, plate_positions
--- part: vehicle
 -- kept: as a view
 -- missing: offset_out_mm and offset_aft_mm are NULL together, with the reason in offset_missing
 -- column vehicle VARCHAR: one car

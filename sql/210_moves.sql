@@ -1,7 +1,6 @@
 -- title: Moves of the bearing and what they did to the angles
 -- grain: one row per pair of states of one corner in one visit with the same chassis and kit and a known, different offset, and response
 -- source: state_pairs
--- part: chassis
 -- kept: as a view
 -- missing: a pair is left out for a response that was not read in both states, and for toe where tie rods were turned between them
 -- column chassis VARCHAR: platform code

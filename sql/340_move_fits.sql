@@ -2,7 +2,6 @@
 -- grain: one row per move and response
 -- source: moves, slope_fits
 -- missing: none
--- part: chassis
 -- kept: as a view
 -- The bisquare is written out here, since a view must stand without the functions of sql/functions.
 -- column chassis VARCHAR: platform code

@@ -1,7 +1,6 @@
 -- title: What each session did to the readings
 -- grain: one row per session visit, corner and angle that was read before and after
 -- source: session_pairs
--- part: vehicle
 -- kept: as a view
 -- missing: toe is left out where tie rods were turned in between; a gauge is NULL where it was not named or repeats used several
 -- column chassis VARCHAR: platform code

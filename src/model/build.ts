@@ -5,8 +5,8 @@ import { registerStatistics } from '../stats/sqlFunctions.js';
 import { buildTable, contentOf } from './buildTable.js';
 import { neededFor, questionsFor } from './dependencies.js';
 import { inputState, isCurrent, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
-import { noteTouched, rebuildParts } from './parts.js';
-import { functionStatements, modelFiles, type Part, questionFiles, type SqlFile } from './sqlFile.js';
+import { noteTouched, rebuildTouched } from './parts.js';
+import { functionStatements, modelFiles, questionFiles, type SqlFile } from './sqlFile.js';
 
 /** Makes the SQL functions of `sql/functions` and `src/stats` known to this connection. */
 export async function createFunctions(db: Database): Promise<void> {
@@ -47,25 +47,25 @@ export async function isFresh(db: Database, needs?: Needs, outside?: string): Pr
     return true;
 }
 
-/** Makes one table as it is `wanted`: only its touched parts where the table of `mark` lacks nothing but the last readings. */
+/** Makes one table as it is `wanted`: only the touched chassis where the table of `mark` lacks nothing but the last readings. */
 async function renew(
     db: Database,
     model: SqlFile,
     mark: Mark | undefined,
     wanted: Omit<Mark, 'content'>,
-    touchedSince: (loadId: number) => Promise<ReadonlySet<Part>>,
+    fewTouchedSince: (loadId: number) => Promise<boolean>,
 ): Promise<void> {
     const onlyReadings =
         mark?.basis === wanted.basis && mark.load_id !== null && mark.load_id < (wanted.load_id ?? 0);
     if (onlyReadings && model.isView) return;
-    if (onlyReadings && model.part !== null && (await touchedSince(mark.load_id!)).has(model.part)) {
-        await rebuildParts(db, model, modelFiles());
+    if (onlyReadings && model.byChassis && (await fewTouchedSince(mark.load_id!))) {
+        await rebuildTouched(db, model, modelFiles());
     } else await buildTable(db, model);
 }
 
 /**
  * Brings the model tables for `needs` up to date with the input: nothing to do for a table when neither the input nor its SQL has
- * changed, and only its touched parts where only readings came. One transaction; returns whether it built. Functions and questions
+ * changed, and only the touched chassis where only readings came. One transaction; returns whether it built. Functions and questions
  * are ready afterwards.
  */
 export async function ensureModel(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
@@ -77,9 +77,9 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
     for (const table of marks.keys()) {
         if (!modelFiles().some((model) => model.table === table)) marks.delete(table);
     }
-    let noted: { loadId: number; few: ReadonlySet<Part> } | undefined;
-    const touchedSince = async (loadId: number) => {
-        if (outside !== undefined) return new Set<Part>();
+    let noted: { loadId: number; few: boolean } | undefined;
+    const fewTouchedSince = async (loadId: number) => {
+        if (outside !== undefined) return false;
         if (noted?.loadId !== loadId) noted = { loadId, few: await noteTouched(db, loadId) };
         return noted.few;
     };
@@ -89,8 +89,8 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
             const wanted = wantedMark(model, models, input, marks, outside);
             const mark = marks.get(model.table);
             if (isCurrent(mark, wanted)) continue;
-            await renew(db, model, mark, wanted, touchedSince);
-            const content = model.part === null ? await contentOf(db, model.table) : null;
+            await renew(db, model, mark, wanted, fewTouchedSince);
+            const content = !model.byChassis && !model.isView ? await contentOf(db, model.table) : null;
             marks.set(model.table, { ...wanted, content });
             changed = true;
         }

@@ -13,7 +13,7 @@ export interface Mark {
     /** Last load of readings that the table holds, and the number of all; null: it is not made from readings. */
     load_id: number | null;
     reading_count: number | null;
-    /** Hash of the rows; null for a table that is made in parts. */
+    /** Hash of the rows; null for a table that is cut by chassis, and for a view. */
     content: string | null;
 }
 
@@ -82,7 +82,7 @@ const common = () => JSON.stringify([packageVersion(), functionStatements()]);
 
 /**
  * The basis of `model` and the readings that it should hold, from the marks of the tables that it is made from. A table
- * made in parts stands with its basis, one made as a whole with its content: made anew with the same rows, it changes nothing.
+ * cut by chassis stands with its basis, one made as a whole with its content: made anew with the same rows, it changes nothing.
  */
 export function wantedMark(
     model: SqlFile,

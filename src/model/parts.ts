@@ -2,65 +2,73 @@ import { z } from 'zod';
 import { type Database, identifier } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
 import { madeFrom } from './dependencies.js';
-import type { Part, SqlFile } from './sqlFile.js';
+import type { SqlFile } from './sqlFile.js';
 
-/** Above this share of the parts, the table is made anew as a whole. */
+/** Above this share of the chassis, a table is made anew as a whole. */
 const MOST_TOUCHED = 0.3;
-
-const touchedTable = (part: Part) => `touched_${part}s`;
 
 const counted = z.object({ touched: z.int(), total: z.int() });
 
 /**
- * Notes which vehicles and chassis have readings that came, or were replaced, after load `loadId`, in temporary tables. Returns
- * the parts by which little enough is touched.
+ * Notes in a temporary table which chassis have readings that came, or were replaced, after load `loadId`. Returns whether they are
+ * few enough for {@link rebuildTouched}.
  */
-export async function noteTouched(db: Database, loadId: number): Promise<ReadonlySet<Part>> {
-    const few = new Set<Part>();
-    for (const part of ['vehicle', 'chassis'] as const) {
-        const name = touchedTable(part);
-        await db.run(
-            `create or replace temp table ${name} as
-            select ${part} from readings where load_id > $load_id
-            union
-            select ${part} from readings_history where superseded_by > $load_id`,
-            { load_id: loadId },
-        );
-        const [count] = await db.rows(
-            counted,
-            `select (select count(*) from ${name}) as touched, (select count(distinct ${part}) from readings) as total`,
-        );
-        if (count!.touched <= MOST_TOUCHED * count!.total) few.add(part);
-    }
-    return few;
+export async function noteTouched(db: Database, loadId: number): Promise<boolean> {
+    await db.run(
+        `create or replace temp table touched_chassis as
+        select chassis from readings where load_id > $load_id
+        union
+        select chassis from readings_history where superseded_by > $load_id`,
+        { load_id: loadId },
+    );
+    const [count] = await db.rows(
+        counted,
+        `select
+            (select count(*) from touched_chassis) as touched,
+            (select count(*) from (select distinct chassis from readings)) as total`,
+    );
+    return count!.touched <= MOST_TOUCHED * count!.total;
 }
 
 /**
- * Makes the touched parts of the table of `model` anew: its query sees only those parts of the readings and of the tables that are
- * made in parts, through temporary views that hide the whole ones. {@link noteTouched} comes first.
+ * What the query of `model` must see cut, in run order: tables that are cut by chassis, and the views between. A view is cut by what
+ * it is made from.
  */
-export async function rebuildParts(db: Database, model: SqlFile, models: readonly SqlFile[]): Promise<void> {
-    const { part } = model;
-    if (part === null) throw new Error(`sql/${model.file} is not made in parts`);
-    const sources = madeFrom(model, models).filter((source) => source.part !== null);
-    const finer = sources.find((source) => part === 'vehicle' && source.part === 'chassis');
-    if (finer !== undefined) {
-        throw new Error(
-            `sql/${model.file} is cut by vehicle, but ${finer.table} by chassis, which touches more`,
-        );
-    }
-    const hidden = ['readings', ...sources.map(({ table }) => table)];
-    const touched = `select ${part} from ${touchedTable(part)}`;
-    for (const table of hidden) {
-        const stored = await storedTable(db, table);
-        await db.run(
-            `create temp view ${identifier(table)} as select * from ${stored} where ${part} in (${touched})`,
-        );
+function cutSources(model: SqlFile, models: readonly SqlFile[]): SqlFile[] {
+    const found = new Set<SqlFile>();
+    const add = (one: SqlFile) => {
+        for (const source of madeFrom(one, models)) {
+            if (!source.isView && !source.byChassis) continue;
+            found.add(source);
+            if (source.isView) add(source);
+        }
+    };
+    add(model);
+    return models.filter((one) => found.has(one));
+}
+
+/**
+ * Makes the rows of the touched chassis of the table of `model` anew: its query sees only those of the readings and of the tables
+ * that are cut by chassis, through temporary views that hide the whole ones. {@link noteTouched} comes first.
+ */
+export async function rebuildTouched(
+    db: Database,
+    model: SqlFile,
+    models: readonly SqlFile[],
+): Promise<void> {
+    const sources = cutSources(model, models);
+    const touched = 'chassis in (select chassis from touched_chassis)';
+    const cut = async (table: string) => `select * from ${await storedTable(db, table)} where ${touched}`;
+    await db.run(`create temp view readings as ${await cut('readings')}`);
+    for (const { table, query, isView } of sources) {
+        await db.run(`create temp view ${identifier(table)} as ${isView ? query : await cut(table)}`);
     }
     await db.run(`create temp table renewed as ${model.query}`);
-    for (const table of hidden) await db.run(`drop view temp.${identifier(table)}`);
+    for (const name of ['readings', ...sources.map(({ table }) => table)].reverse()) {
+        await db.run(`drop view temp.${identifier(name)}`);
+    }
     const table = identifier(model.table);
-    await db.run(`delete from ${table} where ${part} in (${touched})`);
+    await db.run(`delete from ${table} where ${touched}`);
     await db.run(`insert into ${table} select * from renewed`);
     await db.run('drop table renewed');
 }

@@ -10,9 +10,6 @@ export interface DocumentedColumn {
     description: string;
 }
 
-export const parts = ['vehicle', 'chassis'] as const;
-export type Part = (typeof parts)[number];
-
 /**
  * One file of `sql/`: a query, the table of that name that it fills, and its header read as documentation. With the line
  * `-- kept: as a view` its rows are not stored: other columns of what is stored already, cheap to make whenever they are read.
@@ -22,8 +19,8 @@ export interface SqlFile {
     table: string;
     title: string;
     grain: string;
-    /** The column that cuts the table in parts that can be made anew one by one; null: only as a whole. */
-    part: Part | null;
+    /** The rows of one chassis come from those of the same chassis alone, so that they can be made anew without the others. */
+    byChassis: boolean;
     isView: boolean;
     columns: DocumentedColumn[];
     query: string;
@@ -50,12 +47,21 @@ export function parseSqlFile(file: string, text: string): SqlFile {
             ? []
             : [{ name: match[1]!, type: match[2]!, unit: match[3] ?? null, description: match[4]! }];
     });
-    const part = parts.find((column) => column === find('part')) ?? null;
-    if (part !== null && !columns.some(({ name }) => name === part)) {
-        throw new Error(`sql/${file}: the table has no column ${part} to be cut by`);
+    const byChassis = find('part') === 'chassis';
+    if (byChassis && !columns.some(({ name }) => name === 'chassis')) {
+        throw new Error(`sql/${file}: the table has no column chassis to be cut by`);
     }
     const isView = find('kept') === 'as a view';
-    return { file, table, title: entry('title'), grain: entry('grain'), part, isView, columns, query: text };
+    return {
+        file,
+        table,
+        title: entry('title'),
+        grain: entry('grain'),
+        byChassis,
+        isView,
+        columns,
+        query: text,
+    };
 }
 
 function numbered(folder: string): string[] {

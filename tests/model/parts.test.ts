@@ -1,73 +1,107 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
-import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import type { Database } from '../../src/db/database.js';
 import { ensureModel } from '../../src/model/build.js';
+import { contentOf } from '../../src/model/buildTable.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
-import { emptyDatabase, insertRows } from '../support/memory.js';
+import { emptyDatabase, insertRows, type Rows } from '../support/memory.js';
 
-const fleet = simulateFleet({
-    seed: 11,
-    designs: designs.slice(0, 4),
-    vehicles: 4,
-    visits: 2,
-    grossShare: 0.05,
-});
-const running = simulateSessions({ seed: 12, designs: designs.slice(0, 4), vehicles: 2, sessions: 2 });
-// Every fifth reading is taken twice, so that states are means too.
-const readings = [...fleet.readings, ...running.readings].flatMap((row, i) =>
-    i % 5 === 0 ? [row, { ...row, repeat: 2, camber_deg: Number(row.camber_deg) + 0.02 }] : [row],
+/** Tables that are made anew for the touched chassis only hold, bit for bit, what a whole build of the same input gives. */
+
+const fleets = Array.from({ length: 6 }, (_, f) =>
+    simulateFleet({
+        seed: 20 + f,
+        designs: designs.slice(0, 3),
+        vehicles: 4,
+        visits: 3,
+        prefix: `fleet ${f} `,
+        repeats: 1 + (f % 2),
+    }),
 );
-const { chassis } = readings[0]!;
-const cars = [...new Set(readings.filter((row) => row.chassis === chassis).map(({ vehicle }) => vehicle))];
-// What comes later: a car of the first chassis, and the repeats of another.
-const late = readings.filter(
-    ({ vehicle, repeat }) => vehicle === cars[0] || (vehicle === cars[1] && repeat === 2),
-);
-const early = readings.filter((row) => !late.includes(row));
+const { kits } = fleets[0]!;
+const all: Rows = fleets.flatMap(({ readings }) => readings);
+const chassis = [...new Set(all.map((row) => row.chassis))];
 
-const cut = modelFiles().filter(({ part, file }) => part !== null && file < '605');
-const names = [...cut.map(({ table }) => table), 'slopes'];
+/** Later rows: a third visit of one car, a car never seen, a chassis never seen. */
+const late = (row: Rows[number]) =>
+    row.chassis === chassis.at(-1) ||
+    (row.chassis === chassis[4] && String(row.vehicle).endsWith('1')) ||
+    (row.chassis === chassis[7] && String(row.vehicle).endsWith('2') && String(row.visit).endsWith('3'));
 
-async function insertLate(db: Database): Promise<void> {
-    await insertRows(db, 'readings', late);
-    await db.run(`update readings set load_id = 2 where rowid >= ${early.length}`);
-}
-
-async function withEarly(): Promise<Database> {
+async function filled(batches: readonly Rows[]): Promise<Database> {
     const db = await emptyDatabase();
-    await insertRows(db, 'kits', fleet.kits);
-    await insertRows(db, 'readings', early);
+    await insertRows(db, 'kits', kits);
+    for (const [i, rows] of batches.entries()) await insertRows(db, 'readings', rows, i + 1);
     return db;
 }
 
-async function textOf(db: Database): Promise<Record<string, string>> {
+/** Tables that `work` made anew for the touched chassis only. */
+async function cutBy(db: Database, work: () => Promise<unknown>): Promise<string[]> {
+    const run = vi.spyOn(db, 'run');
+    await work();
+    const cut = run.mock.calls.flatMap(
+        ([sql]) => /^insert into "(\w+)" select \* from renewed$/.exec(sql)?.[1] ?? [],
+    );
+    run.mockRestore();
+    return cut;
+}
+
+async function contents(db: Database): Promise<Record<string, string>> {
     const found: Record<string, string> = {};
-    for (const name of names)
-        found[name] = JSON.stringify(await db.cells(`select * from ${name} order by all`));
+    for (const { table } of modelFiles()) found[table] = await contentOf(db, table);
     return found;
 }
 
-test('made anew in part, tables are bit for bit those made as a whole', async () => {
-    const whole = await withEarly();
-    await insertLate(whole);
-    await ensureModel(whole, names);
-    const parts = await withEarly();
-    await ensureModel(parts, names);
-    const before = await textOf(parts);
-    // A row of a car that nothing came for tells whether it was made anew.
-    await parts.run(`update present_corners set camber_gauge = 'stands' where chassis <> '${chassis}'`);
-    await insertLate(parts);
-    await ensureModel(parts, names);
-    const [standing] = await parts.cells(
-        "select count(*) as count from present_corners where camber_gauge = 'stands'",
+test('there are later rows of cars and chassis that were known, and of others', () => {
+    const known = new Set(all.filter((row) => !late(row)).map((row) => row.vehicle));
+    const came = new Set(all.filter(late).map((row) => row.vehicle));
+    expect([...came].some((car) => known.has(car))).toBe(true);
+    expect([...came].some((car) => !known.has(car))).toBe(true);
+});
+
+test('new readings: the touched chassis of the tables that are cut by chassis, and the same rows', async () => {
+    const db = await filled([all.filter((row) => !late(row))]);
+    await ensureModel(db);
+    await insertRows(db, 'readings', all.filter(late), 2);
+    const cut = await cutBy(db, () => ensureModel(db));
+    expect(cut).toEqual(
+        expect.arrayContaining(['plate_positions', 'repeated_states', 'state_pairs', 'slope_starts']),
     );
-    expect(standing!.count).toBe(3 * (4 + 2) * 2);
-    await parts.run("update present_corners set camber_gauge = null where camber_gauge = 'stands'");
-    await whole.run(`update present_corners set camber_gauge = null where chassis <> '${chassis}'`);
-    expect(before).not.toEqual(await textOf(whole));
-    expect(await textOf(parts)).toEqual(await textOf(whole));
-    parts.close();
+    const whole = await filled([all.filter((row) => !late(row)), all.filter(late)]);
+    await ensureModel(whole);
+    expect(await contents(db)).toEqual(await contents(whole));
+    db.close();
     whole.close();
+});
+
+test('replaced readings: the car and chassis of the row that was there are made anew too', async () => {
+    const [before] = all.filter((row) => row.chassis === chassis[2]);
+    const replace = async (db: Database) => {
+        const { vehicle, corner, visit, phase } = before as Record<string, string>;
+        const names = { vehicle: vehicle!, corner: corner!, visit: visit!, phase: phase! };
+        const key =
+            'vehicle = $vehicle and corner = $corner and visit = $visit and phase = $phase and coalesce(repeat, 1) = 1';
+        await db.run(`insert into readings_history select *, 2 from readings where ${key}`, names);
+        await db.run(`delete from readings where ${key}`, names);
+        await insertRows(db, 'readings', [{ ...before, chassis: chassis[5]!, camber_deg: 0.5 }], 2);
+    };
+    const db = await filled([all]);
+    await ensureModel(db);
+    await replace(db);
+    expect(await cutBy(db, () => ensureModel(db))).toContain('repeated_states');
+    const whole = await filled([all]);
+    await replace(whole);
+    await ensureModel(whole);
+    expect(await contents(db)).toEqual(await contents(whole));
+    db.close();
+    whole.close();
+});
+
+test('where much is touched the tables are made as a whole', async () => {
+    const db = await filled([all.slice(0, all.length / 2)]);
+    await ensureModel(db, ['moves']);
+    await insertRows(db, 'readings', all.slice(all.length / 2), 2);
+    expect(await cutBy(db, () => ensureModel(db, ['moves']))).toEqual([]);
+    db.close();
 });

@@ -17,8 +17,8 @@ export async function emptyDatabase(threads?: number): Promise<Database> {
     return db;
 }
 
-/** Puts `rows` into the input table `kind` as if they had been loaded, lines numbered from 2. */
-export async function insertRows(db: Database, kind: string, rows: Rows): Promise<void> {
+/** Puts `rows` into the input table `kind` as if load `loadId` had brought them, lines numbered from 2. */
+export async function insertRows(db: Database, kind: string, rows: Rows, loadId = 1): Promise<void> {
     const { columns } = tableOf(kind);
     await db.run(
         `create or replace temp table incoming (${columns.map(({ name }) => `${identifier(name)} varchar`).join(', ')}, line integer)`,
@@ -44,7 +44,7 @@ export async function insertRows(db: Database, kind: string, rows: Rows): Promis
     const list = columns.map(({ name }) => identifier(name)).join(', ');
     await db.run(
         `insert into ${identifier(kind)} (${list}, source_file, source_line, load_id)
-        select ${columns.map(({ name, type }) => `cast(${identifier(name)} as ${cast[type]})`).join(', ')}, '${kind}.csv', line, 1
+        select ${columns.map(({ name, type }) => `cast(${identifier(name)} as ${cast[type]})`).join(', ')}, '${kind}.csv', line, ${loadId}
         from incoming`,
     );
 }
