@@ -2,6 +2,7 @@
 -- grain: one row per cause
 -- source: common practice, no source; the odds give way to data, see drift_odds, and a config file may set them
 -- missing: none
+-- column place INTEGER: order in lists of likelihoods
 -- column cause VARCHAR: name
 -- column class VARCHAR: held plate_moved bent other
 -- column level VARCHAR: corner (one front), car (both fronts and the rears together)
@@ -13,22 +14,23 @@ listed as (
     select *
     from (
         values
-            ('plate_slipped', 'plate_moved', 'corner', 0.10, 'the bearing moved in its plate'),
-            ('mount_moved', 'plate_moved', 'corner', 0.005, 'the plate moved on the tower, or the tower itself'),
-            ('spindle_bent', 'bent', 'corner', 0.01, 'knuckle or spindle bent, or rim run-out'),
-            ('strut_bent', 'bent', 'corner', 0.01, 'strut bent, or strut-to-knuckle bolts moved'),
-            ('tie_rod_turned', 'other', 'corner', 0.01, 'tie rod turned or bent'),
-            ('lower_arm_moved', 'other', 'corner', 0.005, 'lower arm, its bracket or bush moved'),
-            ('misread', 'other', 'corner', 0.005, 'one reading is wrong'),
-            ('unexplained', 'other', 'corner', 0.002, 'several angles changed in no known pattern'),
-            ('cradle_moved', 'other', 'car', 0.005, 'cradle moved sideways'),
-            ('reference_rolled', 'other', 'car', 0.02, 'floor, or reference of the gauge, rolled'),
-            ('gauge_zero', 'other', 'car', 0.01, 'zero of the gauge, or rake of the car, changed'),
-            ('steering_off', 'other', 'car', 0.01, 'steering not straight in one of the readings')
-    ) as causes(cause, class, level, prior_share, meaning)
+            (1, 'plate_slipped', 'plate_moved', 'corner', 0.10, 'the bearing moved in its plate'),
+            (2, 'mount_moved', 'plate_moved', 'corner', 0.005, 'the plate moved on the tower, or the tower itself'),
+            (3, 'spindle_bent', 'bent', 'corner', 0.01, 'knuckle or spindle bent, or rim run-out'),
+            (4, 'strut_bent', 'bent', 'corner', 0.01, 'strut bent, or strut-to-knuckle bolts moved'),
+            (5, 'tie_rod_turned', 'other', 'corner', 0.01, 'tie rod turned or bent'),
+            (6, 'lower_arm_moved', 'other', 'corner', 0.005, 'lower arm, its bracket or bush moved'),
+            (7, 'misread', 'other', 'corner', 0.005, 'one reading is wrong'),
+            (8, 'unexplained', 'other', 'corner', 0.002, 'several angles changed in no known pattern'),
+            (1, 'cradle_moved', 'other', 'car', 0.005, 'cradle moved sideways'),
+            (2, 'reference_rolled', 'other', 'car', 0.02, 'floor, or reference of the gauge, rolled'),
+            (3, 'gauge_zero', 'other', 'car', 0.01, 'zero of the gauge, or rake of the car, changed'),
+            (4, 'steering_off', 'other', 'car', 0.01, 'steering not straight in one of the readings')
+    ) as causes(place, cause, class, level, prior_share, meaning)
 ),
 remainders as (
     select
+        0 as place,
         'held' as cause,
         'held' as class,
         'corner' as level,
@@ -37,11 +39,18 @@ remainders as (
     from listed
     where level = 'corner'
     union all
-    select 'none' as cause, 'held' as class, 'car' as level, 1 - sum(prior_share) as prior_share, 'nothing happened to the whole car' as meaning
+    select
+        0 as place,
+        'none' as cause,
+        'held' as class,
+        'car' as level,
+        1 - sum(prior_share) as prior_share,
+        'nothing happened to the whole car' as meaning
     from listed
     where level = 'car'
 )
 select
+    cast(place as integer) as place,
     cause,
     class,
     level,

@@ -1,13 +1,15 @@
 -- title: Odds of the causes, from the prior and all sessions
 -- grain: one row per cause and size class
--- source: drift_causes, drift_components, drift_likelihoods
+-- source: drift_causes, drift_components, session_likelihoods
 -- missing: none
 -- Empirical Bayes by expectation and maximisation: a cause's share is (its prior count + the expected number of sessions with it)
 -- over (all prior counts + all sessions), until no share moves by 1e-4; causes on a corner count corner sessions, causes on the
 -- car count car sessions (Dempster, Laird and Rubin 1977; with the prior as pseudo-counts it is the mode under a Dirichlet prior).
+-- Of more than 10,000 car sessions a sample of about that many, by a hash of their names, gives the shares to begin with.
 -- column cause VARCHAR: see drift_causes
 -- column size INTEGER: size class; 1 where there is one only
 -- column level VARCHAR: corner car
+-- column place INTEGER: place within the level in lists of likelihoods
 -- column prior_share DOUBLE: before the data
 -- column share DOUBLE: after
 -- column expected_count DOUBLE: expected number of sessions with it
@@ -21,140 +23,151 @@ categories as (
         causes.cause,
         coalesce(sizes.size, 1) as size,
         level,
+        cast(row_number() over (partition by level order by place, sizes.size) as integer) as place,
         prior_share * coalesce(size_share, 1) as prior_share,
         prior_count * prior_share * coalesce(size_share, 1) as pseudo_count,
         prior_count
     from drift_causes as causes
     left join sizes on sizes.cause = causes.cause
 ),
-fronts as (
-    select vehicle, visit, corner, cause, size, exp(log_likelihood) as likelihood
-    from drift_likelihoods
-    where car_cause = 'none' and corner is not null
-),
-without_car as (
-    select vehicle, visit, exp(log_likelihood) as likelihood
-    from drift_likelihoods
-    where car_cause = 'none' and corner is null
-),
-cars as (
-    select vehicle, visit, car_cause, corner, cause, size, exp(log_likelihood) as likelihood
-    from drift_likelihoods
-    where car_cause <> 'none'
-),
 counts as (
-    select 'corner' as level, count(distinct (vehicle, visit, corner)) as n from fronts
-    union all
-    select 'car' as level, count(distinct (vehicle, visit)) as n from fronts
+    select count(*) as visit_count, coalesce(sum(front_count), 0) as front_count from session_likelihoods
+),
+sampled as materialized (
+    select *
+    from session_likelihoods
+    where hash(vehicle, visit) % ((select visit_count from counts) // 10000 + 1) = 0
 ),
 steps as (
-    select 0 as step, cause, size, level, prior_share as share, cast(0 as double) as expected, false as settled
+    select 0 as step, level, place, prior_share as share, cast(0 as double) as expected, visit_count <= 10000 as is_whole, false as settled
     from categories
+    cross join counts
     union all
     (
         with
         state as (
-            select * from steps where step < 50 and not settled
+            select * replace (is_whole or settled as is_whole) from steps where step < 100 and not (is_whole and settled)
         ),
-        front_weights as (
-            select fronts.*, likelihood * share as weight
-            from fronts
-            inner join state using (cause, size)
-        ),
-        front_sums as (
-            select vehicle, visit, corner, exact_sum(weight) as front_sum from front_weights group by vehicle, visit, corner
-        ),
-        held_weights as (
-            select any_value(share) as held_share from state where cause = 'held'
-        ),
-        none_share as (
-            select any_value(share) as none_share from state where cause = 'none'
-        ),
-        front_products as (
-            select vehicle, visit, product(front_sum) * any_value(likelihood) as fronts_product, count(*) as front_count
-            from front_sums
-            inner join without_car using (vehicle, visit)
-            group by vehicle, visit
-        ),
-        car_weights as (
+        shares as (
             select
-                cars.*,
-                likelihood * car_state.share * front_state.share * case when front_count = 2 then held_share else 1 end as weight
-            from cars
-            inner join state as car_state on car_state.cause = cars.car_cause
-            inner join state as front_state on front_state.cause = cars.cause and front_state.size = cars.size
-            inner join front_products using (vehicle, visit)
-            cross join held_weights
+                any_value(is_whole) as is_whole,
+                list(share order by place) filter (where level = 'corner') as corner_shares,
+                list(share order by place) filter (where level = 'car') as car_shares
+            from state
+            having count(*) > 0
         ),
-        car_sums as (
-            select vehicle, visit, exact_sum(weight) as car_sum from car_weights group by vehicle, visit
+        asked as (
+            select *, flatten([[car * slip for slip in corner_shares[2:7]] for car in car_shares[2:]]) as slip_shares from shares
+        ),
+        visits as (
+            select * from asked cross join sampled where not is_whole
+            union all
+            select * from asked cross join session_likelihoods where is_whole
+        ),
+        weighed as (
+            select
+                *,
+                list_inner_product(left_alone, corner_shares) as left_sum,
+                list_inner_product(right_alone, corner_shares) as right_sum,
+                car_shares[1] * none * coalesce(left_sum, 1) * coalesce(right_sum, 1) as none_weight,
+                case when front_count = 2 then corner_shares[1] else 1 end as beside,
+                corner_shares[1] * beside * list_inner_product(both_held, car_shares[2:]) as held_weight,
+                beside * (
+                    coalesce(list_inner_product(left_slips, slip_shares), 0) + coalesce(list_inner_product(right_slips, slip_shares), 0)
+                ) as slip_weight,
+                none_weight + held_weight + slip_weight as total
+            from visits
+        ),
+        alone as (
+            select
+                unnest(range(1, len(corner_shares) + 1)) as place,
+                unnest(left_alone) as left_alone,
+                unnest(right_alone) as right_alone,
+                none_weight / left_sum / total as left_part,
+                none_weight / right_sum / total as right_part
+            from weighed
+        ),
+        held as (
+            select
+                unnest(range(2, len(car_shares) + 1)) as place,
+                unnest(both_held) as likelihood,
+                corner_shares[1] * beside / total as part
+            from weighed
+        ),
+        slips as (
+            select
+                unnest(range(len(slip_shares))) as slip_place,
+                unnest(left_slips) as left_slip,
+                unnest(right_slips) as right_slip,
+                beside / total as part
+            from weighed
+        ),
+        alone_sums as (
+            select place, grid_sum(coalesce(left_alone * left_part, 0) + coalesce(right_alone * right_part, 0)) as part from alone group by place
+        ),
+        held_sums as (
+            select place, grid_sum(likelihood * part) as part from held group by place
+        ),
+        slip_sums as (
+            select slip_place, grid_sum((coalesce(left_slip, 0) + coalesce(right_slip, 0)) * part) as part from slips group by slip_place
         ),
         totals as (
             select
-                front_products.vehicle,
-                front_products.visit,
-                none_share * fronts_product as none_weight,
-                none_share * fronts_product + coalesce(car_sum, 0) as total
-            from front_products
-            cross join none_share
-            left join car_sums using (vehicle, visit)
+                grid_sum(none_weight / total) as none_count,
+                -- Fronts that held under a cause on the car.
+                grid_sum((front_count * held_weight + (front_count - 1) * slip_weight) / total) as held_count,
+                count(*) as visit_count,
+                sum(front_count) as front_count
+            from weighed
         ),
         expected as (
-            select cause, size, exact_sum(weight / front_sum * none_weight / total) as expected
-            from front_weights
-            inner join front_sums using (vehicle, visit, corner)
-            inner join totals using (vehicle, visit)
-            group by cause, size
+            select 'corner' as level, place, part * corner_shares[place] as expected from alone_sums cross join asked
             union all
-            select cause, size, exact_sum(weight / total) as expected
-            from car_weights
-            inner join totals using (vehicle, visit)
-            group by cause, size
+            select 'corner' as level, 1 as place, held_count as expected from totals
             union all
-            -- The front that held beside it.
-            select 'held' as cause, 1 as size, exact_sum(weight / total) as expected
-            from car_weights
-            inner join front_products using (vehicle, visit)
-            inner join totals using (vehicle, visit)
-            where front_count = 2
+            select 'corner' as level, slip_place % 6 + 2 as place, part * slip_shares[slip_place + 1] as expected from slip_sums cross join asked
             union all
-            select car_cause as cause, 1 as size, exact_sum(weight / total) as expected
-            from car_weights
-            inner join totals using (vehicle, visit)
-            group by car_cause
+            select 'car' as level, 1 as place, none_count as expected from totals
             union all
-            select 'none' as cause, 1 as size, exact_sum(none_weight / total) as expected from totals
+            select 'car' as level, place, part * car_shares[place] as expected from held_sums cross join asked
+            union all
+            select 'car' as level, slip_place // 6 + 2 as place, part * slip_shares[slip_place + 1] as expected from slip_sums cross join asked
         ),
         summed as (
-            select cause, size, exact_sum(expected) as expected from expected where expected is not null group by cause, size
+            select level, place, exact_sum(expected) as expected from expected group by level, place
         ),
         updated as (
             select
-                state.step + 1 as step,
-                state.cause,
-                state.size,
-                state.level,
-                state.share as old_share,
-                (pseudo_count + coalesce(summed.expected, 0)) / (prior_count + n) as share,
-                coalesce(summed.expected, 0) as expected
+                state.*,
+                summed.expected as new_expected,
+                (pseudo_count + summed.expected)
+                    / (prior_count + case state.level when 'car' then visit_count else front_count end) as new_share
             from state
-            inner join categories using (cause, size)
-            inner join counts on counts.level = state.level
-            left join summed using (cause, size)
+            inner join categories on categories.level = state.level and categories.place = state.place
+            cross join totals
+            inner join summed on summed.level = state.level and summed.place = state.place
         )
-        select step, cause, size, level, share, expected, max(abs(share - old_share)) over () < 1e-4 as settled
+        select
+            step + 1 as step,
+            level,
+            place,
+            new_share as share,
+            new_expected as expected,
+            is_whole,
+            max(abs(new_share - share)) over () < 1e-4 as settled
         from updated
     )
 )
 select
-    steps.cause,
-    steps.size,
+    cause,
+    size,
     steps.level,
+    steps.place,
     prior_share,
     share,
     expected as expected_count,
-    cast(n as double) as session_count
+    cast(case steps.level when 'car' then visit_count else front_count end as double) as session_count
 from steps
-inner join categories using (cause, size)
-inner join counts on counts.level = steps.level
+inner join categories on categories.level = steps.level and categories.place = steps.place
+cross join counts
 qualify step = max(step) over ()

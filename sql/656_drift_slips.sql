@@ -1,6 +1,6 @@
 -- title: How far the bearing slipped, if it did
 -- grain: one row per corner session that can be compared and whose plate may slide
--- source: session_corners, drift_effects
+-- source: session_corners, sensitivities, slip_ends
 -- missing: slip_* are NULL where the angles that were read cannot tell them; along a slot the other direction is bound to it
 -- Generalised least squares along the directions that the plate allows, with the noise of the readings and what is not known of
 -- the slopes (at the size of the slip, one step of iteration); no prior on the size, so that 95 % regions hold whatever it is.
@@ -15,72 +15,53 @@
 -- column slip_along_mm DOUBLE [mm]: along the first scale
 -- column slip_across_mm DOUBLE [mm]: along the second scale, 0 for a slot
 with
-patterns as (
-    select
-        corners.*,
-        effects.* exclude (vehicle, corner, visit, pattern),
-        case when plate_hand = case when corner like '%L' then 'left' else 'right' end then 1 when plate_hand is not null then -1 end
-            as mirror
-    from session_corners as corners
-    inner join drift_effects as effects using (vehicle, corner, visit)
-    where effects.pattern = 'slip'
+fronts as materialized (
+    select *
+    from compared_fronts('session_corners', 'sensitivities', 'slip_ends')
+    where freedom in ('slot', 'plane')
 ),
-channels as (
-    select
-        vehicle,
-        corner,
-        visit,
-        unnest([
-            {'y': camber_deg, 'e_1': camber_1, 'e_2': camber_2, 'noise': camber_var_deg2, 'slope_var': camber_var},
-            {'y': caster_deg, 'e_1': caster_1, 'e_2': caster_2, 'noise': caster_var_deg2, 'slope_var': caster_var},
-            {'y': sai_deg, 'e_1': sai_1, 'e_2': sai_2, 'noise': sai_var_deg2, 'slope_var': sai_var},
-            {'y': toe_deg, 'e_1': toe_1, 'e_2': toe_2, 'noise': toe_var_deg2, 'slope_var': toe_var},
-            {'y': pointer_out_mm, 'e_1': pointer_1_out, 'e_2': pointer_2_out, 'noise': pointer_var_mm2, 'slope_var': 0},
-            {'y': pointer_aft_mm, 'e_1': pointer_1_aft, 'e_2': pointer_2_aft, 'noise': pointer_var_mm2, 'slope_var': 0}
-        ], recursive := true)
-    from patterns
+noised as (
+    select fronts as front, weighed(fronts, 0, 0, 0, 0, 0) as weights from fronts
 ),
-first_guesses as (
-    select
-        vehicle,
-        corner,
-        visit,
-        solve_two(
-            exact_sum(e_1 * e_1 / noise), exact_sum(e_1 * e_2 / noise), exact_sum(e_2 * e_2 / noise), exact_sum(e_1 * y / noise),
-            exact_sum(e_2 * y / noise)
-        ) as guess
-    from channels
-    where y is not null
-    group by vehicle, corner, visit
+guessed as (
+    select front, two_ways(front, weights, front) as products from noised
+),
+guesses as (
+    select front, solve_two(products.s_11, products.s_12, products.s_22, products.y_1, products.y_2) as guess from guessed
+),
+squares as (
+    select front, coalesce(guess.out * guess.out, 0) + coalesce(guess.aft * guess.aft, 0) as square from guesses
 ),
 weighed as (
     select
-        channels.*,
-        1 / (noise + slope_var * (coalesce(power(guess.out, 2), 0) + coalesce(power(guess.aft, 2), 0))) as w
-    from channels
-    inner join first_guesses using (vehicle, corner, visit)
-    where y is not null
+        front,
+        weighed(
+            front, square * front.camber_slip_var, square * front.caster_slip_var, square * front.sai_slip_var,
+            square * front.toe_slip_var, 0
+        ) as weights
+    from squares
 ),
 summed as (
+    select front, two_ways(front, weights, front) as products from weighed
+),
+moves as (
     select
-        vehicle,
-        corner,
-        visit,
-        exact_sum(w * e_1 * e_1) as s_11,
-        exact_sum(w * e_1 * e_2) as s_12,
-        exact_sum(w * e_2 * e_2) as s_22,
-        solve_two(s_11, s_12, s_22, exact_sum(w * e_1 * y), exact_sum(w * e_2 * y)) as move,
-        s_11 * s_22 - s_12 * s_12 as det
-    from weighed
-    group by vehicle, corner, visit
+        front,
+        products,
+        solve_two(products.s_11, products.s_12, products.s_22, products.y_1, products.y_2) as move,
+        products.s_11 * products.s_22 - products.s_12 * products.s_12 as det
+    from summed
 ),
 solved as (
     select
-        *,
-        case when move.out is null then null when move.aft is null then 1 / s_11 else s_22 / det end as var_1,
-        case when move.aft is null then null when move.out is null then 1 / s_22 else s_11 / det end as var_2,
-        case when move.out is not null and move.aft is not null then -s_12 / det end as cov
-    from summed
+        front.*,
+        move,
+        case when move.out is null then null when move.aft is null then 1 / products.s_11 else products.s_22 / det end as var_1,
+        case when move.aft is null then null when move.out is null then 1 / products.s_22 else products.s_11 / det end as var_2,
+        case when move.out is not null and move.aft is not null then -products.s_12 / det end as cov,
+        case when front.plate_hand = case front.side when 1 then 'left' else 'right' end then 1 when front.plate_hand is not null then -1 end
+            as mirror
+    from moves
 )
 select
     vehicle,
@@ -94,4 +75,3 @@ select
     case freedom when 'slot' then move.out else move.out * slot_out + move.aft * slot_aft end as slip_along_mm,
     case freedom when 'slot' then 0 else mirror * (move.aft * slot_out - move.out * slot_aft) end as slip_across_mm
 from solved
-inner join patterns using (vehicle, corner, visit)

@@ -1,6 +1,6 @@
 -- title: What each session did to a front corner, and the likely cause
 -- grain: one row per session visit and front corner
--- source: session_corners, drift_posteriors, drift_slips, drift_causes, drift_rules, change_noise
+-- source: session_corners, drift_posteriors, drift_slips, drift_rules, rear_terms
 -- missing: changes NULL = not read before and after; p_* NULL = cannot be compared, see reason; slip_* NULL = cannot slide, or not told
 -- Verdict: something moved where that is likelier than drift_rules.min_moved, and the class is named where it holds at least
 -- min_class of what moved; from camber alone no class is named. Many corners are judged at once: the classes named are taken from the surest down while the mean
@@ -60,51 +60,16 @@
 -- column p_wrong DOUBLE: probability that the class named is wrong, or would be
 -- column reason VARCHAR: why the corner cannot be compared
 with
-labelled as (
-    select
-        vehicle,
-        corner,
-        visit,
-        case when posteriors.cause = 'held' and car_cause <> 'none' then car_cause else posteriors.cause end as label,
-        exact_sum(p_cause) as p
-    from drift_posteriors as posteriors
-    group by vehicle, corner, visit, label
-),
-ranked as (
-    select *, row_number() over (partition by vehicle, corner, visit order by p desc, label) as place from labelled
-),
-wide as (
-    select
-        vehicle,
-        corner,
-        visit,
-        max(p) filter (where label = 'held') as p_held,
-        coalesce(max(p) filter (where label = 'plate_slipped'), 0) as p_plate_slipped,
-        max(p) filter (where label = 'mount_moved') as p_mount_moved,
-        max(p) filter (where label = 'spindle_bent') as p_spindle_bent,
-        max(p) filter (where label = 'strut_bent') as p_strut_bent,
-        max(p) filter (where label = 'tie_rod_turned') as p_tie_rod_turned,
-        max(p) filter (where label = 'lower_arm_moved') as p_lower_arm_moved,
-        max(p) filter (where label = 'misread') as p_misread,
-        max(p) filter (where label = 'unexplained') as p_unexplained,
-        max(p) filter (where label = 'cradle_moved') as p_cradle_moved,
-        max(p) filter (where label = 'reference_rolled') as p_reference_rolled,
-        max(p) filter (where label = 'gauge_zero') as p_gauge_zero,
-        max(p) filter (where label = 'steering_off') as p_steering_off,
-        max(label) filter (where place = 1) as cause,
-        max(p) filter (where place = 1) as p_cause,
-        max(label) filter (where place = 2) as next_cause
-    from ranked
-    group by vehicle, corner, visit
-),
 classed as (
     select
-        wide.*,
+        posteriors.*,
+        corners.freedom,
         -- Without a plate there is only the tower.
-        case when kit is null then 0 else p_plate_slipped + coalesce(p_mount_moved, 0) end as p_plate_moved,
-        p_spindle_bent + p_strut_bent as p_bent
-    from wide
-    inner join session_corners using (vehicle, corner, visit)
+        case when kit is null then 0 else p_plate_slipped + p_mount_moved end as p_plate_moved,
+        p_spindle_bent + p_strut_bent as p_bent,
+        coalesce(corners.caster_deg, corners.toe_deg, corners.sai_deg) is not null as has_more_than_camber
+    from drift_posteriors as posteriors
+    inner join session_corners as corners using (vehicle, corner, visit)
 ),
 split as (
     select
@@ -116,27 +81,19 @@ split as (
 ),
 named as (
     select
-        split.*,
-        drift_rules.*,
-        p_moved >= min_moved
-            and p_class >= min_class * p_moved
-            and coalesce(corners.caster_deg, corners.toe_deg, corners.sai_deg) is not null as may_be_named
+        *,
+        p_moved >= min_moved and p_class >= min_class * p_moved and has_more_than_camber as may_be_named
     from split
-    inner join session_corners as corners using (vehicle, corner, visit)
     cross join drift_rules
 ),
 controlled as (
     select
-        *,
-        case
-            when may_be_named then avg(1 - p_class) over (
-                partition by may_be_named order by p_class desc, vehicle, visit, corner rows between unbounded preceding and current row
-            )
-        end as share_wrong
+        vehicle,
+        corner,
+        visit,
+        avg(1 - p_class) over (order by p_class desc, vehicle, visit, corner rows between unbounded preceding and current row) as share_wrong
     from named
-),
-read_corners as (
-    select distinct vehicle, visit, corner from change_noise where response = 'camber_deg'
+    where may_be_named
 )
 select
     corners.vehicle,
@@ -170,40 +127,38 @@ select
     p_bent,
     p_other,
     p_plate_slipped,
-    p_mount_moved,
+    case when corners.freedom <> 'plane' then p_mount_moved end as p_mount_moved,
     p_spindle_bent,
     p_strut_bent,
     p_tie_rod_turned,
     p_lower_arm_moved,
     p_misread,
     p_unexplained,
-    coalesce(p_cradle_moved, case when p_held is not null then 0 end) as p_cradle_moved,
-    coalesce(p_reference_rolled, case when p_held is not null then 0 end) as p_reference_rolled,
-    coalesce(p_gauge_zero, case when p_held is not null then 0 end) as p_gauge_zero,
-    coalesce(p_steering_off, case when p_held is not null then 0 end) as p_steering_off,
+    p_cradle_moved,
+    p_reference_rolled,
+    p_gauge_zero,
+    p_steering_off,
     case
         when p_held is null then 'unclear'
-        when may_be_named and share_wrong <= false_discovery_rate
+        when share_wrong <= false_discovery_rate
             then case p_class when p_plate_moved then 'plate_moved' when p_bent then 'bent' else 'other' end
         when p_held >= min_held then 'held'
         else 'unclear'
     end as verdict,
-    controlled.cause,
+    named.cause,
     p_cause,
     next_cause,
     corners.caster_deg is not null as has_caster,
     corners.toe_deg is not null as has_toe,
     corners.sai_deg is not null as has_sai,
-    exists (
-        select 1 from read_corners where read_corners.vehicle = corners.vehicle and read_corners.visit = corners.visit and read_corners.corner like 'R%'
-    ) as has_rears,
-    exists (
-        select 1 from read_corners
-        where read_corners.vehicle = corners.vehicle and read_corners.visit = corners.visit
-            and read_corners.corner like 'F%' and read_corners.corner <> corners.corner
-    ) as has_other_front,
+    coalesce(rear_camber_count > 0, false) as has_rears,
+    other_var is not null as has_other_front,
     case when p_moved >= min_moved then 1 - p_class else 1 - p_held end as p_wrong,
     corners.missing as reason
 from session_corners as corners
-left join controlled using (vehicle, corner, visit)
-left join drift_slips using (vehicle, corner, visit)
+left join (select vehicle, visit, corner as other_corner, camber_var_deg2 as other_var from session_corners) as other
+    on other.vehicle = corners.vehicle and other.visit = corners.visit and other_corner <> corners.corner
+left join rear_terms on rear_terms.vehicle = corners.vehicle and rear_terms.visit = corners.visit
+left join named on named.vehicle = corners.vehicle and named.corner = corners.corner and named.visit = corners.visit
+left join controlled on controlled.vehicle = corners.vehicle and controlled.corner = corners.corner and controlled.visit = corners.visit
+left join drift_slips on drift_slips.vehicle = corners.vehicle and drift_slips.corner = corners.corner and drift_slips.visit = corners.visit

@@ -45,6 +45,9 @@ tested as (
 listed as (
     select list(p_value order by factor, level, other_level) as p_values from tested
 ),
+adjusted as (
+    select adjusted_bh((select p_values from listed)) as fdr, adjusted_holm((select p_values from listed)) as holm
+),
 numbered as (
     select tested.*, row_number() over (order by factor, level, other_level) as place from tested
 )
@@ -56,7 +59,7 @@ select
     share_low / (1 - share_low) * n_2 / n_1 as ratio_low,
     case when share_high < 1 then share_high / (1 - share_high) * n_2 / n_1 end as ratio_high,
     p_value,
-    adjusted_bh(p_values)[place] as p_adjusted_fdr,
-    adjusted_holm(p_values)[place] as p_adjusted_holm
+    fdr[place] as p_adjusted_fdr,
+    holm[place] as p_adjusted_holm
 from numbered
-cross join listed
+cross join adjusted

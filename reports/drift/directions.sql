@@ -10,12 +10,10 @@ select
     mm as slip_mm,
     mm * case scale when 1 then camber_1 else camber_2 end as camber_deg,
     mm * case scale when 1 then caster_1 else caster_2 end as caster_deg
-from drift_effects as effects
+from compared_fronts('session_corners', 'sensitivities', 'slip_ends') as effects
 inner join newest using (vehicle, corner, visit)
-inner join session_corners using (vehicle, corner, visit)
 cross join (select unnest([1, 2]) as scale)
 cross join (select unnest([-6.0::double, 6.0::double]) as mm)
-where pattern = 'slip'
-    and ($vehicle::varchar is null or effects.vehicle = $vehicle)
-    and (scale = 1 or freedom = 'plane')
+where ($vehicle::varchar is null or effects.vehicle = $vehicle)
+    and (freedom = 'plane' or (freedom = 'slot' and scale = 1))
 order by effects.vehicle, effects.corner, scale, mm

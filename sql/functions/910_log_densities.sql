@@ -1,7 +1,5 @@
 -- Logarithm of the normal density with mean 0 at x; x and sqrt(var) in one unit.
 create or replace temp macro log_normal(x, var) as -(ln(2 * pi() * var) + x * x / var) / 2;
--- ln(exp(a) + exp(b)) without overflow.
-create or replace temp macro log_add(a, b) as greatest(a, b) + ln(1 + exp(-abs(a - b)));
 -- Log density of a residual (deg) that is normal with variance var or, half the time, grossly off: Cauchy with scale 0.4 deg, for
 -- slips of some tenths as for mistyped whole degrees. With it no single wrong number decides between explanations of a record.
 create or replace temp macro log_gross(x, var) as log_add(log_normal(x, var), -ln(pi() * 0.4 * (1 + power(x / 0.4, 2)))) - ln(2);

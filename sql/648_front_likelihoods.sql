@@ -1,0 +1,127 @@
+-- title: What the readings of a front say of each cause by itself
+-- grain: one row per corner session that can be compared
+-- source: session_corners, sensitivities, slip_ends, drift_components
+-- missing: an angle that was not read is integrated out: it adds nothing
+-- Marginal likelihoods: sizes, the uncertainty of the slopes and angles not read are integrated out. Patterns: slip along what the plate
+-- allows, move in any direction; spindle: camber alone; strut: a strut bent over the knuckle turns the knuckle about the ball joint, so
+-- toe follows camber as in a slip while SAI stays; toe, caster, sai: that angle alone; arm: an arm moves SAI against camber and drags
+-- the tie rod, 4.8 +- 0.6 deg of toe per deg of camber against the chassis' own ratio (common practice); toe_read: toe is read wrong and
+-- with it camber brought to equal toe; unexplained: 1 deg of camber and toe, 2 deg of caster and SAI. What moves no plate moves no pointer,
+-- which then is misread by 1 mm.
+-- column vehicle VARCHAR: one car
+-- column corner VARCHAR: FL FR
+-- column visit VARCHAR: visit
+-- column likelihoods DOUBLE[]: of each cause and size class, in the order of drift_causes and size, relative to the likeliest; 0 where it cannot be
+-- column log_likelihood DOUBLE: of the likeliest
+with
+components as (
+    select *
+    from (select case pattern when 'move' then pattern else pattern || ' ' || component end as name, components as component from drift_components as components)
+    pivot (
+        any_value(component) for name in (
+            'slip 1', 'slip 2', 'slip 3', 'slip 4', 'slip 5', 'slip 6', 'move', 'spindle 1', 'spindle 2', 'spindle 3', 'strut 1',
+            'strut 2', 'strut 3', 'toe 1', 'toe 2', 'toe 3', 'arm_toe_in 1', 'arm_toe_in 2', 'arm_toe_out 1', 'arm_toe_out 2', 'caster 1',
+            'caster 2', 'camber_misread 1', 'caster_misread 1', 'sai_misread 1', 'toe_misread 1'
+        )
+    )
+),
+-- Materialised, so that the arithmetic runs over plain columns.
+compared as materialized (
+    select * from compared_fronts('session_corners', 'sensitivities', 'slip_ends')
+),
+fronts as (
+    select components.*, compared as front
+    from compared
+    cross join components
+),
+-- In each step one expression stands for all components of a pattern.
+sized as (
+    select
+        *,
+        sized_slip(front, columns('^slip (\d)$')) as 'size \1',
+        weighed(front, 0, 0, 0, 0, 1) as held,
+        weighed(front, 1, 4, 4, 1, 1) as unexplained,
+        weighed_bend(front, columns('^strut (\d)$'), front.toe_ratio_var) as 'weighed strut \1',
+        weighed_bend(front, columns('^arm_toe_(in|out) (\d)$'), 0.36) as 'weighed \1 \2',
+        ln(nullif(front.p_toe_in, 0)) as log_p_in,
+        ln(nullif(front.p_toe_out, 0)) as log_p_out,
+        move.mean * move.mean + move.sd * move.sd as move_square,
+        {
+            'camber_1': front.camber_out, 'camber_2': front.camber_aft, 'caster_1': front.caster_out, 'caster_2': front.caster_aft,
+            'sai_1': front.sai_out, 'sai_2': front.sai_aft, 'toe_1': front.toe_out, 'toe_2': front.toe_aft,
+            'pointer_1_out': 1, 'pointer_1_aft': 0, 'pointer_2_out': 0, 'pointer_2_aft': 1
+        } as any_way
+    from fronts
+),
+weights as (
+    select
+        *,
+        weighed_slip(front, columns('^size (\d)$')) as 'weighed slip \1',
+        weighed(
+            front, move_square * front.camber_move_var, move_square * front.caster_move_var, move_square * front.sai_move_var,
+            move_square * front.toe_move_var, 0
+        ) as weighed_move
+    from sized
+),
+products as (
+    select
+        *,
+        slip_products(front, columns('^weighed slip (\d)$')) as 'products \1',
+        two_ways(front, weighed_move, any_way) as move_products,
+        one_way(front, held, 1, 0, 0, 0, columns('^((?:spindle|camber_misread) \d)$')) as 'one \1',
+        one_way(front, held, 0, 1, 0, 0, columns('^((?:caster|caster_misread) \d)$')) as 'one \1',
+        one_way(front, held, 0, 0, 1, 0, columns('^(sai_misread \d)$')) as 'one \1',
+        one_way(front, held, -front.toe_part, 0, 0, 1, columns('^(toe \d)$')) as 'one \1',
+        one_way(front, held, front.toe_read_part, 0, 0, 1, columns('^(toe_misread \d)$')) as 'one \1',
+        bend(front, columns('^weighed (strut \d)$'), front.toe_ratio, 0) as 'one \1',
+        bend(front, columns('^weighed (in \d)$'), 4.8, -1) as 'one \1',
+        bend(front, columns('^weighed (out \d)$'), -4.8, -1) as 'one \1'
+    from weights
+),
+gains as (
+    select *, slip_gain(columns('^products (\d)$')) as 'gain \1', gain(move_products, move.sd * move.sd) as move_gain from products
+),
+moves as (
+    select
+        *,
+        integrated_slip(columns('^gain (\d)$')) as 'integrated \1',
+        integrated(move_products, move_gain, move.sd * move.sd) as integrated_move,
+        log_either_sign(columns('^one (.*)$')) as 'log \1'
+    from gains
+),
+terms as (
+    select
+        *,
+        slip_logs(front, columns('^integrated (\d)$')) as 'logs slip \1',
+        case when front.freedom <> 'plane' then logs_around(integrated_move, move.mean) end as logs_move,
+        list_value(*columns('^log toe \d$')) as logs_tie_rod,
+        [
+            "log in 1" + log_p_in, "log in 2" + log_p_in, "log out 1" + log_p_out, "log out 2" + log_p_out, "log caster 1", "log caster 2"
+        ] as logs_arm,
+        list_value(*columns('^log .*_misread')) as logs_misread
+    from moves
+),
+causes as (
+    select
+        front,
+        -deviance(front, held) / 2 as cause_1,
+        log_sum(columns('^logs slip (\d)$')) as 'cause_2\1',
+        log_sum(logs_move) as cause_3,
+        columns('^log spindle (\d)$') as 'cause_4\1',
+        columns('^log strut (\d)$') as 'cause_5\1',
+        log_sum(logs_tie_rod) as cause_6,
+        log_sum(logs_arm) as cause_7,
+        log_sum(logs_misread) as cause_8,
+        -deviance(front, unexplained) / 2 as cause_9
+    from terms
+),
+likeliest as (
+    select front, list_value(*columns('^cause')) as log_likelihoods, greatest(*columns('^cause')) as log_likelihood from causes
+)
+select
+    front.vehicle as vehicle,
+    front.corner as corner,
+    front.visit as visit,
+    [coalesce(exp(l - log_likelihood), 0) for l in log_likelihoods] as likelihoods,
+    log_likelihood
+from likeliest

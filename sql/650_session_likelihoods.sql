@@ -1,0 +1,226 @@
+-- title: Marginal likelihoods of what may have happened in a session
+-- grain: one row per session visit with a front that can be compared
+-- source: session_corners, sensitivities, slip_ends, front_likelihoods, rear_terms, drift_components, car_components
+-- missing: lists of a front are NULL where it cannot be compared; it then counts as held and adds nothing
+-- Sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the car the fronts are
+-- independent; with one, both fronts and the rears are taken together, and at most one front has slipped besides. Relative to the
+-- likeliest without a cause on the car, or, where a visit is far from everything, to what it cannot exceed, so that no number overflows.
+-- column vehicle VARCHAR: one car
+-- column visit VARCHAR: visit
+-- column front_count INTEGER: fronts that can be compared
+-- column none DOUBLE: no cause on the car, of the likeliest causes on the fronts
+-- column left_alone DOUBLE[]: of each cause and size class on the left front, see front_likelihoods
+-- column right_alone DOUBLE[]: on the right front
+-- column both_held DOUBLE[]: of each cause on the car, in the order of drift_causes, while the fronts held
+-- column left_slips DOUBLE[]: of each cause on the car and size class of a slip of the left front besides
+-- column right_slips DOUBLE[]: of the right front
+with
+car as (
+    select *
+    from (select component, {'sd': sd, 'precision': 1 / sd / sd, 'share': share} as car from car_components)
+    pivot (any_value(car) for component in ('cradle', 'roll', 'camber zero', 'caster zero', 'toe zero', 'steering'))
+),
+fronts as (
+    select effects as front, likelihoods, log_likelihood
+    from compared_fronts('session_corners', 'sensitivities', 'slip_ends') as effects
+    inner join front_likelihoods using (vehicle, corner, visit)
+),
+visits as (
+    select
+        coalesce(lefts.front.vehicle, rights.front.vehicle) as vehicle,
+        coalesce(lefts.front.visit, rights.front.visit) as visit,
+        lefts.front as left_front,
+        rights.front as right_front,
+        lefts.likelihoods as left_alone,
+        rights.likelihoods as right_alone,
+        coalesce(lefts.log_likelihood, 0) + coalesce(rights.log_likelihood, 0) as fronts_log,
+        rear_terms.* exclude (vehicle, visit)
+    from (select * from fronts where front.corner = 'FL') as lefts
+    full join (select * from fronts where front.corner = 'FR') as rights
+        on rights.front.vehicle = lefts.front.vehicle and rights.front.visit = lefts.front.visit
+    left join rear_terms
+        on rear_terms.vehicle = coalesce(lefts.front.vehicle, rights.front.vehicle)
+        and rear_terms.visit = coalesce(lefts.front.visit, rights.front.visit)
+),
+weights as (
+    select
+        *,
+        row_number() over () as number,
+        weighed(columns('^(left|right)_front$'), 0, 0, 0, 0, 1) as '\1_weights',
+        weighed_with_cradle(columns('^(left|right)_front$'), 0, 1, cradle.sd) as '\1_cradle_weights',
+        coalesce(weighed(columns('^(left|right)_front$'), 0, 0, 0, 0, 0).log_det, 0) as '\1_log_det',
+        coalesce(log_likelihood, 0) as rears_log,
+        rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
+        rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
+        rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways
+    from visits
+    cross join car
+),
+held as materialized (
+    select
+        *,
+        held_front(left_front, left_weights, left_cradle_weights) as left_held,
+        held_front(right_front, right_weights, right_cradle_weights) as right_held,
+        greatest(fronts_log + rears_log, -(left_log_det + right_log_det + coalesce(log_det, 0)) / 2 - 600) as scale_log
+    from weights
+),
+sides as (
+    select number, 'left' as side, left_front as front, right_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    from held
+    union all
+    select number, 'right' as side, right_front as front, left_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    from held
+),
+slips as (
+    select sizes as size_class from drift_components as sizes where pattern = 'slip'
+),
+planes as materialized (
+    select * from sides where front.freedom = 'plane'
+),
+ways as (
+    select
+        sides.*,
+        sized_slip(front, size_class) as size,
+        cast(null as integer) as direction,
+        cast(1 as double) as way_1,
+        cast(0 as double) as way_2,
+        case when front.freedom = 'slot' then coalesce(front.up_shares[size_class.component], 1) / 2 else 0 end as up,
+        case when front.freedom = 'slot' then coalesce(front.down_shares[size_class.component], 1) / 2 else 0 end as down
+    from sides
+    cross join slips
+    union all
+    select
+        planes.*,
+        sized_slip(front, size_class) as size,
+        direction,
+        cos(radians(45 * direction)) as way_1,
+        sin(radians(45 * direction)) as way_2,
+        0.125 as up,
+        0.125 as down
+    from planes
+    cross join slips
+    cross join (select unnest([0, 1, 2, 3]) as direction)
+),
+weighed as (
+    select
+        *,
+        weighed_slip(front, size) as slip,
+        {'size': size, 'weights': weighed_with_cradle(front, size.square, 0, cradle.sd)} as cradle_slip
+    from ways
+    cross join car
+),
+products as (
+    select * replace (slip_products(front, slip) as slip, slip_products(front, cradle_slip) as cradle_slip) from weighed
+),
+gains as (
+    select * replace (slip_gain(slip) as slip, slip_gain(cradle_slip) as cradle_slip) from products
+),
+moves as (
+    select * replace (integrated_slip(slip) as slip, integrated_slip(cradle_slip) as cradle_slip) from gains
+),
+pulls as (
+    select
+        *,
+        slipped(slip, way_1, way_2, other.deviance, scale_log) as move,
+        slipped(cradle_slip, way_1, way_2, other.cradle_deviance, scale_log) as cradle_move,
+        pull_cradle(front, cradle_slip.weights, front.side) as cradle_pull,
+        pull_roll(front, slip.weights, front.side) as roll_pull,
+        pull_camber(front, slip.weights) as camber_pull,
+        pull_caster(front, slip.weights) as caster_pull,
+        pull_toe(front, slip.weights, front.toe_read_part, 1) as toe_pull,
+        pull_toe(front, slip.weights, -front.toe_part, front.side) as steering_pull
+    from moves
+),
+pulled as (
+    select
+        * replace (
+            pulled(cradle_pull, cradle_slip, way_1, way_2, other.cradle) as cradle_pull,
+            pulled(roll_pull, slip, way_1, way_2, other.roll) as roll_pull,
+            pulled(camber_pull, slip, way_1, way_2, other.camber) as camber_pull,
+            pulled(caster_pull, slip, way_1, way_2, other.caster) as caster_pull,
+            pulled(toe_pull, slip, way_1, way_2, other.toe) as toe_pull,
+            pulled(steering_pull, slip, way_1, way_2, other.steering) as steering_pull
+        )
+    from pulls
+),
+terms as materialized (
+    select
+        number,
+        side,
+        size.component as size,
+        direction,
+        slip_alone(cradle_move, rears_log, cradle_pull, cradle, up, down) as cradle_moved,
+        slip_with_rears(move, roll_pull, roll_ways, roll, up, down) as reference_rolled,
+        "camber zero".share * slip_with_rears(move, camber_pull, camber_ways, "camber zero", up, down)
+            + "caster zero".share * slip_alone(move, rears_log, caster_pull, "caster zero", up, down)
+            + "toe zero".share * slip_with_rears(move, toe_pull, toe_ways, "toe zero", up, down) as gauge_zero,
+        slip_alone(move, rears_log, steering_pull, steering, up, down) as steering_off
+    from pulled
+),
+-- The directions of a plane added in one order.
+by_size as (
+    select number, side, size, cradle_moved, reference_rolled, gauge_zero, steering_off from terms where direction is null
+    union all
+    select
+        number,
+        side,
+        size,
+        max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 0)
+            + max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 1)
+            + max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 2)
+            + max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 3)
+    from terms
+    where direction is not null
+    group by number, side, size
+),
+listed as (
+    select
+        number,
+        side,
+        [
+            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 1), 0),
+            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 2), 0),
+            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 3), 0),
+            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 4), 0),
+            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 5), 0),
+            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 6), 0)
+        ] as '\1'
+    from by_size
+    group by number, side
+),
+slipped_sides as (
+    select number, side, cradle_moved || reference_rolled || gauge_zero || steering_off as slips from listed
+),
+pairs as (
+    select
+        *,
+        -(left_held.deviance + right_held.deviance) / 2 - scale_log as held_even,
+        -(left_held.cradle_deviance + right_held.cradle_deviance) / 2 - scale_log as cradle_even,
+        both_pull(left_held.cradle, right_held.cradle) as cradle_pull,
+        both_pull(left_held.roll, right_held.roll) as roll_pull,
+        both_pull(left_held.camber, right_held.camber) as camber_pull,
+        both_pull(left_held.caster, right_held.caster) as caster_pull,
+        both_pull(left_held.toe, right_held.toe) as toe_pull,
+        both_pull(left_held.steering, right_held.steering) as steering_pull
+    from held
+)
+select
+    vehicle,
+    visit,
+    cast((left_alone is not null)::integer + (right_alone is not null)::integer as integer) as front_count,
+    greatest(exp(fronts_log + rears_log - scale_log), 1e-300) as none,
+    left_alone,
+    right_alone,
+    [
+        held_alone(cradle_even, rears_log, cradle_pull, cradle),
+        held_with_rears(held_even, roll_pull, roll_ways, roll),
+        "camber zero".share * held_with_rears(held_even, camber_pull, camber_ways, "camber zero")
+            + "caster zero".share * held_alone(held_even, rears_log, caster_pull, "caster zero")
+            + "toe zero".share * held_with_rears(held_even, toe_pull, toe_ways, "toe zero"),
+        held_alone(held_even, rears_log, steering_pull, steering)
+    ] as both_held,
+    left_slips.slips as left_slips,
+    right_slips.slips as right_slips
+from pairs
+left join slipped_sides as left_slips on left_slips.number = pairs.number and left_slips.side = 'left'
+left join slipped_sides as right_slips on right_slips.number = pairs.number and right_slips.side = 'right'
