@@ -21,6 +21,8 @@
 -- column after_sai_count BIGINT: readings after
 -- column before_gauge VARCHAR: gauge before; NULL where it was not named or repeats used several
 -- column after_gauge VARCHAR: gauge after
+-- column before_technician VARCHAR: who measured before; NULL where not named or repeats used several
+-- column after_technician VARCHAR: who measured after
 with
 sessions as not materialized (
     select * from states where visit_kind = 'session'
@@ -43,7 +45,9 @@ select
     earlier.sai_count as before_sai_count,
     later.sai_count as after_sai_count,
     earlier.gauge as before_gauge,
-    later.gauge as after_gauge
+    later.gauge as after_gauge,
+    earlier.technician as before_technician,
+    later.technician as after_technician
 from sessions as later
 inner join sessions as earlier
     on earlier.vehicle = later.vehicle

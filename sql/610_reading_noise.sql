@@ -1,6 +1,6 @@
 -- title: Standard deviation of one reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: placements, repeat_cells, undisturbed_changes, slope_priors
+-- source: reader_counts, repeat_cells, undisturbed_spreads, slope_priors
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
 -- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person (NIST/SEMATECH
 -- e-Handbook 2.4.4.1), from 5 degrees of freedom on.
@@ -19,24 +19,32 @@
 -- column conf_high_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
 -- column source VARCHAR: repeats sessions typical prior; typical = the row with gauge NULL
 with
-readings_long as (
-    unpivot (select gauge, camber_deg, caster_deg, toe_deg, sai_deg from placements)
-        on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
+counted as (
+    select
+        gauge,
+        unnest([
+            {'response': 'camber_deg', 'reading_count': sum(camber_count)},
+            {'response': 'caster_deg', 'reading_count': sum(caster_count)},
+            {'response': 'toe_deg', 'reading_count': sum(toe_count)},
+            {'response': 'sai_deg', 'reading_count': sum(sai_count)}
+        ], recursive := true)
+    from reader_counts
+    group by grouping sets ((gauge), ())
+    having gauge is not null or grouping(gauge) = 1
 ),
 repeats as (
     select
         gauge,
         response,
         sum(outlier_count) as outlier_count,
-        cast(sum(kept_count - 1) filter (where kept_count > 1) as double) as df,
-        exact_sum(square_deg2) as square
+        cast(nullif(sum(df), 0) as double) as df,
+        fine_sum(square_deg2) as square
     from repeat_cells
     group by gauge, response
 ),
 undisturbed as (
-    select gauge, response, cast(count(*) as double) as df, any_value(sd_deg * sd_deg) * count(*) as square
-    from undisturbed_changes
-    group by gauge, response
+    select gauge, response, cast(change_count as double) as df, sd_deg * sd_deg * change_count as square
+    from undisturbed_spreads
 ),
 priors as (
     select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
@@ -50,7 +58,7 @@ typical as (
         undisturbed.df as session_df,
         undisturbed.square as session_square
     from priors
-    left join (select response, sum(df) as df, exact_sum(square) as square from repeats group by response) as repeats using (response)
+    left join (select response, sum(df) as df, fine_sum(square) as square from repeats group by response) as repeats using (response)
     left join (select response, sum(df) as df, exact_sum(square) as square from undisturbed group by response) as undisturbed
         using (response)
 ),
@@ -62,7 +70,7 @@ gauges as (
         repeats.square as repeat_square,
         undisturbed.df as session_df,
         undisturbed.square as session_square
-    from (select distinct gauge, response from (select distinct gauge from placements where gauge is not null) cross join priors) as named
+    from (select gauge, response from (select distinct gauge from reader_counts where gauge is not null) cross join priors) as named
     left join repeats on repeats.gauge = named.gauge and repeats.response = named.response
     left join undisturbed on undisturbed.gauge = named.gauge and undisturbed.response = named.response
 ),
@@ -86,11 +94,6 @@ typical_vars as (
     from sourced
     inner join priors using (response)
     where gauge is null
-),
-counted as (
-    select gauge, response, count(*) as reading_count from readings_long where gauge is not null group by gauge, response
-    union all
-    select null as gauge, response, count(*) as reading_count from readings_long group by response
 )
 select
     sourced.gauge,
@@ -101,7 +104,7 @@ select
     end as sd_deg,
     case when own_df > 0 then sqrt(own_square / own_df) end as own_sd_deg,
     own_df as df,
-    coalesce(reading_count, 0) as reading_count,
+    cast(coalesce(reading_count, 0) as bigint) as reading_count,
     cast(coalesce(outliers.outlier_count, 0) as bigint) as outlier_count,
     case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df)) end as conf_low_deg,
     case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df)) end as conf_high_deg,

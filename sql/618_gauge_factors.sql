@@ -1,6 +1,6 @@
 -- title: What may shift a reading: gauges, people, or pairs of them
 -- grain: one row per angle and level of a factor
--- source: gauge_readings, placements
+-- source: gauge_meetings, reader_counts
 -- missing: none; readings without a gauge or a name take part without a level
 -- Where each person uses only one of several gauges, nobody can tell the two apart: they are confounded, and the level is the pair.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
@@ -12,27 +12,32 @@
 with
 usage as (
     select technician, count(distinct gauge) as gauge_count
-    from placements
+    from reader_counts
     where technician is not null and gauge is not null
     group by technician
 ),
 design as (
     select
-        (select count(distinct gauge) from placements) > 1
+        (select count(distinct gauge) from reader_counts) > 1
             and (select count(*) from usage) > 0
             and (select max(gauge_count) from usage) = 1 as confounded
 ),
+met as (
+    select response, gauge_1 as gauge, technician_1 as technician from gauge_meetings
+    union
+    select response, gauge_2 as gauge, technician_2 as technician from gauge_meetings
+),
 named as (
     select distinct response, 'gauge' as kind, gauge as name, gauge, cast(null as varchar) as technician
-    from gauge_readings
+    from met
     where gauge is not null and not (select confounded from design)
     union all
     select distinct response, 'technician' as kind, technician as name, cast(null as varchar) as gauge, technician
-    from gauge_readings
+    from met
     where technician is not null and not (select confounded from design)
     union all
     select distinct response, 'pair' as kind, gauge || coalesce(' with ' || technician, '') as name, gauge, technician
-    from gauge_readings
+    from met
     where gauge is not null and (select confounded from design)
 )
 select

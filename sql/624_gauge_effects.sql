@@ -1,6 +1,6 @@
 -- title: What a gauge or a person adds to every reading
 -- grain: one row per level of gauge_factors
--- source: gauge_moments, gauge_variances, gauge_factors, gauge_groups, reading_noise
+-- source: gauge_moments, gauge_variances, gauge_factors, reading_noise
 -- missing: bias_deg is NULL for a level that was never compared with another one of its factor
 -- Best linear unbiased prediction (shrunken towards 0) with the variances used in gauge_variances; the bias is relative to the
 -- average of those that it was compared with: nothing here knows the truth. The error variance is the one of reading_noise where the
@@ -22,74 +22,41 @@ typical as (
 rated as (
     select
         moments.*,
-        gauge_count,
-        technician_count,
         (variances.df * error_var + 4 * typical_var) / (variances.df + 4) as error_var,
-        used_gauge_var,
-        used_technician_var
+        [case f when 1 then used_gauge_var else used_technician_var end for f in factors] as effect_vars
     from gauge_moments as moments
     inner join gauge_variances as variances using (response)
     inner join typical using (response)
 ),
-rooted as (
+meetings as (
     select
-        *,
-        [sqrt(case f when 1 then used_gauge_var else used_technician_var end / error_var) for f in factors] as root
+        response,
+        factors,
+        unnest(first_levels) as first_level,
+        unnest(second_levels) as second_level
+    from gauge_moments
+),
+-- Levels of one factor that a chain of meetings joins.
+grouped as (
+    select
+        rated.response,
+        connected(
+            cast(len(rated.factors) as integer),
+            coalesce(list(first_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), []),
+            coalesce(list(second_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), [])
+        ) as groups
     from rated
-),
-solved as (
-    select
-        *,
-        inverse([
-            [root[i] * xx[i][j] * root[j] + case when i = j then 1 else 0 end for j in range(1, len(root) + 1)]
-            for i in range(1, len(root) + 1)
-        ]) as core
-    from rooted
-),
-effects as (
-    select
-        *,
-        [[root[i] * core[i][j] * root[j] for j in range(1, len(root) + 1)] for i in range(1, len(root) + 1)] as middle
-    from solved
+    left join meetings using (response)
+    group by rated.response, rated.factors
 ),
 predicted as (
     select
         response,
-        levels,
-        gauge_count,
-        technician_count,
-        unnest(levels) as level,
-        matrix_times(middle, xy) as effect,
-        [[m * error_var for m in r] for r in middle] as cov,
-        [xx[i][i] for i in range(1, len(root) + 1)] as information
-    from effects
-),
--- Weights of the average that a level is compared with.
-compared as (
-    select
-        predicted.*,
-        kind,
-        name,
-        gauge,
-        technician,
-        groups.compared_group,
-        list_position(levels, level) as own,
-        (
-            select list(case when factors.kind = gauge_factors.kind and others.compared_group = groups.compared_group then 1 else 0 end order by others.level)
-            from gauge_groups as others
-            inner join gauge_factors as factors using (response, level)
-            where others.response = predicted.response
-        ) as together
-    from predicted
-    inner join gauge_factors using (response, level)
-    inner join gauge_groups as groups using (response, level)
-),
-averaged as (
-    select
-        *,
-        list_inner_product(together, information) as total,
-        [together[j] * information[j] / list_inner_product(together, information) for j in range(1, len(levels) + 1)] as share
-    from compared
+        unnest(range(1, len(factors) + 1)) as level,
+        unnest(groups) as compared_group,
+        unnest(predicted_effects(first_levels, second_levels, xx, xy, groups, effect_vars, error_var)) as predicted
+    from rated
+    inner join grouped using (response)
 )
 select
     response,
@@ -98,11 +65,9 @@ select
     gauge,
     technician,
     compared_group,
-    case when list_sum(together) > 1 then effect[own] - list_inner_product(share, effect) end as bias_deg,
-    case
-        when list_sum(together) > 1
-        then cov[own][own] - 2 * list_inner_product(share, cov[own]) + list_inner_product(share, matrix_times(cov, share))
-    end as bias_var_deg2,
-    effect[own] as effect_deg,
-    cov[own][own] as effect_var_deg2
-from averaged
+    predicted.deviation as bias_deg,
+    predicted.deviation_var as bias_var_deg2,
+    predicted.effect as effect_deg,
+    predicted.effect_var as effect_var_deg2
+from predicted
+inner join gauge_factors using (response, level)

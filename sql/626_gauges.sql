@@ -1,6 +1,6 @@
 -- title: Repeatability and bias of gauges and people
 -- grain: one row per gauge of the readings, person, or confounded pair, and angle that it read
--- source: reading_noise, repeat_cells, gauge_effects, gauge_variances, placements
+-- source: reading_noise, repeat_cells, reader_counts, gauge_effects, gauge_variances
 -- missing: bias_deg is NULL with the reason in bias_missing; repeatability_deg of a person is NULL without repeats
 -- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
 -- sqrt(2 / n) times the repeatability, with four more degrees of freedom than the data give where the prior took part.
@@ -21,16 +21,24 @@
 -- column believable_change_deg DOUBLE [deg]: smallest believable change, one reading before and one after
 -- column believable_change_of_three_deg DOUBLE [deg]: the same, means of three readings
 with
-readings_long as (
-    unpivot (select gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg from placements)
-        on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
+counts as (
+    select
+        gauge,
+        technician,
+        unnest([
+            {'response': 'camber_deg', 'reading_count': camber_count},
+            {'response': 'caster_deg', 'reading_count': caster_count},
+            {'response': 'toe_deg', 'reading_count': toe_count},
+            {'response': 'sai_deg', 'reading_count': sai_count}
+        ], recursive := true)
+    from reader_counts
 ),
 people as (
     select
         technician,
         response,
-        cast(sum(kept_count - 1) filter (where kept_count > 1) as double) as df,
-        exact_sum(square_deg2) as square,
+        cast(nullif(sum(df), 0) as double) as df,
+        fine_sum(square_deg2) as square,
         cast(sum(outlier_count) as bigint) as outlier_count
     from repeat_cells
     where technician is not null
@@ -57,7 +65,7 @@ technicians as (
         'technician' as kind,
         technician as name,
         response,
-        count(*) as reading_count,
+        cast(sum(reading_count) as bigint) as reading_count,
         sqrt(any_value(square) / any_value(people.df)) as repeatability_deg,
         sqrt(any_value(square) / chi2_quantile(0.975, any_value(people.df))) as repeatability_low_deg,
         sqrt(any_value(square) / chi2_quantile(0.025, any_value(people.df))) as repeatability_high_deg,
@@ -65,9 +73,9 @@ technicians as (
         any_value(people.df) as used_df,
         case when any_value(people.df) > 0 then 'repeats' end as source,
         coalesce(any_value(people.outlier_count), 0) as outlier_count
-    from readings_long
+    from counts
     left join people using (technician, response)
-    where technician is not null
+    where technician is not null and reading_count > 0
     group by technician, response
 ),
 pairs as (
@@ -75,7 +83,7 @@ pairs as (
         effects.kind,
         effects.name,
         effects.response,
-        count(read_deg) as reading_count,
+        cast(coalesce(sum(reading_count), 0) as bigint) as reading_count,
         cast(null as double) as repeatability_deg,
         cast(null as double) as repeatability_low_deg,
         cast(null as double) as repeatability_high_deg,
@@ -84,10 +92,10 @@ pairs as (
         cast(null as varchar) as source,
         cast(0 as bigint) as outlier_count
     from gauge_effects as effects
-    left join readings_long
-        on readings_long.response = effects.response
-        and readings_long.gauge = effects.gauge
-        and readings_long.technician is not distinct from effects.technician
+    left join counts
+        on counts.response = effects.response
+        and counts.gauge = effects.gauge
+        and counts.technician is not distinct from effects.technician
     where effects.kind = 'pair'
     group by effects.kind, effects.name, effects.response
 ),

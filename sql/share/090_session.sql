@@ -2,8 +2,7 @@
 select
     number as gauge,
     response,
-    count(*) as change_count,
-    any_value(sd_deg) as sd_deg
-from undisturbed_changes
+    change_count,
+    sd_deg
+from undisturbed_spreads
 inner join gauge_numbers using (gauge)
-group by number, response

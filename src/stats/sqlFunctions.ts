@@ -4,6 +4,7 @@ import { bivariateNormalCdf, bivariateNormalRectangle } from './bivariateNormal.
 import { chiSquareCdf, chiSquareQuantile } from './chiSquare.js';
 import { fCdf, fQuantile } from './fisherF.js';
 import type { DoubleFunction } from './library.js';
+import { registerListFunctions } from './listFunctions.js';
 import { normalCdf, normalQuantile } from './normal.js';
 import { tCdf, tQuantile } from './studentT.js';
 import { toleranceFactor } from './toleranceFactor.js';
@@ -26,10 +27,11 @@ export const sqlFunctions: Readonly<Record<string, DoubleFunction>> = {
 };
 
 /**
- * Registers {@link sqlFunctions} on `connection`: NULL for a NULL or NaN argument, outside the domain, and where the value is
+ * Registers {@link sqlFunctions}, and those of lists, on `connection`: NULL for a NULL or NaN argument, outside the domain, and where the value is
  * not finite (the t quantile at p = 1); never NaN or infinity.
  */
 export function registerStatistics(connection: DuckDBConnection): void {
+    registerListFunctions(connection);
     for (const [name, compute] of Object.entries(sqlFunctions)) {
         connection.registerScalarFunction(
             DuckDBScalarFunction.create({

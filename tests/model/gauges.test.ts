@@ -16,23 +16,23 @@ afterEach(() => db.close());
 const build = async (...tables: string[]) => {
     for (const model of modelFiles()) if (tables.includes(model.table)) await buildTable(db, model);
 };
-const noiseTables = [
+const stateTables = [
+    'plate_positions',
     'placements',
+    'repeated_states',
     'states',
+    'reader_counts',
+    'repeated_readings',
+];
+const noiseTables = [
+    ...stateTables,
     'slope_priors',
-    'session_changes',
-    'undisturbed_changes',
+    'session_pairs',
+    'undisturbed_spreads',
     'repeat_cells',
     'reading_noise',
 ];
-const effectTables = [
-    'gauge_readings',
-    'gauge_factors',
-    'gauge_groups',
-    'gauge_moments',
-    'gauge_variances',
-    'gauge_effects',
-];
+const effectTables = ['gauge_meetings', 'gauge_factors', 'gauge_moments', 'gauge_variances', 'gauge_effects'];
 
 const reading = {
     vehicle: 'A',
@@ -123,7 +123,7 @@ test('bias of probe 2362 against the five probes, NIST/SEMATECH e-Handbook 2.6.1
             },
         ),
     );
-    await build('placements', 'states', 'gauge_priors');
+    await build(...stateTables, 'gauge_priors');
     await modelTable(db, 'reading_noise', [
         { gauge: null, response: 'camber_deg', sd_deg: 0.05 },
         ...[...new Set(rows.map((row) => row.probe!))].map((gauge) => ({
@@ -138,13 +138,10 @@ test('bias of probe 2362 against the five probes, NIST/SEMATECH e-Handbook 2.6.1
     );
     const [variance] = await db.cells("select * from gauge_variances where response = 'camber_deg'");
     // Ten wafers' worth of readings of one probe; shrinkage of a balanced one-way layout: n / (n + error variance / variance).
-    const [moments] = await db.cells(
-        "select df, part_count from gauge_moments where response = 'camber_deg'",
-    );
     const typical = 0.05 ** 2;
-    const df = moments!.df as number;
+    const df = variance!.df as number;
     const error = (df * (variance!.error_var as number) + 4 * typical) / (df + 4);
-    const n = moments!.part_count as number;
+    const n = new Set(rows.map((row) => [row.run, row.wafer].join('/'))).size;
     const unshrunk = (bias!.bias_deg as number) * (1 + error / (variance!.used_gauge_var as number) / n);
     near(unshrunk, 'hb.2.6.1.probe_bias_overall', 1e-3);
     expect(Math.abs(bias!.bias_deg as number)).toBeLessThan(Math.abs(unshrunk));
@@ -160,7 +157,7 @@ const dyestuff = (rows: readonly Record<string, string>[]) =>
 
 async function oneWay(rows: ReturnType<typeof dyestuff>) {
     await insertRows(db, 'readings', rows);
-    await build('placements', 'states', 'gauge_priors');
+    await build(...stateTables, 'gauge_priors');
     await modelTable(db, 'reading_noise', [
         { gauge: null, response: 'camber_deg', sd_deg: 50 },
         ...[...new Set(rows.map((row) => row.gauge))].map((gauge) => ({
@@ -239,6 +236,103 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
         ['technician', 'B', null],
     ]);
     expect(kinds[0]!.bias_missing).toContain('confounded');
+});
+
+test('sums over pairs are those of readings centred within parts with their weights', async () => {
+    const sds: Record<string, number> = { P: 0.05, Q: 0.1, R: 0.02 };
+    const parts = [
+        [
+            ['P', 'A', 1.02],
+            ['P', 'A', 1],
+            ['Q', 'A', 1.11],
+            ['Q', 'B', 1.13],
+            ['R', 'B', 0.96],
+        ],
+        [
+            ['P', 'B', 2],
+            ['R', 'A', 2.03],
+            ['R', 'A', 2.06],
+        ],
+    ] as [string, string, number][][];
+    const rows = parts.flatMap((part, index) =>
+        part.map(([gauge, technician, camber_deg], repeat) => ({
+            ...reading,
+            visit: `visit ${index}`,
+            repeat: repeat + 1,
+            gauge,
+            technician,
+            camber_deg,
+        })),
+    );
+    await insertRows(db, 'readings', rows);
+    await build(...stateTables, 'gauge_priors');
+    await modelTable(db, 'reading_noise', [
+        { gauge: null, response: 'camber_deg', sd_deg: 0.04 },
+        ...Object.entries(sds).map(([gauge, sd_deg]) => ({ gauge, response: 'camber_deg', sd_deg })),
+    ]);
+    await build('gauge_meetings', 'gauge_factors', 'gauge_moments');
+    const [sums] = await db.cells('select * from gauge_moments');
+    const levels = ['P', 'Q', 'R', 'A', 'B'];
+    const centred = parts.flatMap((part) => {
+        const weights = part.map(([gauge]) => 0.04 ** 2 / sds[gauge]! ** 2);
+        const total = weights.reduce((sum, w) => sum + w, 0);
+        const away = (values: number[]) => {
+            const mean = values.reduce((sum, value, i) => sum + weights[i]! * value, 0) / total;
+            return values.map((value) => value - mean);
+        };
+        const z = levels.map((level) =>
+            away(part.map(([gauge, person]) => (level === gauge || level === person ? 1 : 0))),
+        );
+        const y = away(part.map(([, , camber]) => camber));
+        return part.map((_, i) => ({ weight: weights[i]!, y: y[i]!, z: z.map((column) => column[i]!) }));
+    });
+    const sum = (term: (row: (typeof centred)[number]) => number) =>
+        centred.reduce((all, row) => all + row.weight * term(row), 0);
+    expect(sums!.df).toBe(6);
+    expect(sums!.factors).toEqual([1, 1, 1, 2, 2]);
+    expect(sums!.yy).toBeCloseTo(
+        sum(({ y }) => y * y),
+        12,
+    );
+    levels.forEach((_, i) => {
+        expect((sums!.xy as number[])[i]).toBeCloseTo(
+            sum(({ y, z }) => y * z[i]!),
+            12,
+        );
+    });
+    (sums!.first_levels as number[]).forEach((first, k) => {
+        const second = (sums!.second_levels as number[])[k]!;
+        expect((sums!.xx as number[])[k]).toBeCloseTo(
+            sum(({ z }) => z[first - 1]! * z[second - 1]!),
+            12,
+        );
+    });
+});
+
+test('shops that share no car: each gauge is compared within its shop, variances come from all shops', async () => {
+    const shop = (name: string, base: number) =>
+        [0.1, 0.12, -0.1, -0.12].map((off, index) => ({
+            ...reading,
+            vehicle: `car of ${name}`,
+            repeat: index + 1,
+            gauge: `${name} ${off > 0 ? 'high' : 'low'}`,
+            camber_deg: base + off,
+        }));
+    await insertRows(db, 'readings', [...shop('north', 0), ...shop('south', 3)]);
+    await build(...noiseTables, 'gauge_priors', ...effectTables);
+    const effects = await db.cells(
+        "select name, compared_group, bias_deg from gauge_effects where response = 'camber_deg' order by name",
+    );
+    expect(effects.map((row) => row.compared_group)).toEqual([1, 1, 3, 3]);
+    const [high, low, otherHigh, otherLow] = effects.map((row) => row.bias_deg as number);
+    expect(high).toBeCloseTo(-low!, 12);
+    expect(high).toBeGreaterThan(0.09);
+    expect(otherHigh).toBeCloseTo(high!, 12);
+    expect(otherLow).toBeCloseTo(low!, 12);
+    const [variance] = await db.cells("select * from gauge_variances where response = 'camber_deg'");
+    expect(variance).toMatchObject({ gauge_count: 4, df: 6 });
+    // Within a shop and car: between mean square 4 * 0.11^2 with 1 df each, error mean square 2 * 2 * 0.01^2 / 2, two readings a gauge.
+    expect(variance!.gauge_var).toBeCloseTo((4 * 0.11 ** 2 - 2 * 0.01 ** 2) / 2, 9);
 });
 
 test('without repeats the noise comes from sessions that left a corner alone; few readings lean on the prior', async () => {

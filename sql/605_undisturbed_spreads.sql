@@ -1,0 +1,82 @@
+-- title: Spread of session changes where the session left the corner alone
+-- grain: one row per gauge and angle of session_pairs, read with one gauge before and after
+-- source: session_pairs
+-- missing: gauge is NULL where none was named
+-- Standard deviation of changes truncated at 2.5 of themselves, made consistent with the normal (the variance of a normal cut at
+-- 2.5 is 0.911257 of the whole), iterated from the median absolute deviation; a corner counts only where all of its angles stay
+-- within, since slips and bends show in some angles more than in others.
+-- column gauge VARCHAR: gauge that read both states
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column change_count BIGINT: changes of corners left alone
+-- column sd_deg DOUBLE [deg]: standard deviation of one reading in them
+with recursive
+changes as materialized (
+    select
+        before_gauge as gauge,
+        change_of_one(camber_change_deg, before_camber_count, after_camber_count) as camber,
+        change_of_one(caster_change_deg, before_caster_count, after_caster_count) as caster,
+        change_of_one(toe_change_deg, before_toe_count, after_toe_count) as toe,
+        change_of_one(sai_change_deg, before_sai_count, after_sai_count) as sai
+    from session_pairs
+    where before_gauge is not distinct from after_gauge
+),
+spreads as (
+    select
+        0 as step,
+        gauge,
+        -- No instrument shows steps so fine that less could be told.
+        greatest(1.4826 * median(abs(camber)), 0.005) as camber_sd,
+        greatest(1.4826 * median(abs(caster)), 0.005) as caster_sd,
+        greatest(1.4826 * median(abs(toe)), 0.005) as toe_sd,
+        greatest(1.4826 * median(abs(sai)), 0.005) as sai_sd
+    from changes
+    group by gauge
+    union all
+    select
+        step + 1 as step,
+        changes.gauge,
+        greatest(sqrt(fine_sum(camber * camber) / count(camber) / 0.911257), 0.005) as camber_sd,
+        greatest(sqrt(fine_sum(caster * caster) / count(caster) / 0.911257), 0.005) as caster_sd,
+        greatest(sqrt(fine_sum(toe * toe) / count(toe) / 0.911257), 0.005) as toe_sd,
+        greatest(sqrt(fine_sum(sai * sai) / count(sai) / 0.911257), 0.005) as sai_sd
+    from changes
+    inner join spreads on spreads.gauge is not distinct from changes.gauge
+    where step < 8
+        and left_alone(camber, camber_sd) and left_alone(caster, caster_sd) and left_alone(toe, toe_sd) and left_alone(sai, sai_sd)
+    group by step, changes.gauge
+),
+settled as (
+    select *
+    from spreads
+    qualify row_number() over (partition by gauge order by step desc) = 1
+),
+counted as (
+    select
+        changes.gauge,
+        camber_sd,
+        caster_sd,
+        toe_sd,
+        sai_sd,
+        count(camber) as camber_count,
+        count(caster) as caster_count,
+        count(toe) as toe_count,
+        count(sai) as sai_count
+    from changes
+    inner join settled on settled.gauge is not distinct from changes.gauge
+    where left_alone(camber, camber_sd) and left_alone(caster, caster_sd) and left_alone(toe, toe_sd) and left_alone(sai, sai_sd)
+    group by changes.gauge, camber_sd, caster_sd, toe_sd, sai_sd
+),
+counted_long as (
+    select
+        gauge,
+        unnest([
+            {'response': 'camber_deg', 'change_count': camber_count, 'sd_deg': camber_sd},
+            {'response': 'caster_deg', 'change_count': caster_count, 'sd_deg': caster_sd},
+            {'response': 'toe_deg', 'change_count': toe_count, 'sd_deg': toe_sd},
+            {'response': 'sai_deg', 'change_count': sai_count, 'sd_deg': sai_sd}
+        ], recursive := true)
+    from counted
+)
+select gauge, response, change_count, sd_deg
+from counted_long
+where change_count > 0

@@ -1,0 +1,253 @@
+-- title: What gauges and people read of one and the same thing
+-- grain: one row per angle and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
+-- source: repeated_readings, states, reader_counts, reading_noise, gauge_priors
+-- missing: gauges and technicians are NULL where not named
+-- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
+-- states of one corner at one setting, each the mean of one gauge and person: what differs between set-ups adds to their variance
+-- (spread of such pairs with one gauge and one person, within and between visits, with four degrees of freedom of gauge_priors),
+-- and pairs further apart than 4 of their standard deviations are left out, since something else happened in between.
+-- With w the weights in a part and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
+-- so the sums over pairs hold all that a comparison needs. A row with two equal ways holds what their own repeats scatter.
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column gauge_1 VARCHAR: measuring equipment
+-- column technician_1 VARCHAR: who measured
+-- column gauge_2 VARCHAR: measuring equipment
+-- column technician_2 VARCHAR: who measured
+-- column df BIGINT: readings less parts: over all rows of an angle each part counts its readings less one
+-- column weight DOUBLE: sum of the weights; weight 1 = variance of a difference equal to the typical reading variance
+-- column gap_deg DOUBLE [deg]: sum of weight times second reading less first
+-- column square_deg2 DOUBLE [deg2]: sum of weight times its square
+with
+typical as (
+    select response, sd_deg * sd_deg as typical_var from reading_noise where gauge is null
+),
+noises as (
+    select gauge, response, sd_deg * sd_deg as noise_var from reading_noise where gauge is not null
+),
+repeated as (
+    select
+        state,
+        readings_long.response,
+        readings_long.gauge,
+        technician,
+        read_deg - median(read_deg) over (partition by state, readings_long.response) as read_deg,
+        coalesce(noise_var, typical_var) as noise_var,
+        typical_var
+    from (
+        unpivot (select state, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg from repeated_readings)
+            on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
+    ) as readings_long
+    inner join typical using (response)
+    left join noises on noises.gauge = readings_long.gauge and noises.response = readings_long.response
+    qualify count(*) over (partition by state, readings_long.response) > 1
+),
+-- A typing mistake among the repeats says nothing of a gauge.
+cells as (
+    select
+        state,
+        response,
+        gauge,
+        technician,
+        row_number() over (partition by state, response order by gauge, technician) as place,
+        count(*) as n,
+        exact_sum(read_deg) as total_deg,
+        exact_sum(read_deg * read_deg) as total_deg2,
+        any_value(typical_var / noise_var) as weight
+    from repeated
+    where abs(read_deg) <= 6 * sqrt(greatest(noise_var, typical_var))
+    group by state, response, gauge, technician
+),
+parts as (
+    select state, response, exact_sum(n * weight) as part_weight from cells group by state, response
+),
+within_states as (
+    select
+        response,
+        first.gauge as gauge_1,
+        first.technician as technician_1,
+        second.gauge as gauge_2,
+        second.technician as technician_2,
+        case when first.place = second.place then first.n - 1 when first.place = 1 then 1 else 0 end as df,
+        case when first.place = second.place then 0 else first.n * first.weight * second.n * second.weight / part_weight end as weight,
+        second.total_deg / second.n - first.total_deg / first.n as gap_deg,
+        case when first.place = second.place then first.weight * (first.total_deg2 - first.total_deg * first.total_deg / first.n) else 0 end
+            as own_square
+    from cells as first
+    inner join cells as second using (state, response)
+    inner join parts using (state, response)
+    where first.place <= second.place
+),
+gauge_numbers as (
+    select
+        gauge,
+        cast(row_number() over (order by gauge) as integer) as gauge_number,
+        max(noise_var) filter (where response = 'camber_deg') as camber_noise,
+        max(noise_var) filter (where response = 'caster_deg') as caster_noise,
+        max(noise_var) filter (where response = 'toe_deg') as toe_noise,
+        max(noise_var) filter (where response = 'sai_deg') as sai_noise
+    from noises
+    group by gauge
+),
+technician_numbers as (
+    select technician, cast(row_number() over (order by technician) as integer) as technician_number
+    from (select distinct technician from reader_counts where technician is not null)
+),
+-- Hashes, 64 bits each, stand for the keys, which are slow to sort.
+ordered as (
+    select
+        hash(vehicle, corner) as corner_key,
+        hash(visit) as visit_key,
+        hash(vehicle, corner, kit, plate_index, round(offset_out_mm, 3), round(offset_aft_mm, 3)) as place_key,
+        measured_ts,
+        phase_order,
+        toe_reset,
+        gauge_number,
+        technician_number,
+        camber_deg,
+        caster_deg,
+        toe_deg,
+        sai_deg,
+        camber_noise / camber_count as camber_var,
+        caster_noise / caster_count as caster_var,
+        toe_noise / toe_count as toe_var,
+        sai_noise / sai_count as sai_var
+    from states
+    left join gauge_numbers using (gauge)
+    left join technician_numbers using (technician)
+),
+followed as (
+    select
+        *,
+        lag({
+            'visit_key': visit_key,
+            'place_key': place_key,
+            'gauge_number': gauge_number,
+            'technician_number': technician_number,
+            'camber_deg': camber_deg,
+            'caster_deg': caster_deg,
+            'toe_deg': toe_deg,
+            'sai_deg': sai_deg,
+            'camber_var': camber_var,
+            'caster_var': caster_var,
+            'toe_var': toe_var,
+            'sai_var': sai_var
+        }) over (partition by corner_key order by measured_ts nulls last, visit_key, phase_order) as earlier
+    from ordered
+),
+-- Where a state mixes gauges, its repeats tell.
+neighbours as materialized (
+    select
+        visit_key = earlier.visit_key as same_visit,
+        earlier.gauge_number as gauge_1,
+        gauge_number as gauge_2,
+        earlier.technician_number as technician_1,
+        technician_number as technician_2,
+        gauge_1 <> gauge_2 or technician_1 is distinct from technician_2 as tells,
+        camber_deg - earlier.camber_deg as camber_gap,
+        caster_deg - earlier.caster_deg as caster_gap,
+        case when not toe_reset then toe_deg - earlier.toe_deg end as toe_gap,
+        sai_deg - earlier.sai_deg as sai_gap,
+        camber_var + earlier.camber_var as camber_var,
+        caster_var + earlier.caster_var as caster_var,
+        toe_var + earlier.toe_var as toe_var,
+        sai_var + earlier.sai_var as sai_var
+    from followed
+    where measured_ts is not null and place_key = earlier.place_key and gauge_number is not null and earlier.gauge_number is not null
+),
+neighbours_long as not materialized (
+    select 'camber_deg' as response, camber_gap as gap_deg, camber_var as gap_var, * from neighbours where camber_gap is not null
+    union all
+    select 'caster_deg' as response, caster_gap as gap_deg, caster_var as gap_var, * from neighbours where caster_gap is not null
+    union all
+    select 'toe_deg' as response, toe_gap as gap_deg, toe_var as gap_var, * from neighbours where toe_gap is not null
+    union all
+    select 'sai_deg' as response, sai_gap as gap_deg, sai_var as gap_var, * from neighbours where sai_gap is not null
+),
+alike as (
+    select
+        response,
+        same_visit,
+        count(*) as pair_count,
+        greatest(power(1.4826 * median(abs(gap_deg)), 2) - median(gap_var), 0) as excess_var
+    from neighbours_long
+    where not tells
+    group by response, same_visit
+),
+set_ups as (
+    select
+        response,
+        visits.same_visit,
+        (coalesce(pair_count * excess_var, 0) + 4 * 2 * visit_sd_deg * visit_sd_deg) / (coalesce(pair_count, 0) + 4) as set_up_var
+    from gauge_priors
+    cross join (select unnest([true, false]) as same_visit) as visits
+    left join alike using (response, same_visit)
+),
+middles as (
+    select response, gauge_1, gauge_2, technician_1, technician_2, median(gap_deg) as middle_deg
+    from neighbours_long
+    where tells
+    group by response, gauge_1, gauge_2, technician_1, technician_2
+),
+differing as (
+    select
+        middles.*,
+        gap_deg,
+        gap_var + set_up_var as gap_var
+    from neighbours_long as gaps
+    inner join set_ups using (response, same_visit)
+    inner join middles
+        on middles.response = gaps.response
+        and middles.gauge_1 = gaps.gauge_1
+        and middles.gauge_2 = gaps.gauge_2
+        and middles.technician_1 is not distinct from gaps.technician_1
+        and middles.technician_2 is not distinct from gaps.technician_2
+    where tells
+),
+between_states as (
+    select
+        response,
+        gauge_1,
+        technician_1,
+        gauge_2,
+        technician_2,
+        count(*) as df,
+        exact_sum(typical_var / gap_var) as weight,
+        exact_sum(typical_var / gap_var * gap_deg) as gap_deg,
+        exact_sum(typical_var / gap_var * gap_deg * gap_deg) as square_deg2
+    from differing
+    inner join typical using (response)
+    where abs(gap_deg - middle_deg) <= 4 * sqrt(gap_var)
+    group by response, gauge_1, technician_1, gauge_2, technician_2
+),
+met as (
+    select response, gauge_1, technician_1, gauge_2, technician_2, df, weight, weight * gap_deg as gap_deg, weight * gap_deg * gap_deg + own_square as square_deg2
+    from within_states
+    union all
+    select
+        response,
+        first.gauge as gauge_1,
+        first_person.technician as technician_1,
+        second.gauge as gauge_2,
+        second_person.technician as technician_2,
+        df,
+        weight,
+        gap_deg,
+        square_deg2
+    from between_states
+    inner join gauge_numbers as first on first.gauge_number = gauge_1
+    inner join gauge_numbers as second on second.gauge_number = gauge_2
+    left join technician_numbers as first_person on first_person.technician_number = technician_1
+    left join technician_numbers as second_person on second_person.technician_number = technician_2
+)
+select
+    response,
+    gauge_1,
+    technician_1,
+    gauge_2,
+    technician_2,
+    cast(sum(df) as bigint) as df,
+    exact_sum(weight) as weight,
+    exact_sum(gap_deg) as gap_deg,
+    exact_sum(square_deg2) as square_deg2
+from met
+group by response, gauge_1, technician_1, gauge_2, technician_2

@@ -1,0 +1,93 @@
+-- title: How sure a reading is, by who read
+-- grain: one row per angle and reader: a gauge and person of reader_counts, or a mixture of repeated_readings, on average of its readings
+-- source: reader_counts, repeated_readings, reading_noise, gauge_effects, gauge_priors
+-- missing: gauges and technicians are NULL where none was named
+-- A standard deviation known with few degrees of freedom counts as wider, so that normal limits with it hold 95 %.
+-- column reader INTEGER: number in reader_counts; less than 0: the negative of mixture in repeated_readings
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column read_var_deg2 DOUBLE [deg2]: variance of one reading
+-- column gauges VARCHAR: gauges used, or pairs of gauge and person where these are confounded
+-- column gauge_effect_deg DOUBLE [deg]: mean bias of those gauges, 0 where not known
+-- column gauge_effect_var_deg2 DOUBLE [deg2]: its variance
+-- column technicians VARCHAR: people who read
+-- column technician_effect_deg DOUBLE [deg]: mean bias of those people, 0 where not known
+-- column technician_effect_var_deg2 DOUBLE [deg2]: its variance
+with
+noises as (
+    select
+        gauge,
+        response,
+        power(sd_deg * t_quantile(0.975, df + 4) / normal_quantile(0.975), 2) as read_var
+    from reading_noise
+),
+effects as (
+    select response, kind, gauge, technician, bias_deg, coalesce(bias_var_deg2, effect_var_deg2) as effect_var from gauge_effects
+),
+confounding as (
+    select count(*) > 0 as confounded from gauge_factors where kind = 'pair'
+),
+rated as (
+    select
+        reader,
+        reader_counts.gauge,
+        reader_counts.technician,
+        noises.response,
+        read_var,
+        case
+            when confounded then coalesce(gauge_side.gauge || ' with ' || gauge_side.technician, reader_counts.gauge)
+            else reader_counts.gauge
+        end as gauge_name,
+        coalesce(gauge_side.bias_deg, 0) as gauge_effect,
+        coalesce(gauge_side.effect_var, bias_sd_deg * bias_sd_deg) as gauge_effect_var,
+        coalesce(person_side.bias_deg, 0) as technician_effect,
+        case when confounded then 0 else coalesce(person_side.effect_var, bias_sd_deg * bias_sd_deg / 4) end as technician_effect_var
+    from reader_counts
+    cross join confounding
+    inner join noises on noises.gauge is not distinct from reader_counts.gauge
+    inner join gauge_priors on gauge_priors.response = noises.response
+    left join effects as gauge_side
+        on gauge_side.response = noises.response
+        and gauge_side.kind in ('gauge', 'pair')
+        and gauge_side.gauge = reader_counts.gauge
+        and (gauge_side.kind = 'gauge' or gauge_side.technician is not distinct from reader_counts.technician)
+    left join effects as person_side
+        on person_side.response = noises.response
+        and person_side.kind = 'technician'
+        and person_side.technician = reader_counts.technician
+),
+-- One state stands for all with its mixture.
+mixed_readings as (
+    unpivot (
+        select mixture, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg
+        from repeated_readings
+        where state in (select min(state) from repeated_readings where mixture is not null group by mixture)
+    ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
+)
+select
+    reader,
+    response,
+    read_var as read_var_deg2,
+    gauge_name as gauges,
+    gauge_effect as gauge_effect_deg,
+    gauge_effect_var as gauge_effect_var_deg2,
+    technician as technicians,
+    technician_effect as technician_effect_deg,
+    technician_effect_var as technician_effect_var_deg2
+from rated
+union all
+select
+    -mixture as reader,
+    rated.response,
+    exact_sum(read_var) / count(*) as read_var_deg2,
+    string_agg(distinct gauge_name, ', ' order by gauge_name) as gauges,
+    exact_sum(gauge_effect) / count(*) as gauge_effect_deg,
+    exact_sum(gauge_effect_var) / count(*) as gauge_effect_var_deg2,
+    string_agg(distinct rated.technician, ', ' order by rated.technician) as technicians,
+    exact_sum(technician_effect) / count(*) as technician_effect_deg,
+    exact_sum(technician_effect_var) / count(*) as technician_effect_var_deg2
+from mixed_readings
+inner join rated
+    on rated.response = mixed_readings.response
+    and rated.gauge is not distinct from mixed_readings.gauge
+    and rated.technician is not distinct from mixed_readings.technician
+group by mixture, rated.response

@@ -1,0 +1,115 @@
+import {
+    DOUBLE,
+    type DuckDBConnection,
+    DuckDBListValue,
+    DuckDBScalarFunction,
+    type DuckDBType,
+    type DuckDBValue,
+    INTEGER,
+    LIST,
+    listValue,
+    STRUCT,
+    structValue,
+} from '@duckdb/node-api';
+import { connected } from './connected.js';
+import { predictedEffects } from './predictedEffects.js';
+import { reml } from './reml.js';
+
+interface ListFunction {
+    parameters: readonly DuckDBType[];
+    result: DuckDBType;
+    /** Lists come as arrays. */
+    // biome-ignore lint/suspicious/noExplicitAny: the types are those of `parameters`
+    compute: (...values: any[]) => DuckDBValue;
+}
+
+type Numbers = readonly number[];
+
+const equations = [LIST(INTEGER), LIST(INTEGER), LIST(DOUBLE), LIST(DOUBLE)] as const;
+
+/** Functions of lists that SQL gets from here; NULL for a NULL argument. */
+const listFunctions: Readonly<Record<string, ListFunction>> = {
+    connected: {
+        parameters: [INTEGER, LIST(INTEGER), LIST(INTEGER)],
+        result: LIST(INTEGER),
+        compute: (count: number, first: Numbers, second: Numbers) =>
+            listValue(connected(count, first, second)),
+    },
+    reml: {
+        parameters: [LIST(INTEGER), ...equations, DOUBLE, DOUBLE],
+        result: STRUCT({
+            ratio_1: DOUBLE,
+            ratio_2: DOUBLE,
+            error_var: DOUBLE,
+            count_1: INTEGER,
+            count_2: INTEGER,
+        }),
+        compute: (
+            factors: Numbers,
+            first: Numbers,
+            second: Numbers,
+            xx: Numbers,
+            xy: Numbers,
+            yy: number,
+            df: number,
+        ) => {
+            const { ratios, errorVariance, counts } = reml(factors, { first, second, xx, xy }, yy, df);
+            return structValue({
+                ratio_1: ratios[0],
+                ratio_2: ratios[1],
+                error_var: errorVariance,
+                count_1: counts[0],
+                count_2: counts[1],
+            });
+        },
+    },
+    predicted_effects: {
+        parameters: [...equations, LIST(INTEGER), LIST(DOUBLE), DOUBLE],
+        result: LIST(
+            STRUCT({ effect: DOUBLE, effect_var: DOUBLE, deviation: DOUBLE, deviation_var: DOUBLE }),
+        ),
+        compute: (
+            first: Numbers,
+            second: Numbers,
+            xx: Numbers,
+            xy: Numbers,
+            groups: Numbers,
+            variances: Numbers,
+            errorVariance: number,
+        ) =>
+            listValue(
+                predictedEffects({ first, second, xx, xy }, groups, variances, errorVariance).map((one) =>
+                    structValue({
+                        effect: one.effect,
+                        effect_var: one.effectVariance,
+                        deviation: one.deviation,
+                        deviation_var: one.deviationVariance,
+                    }),
+                ),
+            ),
+    },
+};
+
+/** Registers {@link listFunctions} on `connection`. */
+export function registerListFunctions(connection: DuckDBConnection): void {
+    for (const [name, { parameters, result, compute }] of Object.entries(listFunctions)) {
+        connection.registerScalarFunction(
+            DuckDBScalarFunction.create({
+                name,
+                returnType: result,
+                parameterTypes: parameters,
+                mainFunction: (_info, chunk, output) => {
+                    const columns = chunk.getColumns();
+                    for (let row = 0; row < chunk.rowCount; row++) {
+                        const values = columns.map((column) => column[row] ?? null);
+                        const items = values.map((value) =>
+                            value instanceof DuckDBListValue ? value.items : value,
+                        );
+                        output.setItem(row, values.includes(null) ? null : compute(...items));
+                    }
+                    output.flush();
+                },
+            }),
+        );
+    }
+}

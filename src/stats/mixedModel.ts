@@ -1,0 +1,65 @@
+import { connected } from './connected.js';
+import { symmetricInverse } from './symmetricInverse.js';
+
+/**
+ * Normal equations of readings = fixed part + Z u + error with the fixed part taken out: A = Z'WMZ, W the weights, M the centring.
+ * `first`, `second` and `xx` list the elements of the upper triangle of A that are not 0, levels numbered from 1; `xy` = Z'WMy.
+ */
+export interface NormalEquations {
+    first: ArrayLike<number>;
+    second: ArrayLike<number>;
+    xx: ArrayLike<number>;
+    xy: ArrayLike<number>;
+}
+
+/** Levels that hang together, as numbers from 0 within the whole, and their part of the equations. */
+export interface Block {
+    levels: number[];
+    /** Row by row. */
+    xx: Float64Array;
+    xy: number[];
+}
+
+/** A is block diagonal over levels that are joined by its elements, directly or through others: its blocks, in order. */
+export function blocksOf({ first, second, xx, xy }: NormalEquations): Block[] {
+    const sets = connected(xy.length, first, second);
+    const blocks = new Map<number, Block>();
+    const places = sets.map((set, level) => {
+        if (!blocks.has(set)) blocks.set(set, { levels: [], xx: new Float64Array(), xy: [] });
+        const block = blocks.get(set)!;
+        block.xy.push(xy[level]!);
+        return block.levels.push(level) - 1;
+    });
+    for (const block of blocks.values()) block.xx = new Float64Array(block.levels.length ** 2);
+    for (let k = 0; k < xx.length; k++) {
+        const block = blocks.get(sets[first[k]! - 1]!)!;
+        const [i, j] = [places[first[k]! - 1]!, places[second[k]! - 1]!];
+        block.xx[i * block.levels.length + j] = xx[k]!;
+        block.xx[j * block.levels.length + i] = xx[k]!;
+    }
+    return [...blocks.values()];
+}
+
+/**
+ * S (1 + S A S)^-1 S with S the diagonal of `roots`, the square roots of the variance ratios of the levels to the error variance:
+ * times xy the predicted effects, times the error variance the covariance of their errors. Row by row.
+ */
+export function predictor({ xx }: Block, roots: readonly number[]): Float64Array {
+    const n = roots.length;
+    const scaled = (a: Float64Array, unit: number) =>
+        a.map((value, k) => {
+            const [i, j] = [Math.floor(k / n), k % n];
+            return roots[i]! * value * roots[j]! + (i === j ? unit : 0);
+        });
+    return scaled(symmetricInverse(scaled(xx, 1), n), 0);
+}
+
+/** The square matrix `m`, row by row, times `x`. */
+export function times(m: Float64Array, x: ArrayLike<number>): Float64Array {
+    const n = x.length;
+    return Float64Array.from({ length: n }, (_, i) => {
+        let sum = 0;
+        for (let k = 0; k < n; k++) sum += m[i * n + k]! * x[k]!;
+        return sum;
+    });
+}
