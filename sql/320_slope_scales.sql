@@ -95,7 +95,9 @@ steps as (
             slope_aft + d.aft as slope_aft,
             new_scale_deg as scale_deg,
             df,
-            abs(new_scale_deg / scale_deg - 1) < 1e-6 and size < 1e-8 as settled
+            -- A Newton step leaves about the square of what it went.
+            abs(new_scale_deg / scale_deg - 1) < case when d.newton then 1e-4 else 1e-6 end
+                and size < 1e-8 as settled
         from reweighted
     )
 ),

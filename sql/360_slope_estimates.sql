@@ -1,6 +1,6 @@
 -- title: Slopes with cluster-robust standard errors
 -- grain: one row per chassis and response that has moves
--- source: slope_clusters, slope_scales
+-- source: moves, slope_fits, slope_clusters
 -- missing: a slope is NULL where the chassis never moved along its axis, or only along one slanting line (rank 'line')
 -- Sandwich of the MM-estimate with the working weights w (robustbase's .vcov.w form: bread X'WX, factor sum w / sum psi'),
 -- CR2 adjustment per vehicle and Satterthwaite degrees of freedom under independent errors (Bell and McCaffrey 2002;
@@ -38,8 +38,29 @@
 -- column mid_out_mm DOUBLE [mm]: mean offset at which the outboard slope holds
 -- column mid_aft_mm DOUBLE [mm]: mean offset at which the rearward slope holds
 with
-scales as (
-    select chassis, response, scale_deg from slope_scales
+weighted as (
+    select
+        moves.*,
+        (change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm) / end_deg as u,
+        weight * u * u as q,
+        bisquare_weight(q) as robust_weight,
+        weight * robust_weight as w
+    from moves
+    inner join slope_fits using (chassis, response)
+),
+weights as (
+    select
+        chassis,
+        response,
+        fine_sum(w) as weight_sum,
+        fine_sum(weight * bisquare_slope(q)) as slope_sum,
+        fine_sum(weight) as prior_weight_sum,
+        count(*) filter (where robust_weight < 0.5) as downweighted_count,
+        count(*) filter (where response = 'camber_deg' and equal_toe = 'unknown') as unequal_toe_count,
+        grid_sum(w * abs(move_out_mm) * mid_out_mm) / nullif(grid_sum(w * abs(move_out_mm)), 0) as mid_out_mm,
+        grid_sum(w * abs(move_aft_mm) * mid_aft_mm) / nullif(grid_sum(w * abs(move_aft_mm)), 0) as mid_aft_mm
+    from weighted
+    group by chassis, response
 ),
 totals as (
     select
@@ -53,9 +74,6 @@ totals as (
         fine_sum(error_oo) as error_oo,
         fine_sum(error_oa) as error_oa,
         fine_sum(error_aa) as error_aa,
-        fine_sum(weight_sum) as weight_sum,
-        fine_sum(slope_sum) as slope_sum,
-        fine_sum(prior_weight_sum) as prior_weight_sum,
         cast(sum(move_count) as bigint) as move_count,
         cast(sum(move_out_count) as bigint) as move_out_count,
         cast(sum(move_aft_count) as bigint) as move_aft_count,
@@ -63,17 +81,15 @@ totals as (
         count(*) filter (where move_out_count > 0) as vehicle_out_count,
         count(*) filter (where move_aft_count > 0) as vehicle_aft_count,
         count(*) filter (where xx_oo > 1e-6) as used_out_count,
-        count(*) filter (where xx_aa > 1e-6) as used_aft_count,
-        cast(sum(downweighted_count) as bigint) as downweighted_count,
-        cast(sum(unequal_toe_count) as bigint) as unequal_toe_count,
-        grid_sum(mid_out_sum) / nullif(grid_sum(span_out_sum), 0) as mid_out_mm,
-        grid_sum(mid_aft_sum) / nullif(grid_sum(span_aft_sum), 0) as mid_aft_mm
+        count(*) filter (where xx_aa > 1e-6) as used_aft_count
     from slope_clusters
     group by chassis, response
 ),
 ranked as (
     select
-        *,
+        totals.*,
+        weights.* exclude (chassis, response),
+        scale_deg,
         case
             when raw_oo <= 1e-6 and raw_aa <= 1e-6 then 'none'
             when raw_aa <= 1e-6 then 'out'
@@ -84,6 +100,8 @@ ranked as (
         case when raw_oo > 1e-6 then 1 - error_oo / raw_oo end as reliability_out,
         case when raw_aa > 1e-6 then 1 - error_aa / raw_aa end as reliability_aft
     from totals
+    inner join weights using (chassis, response)
+    inner join slope_fits using (chassis, response)
 ),
 correctable as (
     select
@@ -305,4 +323,3 @@ select
     mid_aft_mm
 from estimated
 inner join degrees using (chassis, response)
-inner join scales using (chassis, response)

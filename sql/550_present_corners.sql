@@ -1,7 +1,7 @@
 -- title: Where each front corner stands now
 -- grain: one row per vehicle and front corner that was ever read
 -- source: states, placements
--- part: vehicle
+-- part: chassis
 -- missing: an angle is NULL where it was never read at the present placement; offsets are NULL with the reason in offset_missing
 -- The placement is that of the newest state. An angle that this state lacks comes from the newest earlier state at the same
 -- placement.
@@ -49,7 +49,17 @@ last_times as (
     group by vehicle, corner
 ),
 newest as (
-    select fronts.*
+    select
+        fronts.* exclude (measured_ts, place_in_time),
+        nullif(last_time.ts, timestamp '-infinity') as measured_ts,
+        cast(null as varchar) as offset_missing,
+        case when camber_deg is not null then gauge end as camber_gauge,
+        case when camber_deg is not null then fronts.visit end as camber_visit,
+        case when caster_deg is not null then gauge end as caster_gauge,
+        case when caster_deg is not null then fronts.visit end as caster_visit,
+        case when toe_deg is not null then gauge end as toe_gauge,
+        case when toe_deg is not null then fronts.visit end as toe_visit,
+        camber_deg is null or caster_deg is null or toe_deg is null or offset_out_mm is null as lacking
     from fronts
     inner join last_times
         on last_times.vehicle = fronts.vehicle
@@ -57,15 +67,10 @@ newest as (
         and last_times.last_time.visit = fronts.visit
         and last_times.last_time.phase_order = fronts.phase_order
 ),
-lacking as (
-    select vehicle, corner, visit, phase_order, kit, plate_index, offset_out_mm, offset_aft_mm
-    from newest
-    where (camber_deg is null or caster_deg is null or toe_deg is null) and offset_out_mm is not null
-),
 earlier as (
     select
-        lacking.vehicle,
-        lacking.corner,
+        newest.vehicle,
+        newest.corner,
         arg_max(
             {'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
         ) filter (where fronts.camber_deg is not null) as camber,
@@ -76,54 +81,75 @@ earlier as (
             {'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
         ) filter (where fronts.toe_deg is not null) as toe
     from fronts
-    inner join lacking
-        on lacking.vehicle = fronts.vehicle
-        and lacking.corner = fronts.corner
-        and lacking.kit is not distinct from fronts.kit
-        and lacking.plate_index is not distinct from fronts.plate_index
-    where abs(fronts.offset_out_mm - lacking.offset_out_mm) < 1e-3 and abs(fronts.offset_aft_mm - lacking.offset_aft_mm) < 1e-3
-    group by lacking.vehicle, lacking.corner
+    inner join newest
+        on newest.lacking
+        and newest.vehicle = fronts.vehicle
+        and newest.corner = fronts.corner
+        and newest.kit is not distinct from fronts.kit
+        and newest.plate_index is not distinct from fronts.plate_index
+    where abs(fronts.offset_out_mm - newest.offset_out_mm) < 1e-3 and abs(fronts.offset_aft_mm - newest.offset_aft_mm) < 1e-3
+    group by newest.vehicle, newest.corner
 ),
 reasons as (
-    select vehicle, corner, visit, phase, min(offset_missing) as offset_missing
+    select vehicle, corner, visit, phase, min(placements.offset_missing) as offset_missing
     from placements
-    where offset_missing is not null
+    semi join (select vehicle, corner, visit, phase from newest where offset_out_mm is null) using (vehicle, corner, visit, phase)
     group by vehicle, corner, visit, phase
+),
+completed as (
+    select
+        newest.* replace (
+            case
+                when offset_out_mm is null
+                then coalesce(reasons.offset_missing, 'the repeats of this state name different places')
+            end as offset_missing,
+            case when camber_deg is null then camber.deg else camber_deg end as camber_deg,
+            case when camber_deg is null then camber.count else camber_count end as camber_count,
+            case when camber_deg is null then camber.gauge else camber_gauge end as camber_gauge,
+            case when camber_deg is null then camber.visit else camber_visit end as camber_visit,
+            case when caster_deg is null then caster.deg else caster_deg end as caster_deg,
+            case when caster_deg is null then caster.count else caster_count end as caster_count,
+            case when caster_deg is null then caster.gauge else caster_gauge end as caster_gauge,
+            case when caster_deg is null then caster.visit else caster_visit end as caster_visit,
+            case when toe_deg is null then toe.deg else toe_deg end as toe_deg,
+            case when toe_deg is null then toe.count else toe_count end as toe_count,
+            case when toe_deg is null then toe.gauge else toe_gauge end as toe_gauge,
+            case when toe_deg is null then toe.visit else toe_visit end as toe_visit
+        )
+    from newest
+    left join earlier using (vehicle, corner)
+    left join reasons using (vehicle, corner, visit, phase)
+    where lacking
 )
 select
-    newest.vehicle,
-    newest.chassis,
-    newest.corner,
-    newest.visit,
-    newest.measured_ts,
-    newest.kit,
-    newest.plate_hand,
-    newest.plate_index,
-    newest.mark_1,
-    newest.mark_2,
-    newest.offset_out_mm,
-    newest.offset_aft_mm,
-    case
-        when newest.offset_out_mm is null
-            then coalesce(reasons.offset_missing, 'the repeats of this state name different places')
-    end as offset_missing,
-    newest.read_error_oo_mm2,
-    newest.read_error_oa_mm2,
-    newest.read_error_aa_mm2,
-    case when newest.camber_deg is null then camber.deg else newest.camber_deg end as camber_deg,
-    case when newest.camber_deg is null then camber.count else newest.camber_count end as camber_count,
-    case when newest.camber_deg is null then camber.gauge else newest.gauge end as camber_gauge,
-    case when newest.camber_deg is null then camber.visit else newest.visit end as camber_visit,
-    case when newest.caster_deg is null then caster.deg else newest.caster_deg end as caster_deg,
-    case when newest.caster_deg is null then caster.count else newest.caster_count end as caster_count,
-    case when newest.caster_deg is null then caster.gauge else newest.gauge end as caster_gauge,
-    case when newest.caster_deg is null then caster.visit else newest.visit end as caster_visit,
-    case when newest.toe_deg is null then toe.deg else newest.toe_deg end as toe_deg,
-    case when newest.toe_deg is null then toe.count else newest.toe_count end as toe_count,
-    case when newest.toe_deg is null then toe.gauge else newest.gauge end as toe_gauge,
-    case when newest.toe_deg is null then toe.visit else newest.visit end as toe_visit,
-    newest.source_file,
-    newest.source_line
-from newest
-left join earlier using (vehicle, corner)
-left join reasons using (vehicle, corner, visit, phase)
+    vehicle,
+    chassis,
+    corner,
+    visit,
+    measured_ts,
+    kit,
+    plate_hand,
+    plate_index,
+    mark_1,
+    mark_2,
+    offset_out_mm,
+    offset_aft_mm,
+    offset_missing,
+    read_error_oo_mm2,
+    read_error_oa_mm2,
+    read_error_aa_mm2,
+    camber_deg,
+    camber_count,
+    camber_gauge,
+    camber_visit,
+    caster_deg,
+    caster_count,
+    caster_gauge,
+    caster_visit,
+    toe_deg,
+    toe_count,
+    toe_gauge,
+    toe_visit,
+    source_file,
+    source_line
+from (select * from newest where not lacking union all select * from completed)

@@ -36,8 +36,7 @@ test('CR2 covariance and least squares on the firm-year panel of Petersen (2009)
             0.0::double as read_error_oo_mm2, 0.0::double as read_error_oa_mm2, 0.0::double as read_error_aa_mm2
         from panel;
         create table slope_fits as select 'P' as chassis, 'camber_deg' as response, 0.0::double as slope_out, 0.0::double as slope_aft,
-            1e9::double as end_deg;
-        create table slope_scales as select 'P' as chassis, 'camber_deg' as response, 1.0::double as scale_deg`);
+            1.0::double as scale_deg, 1e9::double as end_deg`);
     await build('slope_clusters', 'slope_estimates');
     const [row] = await db.cells('select * from slope_estimates');
     const near = (got: unknown, id: string, relative = 0) => {
