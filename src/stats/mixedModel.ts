@@ -46,20 +46,35 @@ export function blocksOf({ first, second, xx, xy }: NormalEquations): Block[] {
  */
 export function predictor({ xx }: Block, roots: readonly number[]): Float64Array {
     const n = roots.length;
-    const scaled = (a: Float64Array, unit: number) =>
-        a.map((value, k) => {
-            const [i, j] = [Math.floor(k / n), k % n];
-            return roots[i]! * value * roots[j]! + (i === j ? unit : 0);
+    const free = roots.flatMap((root, level) => (root > 0 ? [level] : []));
+    const count = free.length;
+    const system = new Float64Array(count * count);
+    free.forEach((level, i) => {
+        free.forEach((other, j) => {
+            system[i * count + j] = roots[level]! * xx[level * n + other]! * roots[other]!;
         });
-    return scaled(symmetricInverse(scaled(xx, 1), n), 0);
+        system[i * count + i]! += 1;
+    });
+    const inverse = symmetricInverse(system, count);
+    const p = new Float64Array(n * n);
+    free.forEach((level, i) => {
+        free.forEach((other, j) => {
+            p[level * n + other] = roots[level]! * inverse[i * count + j]! * roots[other]!;
+        });
+    });
+    return p;
 }
 
 /** The square matrix `m`, row by row, times `x`. */
 export function times(m: Float64Array, x: ArrayLike<number>): Float64Array {
     const n = x.length;
-    return Float64Array.from({ length: n }, (_, i) => {
+    const used: number[] = [];
+    for (let k = 0; k < n; k++) if (x[k] !== 0) used.push(k);
+    const product = new Float64Array(n);
+    for (let i = 0; i < n; i++) {
         let sum = 0;
-        for (let k = 0; k < n; k++) sum += m[i * n + k]! * x[k]!;
-        return sum;
-    });
+        for (const k of used) sum += m[i * n + k]! * x[k]!;
+        product[i] = sum;
+    }
+    return product;
 }
