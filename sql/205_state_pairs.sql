@@ -102,7 +102,7 @@ pairs as (
         later.toe_deg - earlier.toe_deg as toe_change_deg,
         coalesce((later.caster_deg + earlier.caster_deg) / 2, later.caster_deg, earlier.caster_deg) as own_caster_deg,
         -- The third state of the visit shares the information where it has the same kit, for toe the same tie rods.
-        coalesce(third.kit is not distinct from later.kit, false) as third_counts,
+        third.number is not null and third.kit is not distinct from later.kit as third_counts,
         not later.toe_reset and not (coalesce(third.phase_order, 0) = 2 and third.toe_reset) as same_tie_rods,
         case third.phase_order
             when 1 then not earlier.toe_reset

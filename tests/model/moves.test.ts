@@ -62,6 +62,17 @@ test('two states make one move of weight 1; two visits never pair', async () => 
     ]);
 });
 
+test('offsets measured without a kit: weight 1 for two states, 2/3 each for three', async () => {
+    const bare = { ...common, kit: null, plate_index: null, offset_aft_mm: 0, visit: 'v' };
+    const states = [
+        { ...bare, phase: 'before', offset_out_mm: 0, camber_deg: -1 },
+        { ...bare, phase: 'after', offset_out_mm: 6, camber_deg: -0.5 },
+    ];
+    expect((await moves(states)).map((row) => row.weight)).toEqual([1]);
+    const third = { ...bare, phase: 'moved', offset_out_mm: 3, camber_deg: -0.75 };
+    expect((await moves([...states, third])).map((row) => row.weight)).toEqual([2 / 3, 2 / 3, 2 / 3]);
+});
+
 test('three states share what two tell: weight 2/3 each; toe only while the tie rods are untouched', async () => {
     const rows = await moves([
         { ...common, visit: 'v', phase: 'before', mark_1: 0, camber_deg: -1, toe_deg: 0.1 },
