@@ -1,12 +1,12 @@
 import { mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Data } from './data.js';
-import { interleave } from './interleave.js';
+import { benchOf, sizeOf } from './bench.js';
+import { Data, fieldOf } from './data.js';
+import { line } from './line.js';
 import { machine } from './machine.js';
 import { type Options, readOptions, usage } from './options.js';
-import { outOfTime, run } from './run.js';
-import type { Bench, Line, Stage } from './stage.js';
+import type { Line, Stage } from './stage.js';
 import answers from './stages/answers.js';
 import growth from './stages/growth.js';
 import increment from './stages/increment.js';
@@ -18,38 +18,6 @@ import smallFiles from './stages/smallFiles.js';
 import { stageText } from './text.js';
 
 const stages: readonly Stage[] = [load, smallFiles, models, slopes, growth, answers, increment, pages];
-
-/** What the stages may use; each call gives one whose processes share `limit_ms` from now on, and none takes over half of it. */
-function benchOf(root: string, programs: string, folder: string, data: Data, options: Options): Bench {
-    const until = performance.now() + options.limit_ms;
-    const sources = join(root, 'bench');
-    const preload = join(sources, 'usage.cjs');
-    const runHere: Bench['run'] = (command) => {
-        const left = until - performance.now();
-        return left <= 0
-            ? Promise.resolve({ problem: outOfTime })
-            : run(command, folder, preload, Math.min(left, options.limit_ms / 2));
-    };
-    const rounds = 3;
-    return {
-        full: options.full,
-        size: options.full ? 5_000_000 : 200_000,
-        memory: options.memory,
-        folder,
-        sources,
-        data,
-        strutmark: (...args) => ({
-            program: process.execPath,
-            args: [join(root, 'dist', 'src', 'cli', 'main.js'), ...args],
-        }),
-        program: (name, ...args) => ({
-            program: process.execPath,
-            args: [join(programs, `${name}.js`), ...args],
-        }),
-        run: runHere,
-        interleave: (arms, count = rounds) => interleave(arms, count, runHere),
-    };
-}
 
 /** Runs the stages that `args` ask for; `root` is the checkout, `programs` the folder of the bundled programs. */
 export async function main(root: string, programs: string, args: readonly string[]): Promise<void> {
@@ -69,12 +37,17 @@ export async function main(root: string, programs: string, args: readonly string
         return;
     }
     const folder = realpathSync(mkdtempSync(join(options.dir ?? tmpdir(), 'strutmark-bench-')));
+    const places = { root, programs, folder };
     process.env.BENCH_ROOT = root;
+    const stop = new AbortController();
+    for (const name of ['SIGINT', 'SIGTERM'] as const) process.once(name, () => stop.abort());
     try {
         const data = await Data.open(join(root, 'bench'), folder);
+        const { vehicles, chassis } = fieldOf(sizeOf(options));
         const about = {
             ...machine(await data.value('select version()')),
             command: ['npm run bench', ...(args.length > 0 ? ['--', ...args] : [])].join(' '),
+            size: `${sizeOf(options)} readings of ${vehicles} vehicles and ${chassis} chassis where a stage says nothing else`,
             limit: `${options.limit_ms / 1000} s a stage`,
             seed: 'hash() of the car and of what is drawn, bench/readings.sql',
         };
@@ -87,12 +60,21 @@ export async function main(root: string, programs: string, args: readonly string
         const lines: Line[] = [];
         for (const stage of stages) {
             if (options.only !== null && !options.only.includes(stage.name)) continue;
-            const found = await stage.run(benchOf(root, programs, folder, data, options));
+            const bench = benchOf(places, data, options, stop.signal);
+            const found = await stage.run(bench).catch((error: Error) => {
+                if (stop.signal.aborted) throw error;
+                process.exitCode = 1;
+                return [line(stage.name, 'failed', undefined, { note: error.message })];
+            });
             process.stdout.write(`\n${stageText(`${stage.name}: ${stage.title}`, found)}\n`);
             lines.push(...found);
+            if (options.json !== null)
+                writeFileSync(options.json, `${JSON.stringify({ ...about, lines }, null, 2)}\n`);
         }
-        if (options.json !== null)
-            writeFileSync(options.json, `${JSON.stringify({ ...about, lines }, null, 2)}\n`);
+    } catch (error) {
+        if (!stop.signal.aborted) throw error;
+        process.stderr.write('Stopped.\n');
+        process.exitCode = 1;
     } finally {
         rmSync(folder, { recursive: true, force: true });
     }

@@ -19,11 +19,24 @@ export const outOfTime = 'out of time';
 
 export type Outcome = { usage: Usage; stdout: string } | { problem: string };
 
+export interface RunOptions {
+    /** Where it runs. */
+    folder: string;
+    /** The file `usage.cjs`. */
+    preload: string;
+    limit_ms: number;
+    /** Stops it before. */
+    signal: AbortSignal;
+}
+
 /**
- * Runs `command` as a process of its own in `folder` and tells what it cost; killed after `limit_ms`. The process writes
+ * Runs `command` as a process of its own and tells what it cost; killed after `limit_ms`. The process writes
  * its own usage into the file BENCH_USAGE: Node through `usage.cjs`, other programs by themselves.
  */
-export function run(command: Command, folder: string, preload: string, limit_ms: number): Promise<Outcome> {
+export function run(
+    command: Command,
+    { folder, preload, limit_ms, signal: stop }: RunOptions,
+): Promise<Outcome> {
     const usageFile = join(folder, 'usage.txt');
     rmSync(usageFile, { force: true });
     return new Promise((resolve) => {
@@ -34,6 +47,7 @@ export function run(command: Command, folder: string, preload: string, limit_ms:
             stdio: ['ignore', 'pipe', 'pipe'],
             timeout: Math.max(1, Math.round(limit_ms)),
             killSignal: 'SIGKILL',
+            signal: stop,
         });
         const text = { stdout: '', stderr: '' };
         for (const name of ['stdout', 'stderr'] as const) {

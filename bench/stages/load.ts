@@ -1,6 +1,7 @@
 import { copyFileSync, rmSync, statSync, truncateSync } from 'node:fs';
 import { join } from 'node:path';
 import { fieldOf } from '../data.js';
+import { remove } from '../databases.js';
 import { line } from '../line.js';
 import type { Stage } from '../stage.js';
 
@@ -19,14 +20,14 @@ export default {
             {
                 name: 'floor',
                 commands: [program('floor', floor, file)],
-                prepare: () => rmSync(floor, { force: true }),
+                prepare: () => remove(floor),
             },
-            { name: 'load', commands: load(file), prepare: () => rmSync(loaded, { force: true }) },
+            { name: 'load', commands: load(file), prepare: () => remove(loaded) },
             { name: 'same', commands: load(file) },
             { name: 'again', commands: load(shorter) },
         ]);
-        rmSync(floor, { force: true });
-        rmSync(loaded, { force: true });
+        remove(floor);
+        remove(loaded);
         rmSync(shorter);
         const against = { against: 'floor', baseline: trials.get('floor')! };
         return [

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fieldOf } from '../data.js';
 import { loadCommand, remove } from '../databases.js';
@@ -8,8 +8,7 @@ import { others } from '../others.js';
 import type { Bench, Stage } from '../stage.js';
 
 /** How far the slopes in the CSV file `theirs` lie from those of the database `file`. */
-async function agreement({ data, sources }: Bench, file: string, theirs: string): Promise<string | null> {
-    if (!existsSync(file) || !existsSync(theirs)) return null;
+async function agreement({ data, sources }: Bench, file: string, theirs: string): Promise<string> {
     const query = readFileSync(join(sources, 'agreement.sql'), 'utf8').replaceAll('$file', theirs);
     const found = (await data.ask(file, query))[0] as Record<string, number>;
     const missing = found.missing_count! > 0 ? `, ${found.missing_count} missing` : '';
@@ -43,13 +42,14 @@ export default {
         const trials = await bench.interleave(arms);
         const lines = [line('slopes', 'load + slopes', trials.get('ours'))];
         for (const { name, program, versions } of found) {
-            const note = program === null ? 'not installed' : await agreement(bench, file, output(name));
+            const done = [trials.get('ours'), trials.get(name)].every((trial) => trial?.problem === null);
+            const note = done ? await agreement(bench, file, output(name)) : null;
             lines.push(
                 line('slopes', program === null ? `${name}: ${versions}` : versions, trials.get(name), {
                     against: 'load + slopes',
                     baseline: trials.get('ours')!,
                     goals: [{ of: 'wall_ratio', at_least: 10 }],
-                    note,
+                    note: program === null ? 'not installed' : note,
                 }),
             );
         }

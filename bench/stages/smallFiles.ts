@@ -1,7 +1,8 @@
-import { createReadStream, mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { createReadStream, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fieldOf } from '../data.js';
+import { remove } from '../databases.js';
 import { line } from '../line.js';
 import type { Stage } from '../stage.js';
 
@@ -41,12 +42,12 @@ export default {
             {
                 name: 'floor',
                 commands: [program('floor', floor, ...files)],
-                prepare: () => rmSync(floor, { force: true }),
+                prepare: () => remove(floor),
             },
             {
                 name: 'load',
                 commands: [strutmark('--db', loaded, 'load', '--quiet', ...files)],
-                prepare: () => rmSync(loaded, { force: true }),
+                prepare: () => remove(loaded),
             },
         ]);
         const result = line('files', `load of ${count} files`, trials.get('load'), {
