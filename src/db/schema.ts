@@ -111,17 +111,22 @@ const meta: TableDefinition = {
 /** Every table that `load` fills or keeps its books in. */
 export const tableDefinitions: readonly TableDefinition[] = [...inputTables, loads, rejects, meta];
 
+function statements({ name, description, columns }: TableDefinition): string[] {
+    const table = identifier(name);
+    const list = columns.map(([column, type]) => `${identifier(column)} ${type}`);
+    return [
+        `create table if not exists ${table} (${list.join(', ')})`,
+        `comment on table ${table} is ${literal(description)}`,
+        ...columns.map(
+            ([column, , comment]) =>
+                `comment on column ${table}.${identifier(column)} is ${literal(comment)}`,
+        ),
+    ];
+}
+
 /** Makes the tables that are missing, and says on all what they hold. */
 export async function describeTables(db: Database): Promise<void> {
-    for (const { name, description, columns } of tableDefinitions) {
-        const table = identifier(name);
-        const list = columns.map(([column, type]) => `${identifier(column)} ${type}`);
-        await db.run(`create table if not exists ${table} (${list.join(', ')})`);
-        await db.run(`comment on table ${table} is ${literal(description)}`);
-        for (const [column, , comment] of columns) {
-            await db.run(`comment on column ${table}.${identifier(column)} is ${literal(comment)}`);
-        }
-    }
+    await db.run(tableDefinitions.flatMap(statements).join(';\n'));
 }
 
 /**

@@ -57,10 +57,9 @@ function begin(withEarlier: boolean): void {
 }
 
 /** Starts `load` and waits until it has found its files good and begins to take them. */
-async function start() {
-    const running = program.start(['load', ...files, '--db', database()], folder);
-    while (readdirSync(temporary).length === 0) await setTimeout(1);
-    return running;
+function start() {
+    const isUnderWay = () => readdirSync(temporary).length > 0;
+    return program.startUntil(['load', ...files, '--db', database()], folder, isUnderWay);
 }
 
 /** Whatever is there is whole and as it should be; the next load takes the rest and clears up. */

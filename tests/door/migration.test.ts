@@ -53,10 +53,7 @@ beforeAll(async () => {
     oldContent = await contentOf(old);
     freshContent = await contentOf(fresh);
 });
-beforeEach(() => {
-    for (const name of readdirSync(folder)) if (name.startsWith('work')) rmSync(join(folder, name));
-    copyFileSync(old, database);
-});
+beforeEach(begin);
 afterAll(() => {
     program.close();
     rmSync(folder, { recursive: true });
@@ -64,6 +61,12 @@ afterAll(() => {
 
 const rowsOf = (content: Record<string, unknown>, name: string) =>
     (content[name] as { rows: Record<string, unknown>[] }).rows;
+
+/** The old database alone: no copy, and no log that would belong to another. */
+function begin(): void {
+    for (const name of readdirSync(folder)) if (name.startsWith('work')) rmSync(join(folder, name));
+    copyFileSync(old, database);
+}
 
 const backups = () => readdirSync(folder).filter((name) => name.includes('backup'));
 
@@ -144,10 +147,9 @@ test('a migration that fails midway is undone', async () => {
 test('killed midway, a database is old or new, and whole', async () => {
     const random = generator(20240504);
     for (let n = 0; n < 4; n++) {
-        rmSync(backup, { force: true });
-        copyFileSync(old, database);
-        const { child, ended } = program.start(['rejects', '--db', database], folder);
-        while (!existsSync(backup)) await setTimeout(1);
+        begin();
+        const words = ['rejects', '--db', database];
+        const { child, ended } = await program.startUntil(words, folder, () => existsSync(backup));
         await setTimeout(random(250));
         child.kill('SIGKILL');
         await ended;
@@ -156,7 +158,6 @@ test('killed midway, a database is old or new, and whole', async () => {
         expect([oldContent, freshContent]).toContainEqual(content);
         (await openDatabase({ file: database, mode: 'read' })).close();
         expect(await contentOf(database)).toEqual(freshContent);
-        for (const name of backups()) rmSync(join(folder, name));
     }
 });
 

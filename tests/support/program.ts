@@ -2,6 +2,7 @@ import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { cpSync, mkdtempSync, realpathSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { build } from 'esbuild';
 import { packageRoot } from '../../src/packageRoot.js';
 
@@ -69,6 +70,16 @@ export class Program {
                 child.on('close', (status) => resolve({ ...ended, status }));
             }),
         };
+    }
+
+    /** Starts it and waits until `isUnderWay`; a process that ends before is a failure. */
+    async startUntil(words: readonly string[], cwd: string, isUnderWay: () => boolean) {
+        const { child, ended } = this.start(words, cwd);
+        while (!isUnderWay()) {
+            if (child.exitCode !== null) throw new Error((await ended).stderr);
+            await setTimeout(1);
+        }
+        return { child, ended };
     }
 
     close(): void {
