@@ -1,6 +1,6 @@
 -- title: Front corners over a session
 -- grain: one row per session visit and front corner with a state before or after
--- source: states, change_noise, plates
+-- source: states, chassis_casters, session_noise, plates
 -- missing: changes are NULL where an angle was not read before and after; all of them with the reason in missing
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -35,11 +35,8 @@
 -- column sai_var_deg2 DOUBLE [deg2]: of SAI
 -- column missing VARCHAR: why the corner cannot be compared
 with
-sessions as (
+sessions as not materialized (
     select * from states where visit_kind = 'session' and corner in ('FL', 'FR')
-),
-chassis_caster as (
-    select chassis, median(caster_deg) as caster_deg from states where corner in ('FL', 'FR') group by chassis
 ),
 both_states as (
     select
@@ -72,30 +69,14 @@ both_states as (
     full join (select * from sessions where phase = 'after') as later
         on earlier.vehicle = later.vehicle and earlier.corner = later.corner and earlier.visit = later.visit
 ),
-changes as (
-    select
-        vehicle,
-        corner,
-        visit,
-        max(change_deg) filter (where response = 'camber_deg') as camber_deg,
-        max(change_deg) filter (where response = 'caster_deg') as caster_deg,
-        max(change_deg) filter (where response = 'toe_deg') as toe_deg,
-        max(change_deg) filter (where response = 'sai_deg') as sai_deg,
-        max(change_var_deg2) filter (where response = 'camber_deg') as camber_var,
-        max(change_var_deg2) filter (where response = 'caster_deg') as caster_var,
-        max(change_var_deg2) filter (where response = 'toe_deg') as toe_var,
-        max(change_var_deg2) filter (where response = 'sai_deg') as sai_var
-    from change_noise
-    group by vehicle, corner, visit
-),
 -- The kit's row for this chassis wins over its row for any chassis.
 plated as (
     select
         both_states.*,
-        tan_deg(coalesce(both_states.caster_deg, chassis_caster.caster_deg)) as tan_caster,
+        tan_deg(coalesce(both_states.caster_deg, chassis_casters.caster_deg)) as tan_caster,
         case when own.kit is not null then own else common end as plate
     from both_states
-    left join chassis_caster using (chassis)
+    left join chassis_casters using (chassis)
     left join plates as own on own.kit = both_states.kit and own.chassis = both_states.chassis
     left join plates as common on common.kit = both_states.kit and common.chassis is null
 ),
@@ -138,18 +119,21 @@ select
     case when abs(pointer_out_mm) + abs(pointer_aft_mm) > 1e-3 then pointer_var_mm2 + 0.04 end as pointer_var_mm2,
     tan_caster,
     coalesce(toe_step is not null and tan_caster is not null, false) as equal_toe,
-    case when missing is null then camber_deg end as camber_read_deg,
-    case when missing is null then camber_deg + case when equal_toe then tan_caster * toe_step else 0 end end as camber_deg,
-    case when missing is null then changes.caster_deg end as caster_deg,
-    case when missing is null then toe_deg end as toe_deg,
-    case when missing is null then sai_deg end as sai_deg,
-    camber_var + case when equal_toe then tan_caster * tan_caster * coalesce(toe_var, 0) else 0 end as camber_var_deg2,
-    caster_var as caster_var_deg2,
-    toe_var as toe_var_deg2,
-    sai_var as sai_var_deg2,
+    case when missing is null then camber_change_deg end as camber_read_deg,
+    case when missing is null then camber_change_deg + case when equal_toe then tan_caster * toe_step else 0 end end as camber_deg,
+    case when missing is null then caster_change_deg end as caster_deg,
+    case when missing is null then toe_change_deg end as toe_deg,
+    case when missing is null then sai_change_deg end as sai_deg,
+    camber_var_deg2 + case when equal_toe then tan_caster * tan_caster * coalesce(toe_var_deg2, 0) else 0 end as camber_var_deg2,
+    caster_var_deg2,
+    toe_var_deg2,
+    sai_var_deg2,
     coalesce(
         missing,
-        case when coalesce(camber_deg, changes.caster_deg, toe_deg, sai_deg) is null then 'no angle was read both before and after' end
+        case
+            when coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is null
+                then 'no angle was read both before and after'
+        end
     ) as missing
 from directed
-left join changes using (vehicle, corner, visit)
+left join session_noise using (vehicle, corner, visit)

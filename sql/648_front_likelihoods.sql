@@ -105,7 +105,7 @@ causes as (
     select
         front,
         -deviance(front, held) / 2 as cause_1,
-        log_sum(columns('^logs slip (\d)$')) as 'cause_2\1',
+        slip_log(columns('^logs slip (\d)$')) as 'cause_2\1',
         log_sum(logs_move) as cause_3,
         columns('^log spindle (\d)$') as 'cause_4\1',
         columns('^log strut (\d)$') as 'cause_5\1',
@@ -116,12 +116,15 @@ causes as (
     from terms
 ),
 likeliest as (
-    select front, list_value(*columns('^cause')) as log_likelihoods, greatest(*columns('^cause')) as log_likelihood from causes
+    select *, greatest(*columns('^cause')) as log_likelihood from causes
+),
+relative as (
+    select front, log_likelihood, coalesce(exp(columns('^(cause.*)$') - log_likelihood), 0) as '\1' from likeliest
 )
 select
     front.vehicle as vehicle,
     front.corner as corner,
     front.visit as visit,
-    [coalesce(exp(l - log_likelihood), 0) for l in log_likelihoods] as likelihoods,
+    list_value(*columns('^cause')) as likelihoods,
     log_likelihood
-from likeliest
+from relative

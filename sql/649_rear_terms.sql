@@ -1,6 +1,6 @@
 -- title: What the rears say of a cause on the whole car
 -- grain: one row per session visit with a rear read before and after
--- source: change_noise
+-- source: session_noise
 -- missing: an angle that was not read adds nothing
 -- A plate cannot move a rear wheel, so the rears are the control: each is as it was, or (3 in 100, common practice, no source) was
 -- changed or misread by itself, camber with sd 0.5 deg, toe 0.3 deg. Lists have one entry per way: none changed, the left, the right,
@@ -18,34 +18,29 @@
 -- column toe_linear DOUBLE[]: for toe up on both
 -- column toe_quadratic DOUBLE[]: for toe up on both
 with
-visits as (
-    select
-        vehicle,
-        visit,
-        max(change_deg) filter (where corner = 'RL' and response = 'camber_deg') as left_camber_deg,
-        max(change_var_deg2) filter (where corner = 'RL' and response = 'camber_deg') as left_camber_var,
-        max(change_deg) filter (where corner = 'RL' and response = 'toe_deg') as left_toe_deg,
-        max(change_var_deg2) filter (where corner = 'RL' and response = 'toe_deg') as left_toe_var,
-        max(change_deg) filter (where corner = 'RR' and response = 'camber_deg') as right_camber_deg,
-        max(change_var_deg2) filter (where corner = 'RR' and response = 'camber_deg') as right_camber_var,
-        max(change_deg) filter (where corner = 'RR' and response = 'toe_deg') as right_toe_deg,
-        max(change_var_deg2) filter (where corner = 'RR' and response = 'toe_deg') as right_toe_var
-    from change_noise
-    where corner in ('RL', 'RR') and response in ('camber_deg', 'toe_deg')
-    group by vehicle, visit
+lefts as (
+    select vehicle, visit, camber_change_deg, camber_var_deg2, toe_change_deg, toe_var_deg2
+    from session_noise
+    where corner = 'RL' and (camber_change_deg is not null or toe_change_deg is not null)
+),
+rights as (
+    select vehicle, visit, camber_change_deg, camber_var_deg2, toe_change_deg, toe_var_deg2
+    from session_noise
+    where corner = 'RR' and (camber_change_deg is not null or toe_change_deg is not null)
 ),
 rears as (
     select
-        vehicle,
-        visit,
-        cast((left_camber_deg is not null)::integer + (right_camber_deg is not null)::integer as integer) as rear_camber_count,
-        rear_term(left_camber_deg, left_camber_var, left_toe_deg, left_toe_var) as left_same,
-        rear_term(left_camber_deg, left_camber_var + 0.25, left_toe_deg, left_toe_var + 0.09) as left_changed,
-        rear_term(right_camber_deg, right_camber_var, right_toe_deg, right_toe_var) as right_same,
-        rear_term(right_camber_deg, right_camber_var + 0.25, right_toe_deg, right_toe_var + 0.09) as right_changed,
-        case when coalesce(left_camber_deg, left_toe_deg) is null then cast(0 as double) else 0.03 end as p_left,
-        case when coalesce(right_camber_deg, right_toe_deg) is null then cast(0 as double) else 0.03 end as p_right
-    from visits
+        coalesce(lefts.vehicle, rights.vehicle) as vehicle,
+        coalesce(lefts.visit, rights.visit) as visit,
+        cast((lefts.camber_change_deg is not null)::integer + (rights.camber_change_deg is not null)::integer as integer) as rear_camber_count,
+        rear_term(lefts, 0, 0) as left_same,
+        rear_term(lefts, 0.25, 0.09) as left_changed,
+        rear_term(rights, 0, 0) as right_same,
+        rear_term(rights, 0.25, 0.09) as right_changed,
+        case when lefts.vehicle is null then cast(0 as double) else 0.03 end as p_left,
+        case when rights.vehicle is null then cast(0 as double) else 0.03 end as p_right
+    from lefts
+    full join rights on rights.vehicle = lefts.vehicle and rights.visit = lefts.visit
 ),
 ways as (
     select

@@ -20,7 +20,7 @@ car as (
     from (select component, {'sd': sd, 'precision': 1 / sd / sd, 'share': share} as car from car_components)
     pivot (any_value(car) for component in ('cradle', 'roll', 'camber zero', 'caster zero', 'toe zero', 'steering'))
 ),
-fronts as (
+fronts as not materialized (
     select effects as front, likelihoods, log_likelihood
     from compared_fronts('session_corners', 'sensitivities', 'slip_ends') as effects
     inner join front_likelihoods using (vehicle, corner, visit)
@@ -34,7 +34,7 @@ visits as (
         lefts.likelihoods as left_alone,
         rights.likelihoods as right_alone,
         coalesce(lefts.log_likelihood, 0) + coalesce(rights.log_likelihood, 0) as fronts_log,
-        rear_terms.* exclude (vehicle, visit)
+        rear_terms.* exclude (vehicle, visit, rear_camber_count)
     from (select * from fronts where front.corner = 'FL') as lefts
     full join (select * from fronts where front.corner = 'FR') as rights
         on rights.front.vehicle = lefts.front.vehicle and rights.front.visit = lefts.front.visit
@@ -45,31 +45,42 @@ visits as (
 weights as (
     select
         *,
-        row_number() over () as number,
         weighed(columns('^(left|right)_front$'), 0, 0, 0, 0, 1) as '\1_weights',
         weighed_with_cradle(columns('^(left|right)_front$'), 0, 1, cradle.sd) as '\1_cradle_weights',
-        coalesce(weighed(columns('^(left|right)_front$'), 0, 0, 0, 0, 0).log_det, 0) as '\1_log_det',
-        coalesce(log_likelihood, 0) as rears_log,
-        rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
-        rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
-        rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways
+        coalesce(noise_log_det(columns('^(left|right)_front$')), 0) as '\1_log_det'
     from visits
     cross join car
 ),
 held as materialized (
     select
-        *,
+        cast(row_number() over () as integer) as number,
+        vehicle,
+        visit,
+        slip_front(columns('^(left|right)_front$')) as '\1_front',
+        left_alone,
+        right_alone,
         held_front(left_front, left_weights, left_cradle_weights) as left_held,
         held_front(right_front, right_weights, right_cradle_weights) as right_held,
-        greatest(fronts_log + rears_log, -(left_log_det + right_log_det + coalesce(log_det, 0)) / 2 - 600) as scale_log
+        fronts_log,
+        coalesce(log_likelihood, 0) as rears_log,
+        greatest(fronts_log + rears_log, -(left_log_det + right_log_det + coalesce(log_det, 0)) / 2 - 600) as scale_log,
+        columns('^(shares|deviances|roll_linear|camber_linear|camber_quadratic|toe_linear|toe_quadratic)$')
     from weights
 ),
-sides as (
-    select number, 'left' as side, left_front as front, right_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+rears as not materialized (
+    select
+        *,
+        rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
+        rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
+        rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways
     from held
+),
+sides as not materialized (
+    select number, true as is_left, left_front as front, right_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    from rears
     union all
-    select number, 'right' as side, right_front as front, left_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
-    from held
+    select number, false as is_left, right_front as front, left_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    from rears
 ),
 slips as (
     select sizes as size_class from drift_components as sizes where pattern = 'slip'
@@ -146,7 +157,7 @@ pulled as (
 terms as materialized (
     select
         number,
-        side,
+        is_left,
         size.component as size,
         direction,
         slip_alone(cradle_move, rears_log, cradle_pull, cradle, up, down) as cradle_moved,
@@ -159,11 +170,11 @@ terms as materialized (
 ),
 -- The directions of a plane added in one order.
 by_size as (
-    select number, side, size, cradle_moved, reference_rolled, gauge_zero, steering_off from terms where direction is null
+    select number, is_left, size, cradle_moved, reference_rolled, gauge_zero, steering_off from terms where direction is null
     union all
     select
         number,
-        side,
+        is_left,
         size,
         max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 0)
             + max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 1)
@@ -171,12 +182,12 @@ by_size as (
             + max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 3)
     from terms
     where direction is not null
-    group by number, side, size
+    group by number, is_left, size
 ),
 listed as (
     select
         number,
-        side,
+        is_left,
         [
             coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 1), 0),
             coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 2), 0),
@@ -186,10 +197,10 @@ listed as (
             coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 6), 0)
         ] as '\1'
     from by_size
-    group by number, side
+    group by number, is_left
 ),
 slipped_sides as (
-    select number, side, cradle_moved || reference_rolled || gauge_zero || steering_off as slips from listed
+    select number, is_left, cradle_moved || reference_rolled || gauge_zero || steering_off as slips from listed
 ),
 pairs as (
     select
@@ -202,7 +213,8 @@ pairs as (
         both_pull(left_held.caster, right_held.caster) as caster_pull,
         both_pull(left_held.toe, right_held.toe) as toe_pull,
         both_pull(left_held.steering, right_held.steering) as steering_pull
-    from held
+    from rears
+    cross join car
 )
 select
     vehicle,
@@ -222,5 +234,5 @@ select
     left_slips.slips as left_slips,
     right_slips.slips as right_slips
 from pairs
-left join slipped_sides as left_slips on left_slips.number = pairs.number and left_slips.side = 'left'
-left join slipped_sides as right_slips on right_slips.number = pairs.number and right_slips.side = 'right'
+left join slipped_sides as left_slips on left_slips.number = pairs.number and left_slips.is_left
+left join slipped_sides as right_slips on right_slips.number = pairs.number and not right_slips.is_left

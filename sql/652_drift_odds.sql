@@ -64,7 +64,7 @@ steps as (
             union all
             select * from asked cross join session_likelihoods where is_whole
         ),
-        weighed as (
+        weighed as not materialized (
             select
                 *,
                 list_inner_product(left_alone, corner_shares) as left_sum,
@@ -78,74 +78,64 @@ steps as (
                 none_weight + held_weight + slip_weight as total
             from visits
         ),
-        alone as (
+        entries as (
             select
-                unnest(range(1, len(corner_shares) + 1)) as place,
-                unnest(left_alone) as left_alone,
-                unnest(right_alone) as right_alone,
-                none_weight / left_sum / total as left_part,
-                none_weight / right_sum / total as right_part
+                unnest(range(1, len(slip_shares) + 1)) as entry,
+                unnest(left_alone) * (none_weight / left_sum / total) as left_alone,
+                unnest(right_alone) * (none_weight / right_sum / total) as right_alone,
+                unnest(both_held) * (corner_shares[1] * beside / total) as held,
+                unnest(left_slips) * (beside / total) as left_slip,
+                unnest(right_slips) * (beside / total) as right_slip,
+                unnest([
+                    none_weight / total,
+                    -- Fronts that held under a cause on the car.
+                    (front_count * held_weight + (front_count - 1) * slip_weight) / total,
+                    1,
+                    front_count
+                ]) as counted
             from weighed
         ),
-        held as (
+        sums as (
             select
-                unnest(range(2, len(car_shares) + 1)) as place,
-                unnest(both_held) as likelihood,
-                corner_shares[1] * beside / total as part
-            from weighed
-        ),
-        slips as (
-            select
-                unnest(range(len(slip_shares))) as slip_place,
-                unnest(left_slips) as left_slip,
-                unnest(right_slips) as right_slip,
-                beside / total as part
-            from weighed
-        ),
-        alone_sums as (
-            select place, grid_sum(coalesce(left_alone * left_part, 0) + coalesce(right_alone * right_part, 0)) as part from alone group by place
-        ),
-        held_sums as (
-            select place, grid_sum(likelihood * part) as part from held group by place
-        ),
-        slip_sums as (
-            select slip_place, grid_sum((coalesce(left_slip, 0) + coalesce(right_slip, 0)) * part) as part from slips group by slip_place
-        ),
-        totals as (
-            select
-                grid_sum(none_weight / total) as none_count,
-                -- Fronts that held under a cause on the car.
-                grid_sum((front_count * held_weight + (front_count - 1) * slip_weight) / total) as held_count,
-                count(*) as visit_count,
-                sum(front_count) as front_count
-            from weighed
+                entry,
+                grid_sum(coalesce(left_alone, 0) + coalesce(right_alone, 0)) as alone,
+                grid_sum(held) as held,
+                grid_sum(coalesce(left_slip, 0) + coalesce(right_slip, 0)) as slip,
+                grid_sum(counted) as counted
+            from entries
+            group by entry
         ),
         expected as (
-            select 'corner' as level, place, part * corner_shares[place] as expected from alone_sums cross join asked
+            select 'corner' as level, entry as place, alone * corner_shares[entry] as expected from sums cross join asked
             union all
-            select 'corner' as level, 1 as place, held_count as expected from totals
+            select 'corner' as level, 1 as place, counted as expected from sums where entry = 2
             union all
-            select 'corner' as level, slip_place % 6 + 2 as place, part * slip_shares[slip_place + 1] as expected from slip_sums cross join asked
+            select 'corner' as level, (entry - 1) % 6 + 2 as place, slip * slip_shares[entry] as expected from sums cross join asked
             union all
-            select 'car' as level, 1 as place, none_count as expected from totals
+            select 'car' as level, 1 as place, counted as expected from sums where entry = 1
             union all
-            select 'car' as level, place, part * car_shares[place] as expected from held_sums cross join asked
+            select 'car' as level, entry + 1 as place, held * car_shares[entry + 1] as expected from sums cross join asked
             union all
-            select 'car' as level, slip_place // 6 + 2 as place, part * slip_shares[slip_place + 1] as expected from slip_sums cross join asked
+            select 'car' as level, (entry - 1) // 6 + 2 as place, slip * slip_shares[entry] as expected from sums cross join asked
         ),
         summed as (
-            select level, place, exact_sum(expected) as expected from expected group by level, place
+            select level, place, exact_sum(expected) as expected from expected where expected is not null group by level, place
+        ),
+        session_counts as (
+            select
+                unnest(['car', 'corner']) as level,
+                unnest([max(counted) filter (where entry = 3), max(counted) filter (where entry = 4)]) as n
+            from sums
         ),
         updated as (
             select
                 state.*,
-                summed.expected as new_expected,
-                (pseudo_count + summed.expected)
-                    / (prior_count + case state.level when 'car' then visit_count else front_count end) as new_share
+                coalesce(summed.expected, 0) as new_expected,
+                (pseudo_count + new_expected) / (prior_count + coalesce(n, 0)) as new_share
             from state
+            inner join session_counts on session_counts.level = state.level
             inner join categories on categories.level = state.level and categories.place = state.place
-            cross join totals
-            inner join summed on summed.level = state.level and summed.place = state.place
+            left join summed on summed.level = state.level and summed.place = state.place
         )
         select
             step + 1 as step,

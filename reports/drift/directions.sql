@@ -1,7 +1,20 @@
--- Which way a slip of the present plate moves (camber, caster), as a line of -6 to 6 mm: one row per end; two scales have two lines.
+-- Which way a slip of the present plate moves (camber, caster) on the twelve cars with most that moved, as a line of -6 to 6 mm: one row
+-- per end; two scales have two lines.
 with
+drawn as (
+    select vehicle
+    from drift
+    where $vehicle::varchar is null or vehicle = $vehicle
+    group by vehicle
+    order by count(*) filter (where verdict <> 'held') desc, max(measured_ts) desc, vehicle
+    limit 12
+),
 newest as (
-    select vehicle, corner, arg_max(visit, measured_ts) as visit from session_corners where missing is null group by vehicle, corner
+    select vehicle, corner, arg_max(visit, measured_ts) as visit
+    from session_corners
+    semi join drawn using (vehicle)
+    where missing is null
+    group by vehicle, corner
 )
 select
     effects.vehicle,
@@ -14,6 +27,5 @@ from compared_fronts('session_corners', 'sensitivities', 'slip_ends') as effects
 inner join newest using (vehicle, corner, visit)
 cross join (select unnest([1, 2]) as scale)
 cross join (select unnest([-6.0::double, 6.0::double]) as mm)
-where ($vehicle::varchar is null or effects.vehicle = $vehicle)
-    and (freedom = 'plane' or (freedom = 'slot' and scale = 1))
+where freedom = 'plane' or (freedom = 'slot' and scale = 1)
 order by effects.vehicle, effects.corner, scale, mm

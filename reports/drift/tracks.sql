@@ -11,8 +11,15 @@ ranked as (
     where $vehicle::varchar is null or vehicle = $vehicle
     group by vehicle
 ),
+charts as materialized (
+    select *
+    from setting_charts(
+        (select list(vehicle) from ranked where vehicle_rank <= 12), 'states', 'chassis_casters', 'state_noise', 'sensitivities',
+        'gauge_priors', 'drift'
+    )
+),
 newest_kits as (
-    select vehicle, corner, arg_max(kit, measured_ts) as kit from setting_tracks where kit is not null group by vehicle, corner
+    select vehicle, corner, arg_max(kit, measured_ts) as kit from charts where kit is not null group by vehicle, corner
 ),
 drawn as (
     select
@@ -20,9 +27,9 @@ drawn as (
         vehicle_rank,
         count(*) over (partition by tracks.vehicle, tracks.corner, response) as reading_count,
         row_number() over (partition by tracks.vehicle, tracks.corner, response order by point desc) as age
-    from setting_tracks as tracks
+    from charts as tracks
     inner join newest_kits using (vehicle, corner, kit)
-    inner join ranked on ranked.vehicle = tracks.vehicle and vehicle_rank <= 12
+    inner join ranked on ranked.vehicle = tracks.vehicle
 ),
 recent as (
     select *

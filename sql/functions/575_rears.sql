@@ -1,12 +1,13 @@
--- What a rear says of a cause on the car: see rear_terms; an angle that was not read is NULL.
-create or replace temp macro rear_term(camber_deg, camber_var, toe_deg, toe_var) as {
-    'log_det': coalesce(ln(camber_var), 0) + coalesce(ln(toe_var), 0),
-    'deviance': coalesce(camber_deg * camber_deg / (camber_var) + ln(camber_var), 0)
-        + coalesce(toe_deg * toe_deg / (toe_var) + ln(toe_var), 0),
-    'camber': coalesce(camber_deg / (camber_var), 0),
-    'camber_square': coalesce(1 / (camber_var), 0),
-    'toe': coalesce(toe_deg / (toe_var), 0),
-    'toe_square': coalesce(1 / (toe_var), 0)
+-- What a rear (row of session_noise) says of a cause on the car, see rear_terms, when these variances are added to its noise.
+create or replace temp macro rear_term(rear, camber_more, toe_more) as {
+    'log_det': coalesce(ln(rear.camber_var_deg2 + camber_more), 0) + coalesce(ln(rear.toe_var_deg2 + toe_more), 0),
+    'deviance': coalesce(
+        rear.camber_change_deg * rear.camber_change_deg / (rear.camber_var_deg2 + camber_more) + ln(rear.camber_var_deg2 + camber_more), 0
+    ) + coalesce(rear.toe_change_deg * rear.toe_change_deg / (rear.toe_var_deg2 + toe_more) + ln(rear.toe_var_deg2 + toe_more), 0),
+    'camber': coalesce(rear.camber_change_deg / (rear.camber_var_deg2 + camber_more), 0),
+    'camber_square': coalesce(1 / (rear.camber_var_deg2 + camber_more), 0),
+    'toe': coalesce(rear.toe_change_deg / (rear.toe_var_deg2 + toe_more), 0),
+    'toe_square': coalesce(1 / (rear.toe_var_deg2 + toe_more), 0)
 };
 -- Log likelihood of a rear without a cause on the car: as it was (same), or changed with probability p.
 create or replace temp macro rear_alone(same, changed, p) as

@@ -19,7 +19,7 @@ import {
     sharesLeaveNothing,
     unknownName,
 } from '../../src/errors/messages.js';
-import { drift } from '../../src/model/drift.js';
+import { drift, driftNeeds } from '../../src/model/drift.js';
 import { applyDriftConfig, readDriftConfig } from '../../src/model/driftConfig.js';
 import { causeWords } from '../../src/units/driftWords.js';
 import { modelOf, type Rows } from '../support/memory.js';
@@ -267,6 +267,50 @@ test('the first session of a new database: noise from the priors, an answer, and
 test('every cause has its words', () => {
     expect(Object.keys(causeWords).sort()).toEqual([...driftCauses].sort());
 });
+
+test('changes as large as can be written down still get probabilities that sum to one', async () => {
+    const wild: Record<string, Case> = {
+        'all up': {
+            changes: {
+                FL: { camber_deg: 13 },
+                FR: { camber_deg: 13 },
+                RL: { camber_deg: 13 },
+                RR: { camber_deg: 13 },
+            },
+        },
+        'one side': { changes: { FL: { camber_deg: 13, sai_deg: -13 }, RL: { camber_deg: 13, toe_deg: 5 } } },
+        'every angle': {
+            changes: {
+                FL: { camber_deg: 13, caster_deg: -12, toe_deg: -6, sai_deg: 16 },
+                FR: { camber_deg: -11, caster_deg: 13, toe_deg: 5, sai_deg: -13 },
+                RR: { camber_deg: -10, toe_deg: 5 },
+            },
+        },
+        'pointer alone': { after: { mark_1: 19 } },
+        'rears alone': { changes: { RL: { camber_deg: 13 }, RR: { camber_deg: -10 } } },
+    };
+    const wildDb = await modelOf(
+        {
+            ...input,
+            readings: [
+                ...season.readings,
+                ...Object.entries(wild).flatMap(([visit, given]) => session(visit, given)),
+            ] as Rows,
+        },
+        undefined,
+        driftNeeds,
+    );
+    const got = (await drift(wildDb, { vehicle: 'hand' })).rows;
+    expect(got.length).toBe(10);
+    for (const row of got) {
+        const sum = row.p_held! + row.p_plate_moved! + row.p_bent! + row.p_other!;
+        expect(sum, row.visit).toBeCloseTo(1, 9);
+    }
+    const what = (visit: string) => got.find((row) => row.visit === visit && row.corner === 'FL')!;
+    expect(what('pointer alone').p_held).toBeLessThan(1e-9);
+    expect(what('every angle').p_held).toBeLessThan(1e-9);
+    wildDb.close();
+}, 60_000);
 
 /** Left and right changed over, with all that belongs to a side. */
 function mirrored(readings: Rows): Rows {

@@ -1,0 +1,177 @@
+-- Camber and caster over time, corrected for the setting, of the cars whose names are in the list `vehicles`: see setting_tracks. The others
+-- are the names of the tables states, chassis_casters, state_noise, sensitivities, gauge_priors and drift.
+create or replace temp macro setting_charts(vehicles, states, casters, noises, slopes, priors, verdicts) as table
+with
+cars as (
+    select unnest(vehicles) as vehicle
+),
+-- A chassis without caster gets camber as read.
+placed as (
+    select
+        fronts.*,
+        coalesce(tan_deg(coalesce(fronts.caster_deg, casters.caster_deg)), 0) as tan_caster
+    from query_table(states) as fronts
+    semi join cars on cars.vehicle = fronts.vehicle
+    left join query_table(casters) as casters on casters.chassis = fronts.chassis
+    where fronts.corner in ('FL', 'FR') and offset_out_mm is not null and measured_ts is not null
+),
+readings_long as (
+    select
+        placed.*,
+        unnest([
+            {'response': 'camber_deg', 'read_deg': camber_deg, 'toe_part': tan_caster * coalesce(toe_deg, 0)},
+            {'response': 'caster_deg', 'read_deg': caster_deg, 'toe_part': cast(0 as double)}
+        ], recursive := true)
+    from placed
+),
+levelled as (
+    select
+        readings_long.*,
+        read_deg + toe_part - slope_out * offset_out_mm - slope_aft * offset_aft_mm as level_deg,
+        read_var_deg2 + visit_sd_deg * visit_sd_deg + slope_out * slope_out * read_error_oo_mm2
+            + 2 * slope_out * slope_aft * read_error_oa_mm2 + slope_aft * slope_aft * read_error_aa_mm2 as point_var,
+        row_number() over track as point,
+        count(*) filter (where visit_kind = 'session' and readings_long.phase = 'after') over track as session_count,
+        count(*) filter (where visit_kind in ('install', 'adjust') and readings_long.phase <> 'before') over track as setting
+    from readings_long
+    inner join query_table(slopes) as slopes
+        on slopes.chassis = readings_long.chassis and slopes.response = readings_long.response
+    inner join (select of_all.* from query_table(noises) as of_all semi join cars on cars.vehicle = of_all.vehicle) as noise
+        on noise.vehicle = readings_long.vehicle
+        and noise.corner = readings_long.corner
+        and noise.visit = readings_long.visit
+        and noise.phase = readings_long.phase
+        and noise.response = readings_long.response
+    inner join query_table(priors) as priors on priors.response = readings_long.response
+    where read_deg is not null
+    window track as (
+        partition by readings_long.vehicle, readings_long.corner, readings_long.kit, readings_long.response
+        order by measured_ts, phase_order, readings_long.visit
+        rows between unbounded preceding and current row
+    )
+),
+-- Numbers of the newest session with another verdict than held, and of the newest time that the plate was set.
+judged as (
+    select
+        levelled.*,
+        coalesce(
+            max(case when verdicts.verdict <> 'held' and phase = 'after' then point end) over track
+                <= max(case when visit_kind in ('install', 'adjust') and phase <> 'before' then point end) over track,
+            max(case when verdicts.verdict <> 'held' and phase = 'after' then point end) over track is null
+        ) as is_clean
+    from levelled
+    left join (select of_all.* from query_table(verdicts) as of_all semi join cars on cars.vehicle = of_all.vehicle) as verdicts
+        on verdicts.vehicle = levelled.vehicle and verdicts.corner = levelled.corner and verdicts.visit = levelled.visit
+    window track as (
+        partition by levelled.vehicle, levelled.corner, levelled.kit, levelled.response
+        order by point
+        rows between unbounded preceding and current row
+    )
+),
+tracks as (
+    select
+        vehicle,
+        corner,
+        kit,
+        response,
+        list(level_deg order by point) as levels,
+        list(level_deg order by point) filter (where is_clean) as clean_levels,
+        sqrt(exact_mean(point_var)) as noise_sd
+    from judged
+    group by vehicle, corner, kit, response
+),
+limited as (
+    select
+        *,
+        coalesce(len(clean_levels), 0) as clean_count,
+        list_avg(clean_levels) as centre_deg,
+        case when len(clean_levels) >= 8 then greatest(moving_range_sd(clean_levels), 0.005) else noise_sd end as sd_deg,
+        case when len(clean_levels) >= 8 then 'history' else 'readings' end as sd_source
+    from tracks
+),
+-- Averages and sums begin anew whenever the plate is set.
+spells as (
+    select
+        judged.vehicle,
+        judged.corner,
+        judged.kit,
+        judged.response,
+        setting,
+        min(point) as first_point,
+        list(level_deg order by point) as levels,
+        any_value(clean_count) as clean_count,
+        any_value(centre_deg) as centre_deg,
+        any_value(sd_deg) as sd_deg,
+        any_value(sd_source) as sd_source
+    from judged
+    inner join limited
+        on limited.vehicle = judged.vehicle
+        and limited.corner = judged.corner
+        and limited.kit is not distinct from judged.kit
+        and limited.response = judged.response
+    group by judged.vehicle, judged.corner, judged.kit, judged.response, setting
+),
+charted as (
+    select
+        *,
+        ewma(levels, 0.25, coalesce(centre_deg, levels[1])) as averages,
+        cusum([(level - centre_deg) / sd_deg for level in levels], 0, 0.5, 1) as sums_up,
+        cusum([(level - centre_deg) / sd_deg for level in levels], 0, 0.5, -1) as sums_down
+    from spells
+),
+placed_in_spells as (
+    select
+        judged.*,
+        clean_count,
+        centre_deg,
+        sd_deg,
+        sd_source,
+        point - first_point + 1 as place,
+        averages[place] as average,
+        sums_up[place] as sum_up,
+        sums_down[place] as sum_down,
+        sd_deg * ewma_reach(0.25, 2.998, place) as reach
+    from judged
+    inner join charted
+        on charted.vehicle = judged.vehicle
+        and charted.corner = judged.corner
+        and charted.kit is not distinct from judged.kit
+        and charted.response = judged.response
+        and charted.setting = judged.setting
+)
+select
+    chassis,
+    vehicle,
+    corner,
+    kit,
+    response,
+    point,
+    visit,
+    visit_kind,
+    phase,
+    measured_ts,
+    session_count,
+    setting as setting_count,
+    read_deg,
+    toe_deg,
+    offset_out_mm,
+    offset_aft_mm,
+    level_deg,
+    is_clean,
+    clean_count,
+    centre_deg,
+    sd_deg,
+    sd_source,
+    centre_deg - 3 * sd_deg as low_deg,
+    centre_deg + 3 * sd_deg as high_deg,
+    case when centre_deg is not null then average end as ewma_deg,
+    centre_deg - reach as ewma_low_deg,
+    centre_deg + reach as ewma_high_deg,
+    case when centre_deg is not null then sum_up end as cusum_high,
+    case when centre_deg is not null then sum_down end as cusum_low,
+    case
+        when abs(level_deg - centre_deg) > 3 * sd_deg then 'point'
+        when abs(average - centre_deg) > reach then 'ewma'
+        when centre_deg is not null and greatest(sum_up, sum_down) > 4 then 'cusum'
+    end as signal
+from placed_in_spells;
