@@ -66,7 +66,13 @@ test('new readings: the touched chassis of the tables that are cut by chassis, a
     await insertRows(db, 'readings', all.filter(late), 2);
     const cut = await cutBy(db, () => ensureModel(db));
     expect(cut).toEqual(
-        expect.arrayContaining(['plate_positions', 'repeated_states', 'state_pairs', 'slope_starts']),
+        expect.arrayContaining([
+            'plate_positions',
+            'repeated_states',
+            'state_pairs',
+            'slope_starts',
+            'own_scales',
+        ]),
     );
     const whole = await filled([all.filter((row) => !late(row)), all.filter(late)]);
     await ensureModel(whole);
@@ -89,7 +95,9 @@ test('replaced readings: the car and chassis of the row that was there are made 
     const db = await filled([all]);
     await ensureModel(db);
     await replace(db);
-    expect(await cutBy(db, () => ensureModel(db))).toContain('repeated_states');
+    expect(await cutBy(db, () => ensureModel(db))).toEqual(
+        expect.arrayContaining(['repeated_states', 'slope_fits', 'slope_estimates']),
+    );
     const whole = await filled([all]);
     await replace(whole);
     await ensureModel(whole);

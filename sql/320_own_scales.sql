@@ -1,16 +1,14 @@
--- title: Robust scale of the residuals
+-- title: Robust scale of the residuals, by itself
 -- grain: one row per chassis and response
--- source: moves, slope_starts, slope_priors
+-- source: moves, slope_starts
+-- part: chassis
 -- missing: none
--- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the start; then,
--- since few moves tell little of a scale, its square is averaged with the typical square of all chassis (5 moves' worth).
+-- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the start.
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column slope_out DOUBLE [deg/mm]: slope of the S-estimate, outboard
 -- column slope_aft DOUBLE [deg/mm]: slope of the S-estimate, rearward
--- column own_scale_deg DOUBLE [deg]: S-estimate of scale of one move with weight 1
--- column typical_scale_deg DOUBLE [deg]: median over chassis with more than 8 moves, or sqrt(2) times the prior noise of a reading
--- column scale_deg DOUBLE [deg]: the one that the fit uses
+-- column scale_deg DOUBLE [deg]: S-estimate of scale of one move with weight 1
 -- column move_count BIGINT: moves
 with recursive
 fits as (
@@ -102,37 +100,14 @@ steps as (
     )
 ),
 last_steps as (
-    select steps.*, fits.chassis, fits.response, fits.move_count
-    from steps
-    inner join fits using (fit)
-    qualify row_number() over (partition by fit order by step desc) = 1
-),
-typical as (
-    select
-        priors.response,
-        coalesce(
-            median(last_steps.scale_deg) filter (where last_steps.move_count > 8),
-            any_value(priors.noise_sd_deg) * sqrt(2)
-        ) as scale_deg
-    from (select distinct response, noise_sd_deg from slope_priors) as priors
-    left join last_steps using (response)
-    group by priors.response
+    select * from steps qualify row_number() over (partition by fit order by step desc) = 1
 )
 select
-    last_steps.chassis,
-    last_steps.response,
+    fits.chassis,
+    fits.response,
     last_steps.slope_out,
     last_steps.slope_aft,
-    last_steps.scale_deg as own_scale_deg,
-    typical.scale_deg as typical_scale_deg,
-    -- Instruments show hundredths: a scale below what rounding alone makes (0.01/sqrt(12), twice) would reject good readings.
-    greatest(
-        sqrt(
-            (greatest(last_steps.move_count - 4, 0) * power(last_steps.scale_deg, 2) + 5 * power(typical.scale_deg, 2))
-            / (greatest(last_steps.move_count - 4, 0) + 5)
-        ),
-        0.01 / sqrt(6)
-    ) as scale_deg,
-    last_steps.move_count
+    last_steps.scale_deg,
+    fits.move_count
 from last_steps
-inner join typical using (response)
+inner join fits using (fit)
