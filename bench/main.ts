@@ -41,6 +41,8 @@ export async function main(root: string, programs: string, args: readonly string
     process.env.BENCH_ROOT = root;
     const stop = new AbortController();
     for (const name of ['SIGINT', 'SIGTERM'] as const) process.once(name, () => stop.abort());
+    // The quick run is over in three minutes wherever it runs.
+    const end = options.full ? Infinity : performance.now() + 170_000;
     try {
         const data = await Data.open(join(root, 'bench'), folder);
         const { vehicles, chassis } = fieldOf(sizeOf(options));
@@ -60,7 +62,7 @@ export async function main(root: string, programs: string, args: readonly string
         const lines: Line[] = [];
         for (const stage of stages) {
             if (options.only !== null && !options.only.includes(stage.name)) continue;
-            const bench = benchOf(places, data, options, stop.signal);
+            const bench = benchOf(places, data, options, { signal: stop.signal, end });
             const found = await stage.run(bench).catch((error: Error) => {
                 if (stop.signal.aborted) throw error;
                 process.exitCode = 1;

@@ -55,6 +55,10 @@ export function stageText(title: string, lines: readonly Line[]): string {
             .join('  ')
             .trimEnd(),
     );
-    const notes = lines.filter(({ note }) => note !== null).map(({ what, note }) => `  ${what}: ${note}`);
-    return [title, ...table, ...notes].join('\n');
+    const notes = new Map<string, string[]>();
+    for (const { what, note } of lines) {
+        if (note !== null) notes.set(note, [...(notes.get(note) ?? []), what]);
+    }
+    const noted = [...notes].map(([note, whats]) => `  ${whats.join('; ')}: ${note}`);
+    return [title, ...table, ...noted].join('\n');
 }

@@ -8,6 +8,7 @@ import { interleave } from '../bench/interleave.js';
 import { line, reached } from '../bench/line.js';
 import type { Outcome } from '../bench/run.js';
 import { median, pairedRatio } from '../bench/summary.js';
+import { stageText } from '../bench/text.js';
 import { packageRoot } from '../src/packageRoot.js';
 import { loadBench } from './support/loading.js';
 
@@ -42,6 +43,12 @@ describe('arithmetic', () => {
         expect(reached(result, { of: 'wall_ms', at_most: 29 })).toBe(false);
         expect(reached(result, { of: 'figure', at_most: 1 })).toBeNull();
     });
+});
+
+test('a note that several lines share is said once', () => {
+    const note = 'out of time';
+    const lines = [line('s', 'one', undefined, { note }), line('s', 'two', undefined, { note })];
+    expect(stageText('title', lines).split('\n').at(-1)).toBe('  one; two: out of time');
 });
 
 test('arms take turns; one that fails is left out of the rounds that follow, and says why', async () => {

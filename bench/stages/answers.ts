@@ -36,6 +36,11 @@ export default {
                 note: problems.get(args.join(' ')) ?? null,
             }),
         );
-        return [line('answers', 'node -e 0', trials.get('node'), { note: problem }), ...lines];
+        return [
+            line('answers', 'node -e 0', trials.get('node'), {
+                note: problem === null ? null : `models: ${problem}`,
+            }),
+            ...lines,
+        ];
     },
 } satisfies Stage;

@@ -26,7 +26,7 @@ async function differing({ data }: Bench, one: string, other: string): Promise<s
 
 export default {
     name: 'increment',
-    title: 'About 1,000 readings more (80 cars of 80 chassis), against building everything anew',
+    title: 'About 1,000 readings more (80 cars of one shop), against building everything anew',
     async run(bench) {
         const built = await builtDatabase(bench);
         if (built.problem !== null) return [line('increment', 'build', undefined, { note: built.problem })];
