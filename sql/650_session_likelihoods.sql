@@ -1,7 +1,8 @@
 -- title: Marginal likelihoods of what may have happened in a session
 -- grain: one row per session visit with a front that can be compared
 -- source: session_corners, sensitivities, slip_ends, front_likelihoods, rear_terms, drift_components, car_components
--- missing: lists of a front are NULL where it cannot be compared; it then counts as held and adds nothing
+-- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing; of its slips also where
+-- it cannot slide
 -- Sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the car the fronts are
 -- independent; with one, both fronts and the rears are taken together, and at most one front has slipped besides. Relative to the
 -- likeliest without a cause on the car, or, where a visit is far from everything, to what it cannot exceed, so that no number overflows.
@@ -20,67 +21,63 @@ car as (
     from (select component, {'sd': sd, 'precision': 1 / sd / sd, 'share': share} as car from car_components)
     pivot (any_value(car) for component in ('cradle', 'roll', 'camber zero', 'caster zero', 'toe zero', 'steering'))
 ),
-fronts as not materialized (
-    select effects as front, likelihoods, log_likelihood
+weights as not materialized (
+    select
+        effects,
+        weighed(effects, 0, 0, 0, 0, 1) as weights,
+        weighed_with_cradle(effects, 0, 1, cradle.sd) as cradle_weights
     from compared_fronts('session_corners', 'sensitivities', 'slip_ends') as effects
+    cross join car
+),
+fronts as not materialized (
+    select
+        effects.vehicle as vehicle,
+        effects.corner as corner,
+        effects.visit as visit,
+        held_front(effects, weights, cradle_weights) as held,
+        noise_log_det(effects) as log_det
+    from weights
+),
+read_fronts as not materialized (
+    select fronts.*, likelihoods, log_likelihood
+    from fronts
     inner join front_likelihoods using (vehicle, corner, visit)
 ),
-visits as (
+visits as materialized (
     select
-        coalesce(lefts.front.vehicle, rights.front.vehicle) as vehicle,
-        coalesce(lefts.front.visit, rights.front.visit) as visit,
-        lefts.front as left_front,
-        rights.front as right_front,
+        cast(row_number() over () as integer) as number,
+        coalesce(lefts.vehicle, rights.vehicle) as vehicle,
+        coalesce(lefts.visit, rights.visit) as visit,
+        coalesce(lefts.held, no_front()) as left_held,
+        coalesce(rights.held, no_front()) as right_held,
         lefts.likelihoods as left_alone,
         rights.likelihoods as right_alone,
         coalesce(lefts.log_likelihood, 0) + coalesce(rights.log_likelihood, 0) as fronts_log,
-        rear_terms.* exclude (vehicle, visit, rear_camber_count)
-    from (select * from fronts where front.corner = 'FL') as lefts
-    full join (select * from fronts where front.corner = 'FR') as rights
-        on rights.front.vehicle = lefts.front.vehicle and rights.front.visit = lefts.front.visit
+        coalesce(rear_terms.log_likelihood, 0) as rears_log,
+        greatest(
+            fronts_log + rears_log,
+            -(coalesce(lefts.log_det, 0) + coalesce(rights.log_det, 0) + coalesce(rear_terms.log_det, 0)) / 2 - 600
+        ) as scale_log,
+        rear_terms.* exclude (vehicle, visit, rear_camber_count, log_likelihood, log_det)
+    from (select * from read_fronts where corner = 'FL') as lefts
+    full join (select * from read_fronts where corner = 'FR') as rights on rights.vehicle = lefts.vehicle and rights.visit = lefts.visit
     left join rear_terms
-        on rear_terms.vehicle = coalesce(lefts.front.vehicle, rights.front.vehicle)
-        and rear_terms.visit = coalesce(lefts.front.visit, rights.front.visit)
+        on rear_terms.vehicle = coalesce(lefts.vehicle, rights.vehicle) and rear_terms.visit = coalesce(lefts.visit, rights.visit)
 ),
-weights as (
+sides as not materialized (
     select
-        *,
-        weighed(columns('^(left|right)_front$'), 0, 0, 0, 0, 1) as '\1_weights',
-        weighed_with_cradle(columns('^(left|right)_front$'), 0, 1, cradle.sd) as '\1_cradle_weights',
-        coalesce(noise_log_det(columns('^(left|right)_front$')), 0) as '\1_log_det'
-    from visits
-    cross join car
-),
-held as materialized (
-    select
-        cast(row_number() over () as integer) as number,
-        vehicle,
-        visit,
-        slip_front(columns('^(left|right)_front$')) as '\1_front',
-        left_alone,
-        right_alone,
-        held_front(left_front, left_weights, left_cradle_weights) as left_held,
-        held_front(right_front, right_weights, right_cradle_weights) as right_held,
-        fronts_log,
-        coalesce(log_likelihood, 0) as rears_log,
-        greatest(fronts_log + rears_log, -(left_log_det + right_log_det + coalesce(log_det, 0)) / 2 - 600) as scale_log,
-        columns('^(shares|deviances|roll_linear|camber_linear|camber_quadratic|toe_linear|toe_quadratic)$')
-    from weights
-),
-rears as not materialized (
-    select
-        *,
+        number,
+        front.corner = 'FL' as is_left,
+        slip_front(front) as front,
+        case when front.corner = 'FL' then right_held else left_held end as other,
+        rears_log,
+        scale_log,
         rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
         rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
         rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways
-    from held
-),
-sides as not materialized (
-    select number, true as is_left, left_front as front, right_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
-    from rears
-    union all
-    select number, false as is_left, right_front as front, left_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
-    from rears
+    from visits
+    inner join compared_fronts('session_corners', 'sensitivities', 'slip_ends') as front
+        on front.vehicle = visits.vehicle and front.visit = visits.visit
 ),
 slips as (
     select sizes as size_class from drift_components as sizes where pattern = 'slip'
@@ -90,14 +87,14 @@ planes as materialized (
 ),
 ways as (
     select
-        sides.*,
+        slots.*,
         sized_slip(front, size_class) as size,
         cast(null as integer) as direction,
         cast(1 as double) as way_1,
         cast(0 as double) as way_2,
-        case when front.freedom = 'slot' then coalesce(front.up_shares[size_class.component], 1) / 2 else 0 end as up,
-        case when front.freedom = 'slot' then coalesce(front.down_shares[size_class.component], 1) / 2 else 0 end as down
-    from sides
+        coalesce(front.up_shares[size_class.component], 1) / 2 as up,
+        coalesce(front.down_shares[size_class.component], 1) / 2 as down
+    from (select * from sides where front.freedom = 'slot') as slots
     cross join slips
     union all
     select
@@ -205,6 +202,9 @@ slipped_sides as (
 pairs as (
     select
         *,
+        rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
+        rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
+        rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways,
         -(left_held.deviance + right_held.deviance) / 2 - scale_log as held_even,
         -(left_held.cradle_deviance + right_held.cradle_deviance) / 2 - scale_log as cradle_even,
         both_pull(left_held.cradle, right_held.cradle) as cradle_pull,
@@ -213,7 +213,7 @@ pairs as (
         both_pull(left_held.caster, right_held.caster) as caster_pull,
         both_pull(left_held.toe, right_held.toe) as toe_pull,
         both_pull(left_held.steering, right_held.steering) as steering_pull
-    from rears
+    from visits
     cross join car
 )
 select

@@ -52,6 +52,11 @@ create or replace temp macro held_front(front, w, w_cradle) as {
     'toe': held_pull(pull_toe(front, w, front.toe_read_part, 1)),
     'steering': held_pull(pull_toe(front, w, -front.toe_part, front.side))
 };
+create or replace temp macro no_pull() as {'linear': cast(0 as double), 'quadratic': cast(0 as double)};
+create or replace temp macro no_front() as {
+    'deviance': cast(0 as double), 'cradle_deviance': cast(0 as double), 'cradle': no_pull(), 'roll': no_pull(), 'camber': no_pull(),
+    'caster': no_pull(), 'toe': no_pull(), 'steering': no_pull()
+};
 create or replace temp macro both_pull(left_pull, right_pull) as {
     'linear': left_pull.linear + right_pull.linear, 'quadratic': left_pull.quadratic + right_pull.quadratic
 };
@@ -110,21 +115,25 @@ create or replace temp macro slip_with_rears(move, pull, ways, car, up, down) as
     ) + ways.share_4 * slip_term(
         move.even - ways.half_4, move.odd, pull.shift, pull.linear + ways.linear_4, pull.quadratic + ways.quadratic_4, car, up, down
     );
--- What slips need to know of a front.
+-- What slips need to know of a front. Adding 0 makes plain columns of what a join has only pointed to; arithmetic is several times as fast on
+-- these.
 create or replace temp macro slip_front(front) as {
-    'side': front.side, 'freedom': front.freedom, 'camber_deg': front.camber_deg, 'caster_deg': front.caster_deg,
-    'sai_deg': front.sai_deg, 'toe_deg': front.toe_deg, 'pointer_out_mm': front.pointer_out_mm, 'pointer_aft_mm': front.pointer_aft_mm,
-    'camber_read': front.camber_read, 'caster_read': front.caster_read, 'sai_read': front.sai_read, 'toe_read': front.toe_read,
-    'pointer_read': front.pointer_read, 'camber_var': front.camber_var, 'caster_var': front.caster_var, 'sai_var': front.sai_var,
-    'toe_var': front.toe_var, 'pointer_var': front.pointer_var, 'toe_part': front.toe_part, 'toe_read_part': front.toe_read_part,
-    'camber_out': front.camber_out, 'caster_out': front.caster_out, 'sai_out': front.sai_out, 'toe_out': front.toe_out,
-    'camber_across_var': front.camber_across_var, 'caster_across_var': front.caster_across_var, 'sai_across_var': front.sai_across_var,
-    'toe_across_var': front.toe_across_var, 'pointer_1_out': front.pointer_1_out, 'pointer_1_aft': front.pointer_1_aft,
-    'pointer_2_out': front.pointer_2_out, 'pointer_2_aft': front.pointer_2_aft, 'camber_1': front.camber_1, 'caster_1': front.caster_1,
-    'sai_1': front.sai_1, 'toe_1': front.toe_1, 'camber_2': front.camber_2, 'caster_2': front.caster_2, 'sai_2': front.sai_2,
-    'toe_2': front.toe_2, 'camber_slip_var': front.camber_slip_var, 'caster_slip_var': front.caster_slip_var,
-    'sai_slip_var': front.sai_slip_var, 'toe_slip_var': front.toe_slip_var, 'up_shares': front.up_shares,
-    'down_shares': front.down_shares
+    'side': front.side + 0.0, 'freedom': front.freedom, 'camber_deg': front.camber_deg + 0.0, 'caster_deg': front.caster_deg + 0.0,
+    'sai_deg': front.sai_deg + 0.0, 'toe_deg': front.toe_deg + 0.0, 'pointer_out_mm': front.pointer_out_mm + 0.0,
+    'pointer_aft_mm': front.pointer_aft_mm + 0.0, 'camber_read': front.camber_read + 0.0, 'caster_read': front.caster_read + 0.0,
+    'sai_read': front.sai_read + 0.0, 'toe_read': front.toe_read + 0.0, 'pointer_read': front.pointer_read + 0.0,
+    'camber_var': front.camber_var + 0.0, 'caster_var': front.caster_var + 0.0, 'sai_var': front.sai_var + 0.0,
+    'toe_var': front.toe_var + 0.0, 'pointer_var': front.pointer_var + 0.0, 'toe_part': front.toe_part + 0.0,
+    'toe_read_part': front.toe_read_part + 0.0, 'camber_out': front.camber_out + 0.0, 'caster_out': front.caster_out + 0.0,
+    'sai_out': front.sai_out + 0.0, 'toe_out': front.toe_out + 0.0, 'camber_across_var': front.camber_across_var + 0.0,
+    'caster_across_var': front.caster_across_var + 0.0, 'sai_across_var': front.sai_across_var + 0.0,
+    'toe_across_var': front.toe_across_var + 0.0, 'pointer_1_out': front.pointer_1_out + 0.0,
+    'pointer_1_aft': front.pointer_1_aft + 0.0, 'pointer_2_out': front.pointer_2_out + 0.0,
+    'pointer_2_aft': front.pointer_2_aft + 0.0, 'camber_1': front.camber_1 + 0.0, 'caster_1': front.caster_1 + 0.0,
+    'sai_1': front.sai_1 + 0.0, 'toe_1': front.toe_1 + 0.0, 'camber_2': front.camber_2 + 0.0, 'caster_2': front.caster_2 + 0.0,
+    'sai_2': front.sai_2 + 0.0, 'toe_2': front.toe_2 + 0.0, 'camber_slip_var': front.camber_slip_var + 0.0,
+    'caster_slip_var': front.caster_slip_var + 0.0, 'sai_slip_var': front.sai_slip_var + 0.0,
+    'toe_slip_var': front.toe_slip_var + 0.0, 'up_shares': front.up_shares, 'down_shares': front.down_shares
 };
 -- Logarithm of the determinant of the noise of a front.
 create or replace temp macro noise_log_det(front) as
