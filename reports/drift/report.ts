@@ -56,7 +56,7 @@ function cutParagraphs({ cars, tracks }: Rows): Block[] {
             : []),
         ...(tracks.some((row) => row.reading_count > shown)
             ? [
-                  `Each chart shows its newest ${counted(shown, 'reading')} at most; strutmark export setting_tracks gives all.`,
+                  `Each chart shows its newest ${counted(shown, 'reading')} at most; strutmark export setting_tracks gives all, of cars with three sessions or more.`,
               ]
             : []),
     ];

@@ -93,7 +93,7 @@ function newestTable(caption: string, rows: readonly Track[], columns: readonly 
     const shown = rows.slice(-listedCount);
     const cut =
         rows.length > shown.length
-            ? `. The newest ${listedCount} of ${rows.length}; strutmark export setting_tracks gives all`
+            ? `. The newest ${listedCount} of ${rows.length}; strutmark export setting_tracks gives all, of cars with three sessions or more`
             : '';
     return table(`${caption}${cut}`, shown, columns);
 }
