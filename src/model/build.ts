@@ -2,7 +2,7 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
-import { buildTable, contentOf } from './buildTable.js';
+import { buildTable, contentOf, dropStored } from './buildTable.js';
 import { neededFor, questionsFor } from './dependencies.js';
 import { inputState, isCurrent, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
 import { noteTouched, rebuildTouched } from './parts.js';
@@ -65,7 +65,7 @@ async function renew(
 
 /**
  * Brings the model tables for `needs` up to date with the input: nothing to do for a table when neither the input nor its SQL has
- * changed, and only the touched chassis where only readings came. One transaction; returns whether it built. Functions and questions
+ * changed, and only the touched chassis where only readings came; tables of files that are gone go too. One transaction; returns whether it built. Functions and questions
  * are ready afterwards.
  */
 export async function ensureModel(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
@@ -74,9 +74,7 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
     const { models, questions } = filesFor(needs);
     const input = await inputState(db);
     const marks = await storedMarks(db);
-    for (const table of marks.keys()) {
-        if (!modelFiles().some((model) => model.table === table)) marks.delete(table);
-    }
+    const gone = [...marks.keys()].filter((table) => !modelFiles().some((model) => model.table === table));
     let noted: { loadId: number; few: boolean } | undefined;
     const fewTouchedSince = async (loadId: number) => {
         if (outside !== undefined) return false;
@@ -94,10 +92,14 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
             marks.set(model.table, { ...wanted, content });
             changed = true;
         }
-        if (changed) await storeMarks(db, marks);
-        return changed;
+        if (!changed) return false;
+        for (const table of gone) {
+            await dropStored(db, table);
+            marks.delete(table);
+        }
+        await storeMarks(db, marks);
+        return true;
     });
     for (const { query } of questions) await db.run(query);
     return built;
 }
-export { buildTable } from './buildTable.js';

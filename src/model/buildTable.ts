@@ -7,17 +7,17 @@ const described = z.object({ column_name: z.string(), column_type: z.string() })
 
 const storedKind = z.object({ kind: z.enum(['table', 'view']) });
 
-/** Drops what an earlier version kept the other way. */
-async function dropOther(db: Database, name: string, kind: 'table' | 'view'): Promise<void> {
-    const others = await db.rows(
+/** Drops what the database file holds under `name`, table or view, unless it is of the kind `but`. */
+export async function dropStored(db: Database, name: string, but?: 'table' | 'view'): Promise<void> {
+    const found = await db.rows(
         storedKind,
         `select 'table' as kind from duckdb_tables() where table_name = $name and not temporary
         union all
         select 'view' as kind from duckdb_views() where view_name = $name and not temporary`,
         { name },
     );
-    for (const other of others) {
-        if (other.kind !== kind) await db.run(`drop ${other.kind} ${await storedTable(db, name)}`);
+    for (const { kind } of found) {
+        if (kind !== but) await db.run(`drop ${kind} ${await storedTable(db, name)}`);
     }
 }
 
@@ -25,7 +25,8 @@ async function dropOther(db: Database, name: string, kind: 'table' | 'view'): Pr
 export async function buildTable(db: Database, model: SqlFile): Promise<void> {
     const table = identifier(model.table);
     const kind = model.isView ? 'view' : 'table';
-    await dropOther(db, model.table, kind);
+    // An earlier version may have kept it the other way.
+    await dropStored(db, model.table, kind);
     await db.run(`create or replace ${kind} ${table} as ${model.query}`);
     const found = await db.rows(described, `select column_name, column_type from (describe ${table})`);
     const actual = found.map((column) => `${column.column_name} ${column.column_type}`).join('\n');

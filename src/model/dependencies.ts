@@ -3,20 +3,17 @@ import type { SqlFile } from './sqlFile.js';
 /** A file that makes something of a name: a model table, or a question, which makes no table. */
 export type Named = Pick<SqlFile, 'file' | 'query'> & { name: string };
 
-const wordsOf = new WeakMap<object, ReadonlySet<string>>();
+const found = new WeakMap<object, ReadonlySet<string>>();
 
-/** The words of a query, comments left out. */
-export function words(query: string): Set<string> {
-    return new Set(query.replace(/--.*$/gm, '').match(/\w+/g));
+function words(text: string): Set<string> {
+    return new Set(text.replace(/--.*$/gm, '').match(/\w+/g));
 }
 
-function wordsIn(one: { query: string }): ReadonlySet<string> {
-    let found = wordsOf.get(one);
-    if (found === undefined) {
-        found = words(one.query);
-        wordsOf.set(one, found);
-    }
-    return found;
+/** The words of the query of a file, comments left out. */
+export function wordsIn(one: { query: string }): ReadonlySet<string> {
+    const known = found.get(one) ?? words(one.query);
+    found.set(one, known);
+    return known;
 }
 
 /** Tables of `models` that the query of `model` names, itself left out. */

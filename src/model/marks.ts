@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { tables as inputs } from '../contracts/tables.js';
 import { type Database, identifier } from '../db/database.js';
 import { packageVersion } from '../packageRoot.js';
-import { madeFrom, words } from './dependencies.js';
+import { madeFrom, wordsIn } from './dependencies.js';
 import { functionStatements, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
@@ -92,7 +92,7 @@ export function wantedMark(
     outside: string | undefined,
 ): Omit<Mark, 'content'> {
     const hash = createHash('sha256').update(common()).update(model.query);
-    const named = words(model.query);
+    const named = wordsIn(model);
     for (const { kind, load_id, row_count } of input.values()) {
         if (kind !== 'readings' && named.has(kind)) hash.update(`${kind} ${load_id} ${row_count};`);
     }

@@ -6,8 +6,9 @@ import { Database, identifier } from '../db/database.js';
 import { createSchema, sqlType } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
 import { noShare, sameSite } from '../errors/messages.js';
-import { buildTable, createFunctions } from '../model/build.js';
-import { neededFor, words } from '../model/dependencies.js';
+import { createFunctions } from '../model/build.js';
+import { buildTable } from '../model/buildTable.js';
+import { neededFor, wordsIn } from '../model/dependencies.js';
 import { modelFiles, type SqlFile } from '../model/sqlFile.js';
 import { readShare, type ShareCopy } from './readShare.js';
 import { type NamedQuery, queriesOf } from './sqlFiles.js';
@@ -58,7 +59,7 @@ async function buildMerged(db: Database): Promise<void> {
     for (const one of fills) {
         const model = models.find(({ table }) => table === one.name);
         // A query that reads the table that it fills starts from what sql/ makes of those filled before.
-        if (words(one.query).has(one.name) && model !== undefined) await buildTable(db, model);
+        if (wordsIn(one).has(one.name) && model !== undefined) await buildTable(db, model);
         await fill(db, one, model);
     }
     const left = models.filter(({ table }) => !fills.some(({ name }) => name === table));

@@ -11,8 +11,8 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
-import { afterAll, beforeAll, expect, test, vi } from 'vitest';
-import { runProgram } from '../../src/cli/program.js';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { inProcess } from '../support/inProcess.js';
 
 /** `--readings DIR`: Parquet files read where they are give what the same readings give in the database. */
 
@@ -23,17 +23,9 @@ let out = '';
 let err = '';
 
 async function run(database: string, ...words: string[]): Promise<number> {
-    out = '';
-    err = '';
-    vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
-        out += text;
-        return true;
-    });
-    vi.spyOn(process.stderr, 'write').mockImplementation((text) => {
-        err += text;
-        return true;
-    });
-    return runProgram(['--db', join(folder, `${database}.duckdb`), ...words], new AbortController().signal);
+    const said = await inProcess('--db', join(folder, `${database}.duckdb`), ...words);
+    ({ out, err } = said);
+    return said.status;
 }
 
 /** Writes one Parquet file with another program's eyes: a DuckDB of its own. */

@@ -31,3 +31,15 @@ test('only what is asked for is built, and only what is stale is built again', a
     expect(await built(db)).toEqual(names(modelFiles()).sort());
     db.close();
 });
+
+test('a table whose file is gone goes with the next build', async () => {
+    const db = await emptyDatabase();
+    await ensureModel(db, ['moves']);
+    await db.run('create table once_there (x integer)');
+    await db.run("insert into build (table_name, basis) values ('once_there', 'x')");
+    await insertRows(db, 'kits', [{ kit: 'K', mark_pitch_mm: 2 }]);
+    await ensureModel(db, ['moves']);
+    expect(await built(db)).toEqual([...forMoves].sort());
+    expect(await db.cells("select 1 from duckdb_tables() where table_name = 'once_there'")).toEqual([]);
+    db.close();
+});

@@ -1,7 +1,8 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { check, dataset } from '../../fixtures/reference/checks.js';
 import type { Database } from '../../src/db/database.js';
-import { buildTable, createFunctions } from '../../src/model/build.js';
+import { createFunctions } from '../../src/model/build.js';
+import { buildTable } from '../../src/model/buildTable.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 import { emptyDatabase, insertRows, type Rows } from '../support/memory.js';
 import { modelTable } from '../support/modelTable.js';

@@ -80,7 +80,7 @@ test.each(['NoInt1', 'NoInt2'])('%s: no intercept, the sums of the slopes themse
         column(`nist_${name}`, 'x').map((x) => [x]),
     );
     const [row] = await db.cells(
-        'select solve_normal_equations([[weighted_moment(1, x1, x1)]], [weighted_moment(1, x1, y)])[1] as b from observed',
+        'select solve_normal_equations([[grid_sum(x1 * x1)]], [grid_sum(x1 * y)])[1] as b from observed',
     );
     expect(logRelativeError(row!.b as number, check(`strd.${name}.B1`).value)).toBeGreaterThan(14);
 });

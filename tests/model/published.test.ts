@@ -1,7 +1,8 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { check, checksOf, dataset } from '../../fixtures/reference/checks.js';
 import { Database } from '../../src/db/database.js';
-import { buildTable, createFunctions } from '../../src/model/build.js';
+import { createFunctions } from '../../src/model/build.js';
+import { buildTable } from '../../src/model/buildTable.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 
 let db: Database;
@@ -134,8 +135,8 @@ test.each([
             scaled as (select *, (select median(abs(r)) from residuals) / ${madConstant} as scale from residuals),
             weighted as (select *, cast(${weights} as double) as wt from scaled)
             select solve_normal_equations(
-                [${terms.map((s) => `[${terms.map((t) => `weighted_moment(wt, ${s}, ${t})`).join(', ')}]`).join(', ')}],
-                [${terms.map((s) => `weighted_moment(wt, ${s}, y)`).join(', ')}]
+                [${terms.map((s) => `[${terms.map((t) => `grid_sum(wt * ${s} * ${t})`).join(', ')}]`).join(', ')}],
+                [${terms.map((s) => `grid_sum(wt * ${s} * y)`).join(', ')}]
             ) as b from weighted`,
         );
         b = row!.b as number[];

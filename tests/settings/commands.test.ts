@@ -1,16 +1,16 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, beforeEach, expect, test, vi } from 'vitest';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import { kitColumns, readingColumns } from '../../fixtures/physics/columns.js';
 import { toCsv } from '../../fixtures/physics/csv.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
-import { runProgram } from '../../src/cli/program.js';
 import { adviseResult } from '../../src/contracts/results/advise.js';
 import { clockingResult } from '../../src/contracts/results/clocking.js';
 import { nothingAsked, targetCount, unreadableNumber } from '../../src/errors/messages.js';
 import { cautions } from '../../src/report/cautions.js';
+import { inProcess } from '../support/inProcess.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'settings-'));
 const database = join(folder, 'a.duckdb');
@@ -18,22 +18,10 @@ let out = '';
 let err = '';
 
 async function strutmark(...words: string[]): Promise<number> {
-    out = '';
-    err = '';
-    return runProgram(['--db', database, ...words], new AbortController().signal);
+    const said = await inProcess('--db', database, ...words);
+    ({ out, err } = said);
+    return said.status;
 }
-
-beforeEach(() => {
-    vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
-        out += text;
-        return true;
-    });
-    vi.spyOn(process.stderr, 'write').mockImplementation((text) => {
-        err += text;
-        return true;
-    });
-    return () => vi.restoreAllMocks();
-});
 
 beforeAll(async () => {
     const fleet = simulateFleet({ seed: 78, designs: designs.slice(0, 1), vehicles: 5, visits: 2 });
@@ -49,9 +37,7 @@ beforeAll(async () => {
             'target,camber_deg,camber_tol_deg,caster_deg,caster_tol_deg,toe_deg,toe_tol_deg\nstreet,-0.9,0.3,7,1.5,0.05,0.05\ntrack,-1.5,0.3,7,1.5,0,0.05\n',
         ),
     ];
-    expect(
-        await runProgram(['--db', database, '--quiet', 'load', ...files], new AbortController().signal),
-    ).toBe(0);
+    expect(await strutmark('--quiet', 'load', ...files)).toBe(0);
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 

@@ -44,17 +44,17 @@ function car(
     }));
 }
 
-/** Least squares without intercept from the moments of table moves, as whole millionths so that order has no part in it. */
+/** Least squares without intercept from the moments of table moves, on a grid so that order has no part in it. */
 const leastSquares = `
     with moments as (
         select
             chassis,
             response,
-            weighted_moment(weight, move_out_mm, move_out_mm) as oo,
-            weighted_moment(weight, move_out_mm, move_aft_mm) as oa,
-            weighted_moment(weight, move_aft_mm, move_aft_mm) as aa,
-            weighted_moment(weight, move_out_mm, change_deg) as o,
-            weighted_moment(weight, move_aft_mm, change_deg) as a
+            grid_sum(weight * move_out_mm * move_out_mm) as oo,
+            grid_sum(weight * move_out_mm * move_aft_mm) as oa,
+            grid_sum(weight * move_aft_mm * move_aft_mm) as aa,
+            grid_sum(weight * move_out_mm * change_deg) as o,
+            grid_sum(weight * move_aft_mm * change_deg) as a
         from moves
         group by chassis, response
     )

@@ -1,10 +1,10 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest';
-import { runProgram } from '../../src/cli/program.js';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import { stackResult } from '../../src/contracts/results/stack.js';
 import { cautions } from '../../src/report/cautions.js';
+import { inProcess } from '../support/inProcess.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'strutmark-stack-'));
 const database = join(folder, 'box.duckdb');
@@ -13,17 +13,9 @@ let err = '';
 
 /** Runs the program; what it writes is in `out` and `err`. */
 async function run(...words: string[]): Promise<number> {
-    out = '';
-    err = '';
-    vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
-        out += text;
-        return true;
-    });
-    vi.spyOn(process.stderr, 'write').mockImplementation((text) => {
-        err += text;
-        return true;
-    });
-    return runProgram(['--db', database, ...words], new AbortController().signal);
+    const said = await inProcess('--db', database, ...words);
+    ({ out, err } = said);
+    return said.status;
 }
 
 beforeAll(async () => {
@@ -46,7 +38,6 @@ beforeAll(async () => {
     );
     expect(await run('load', join(folder, 'shafts.csv'), join(folder, 'hardware.csv'))).toBe(0);
 });
-afterEach(() => vi.restoreAllMocks());
 afterAll(() => rmSync(folder, { recursive: true }));
 
 test('shafts and a box are enough: no readings are needed', async () => {

@@ -1,6 +1,6 @@
 import { type MeasuredStackRow, measuredStackRow } from '../../src/contracts/results/stack.js';
 import type { Database } from '../../src/db/database.js';
-import { buildTable } from '../../src/model/build.js';
+import { buildTable } from '../../src/model/buildTable.js';
 import { functionStatements, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
 import { changedRules } from '../../src/model/stackRules.js';
 import { emptyDatabase, insertRows } from './memory.js';

@@ -1,22 +1,13 @@
 import type { MergeRow, NeedRow, PopulationRow } from '../../contracts/results/merge.js';
 import type { CommandModule } from '../command.js';
 import { part, type TableColumn } from '../output.js';
+import { slopeColumns } from '../slopeColumns.js';
 
-const slopeColumns: TableColumn<MergeRow>[] = [
-    { title: 'chassis', value: (row) => row.chassis },
-    { title: 'angle', value: (row) => row.response.replace('_deg', '') },
-    { title: 'per mm', value: (row) => row.axis },
-    { title: 'deg/mm', value: (row) => row.estimate_deg_per_mm, digits: 4 },
-    { title: 'std error', value: (row) => row.std_error_deg_per_mm, digits: 4 },
-    { title: '95 % from', value: (row) => row.conf_low_deg_per_mm, digits: 4 },
-    { title: 'to', value: (row) => row.conf_high_deg_per_mm, digits: 4 },
-    { title: 'moves', value: (row) => row.move_count, digits: 0 },
-    { title: 'cars', value: (row) => row.vehicle_count, digits: 0 },
+const afterCars = 1 + slopeColumns.findIndex(({ title }) => title === 'cars');
+const mergedColumns: TableColumn<MergeRow>[] = [
+    ...slopeColumns.slice(0, afterCars),
     { title: 'sites', value: (row) => row.site_count, digits: 0 },
-    { title: 'shrunken', value: (row) => row.shrunk_deg_per_mm, digits: 4 },
-    { title: 'std error', value: (row) => row.shrunk_std_error_deg_per_mm, digits: 4 },
-    { title: 'length mm', value: (row) => row.effective_length_mm, digits: 0 },
-    { title: 'remark', value: (row) => row.flag ?? row.reason ?? '' },
+    ...slopeColumns.slice(afterCars),
 ];
 
 const sd = (variance: number | null) => (variance === null ? null : Math.sqrt(variance));
@@ -60,7 +51,7 @@ export default {
                     const { rows, populations, needs, notes } = await merged(db);
                     context
                         .output(command)
-                        .result('merge', rows, notes, slopeColumns, [
+                        .result('merge', rows, notes, mergedColumns, [
                             part('populations', 'Between chassis, deg/mm', populations, populationColumns),
                             part('needs', 'Needed offsets', needs, needColumns),
                         ]);

@@ -1,22 +1,5 @@
-import type { SlopeRow } from '../../contracts/results/slopes.js';
 import type { CommandModule } from '../command.js';
-import type { TableColumn } from '../output.js';
-
-const columns: TableColumn<SlopeRow>[] = [
-    { title: 'chassis', value: (row) => row.chassis },
-    { title: 'angle', value: (row) => row.response.replace('_deg', '') },
-    { title: 'per mm', value: (row) => row.axis },
-    { title: 'deg/mm', value: (row) => row.estimate_deg_per_mm, digits: 4 },
-    { title: 'std error', value: (row) => row.std_error_deg_per_mm, digits: 4 },
-    { title: '95 % from', value: (row) => row.conf_low_deg_per_mm, digits: 4 },
-    { title: 'to', value: (row) => row.conf_high_deg_per_mm, digits: 4 },
-    { title: 'moves', value: (row) => row.move_count, digits: 0 },
-    { title: 'cars', value: (row) => row.vehicle_count, digits: 0 },
-    { title: 'shrunken', value: (row) => row.shrunk_deg_per_mm, digits: 4 },
-    { title: 'std error', value: (row) => row.shrunk_std_error_deg_per_mm, digits: 4 },
-    { title: 'length mm', value: (row) => row.effective_length_mm, digits: 0 },
-    { title: 'remark', value: (row) => row.flag ?? row.reason ?? '' },
-];
+import { slopeColumns } from '../slopeColumns.js';
 
 export default {
     describe: 'how many degrees one millimetre of bearing offset is worth on each chassis',
@@ -29,7 +12,7 @@ export default {
                 const answer = await withModel(command, context, (db) => slopes(db, options), {
                     needs: slopesNeeds,
                 });
-                context.output(command).result('slopes', answer.rows, answer.notes, columns);
+                context.output(command).result('slopes', answer.rows, answer.notes, slopeColumns);
             });
     },
 } satisfies CommandModule;
