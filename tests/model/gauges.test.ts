@@ -360,6 +360,8 @@ test('without repeats the noise comes from sessions that left a corner alone; fe
     const rack = await noiseOf('rack');
     expect(rack.source).toBe('sessions');
     expect(rack.df).toBe(40);
+    // Variance of a standard normal cut off at 2.5: 1 - 2 c phi(c) / (2 Phi(c) - 1) (Johnson, Kotz and Balakrishnan, Continuous
+    // Univariate Distributions, vol. 1, 1994, section 13.10.1; from memory).
     expect(rack.own_sd_deg).toBeCloseTo(0.06 / Math.SQRT2 / Math.sqrt(0.911257), 6);
     expect((await noiseOf('new')).source).toBe('typical');
     const [prior] = await db.cells(
