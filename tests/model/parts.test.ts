@@ -1,6 +1,7 @@
 import { expect, test, vi } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
+import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import type { Database } from '../../src/db/database.js';
 import { ensureModel } from '../../src/model/build.js';
 import { contentOf } from '../../src/model/buildTable.js';
@@ -20,7 +21,16 @@ const fleets = Array.from({ length: 6 }, (_, f) =>
     }),
 );
 const { kits } = fleets[0]!;
-const all: Rows = fleets.flatMap(({ readings }) => readings);
+const seasons = fleets.map((_, f) =>
+    simulateSessions({
+        seed: 40 + f,
+        designs: designs.slice(0, 3),
+        vehicles: 2,
+        sessions: 2,
+        prefix: `season ${f} `,
+    }),
+);
+const all: Rows = fleets.flatMap(({ readings }, f) => [...readings, ...seasons[f]!.readings]);
 const chassis = [...new Set(all.map((row) => row.chassis))];
 
 /** Later rows: a third visit of one car, a car never seen, a chassis never seen. */
