@@ -17,5 +17,5 @@ medians as (
     left join own_scales using (response)
     group by priors.response
 )
-select response, power(2, round(16 * log2(scale_deg)) / 16) as scale_deg
+select response, octave_grid(scale_deg, 16) as scale_deg
 from medians

@@ -10,15 +10,34 @@ const MOST_TOUCHED = 0.3;
 const counted = z.object({ touched: z.int(), total: z.int() });
 
 /**
- * Notes in a temporary table which chassis have readings that came, or were replaced, after load `loadId`. Returns whether they are
- * few enough for {@link rebuildTouched}.
+ * Notes in a temporary table which chassis have readings that came, or were replaced, after load `loadId`, and which share a car with
+ * one of them, since a car may stand under two chassis by mistake. Returns whether they are few enough for {@link rebuildTouched}.
  */
 export async function noteTouched(db: Database, loadId: number): Promise<boolean> {
     await db.run(
         `create or replace temp table touched_chassis as
-        select chassis from readings where load_id > $load_id
-        union
-        select chassis from readings_history where superseded_by > $load_id`,
+        with recursive
+        shared as (
+            select distinct vehicle, chassis
+            from readings
+            semi join (select vehicle from readings group by vehicle having min(chassis) <> max(chassis)) using (vehicle)
+        ),
+        neighbours as (
+            select distinct one.chassis, other.chassis as neighbour
+            from shared as one
+            inner join shared as other using (vehicle)
+        ),
+        touched as (
+            select chassis
+            from (
+                select chassis from readings where load_id > $load_id
+                union
+                select chassis from readings_history where superseded_by > $load_id
+            )
+            union
+            select neighbour as chassis from touched inner join neighbours using (chassis)
+        )
+        select chassis from touched`,
         { load_id: loadId },
     );
     const [count] = await db.rows(
@@ -63,7 +82,8 @@ export async function rebuildTouched(
     for (const { table, query, isView } of sources) {
         await db.run(`create temp view ${identifier(table)} as ${isView ? query : await cut(table)}`);
     }
-    await db.run(`create temp table renewed as ${model.query}`);
+    // Rows of no chassis come from whole tables, and stand already.
+    await db.run(`create temp table renewed as select * from (${model.query}\n) where ${touched}`);
     for (const name of ['readings', ...sources.map(({ table }) => table)].reverse()) {
         await db.run(`drop view temp.${identifier(name)}`);
     }
