@@ -1,6 +1,7 @@
 -- title: What one millimetre does, as predictions use it
 -- grain: one row per chassis of the readings and response, and one with chassis NULL for any other chassis
--- source: slopes_shrunk, slope_spreads, slope_populations, slope_flags, spread_priors
+-- source: slopes_shrunk, slope_spreads, slope_outlooks, slope_flags, spread_priors
+-- part: chassis
 -- missing: none
 -- A chassis whose own slopes are flagged as implausible gets the population, like one without data.
 -- column chassis VARCHAR: platform code; NULL = a chassis without readings
@@ -13,7 +14,6 @@
 -- column cov_out_aft DOUBLE [deg2/mm2]: covariance
 -- column spread_var DOUBLE [deg2/mm2]: variance of a corner's slope about its chassis' slope, along any direction
 -- column move_count BIGINT: moves of the chassis behind it
--- column other_chassis_count BIGINT: other chassis behind the population
 with
 populations as (
     select
@@ -22,8 +22,8 @@ populations as (
         max(mean_deg_per_mm) filter (where axis = 'aft') as mean_aft,
         max(between_var + mean_var) filter (where axis = 'out') as mean_var_out,
         max(between_var + mean_var) filter (where axis = 'aft') as mean_var_aft,
-        max(chassis_count) as chassis_count
-    from slope_populations
+        bool_or(from_chassis) as from_chassis
+    from slope_outlooks
     group by response
 ),
 flagged as (
@@ -56,7 +56,7 @@ select
     case
         when is_flagged then 'flagged'
         when is_own then 'own'
-        when chassis_count > 0 then 'others'
+        when from_chassis then 'others'
         else 'geometry'
     end as basis,
     case when is_own then slope_out else mean_out end as slope_out,
@@ -65,6 +65,5 @@ select
     case when is_own then var_aft else mean_var_aft end as var_aft,
     case when is_own then cov_out_aft else 0 end as cov_out_aft,
     case when is_own then spread_var else prior_spread_var end as spread_var,
-    case when is_own then move_count else 0 end as move_count,
-    chassis_count - case when is_own then 1 else 0 end as other_chassis_count
+    case when is_own then move_count else 0 end as move_count
 from listed

@@ -1,6 +1,6 @@
 -- title: What each session did to the readings, one row with all angles
 -- grain: one row per session visit and corner that was read before and after
--- source: states of session visits
+-- source: states of session visits, readers, repeated_readings
 -- missing: a change is NULL where the angle was not read both times, for toe also where tie rods were turned in between
 -- part: chassis
 -- column chassis VARCHAR: platform code
@@ -23,7 +23,12 @@
 -- column after_gauge VARCHAR: gauge after
 -- column before_technician VARCHAR: who measured before; NULL where not named or repeats used several
 -- column after_technician VARCHAR: who measured after
+-- column before_reader BIGINT: number in readers; less than 0: the negative of mixture in repeated_readings
+-- column after_reader BIGINT: the same of who read after
 with
+mixed as (
+    select distinct vehicle, corner, visit, phase, -mixture as reader from repeated_readings where mixture is not null
+),
 sessions as not materialized (
     select * from states where visit_kind = 'session'
 )
@@ -47,10 +52,18 @@ select
     earlier.gauge as before_gauge,
     later.gauge as after_gauge,
     earlier.technician as before_technician,
-    later.technician as after_technician
+    later.technician as after_technician,
+    coalesce(mixed_before.reader, before.reader) as before_reader,
+    coalesce(mixed_after.reader, after.reader) as after_reader
 from sessions as later
 inner join sessions as earlier
     on earlier.vehicle = later.vehicle
     and earlier.corner = later.corner
     and earlier.visit = later.visit
+left join (select * from mixed where phase = 'before') as mixed_before
+    on mixed_before.vehicle = later.vehicle and mixed_before.corner = later.corner and mixed_before.visit = later.visit
+left join (select * from mixed where phase = 'after') as mixed_after
+    on mixed_after.vehicle = later.vehicle and mixed_after.corner = later.corner and mixed_after.visit = later.visit
+left join readers as before on before.gauge is not distinct from earlier.gauge and before.technician is not distinct from earlier.technician
+left join readers as after on after.gauge is not distinct from later.gauge and after.technician is not distinct from later.technician
 where earlier.phase = 'before' and later.phase = 'after'

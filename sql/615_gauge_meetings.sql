@@ -1,6 +1,6 @@
 -- title: What gauges and people read of one and the same thing
 -- grain: one row per angle and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
--- source: repeated_readings, states, reader_counts, reading_noise, gauge_priors
+-- source: repeated_readings, neighbouring_states, readers, noise_levels, gauge_priors
 -- missing: gauges and technicians are NULL where not named
 -- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
 -- states of one corner at one setting, each the mean of one gauge and person: what differs between set-ups adds to their variance
@@ -19,10 +19,10 @@
 -- column square_deg2 DOUBLE [deg2]: sum of weight times its square
 with
 typical as (
-    select response, sd_deg * sd_deg as typical_var from reading_noise where gauge is null
+    select response, sd_deg * sd_deg as typical_var from noise_levels where gauge is null
 ),
 noises as (
-    select gauge, response, sd_deg * sd_deg as noise_var from reading_noise where gauge is not null
+    select gauge, response, sd_deg * sd_deg as noise_var from noise_levels where gauge is not null
 ),
 repeated as (
     select
@@ -77,91 +77,37 @@ within_states as (
     inner join parts using (state, response)
     where first.place <= second.place
 ),
-gauge_numbers as (
+reader_noises as (
     select
-        gauge,
-        cast(row_number() over (order by gauge) as integer) as gauge_number,
+        reader,
         max(noise_var) filter (where response = 'camber_deg') as camber_noise,
         max(noise_var) filter (where response = 'caster_deg') as caster_noise,
         max(noise_var) filter (where response = 'toe_deg') as toe_noise,
         max(noise_var) filter (where response = 'sai_deg') as sai_noise
-    from noises
-    group by gauge
+    from readers
+    inner join noises using (gauge)
+    group by reader
 ),
-technician_numbers as (
-    select technician, cast(row_number() over (order by technician) as integer) as technician_number
-    from (select distinct technician from reader_counts where technician is not null)
-),
--- Hashes, 64 bits each, stand for the keys, which are slow to sort.
-ordered as (
-    select
-        hash(vehicle, corner) as corner_key,
-        hash(visit) as visit_key,
-        hash(vehicle, corner, kit, plate_index, round(offset_out_mm, 3), round(offset_aft_mm, 3)) as place_key,
-        measured_ts,
-        phase_order,
-        toe_reset,
-        gauge_number,
-        technician_number,
-        camber_deg,
-        caster_deg,
-        toe_deg,
-        sai_deg,
-        camber_noise / camber_count as camber_var,
-        caster_noise / caster_count as caster_var,
-        toe_noise / toe_count as toe_var,
-        sai_noise / sai_count as sai_var
-    from states
-    left join gauge_numbers using (gauge)
-    left join technician_numbers using (technician)
-),
-followed as (
-    select
-        *,
-        lag({
-            'visit_key': visit_key,
-            'place_key': place_key,
-            'gauge_number': gauge_number,
-            'technician_number': technician_number,
-            'camber_deg': camber_deg,
-            'caster_deg': caster_deg,
-            'toe_deg': toe_deg,
-            'sai_deg': sai_deg,
-            'camber_var': camber_var,
-            'caster_var': caster_var,
-            'toe_var': toe_var,
-            'sai_var': sai_var
-        }) over (partition by corner_key order by measured_ts nulls last, visit_key, phase_order) as earlier
-    from ordered
-),
--- Where a state mixes gauges, its repeats tell.
 neighbours as materialized (
     select
-        visit_key = earlier.visit_key as same_visit,
-        earlier.gauge_number as gauge_1,
-        gauge_number as gauge_2,
-        earlier.technician_number as technician_1,
-        technician_number as technician_2,
-        gauge_1 <> gauge_2 or technician_1 is distinct from technician_2 as tells,
-        camber_deg - earlier.camber_deg as camber_gap,
-        caster_deg - earlier.caster_deg as caster_gap,
-        case when not toe_reset then toe_deg - earlier.toe_deg end as toe_gap,
-        sai_deg - earlier.sai_deg as sai_gap,
-        camber_var + earlier.camber_var as camber_var,
-        caster_var + earlier.caster_var as caster_var,
-        toe_var + earlier.toe_var as toe_var,
-        sai_var + earlier.sai_var as sai_var
-    from followed
-    where measured_ts is not null and place_key = earlier.place_key and gauge_number is not null and earlier.gauge_number is not null
+        states.*,
+        reader_1 <> reader_2 as tells,
+        first.camber_noise / camber_count_1 + second.camber_noise / camber_count_2 as camber_var,
+        first.caster_noise / caster_count_1 + second.caster_noise / caster_count_2 as caster_var,
+        first.toe_noise / toe_count_1 + second.toe_noise / toe_count_2 as toe_var,
+        first.sai_noise / sai_count_1 + second.sai_noise / sai_count_2 as sai_var
+    from neighbouring_states as states
+    inner join reader_noises as first on first.reader = reader_1
+    inner join reader_noises as second on second.reader = reader_2
 ),
 neighbours_long as not materialized (
-    select 'camber_deg' as response, camber_gap as gap_deg, camber_var as gap_var, * from neighbours where camber_gap is not null
+    select 'camber_deg' as response, camber_gap_deg as gap_deg, camber_var as gap_var, * from neighbours where camber_gap_deg is not null
     union all
-    select 'caster_deg' as response, caster_gap as gap_deg, caster_var as gap_var, * from neighbours where caster_gap is not null
+    select 'caster_deg' as response, caster_gap_deg as gap_deg, caster_var as gap_var, * from neighbours where caster_gap_deg is not null
     union all
-    select 'toe_deg' as response, toe_gap as gap_deg, toe_var as gap_var, * from neighbours where toe_gap is not null
+    select 'toe_deg' as response, toe_gap_deg as gap_deg, toe_var as gap_var, * from neighbours where toe_gap_deg is not null
     union all
-    select 'sai_deg' as response, sai_gap as gap_deg, sai_var as gap_var, * from neighbours where sai_gap is not null
+    select 'sai_deg' as response, sai_gap_deg as gap_deg, sai_var as gap_var, * from neighbours where sai_gap_deg is not null
 ),
 alike as (
     select
@@ -183,10 +129,10 @@ set_ups as (
     left join alike using (response, same_visit)
 ),
 middles as (
-    select response, gauge_1, gauge_2, technician_1, technician_2, median(gap_deg) as middle_deg
+    select response, reader_1, reader_2, median(gap_deg) as middle_deg
     from neighbours_long
     where tells
-    group by response, gauge_1, gauge_2, technician_1, technician_2
+    group by response, reader_1, reader_2
 ),
 differing as (
     select
@@ -195,21 +141,14 @@ differing as (
         gap_var + set_up_var as gap_var
     from neighbours_long as gaps
     inner join set_ups using (response, same_visit)
-    inner join middles
-        on middles.response = gaps.response
-        and middles.gauge_1 = gaps.gauge_1
-        and middles.gauge_2 = gaps.gauge_2
-        and middles.technician_1 is not distinct from gaps.technician_1
-        and middles.technician_2 is not distinct from gaps.technician_2
+    inner join middles using (response, reader_1, reader_2)
     where tells
 ),
 between_states as (
     select
         response,
-        gauge_1,
-        technician_1,
-        gauge_2,
-        technician_2,
+        reader_1,
+        reader_2,
         count(*) as df,
         exact_sum(typical_var / gap_var) as weight,
         exact_sum(typical_var / gap_var * gap_deg) as gap_deg,
@@ -217,7 +156,7 @@ between_states as (
     from differing
     inner join typical using (response)
     where abs(gap_deg - middle_deg) <= 4 * sqrt(gap_var)
-    group by response, gauge_1, technician_1, gauge_2, technician_2
+    group by response, reader_1, reader_2
 ),
 met as (
     select response, gauge_1, technician_1, gauge_2, technician_2, df, weight, weight * gap_deg as gap_deg, weight * gap_deg * gap_deg + own_square as square_deg2
@@ -226,18 +165,16 @@ met as (
     select
         response,
         first.gauge as gauge_1,
-        first_person.technician as technician_1,
+        first.technician as technician_1,
         second.gauge as gauge_2,
-        second_person.technician as technician_2,
+        second.technician as technician_2,
         df,
         weight,
         gap_deg,
         square_deg2
     from between_states
-    inner join gauge_numbers as first on first.gauge_number = gauge_1
-    inner join gauge_numbers as second on second.gauge_number = gauge_2
-    left join technician_numbers as first_person on first_person.technician_number = technician_1
-    left join technician_numbers as second_person on second_person.technician_number = technician_2
+    inner join readers as first on first.reader = reader_1
+    inner join readers as second on second.reader = reader_2
 )
 select
     response,

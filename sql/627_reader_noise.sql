@@ -1,9 +1,9 @@
 -- title: How sure a reading is, by who read
--- grain: one row per angle and reader: a gauge and person of reader_counts, or a mixture of repeated_readings, on average of its readings
--- source: reader_counts, repeated_readings, reading_noise, gauge_effects, gauge_priors
+-- grain: one row per angle and reader: a gauge and person of readers, or a mixture of repeated_readings, on average of its readings
+-- source: readers, repeated_readings, reading_noise, gauge_effects, gauge_priors
 -- missing: gauges and technicians are NULL where none was named
 -- A standard deviation known with few degrees of freedom counts as wider, so that normal limits with it hold 95 %.
--- column reader INTEGER: number in reader_counts; less than 0: the negative of mixture in repeated_readings
+-- column reader BIGINT: number in readers; less than 0: the negative of mixture in repeated_readings
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column read_var_deg2 DOUBLE [deg2]: variance of one reading
 -- column gauges VARCHAR: gauges used, or pairs of gauge and person where these are confounded
@@ -29,31 +29,31 @@ confounding as (
 rated as (
     select
         reader,
-        reader_counts.gauge,
-        reader_counts.technician,
+        readers.gauge,
+        readers.technician,
         noises.response,
         read_var,
         case
-            when confounded then coalesce(gauge_side.gauge || ' with ' || gauge_side.technician, reader_counts.gauge)
-            else reader_counts.gauge
+            when confounded then coalesce(gauge_side.gauge || ' with ' || gauge_side.technician, readers.gauge)
+            else readers.gauge
         end as gauge_name,
         coalesce(gauge_side.bias_deg, 0) as gauge_effect,
         coalesce(gauge_side.effect_var, bias_sd_deg * bias_sd_deg) as gauge_effect_var,
         coalesce(person_side.bias_deg, 0) as technician_effect,
         case when confounded then 0 else coalesce(person_side.effect_var, bias_sd_deg * bias_sd_deg / 4) end as technician_effect_var
-    from reader_counts
+    from readers
     cross join confounding
-    inner join noises on noises.gauge is not distinct from reader_counts.gauge
+    inner join noises on noises.gauge is not distinct from readers.gauge
     inner join gauge_priors on gauge_priors.response = noises.response
     left join effects as gauge_side
         on gauge_side.response = noises.response
         and gauge_side.kind in ('gauge', 'pair')
-        and gauge_side.gauge = reader_counts.gauge
-        and (gauge_side.kind = 'gauge' or gauge_side.technician is not distinct from reader_counts.technician)
+        and gauge_side.gauge = readers.gauge
+        and (gauge_side.kind = 'gauge' or gauge_side.technician is not distinct from readers.technician)
     left join effects as person_side
         on person_side.response = noises.response
         and person_side.kind = 'technician'
-        and person_side.technician = reader_counts.technician
+        and person_side.technician = readers.technician
 ),
 -- One state stands for all with its mixture.
 mixed_readings as (

@@ -1,6 +1,6 @@
 -- title: How sure the reading of a state is
 -- grain: one row per vehicle, corner, visit, phase and angle that was read
--- source: states, reader_counts, repeated_readings, reader_noise
+-- source: states, readers, repeated_readings, reader_noise
 -- kept: as a view
 -- missing: none
 -- column vehicle VARCHAR: one car
@@ -19,7 +19,7 @@ counted as (
         states.corner,
         states.visit,
         states.phase,
-        coalesce(mixed.reader, reader_counts.reader) as reader,
+        coalesce(mixed.reader, readers.reader) as reader,
         unnest([
             {'response': 'camber_deg', 'read_count': camber_count},
             {'response': 'caster_deg', 'read_count': caster_count},
@@ -28,8 +28,8 @@ counted as (
         ], recursive := true)
     from (select vehicle, corner, visit, phase, gauge, technician, camber_count, caster_count, toe_count, sai_count from states) as states
     left join mixed using (vehicle, corner, visit, phase)
-    left join (select reader, gauge, technician from reader_counts) as reader_counts
-        on reader_counts.gauge is not distinct from states.gauge and reader_counts.technician is not distinct from states.technician
+    left join (select reader, gauge, technician from readers) as readers
+        on readers.gauge is not distinct from states.gauge and readers.technician is not distinct from states.technician
 )
 select vehicle, corner, visit, phase, response, read_var_deg2 / read_count as read_var_deg2
 from counted

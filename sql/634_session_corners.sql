@@ -136,4 +136,4 @@ select
         end
     ) as missing
 from directed
-left join session_noise using (vehicle, corner, visit)
+left join (select * exclude (chassis) from session_noise) as session_noise using (vehicle, corner, visit)

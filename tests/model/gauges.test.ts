@@ -23,6 +23,7 @@ const stateTables = [
     'repeated_states',
     'states',
     'reader_counts',
+    'readers',
     'repeated_readings',
 ];
 const noiseTables = [
@@ -33,7 +34,8 @@ const noiseTables = [
     'repeat_cells',
     'reading_noise',
 ];
-const effectTables = ['gauge_meetings', 'gauge_factors', 'gauge_moments', 'gauge_variances', 'gauge_effects'];
+const meetingTables = ['noise_levels', 'neighbouring_states', 'gauge_meetings'];
+const effectTables = [...meetingTables, 'gauge_factors', 'gauge_moments', 'gauge_variances', 'gauge_effects'];
 
 const reading = {
     vehicle: 'A',
@@ -271,7 +273,7 @@ test('sums over pairs are those of readings centred within parts with their weig
         { gauge: null, response: 'camber_deg', sd_deg: 0.04 },
         ...Object.entries(sds).map(([gauge, sd_deg]) => ({ gauge, response: 'camber_deg', sd_deg })),
     ]);
-    await build('gauge_meetings', 'gauge_factors', 'gauge_moments');
+    await build(...meetingTables, 'gauge_factors', 'gauge_moments');
     const [sums] = await db.cells('select * from gauge_moments');
     const levels = ['P', 'Q', 'R', 'A', 'B'];
     const centred = parts.flatMap((part) => {

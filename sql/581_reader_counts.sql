@@ -2,7 +2,6 @@
 -- grain: one row per gauge and person of the readings
 -- source: placements
 -- missing: gauge and technician are NULL where not named
--- column reader INTEGER: number of the row
 -- column gauge VARCHAR: measuring equipment
 -- column technician VARCHAR: who measured
 -- column camber_count BIGINT: readings of camber
@@ -10,7 +9,6 @@
 -- column toe_count BIGINT: readings of toe
 -- column sai_count BIGINT: readings of SAI
 select
-    cast(row_number() over (order by gauge, technician) as integer) as reader,
     gauge,
     technician,
     count(camber_deg) as camber_count,

@@ -1,15 +1,17 @@
 -- title: Readings of states that were read more than once
 -- grain: one row per reading of a state with a repeat over 1
 -- source: placements
+-- part: chassis
 -- missing: gauge and technician are NULL where not named; mixture is NULL where one gauge and person read the state
--- column state INTEGER: number of the state
+-- column chassis VARCHAR: platform code
+-- column state UBIGINT: number of the state, a hash of its names
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR RL RR
 -- column visit VARCHAR: visit
 -- column phase VARCHAR: before moved after
 -- column gauge VARCHAR: measuring equipment
 -- column technician VARCHAR: who measured
--- column mixture INTEGER: number of the mixture of gauges and people, with the angles that each read, of this state
+-- column mixture BIGINT: number of the mixture of gauges and people, with the angles that each read, of this state; a hash of them
 -- column camber_deg DOUBLE [deg]: as read
 -- column caster_deg DOUBLE [deg]: as read
 -- column toe_deg DOUBLE [deg]: as read
@@ -17,16 +19,8 @@
 with
 repeated as (
     select
-        cast(row_number() over (order by vehicle, corner, visit, phase) as integer) as state,
-        vehicle,
-        corner,
-        visit,
-        phase
-    from (select distinct vehicle, corner, visit, phase from placements where repeat > 1)
-),
-readings_of as (
-    select
-        state,
+        chassis,
+        hash(vehicle, corner, visit, phase) as state,
         vehicle,
         corner,
         visit,
@@ -38,7 +32,7 @@ readings_of as (
         toe_deg,
         sai_deg
     from placements
-    inner join repeated using (vehicle, corner, visit, phase)
+    semi join (select vehicle, corner, visit, phase from placements where repeat > 1) using (vehicle, corner, visit, phase)
 ),
 mixed as (
     select
@@ -51,15 +45,16 @@ mixed as (
             'has_toe': toe_deg is not null,
             'has_sai': sai_deg is not null
         })) as readers
-    from readings_of
+    from repeated
     group by state
     having count(distinct {'gauge': gauge, 'technician': technician}) > 1
 ),
 mixtures as (
-    select readers, cast(row_number() over (order by readers) as integer) as mixture
-    from (select distinct readers from mixed)
+    -- Half of the hash, so that its negative is a number too.
+    select state, cast(hash(readers) // 2 as bigint) as mixture from mixed
 )
 select
+    chassis,
     state,
     vehicle,
     corner,
@@ -72,6 +67,5 @@ select
     caster_deg,
     toe_deg,
     sai_deg
-from readings_of
-left join mixed using (state)
-left join mixtures using (readers)
+from repeated
+left join mixtures using (state)

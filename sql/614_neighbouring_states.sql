@@ -1,0 +1,82 @@
+-- title: Consecutive states of one corner at one setting
+-- grain: one row per state and the state of its corner before it, where both were read at one setting with gauges that have names
+-- source: states, readers
+-- part: chassis
+-- missing: a gap is NULL where the angle was not read both times, for toe also where tie rods were turned in between
+-- Where a state mixes gauges, its repeats tell.
+-- column chassis VARCHAR: platform code
+-- column same_visit BOOLEAN: both of one visit
+-- column reader_1 BIGINT: who read the earlier one, see readers
+-- column reader_2 BIGINT: who read the later one
+-- column camber_gap_deg DOUBLE [deg]: later less earlier
+-- column caster_gap_deg DOUBLE [deg]: later less earlier
+-- column toe_gap_deg DOUBLE [deg]: later less earlier
+-- column sai_gap_deg DOUBLE [deg]: later less earlier
+-- column camber_count_1 BIGINT: readings in the earlier mean
+-- column camber_count_2 BIGINT: readings in the later mean
+-- column caster_count_1 BIGINT: readings in the earlier mean
+-- column caster_count_2 BIGINT: readings in the later mean
+-- column toe_count_1 BIGINT: readings in the earlier mean
+-- column toe_count_2 BIGINT: readings in the later mean
+-- column sai_count_1 BIGINT: readings in the earlier mean
+-- column sai_count_2 BIGINT: readings in the later mean
+with
+-- Hashes, 64 bits each, stand for the keys, which are slow to sort.
+ordered as (
+    select
+        chassis,
+        hash(vehicle, corner) as corner_key,
+        hash(visit) as visit_key,
+        hash(vehicle, corner, kit, plate_index, round(offset_out_mm, 3), round(offset_aft_mm, 3)) as place_key,
+        measured_ts,
+        phase_order,
+        toe_reset,
+        case when states.gauge is not null then reader end as reader,
+        camber_deg,
+        caster_deg,
+        toe_deg,
+        sai_deg,
+        camber_count,
+        caster_count,
+        toe_count,
+        sai_count
+    from states
+    inner join readers on readers.gauge is not distinct from states.gauge and readers.technician is not distinct from states.technician
+),
+followed as (
+    select
+        *,
+        lag({
+            'visit_key': visit_key,
+            'place_key': place_key,
+            'reader': reader,
+            'camber_deg': camber_deg,
+            'caster_deg': caster_deg,
+            'toe_deg': toe_deg,
+            'sai_deg': sai_deg,
+            'camber_count': camber_count,
+            'caster_count': caster_count,
+            'toe_count': toe_count,
+            'sai_count': sai_count
+        }) over (partition by corner_key order by measured_ts nulls last, visit_key, phase_order) as earlier
+    from ordered
+)
+select
+    chassis,
+    visit_key = earlier.visit_key as same_visit,
+    earlier.reader as reader_1,
+    reader as reader_2,
+    camber_deg - earlier.camber_deg as camber_gap_deg,
+    caster_deg - earlier.caster_deg as caster_gap_deg,
+    case when not toe_reset then toe_deg - earlier.toe_deg end as toe_gap_deg,
+    sai_deg - earlier.sai_deg as sai_gap_deg,
+    earlier.camber_count as camber_count_1,
+    camber_count as camber_count_2,
+    earlier.caster_count as caster_count_1,
+    caster_count as caster_count_2,
+    earlier.toe_count as toe_count_1,
+    toe_count as toe_count_2,
+    earlier.sai_count as sai_count_1,
+    sai_count as sai_count_2
+from followed
+where measured_ts is not null and place_key = earlier.place_key and reader is not null and earlier.reader is not null
