@@ -23,6 +23,15 @@
 -- column sai_step_deg DOUBLE [deg]: bias after less bias before
 -- column sai_step_var_deg2 DOUBLE [deg2]: its variance
 with
+pairs as materialized (
+    select distinct before_reader, after_reader from session_pairs
+),
+-- Materialised: joined on the response first, every reader would meet every other.
+earlier as materialized (
+    select pairs.*, reader_noise.* exclude (reader)
+    from pairs
+    inner join reader_noise on reader = before_reader
+),
 differences as (
     select
         before_reader,
@@ -46,8 +55,7 @@ differences as (
             end,
             16
         ) as step_var
-    from (select distinct before_reader, after_reader from session_pairs) as pairs
-    inner join reader_noise as earlier on earlier.reader = before_reader
+    from earlier
     inner join reader_noise as later on later.reader = after_reader and later.response = earlier.response
 ),
 gridded as (

@@ -5,7 +5,7 @@ import { registerStatistics } from '../stats/sqlFunctions.js';
 import { buildTable, contentOf, dropStored } from './buildTable.js';
 import { neededFor, questionsFor } from './dependencies.js';
 import { inputState, isCurrent, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
-import { noteTouched, rebuildTouched } from './parts.js';
+import { TouchedParts } from './parts.js';
 import { functionStatements, modelFiles, questionFiles, type SqlFile } from './sqlFile.js';
 
 /** Makes the SQL functions of `sql/functions` and `src/stats` known to this connection. */
@@ -53,14 +53,13 @@ async function renew(
     model: SqlFile,
     mark: Mark | undefined,
     wanted: Omit<Mark, 'content'>,
-    fewTouchedSince: (loadId: number) => Promise<boolean>,
+    partsSince: (loadId: number) => Promise<TouchedParts | undefined>,
 ): Promise<void> {
     const onlyReadings =
         mark?.basis === wanted.basis && mark.load_id !== null && mark.load_id < (wanted.load_id ?? 0);
     if (onlyReadings && model.isView) return;
-    if (onlyReadings && model.byChassis && (await fewTouchedSince(mark.load_id!))) {
-        await rebuildTouched(db, model, modelFiles());
-    } else await buildTable(db, model);
+    const parts = onlyReadings && model.byChassis ? await partsSince(mark.load_id!) : undefined;
+    await (parts?.isFew ? parts.rebuild(model, modelFiles()) : buildTable(db, model));
 }
 
 /**
@@ -75,11 +74,14 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
     const input = await inputState(db);
     const marks = await storedMarks(db);
     const gone = [...marks.keys()].filter((table) => !modelFiles().some((model) => model.table === table));
-    let noted: { loadId: number; few: boolean } | undefined;
-    const fewTouchedSince = async (loadId: number) => {
-        if (outside !== undefined) return false;
-        if (noted?.loadId !== loadId) noted = { loadId, few: await noteTouched(db, loadId) };
-        return noted.few;
+    let parts: TouchedParts | undefined;
+    const partsSince = async (loadId: number) => {
+        if (outside !== undefined) return;
+        if (parts?.since !== loadId) {
+            await parts?.drop();
+            parts = await TouchedParts.since(db, loadId);
+        }
+        return parts;
     };
     const built = await db.transaction(async () => {
         let changed = false;
@@ -87,12 +89,13 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
             const wanted = wantedMark(model, models, input, marks, outside);
             const mark = marks.get(model.table);
             if (isCurrent(mark, wanted)) continue;
-            await renew(db, model, mark, wanted, fewTouchedSince);
+            await renew(db, model, mark, wanted, partsSince);
             const content = !model.byChassis && !model.isView ? await contentOf(db, model.table) : null;
             marks.set(model.table, { ...wanted, content });
             changed = true;
         }
         if (!changed) return false;
+        await parts?.drop();
         for (const table of gone) {
             await dropStored(db, table);
             marks.delete(table);

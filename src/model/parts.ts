@@ -10,46 +10,6 @@ const MOST_TOUCHED = 0.3;
 const counted = z.object({ touched: z.int(), total: z.int() });
 
 /**
- * Notes in a temporary table which chassis have readings that came, or were replaced, after load `loadId`, and which share a car with
- * one of them, since a car may stand under two chassis by mistake. Returns whether they are few enough for {@link rebuildTouched}.
- */
-export async function noteTouched(db: Database, loadId: number): Promise<boolean> {
-    await db.run(
-        `create or replace temp table touched_chassis as
-        with recursive
-        shared as (
-            select distinct vehicle, chassis
-            from readings
-            semi join (select vehicle from readings group by vehicle having min(chassis) <> max(chassis)) using (vehicle)
-        ),
-        neighbours as (
-            select distinct one.chassis, other.chassis as neighbour
-            from shared as one
-            inner join shared as other using (vehicle)
-        ),
-        touched as (
-            select chassis
-            from (
-                select chassis from readings where load_id > $load_id
-                union
-                select chassis from readings_history where superseded_by > $load_id
-            )
-            union
-            select neighbour as chassis from touched inner join neighbours using (chassis)
-        )
-        select chassis from touched`,
-        { load_id: loadId },
-    );
-    const [count] = await db.rows(
-        counted,
-        `select
-            (select count(*) from touched_chassis) as touched,
-            (select count(*) from (select distinct chassis from readings)) as total`,
-    );
-    return count!.touched <= MOST_TOUCHED * count!.total;
-}
-
-/**
  * What the query of `model` must see cut, in run order: tables that are cut by chassis, and the views between. A view is cut by what
  * it is made from.
  */
@@ -66,29 +26,103 @@ function cutSources(model: SqlFile, models: readonly SqlFile[]): SqlFile[] {
     return models.filter((one) => found.has(one));
 }
 
+const stored = (table: string) => identifier(`touched ${table}`);
+const touched = 'chassis in (select chassis from touched_chassis)';
+
 /**
- * Makes the rows of the touched chassis of the table of `model` anew: its query sees only those of the readings and of the tables
- * that are cut by chassis, through temporary views that hide the whole ones. {@link noteTouched} comes first.
+ * The chassis that readings touched, and their rows of the tables that are cut by chassis, in temporary tables: what a query needs is cut
+ * out once.
  */
-export async function rebuildTouched(
-    db: Database,
-    model: SqlFile,
-    models: readonly SqlFile[],
-): Promise<void> {
-    const sources = cutSources(model, models);
-    const touched = 'chassis in (select chassis from touched_chassis)';
-    const cut = async (table: string) => `select * from ${await storedTable(db, table)} where ${touched}`;
-    await db.run(`create temp view readings as ${await cut('readings')}`);
-    for (const { table, query, isView } of sources) {
-        await db.run(`create temp view ${identifier(table)} as ${isView ? query : await cut(table)}`);
+export class TouchedParts {
+    readonly #db: Database;
+    readonly #held = new Set<string>();
+    /** The last load that the tables to be made anew hold. */
+    readonly since: number;
+    /** Whether so few chassis are touched that {@link TouchedParts.rebuild} pays. */
+    readonly isFew: boolean;
+
+    private constructor(db: Database, since: number, isFew: boolean) {
+        this.#db = db;
+        this.since = since;
+        this.isFew = isFew;
     }
-    // Rows of no chassis come from whole tables, and stand already.
-    await db.run(`create temp table renewed as select * from (${model.query}\n) where ${touched}`);
-    for (const name of ['readings', ...sources.map(({ table }) => table)].reverse()) {
-        await db.run(`drop view temp.${identifier(name)}`);
+
+    /**
+     * Notes which chassis have readings that came, or were replaced, after load `since`, and which share a car with one of them, since
+     * a car may stand under two chassis by mistake.
+     */
+    static async since(db: Database, since: number): Promise<TouchedParts> {
+        await db.run(
+            `create or replace temp table touched_chassis as
+            with recursive
+            shared as (
+                select distinct vehicle, chassis
+                from readings
+                semi join (select vehicle from readings group by vehicle having min(chassis) <> max(chassis)) using (vehicle)
+            ),
+            neighbours as (
+                select distinct one.chassis, other.chassis as neighbour
+                from shared as one
+                inner join shared as other using (vehicle)
+            ),
+            touched as (
+                select chassis
+                from (
+                    select chassis from readings where load_id > $load_id
+                    union
+                    select chassis from readings_history where superseded_by > $load_id
+                )
+                union
+                select neighbour as chassis from touched inner join neighbours using (chassis)
+            )
+            select chassis from touched`,
+            { load_id: since },
+        );
+        const [count] = await db.rows(
+            counted,
+            `select
+                (select count(*) from touched_chassis) as touched,
+                (select count(*) from (select distinct chassis from readings)) as total`,
+        );
+        return new TouchedParts(db, since, count!.touched <= MOST_TOUCHED * count!.total);
     }
-    const table = identifier(model.table);
-    await db.run(`delete from ${table} where ${touched}`);
-    await db.run(`insert into ${table} select * from renewed`);
-    await db.run('drop table renewed');
+
+    async #cutOut(table: string): Promise<void> {
+        if (this.#held.has(table)) return;
+        const whole = await storedTable(this.#db, table);
+        await this.#db.run(`create temp table ${stored(table)} as select * from ${whole} where ${touched}`);
+        this.#held.add(table);
+    }
+
+    /**
+     * Makes the rows of the touched chassis of the table of `model` anew: its query sees only those of the readings and of the tables
+     * that are cut by chassis, through temporary views that hide the whole ones. Rows of no chassis come from whole tables, and stay.
+     */
+    async rebuild(model: SqlFile, models: readonly SqlFile[]): Promise<void> {
+        const sources = cutSources(model, models);
+        const cut = ['readings', ...sources.filter(({ isView }) => !isView).map(({ table }) => table)];
+        for (const table of cut) await this.#cutOut(table);
+        for (const table of cut) {
+            await this.#db.run(`create temp view ${identifier(table)} as select * from ${stored(table)}`);
+        }
+        const views = sources.filter(({ isView }) => isView);
+        for (const { table, query } of views) {
+            await this.#db.run(`create temp view ${identifier(table)} as ${query}`);
+        }
+        const part = stored(model.table);
+        await this.#db.run(`create temp table ${part} as select * from (${model.query}\n) where ${touched}`);
+        this.#held.add(model.table);
+        for (const name of [...cut, ...views.map(({ table }) => table)].reverse()) {
+            await this.#db.run(`drop view temp.${identifier(name)}`);
+        }
+        const table = identifier(model.table);
+        await this.#db.run(`delete from ${table} where ${touched}`);
+        await this.#db.run(`insert into ${table} select * from ${part}`);
+    }
+
+    /** Drops the temporary tables. */
+    async drop(): Promise<void> {
+        for (const table of this.#held) await this.#db.run(`drop table temp.${stored(table)}`);
+        this.#held.clear();
+    }
 }

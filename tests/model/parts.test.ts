@@ -51,7 +51,7 @@ async function cutBy(db: Database, work: () => Promise<unknown>): Promise<string
     const run = vi.spyOn(db, 'run');
     await work();
     const cut = run.mock.calls.flatMap(
-        ([sql]) => /^insert into "(\w+)" select \* from renewed$/.exec(sql)?.[1] ?? [],
+        ([sql]) => /^insert into "(\w+)" select \* from "touched /.exec(sql)?.[1] ?? [],
     );
     run.mockRestore();
     return cut;
@@ -110,6 +110,25 @@ test('replaced readings: the car and chassis of the row that was there are made 
     );
     const whole = await filled([all]);
     await replace(whole);
+    await ensureModel(whole);
+    expect(await contents(db)).toEqual(await contents(whole));
+    db.close();
+    whole.close();
+});
+
+test('a car that stands under two chassis by mistake: readings of one touch the other too', async () => {
+    const car = all.find((row) => row.chassis === chassis[3] && row.phase === 'before')!.vehicle;
+    const mixed = all.map((row) =>
+        row.vehicle === car && row.phase === 'before' ? { ...row, chassis: chassis[6]! } : row,
+    );
+    const later = mixed.filter((row) => row.chassis === chassis[6] && row.vehicle !== car).slice(0, 8);
+    expect(later).toHaveLength(8);
+    const batches = [mixed.filter((row) => !later.includes(row)), later];
+    const db = await filled([batches[0]!]);
+    await ensureModel(db);
+    await insertRows(db, 'readings', later, 2);
+    expect(await cutBy(db, () => ensureModel(db))).toContain('state_pairs');
+    const whole = await filled(batches);
     await ensureModel(whole);
     expect(await contents(db)).toEqual(await contents(whole));
     db.close();
