@@ -3,7 +3,8 @@
 -- source: session_pairs
 -- missing: gauge is NULL where none was named
 -- Standard deviation of changes truncated at 2.5 of themselves, made consistent with the normal (the variance of a normal cut at
--- 2.5 is 0.911257 of the whole), iterated from the median absolute deviation; a corner counts only where all of its angles stay
+-- 2.5 is 0.911257 of the whole), iterated from the median absolute deviation until none
+-- moves by a thousandth; a corner counts only where all of its angles stay
 -- within, since slips and bends show in some angles more than in others.
 -- column gauge VARCHAR: gauge that read both states
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
@@ -28,24 +29,46 @@ spreads as (
         greatest(1.4826 * median(abs(camber)), 0.005) as camber_sd,
         greatest(1.4826 * median(abs(caster)), 0.005) as caster_sd,
         greatest(1.4826 * median(abs(toe)), 0.005) as toe_sd,
-        greatest(1.4826 * median(abs(sai)), 0.005) as sai_sd
+        greatest(1.4826 * median(abs(sai)), 0.005) as sai_sd,
+        false as settled
     from changes
     group by gauge
     union all
     select
         step + 1 as step,
-        changes.gauge,
-        greatest(sqrt(fine_sum(camber * camber) / count(camber) / 0.911257), 0.005) as camber_sd,
-        greatest(sqrt(fine_sum(caster * caster) / count(caster) / 0.911257), 0.005) as caster_sd,
-        greatest(sqrt(fine_sum(toe * toe) / count(toe) / 0.911257), 0.005) as toe_sd,
-        greatest(sqrt(fine_sum(sai * sai) / count(sai) / 0.911257), 0.005) as sai_sd
-    from changes
-    inner join spreads on spreads.gauge is not distinct from changes.gauge
-    where step < 8
-        and left_alone(camber, camber_sd) and left_alone(caster, caster_sd) and left_alone(toe, toe_sd) and left_alone(sai, sai_sd)
-    group by step, changes.gauge
+        gauge,
+        camber_sd,
+        caster_sd,
+        toe_sd,
+        sai_sd,
+        coalesce(abs(camber_sd / last_camber_sd - 1) <= 1e-3, true)
+            and coalesce(abs(caster_sd / last_caster_sd - 1) <= 1e-3, true)
+            and coalesce(abs(toe_sd / last_toe_sd - 1) <= 1e-3, true)
+            and coalesce(abs(sai_sd / last_sai_sd - 1) <= 1e-3, true) as settled
+    from (
+        select
+            step,
+            changes.gauge,
+            greatest(sqrt(fine_sum(camber * camber) / count(camber) / 0.911257), 0.005) as camber_sd,
+            greatest(sqrt(fine_sum(caster * caster) / count(caster) / 0.911257), 0.005) as caster_sd,
+            greatest(sqrt(fine_sum(toe * toe) / count(toe) / 0.911257), 0.005) as toe_sd,
+            greatest(sqrt(fine_sum(sai * sai) / count(sai) / 0.911257), 0.005) as sai_sd,
+            any_value(spreads.camber_sd) as last_camber_sd,
+            any_value(spreads.caster_sd) as last_caster_sd,
+            any_value(spreads.toe_sd) as last_toe_sd,
+            any_value(spreads.sai_sd) as last_sai_sd
+        from changes
+        inner join spreads on spreads.gauge is not distinct from changes.gauge
+        where step < 8
+            and not settled
+            and left_alone(camber, spreads.camber_sd)
+            and left_alone(caster, spreads.caster_sd)
+            and left_alone(toe, spreads.toe_sd)
+            and left_alone(sai, spreads.sai_sd)
+        group by step, changes.gauge
+    )
 ),
-settled as (
+newest as (
     select *
     from spreads
     qualify row_number() over (partition by gauge order by step desc) = 1
@@ -62,7 +85,7 @@ counted as (
         count(toe) as toe_count,
         count(sai) as sai_count
     from changes
-    inner join settled on settled.gauge is not distinct from changes.gauge
+    inner join newest on newest.gauge is not distinct from changes.gauge
     where left_alone(camber, camber_sd) and left_alone(caster, caster_sd) and left_alone(toe, toe_sd) and left_alone(sai, sai_sd)
     group by changes.gauge, camber_sd, caster_sd, toe_sd, sai_sd
 ),

@@ -1,10 +1,11 @@
 -- title: What gauges and people read of one and the same thing
 -- grain: one row per angle and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
--- source: repeated_readings, neighbouring_states, readers, noise_levels, gauge_priors
+-- source: repeat_meetings, neighbouring_states, readers, noise_levels, gauge_priors
 -- missing: gauges and technicians are NULL where not named
 -- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
 -- states of one corner at one setting, each the mean of one gauge and person: what differs between set-ups adds to their variance
--- (spread of such pairs with one gauge and one person, within and between visits, with four degrees of freedom of gauge_priors),
+-- (spread of such pairs with one gauge and one person, within and between visits, with four degrees of freedom of gauge_priors;
+-- of more than 65,536 such pairs a half, a quarter or less, by a hash of their corners),
 -- and pairs further apart than 4 of their standard deviations are left out, since something else happened in between.
 -- With w the weights in a part and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
 -- so the sums over pairs hold all that a comparison needs. A row with two equal ways holds what their own repeats scatter.
@@ -24,59 +25,6 @@ typical as (
 noises as (
     select gauge, response, sd_deg * sd_deg as noise_var from noise_levels where gauge is not null
 ),
-repeated as (
-    select
-        state,
-        readings_long.response,
-        readings_long.gauge,
-        technician,
-        read_deg - median(read_deg) over (partition by state, readings_long.response) as read_deg,
-        coalesce(noise_var, typical_var) as noise_var,
-        typical_var
-    from (
-        unpivot (select state, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg from repeated_readings)
-            on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
-    ) as readings_long
-    inner join typical using (response)
-    left join noises on noises.gauge = readings_long.gauge and noises.response = readings_long.response
-    qualify count(*) over (partition by state, readings_long.response) > 1
-),
--- A typing mistake among the repeats says nothing of a gauge.
-cells as (
-    select
-        state,
-        response,
-        gauge,
-        technician,
-        row_number() over (partition by state, response order by gauge, technician) as place,
-        count(*) as n,
-        exact_sum(read_deg) as total_deg,
-        exact_sum(read_deg * read_deg) as total_deg2,
-        any_value(typical_var / noise_var) as weight
-    from repeated
-    where abs(read_deg) <= 6 * sqrt(greatest(noise_var, typical_var))
-    group by state, response, gauge, technician
-),
-parts as (
-    select state, response, exact_sum(n * weight) as part_weight from cells group by state, response
-),
-within_states as (
-    select
-        response,
-        first.gauge as gauge_1,
-        first.technician as technician_1,
-        second.gauge as gauge_2,
-        second.technician as technician_2,
-        case when first.place = second.place then first.n - 1 when first.place = 1 then 1 else 0 end as df,
-        case when first.place = second.place then 0 else first.n * first.weight * second.n * second.weight / part_weight end as weight,
-        second.total_deg / second.n - first.total_deg / first.n as gap_deg,
-        case when first.place = second.place then first.weight * (first.total_deg2 - first.total_deg * first.total_deg / first.n) else 0 end
-            as own_square
-    from cells as first
-    inner join cells as second using (state, response)
-    inner join parts using (state, response)
-    where first.place <= second.place
-),
 reader_noises as (
     select
         reader,
@@ -87,6 +35,13 @@ reader_noises as (
     from readers
     inner join noises using (gauge)
     group by reader
+),
+-- The smallest power of two that leaves no more than 65,536 pairs of one reader.
+lots as (
+    select same_visit, cast(power(2, greatest(ceil(log2(count(*) / 65536)), 0)) as integer) as step
+    from neighbouring_states
+    where reader_1 = reader_2
+    group by same_visit
 ),
 neighbours as materialized (
     select
@@ -99,6 +54,8 @@ neighbours as materialized (
     from neighbouring_states as states
     inner join reader_noises as first on first.reader = reader_1
     inner join reader_noises as second on second.reader = reader_2
+    left join lots using (same_visit)
+    where reader_1 <> reader_2 or lot % step = 0
 ),
 neighbours_long as not materialized (
     select 'camber_deg' as response, camber_gap_deg as gap_deg, camber_var as gap_var, * from neighbours where camber_gap_deg is not null
@@ -159,32 +116,32 @@ between_states as (
     group by response, reader_1, reader_2
 ),
 met as (
-    select response, gauge_1, technician_1, gauge_2, technician_2, df, weight, weight * gap_deg as gap_deg, weight * gap_deg * gap_deg + own_square as square_deg2
-    from within_states
+    select response, reader_1, reader_2, df, weight, gap_deg, square_deg2 from repeat_meetings
     union all
+    select response, reader_1, reader_2, df, weight, gap_deg, square_deg2 from between_states
+),
+summed as (
     select
         response,
-        first.gauge as gauge_1,
-        first.technician as technician_1,
-        second.gauge as gauge_2,
-        second.technician as technician_2,
-        df,
-        weight,
-        gap_deg,
-        square_deg2
-    from between_states
-    inner join readers as first on first.reader = reader_1
-    inner join readers as second on second.reader = reader_2
+        reader_1,
+        reader_2,
+        cast(sum(df) as bigint) as df,
+        exact_sum(weight) as weight,
+        exact_sum(gap_deg) as gap_deg,
+        exact_sum(square_deg2) as square_deg2
+    from met
+    group by response, reader_1, reader_2
 )
 select
     response,
-    gauge_1,
-    technician_1,
-    gauge_2,
-    technician_2,
-    cast(sum(df) as bigint) as df,
-    exact_sum(weight) as weight,
-    exact_sum(gap_deg) as gap_deg,
-    exact_sum(square_deg2) as square_deg2
-from met
-group by response, gauge_1, technician_1, gauge_2, technician_2
+    first.gauge as gauge_1,
+    first.technician as technician_1,
+    second.gauge as gauge_2,
+    second.technician as technician_2,
+    df,
+    weight,
+    gap_deg,
+    square_deg2
+from summed
+inner join readers as first on first.reader = reader_1
+inner join readers as second on second.reader = reader_2
