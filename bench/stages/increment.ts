@@ -43,7 +43,9 @@ export default {
         const loaded = await bench.run(whole.command);
         if ('problem' in loaded) return [line('increment', 'load', undefined, { note: loaded.problem })];
         const grown = join(bench.folder, 'grown.duckdb');
+        const asked = join(bench.folder, 'asked.duckdb');
         const anew = join(bench.folder, 'anew.duckdb');
+        const slopes = (file: string) => [bench.strutmark('--db', file, 'slopes', '--quiet')];
         const addMore = bench.strutmark('--db', grown, 'load', '--quiet', await bench.data.readings(more));
         const arms: Arm[] = [
             {
@@ -51,7 +53,17 @@ export default {
                 commands: [addMore],
                 prepare: () => copyFileSync(built.file, grown),
             },
+            {
+                name: 'slopes after',
+                commands: slopes(asked),
+                prepare: () => copyFileSync(grown, asked),
+            },
             { name: 'after', commands: [bench.program('models', grown)] },
+            {
+                name: 'slopes anew',
+                commands: slopes(asked),
+                prepare: () => copyFileSync(whole.file, asked),
+            },
             {
                 name: 'anew',
                 commands: [bench.program('models', anew)],
@@ -61,7 +73,7 @@ export default {
         const trials = await bench.interleave(arms);
         const complete = trials.get('anew')!.usages.length > 0 && trials.get('after')!.usages.length > 0;
         const rows = complete ? await compared(bench, grown, anew) : null;
-        for (const file of [grown, anew, whole.file]) remove(file);
+        for (const file of [grown, asked, anew, whole.file]) remove(file);
         return [
             line('increment', 'all models anew', trials.get('anew')),
             line('increment', 'load of 1,000 more', trials.get('load')),
@@ -70,6 +82,11 @@ export default {
                 baseline: trials.get('anew')!,
                 goals: [{ of: 'wall_ratio', at_most: 0.05 }],
                 note: rows,
+            }),
+            line('increment', 'slopes anew', trials.get('slopes anew')),
+            line('increment', 'slopes after it', trials.get('slopes after'), {
+                against: 'slopes anew',
+                baseline: trials.get('slopes anew')!,
             }),
         ];
     },
