@@ -1,9 +1,9 @@
-import { createHash } from 'node:crypto';
 import type { LoadRow } from '../contracts/results/load.js';
-import { type Database, identifier } from '../db/database.js';
-import { rowChecks, validRow } from './checks.js';
+import type { Database } from '../db/database.js';
+import { checksHash } from './checksHash.js';
 import type { FileLoad } from './fileLoad.js';
 import type { LoadRun } from './loadRun.js';
+import { noteLoads } from './noteLoads.js';
 import { ahead, spoolPieces } from './pieces.js';
 import type { PreparedFile } from './prepare.js';
 import { sameBytesAgain } from './sameBytes.js';
@@ -17,10 +17,6 @@ export interface FileOptions {
     signal: AbortSignal;
     /** Hears how many bytes of the file have been read. */
     onBytes: (byteCount: number) => void;
-}
-
-async function isEmpty(db: Database, kind: string): Promise<boolean> {
-    return (await db.cells(`select 1 from ${identifier(kind)} limit 1`)).length === 0;
 }
 
 async function appendMalformed(db: Database, load: FileLoad, records: readonly Malformed[]): Promise<void> {
@@ -101,15 +97,6 @@ async function takePieces(
     return taken;
 }
 
-/** Identifies what a row of the kind has to keep, and the map: where one has changed, the file is read anew. */
-function checksHash({ header: { contract }, mapping }: PreparedFile): string {
-    const all = contract.columns.map((column) => column.name);
-    return createHash('sha256')
-        .update(validRow(rowChecks(contract, all)))
-        .update(mapping?.fingerprint ?? '')
-        .digest('hex');
-}
-
 /** What a map made the rows of ours of; nothing without one. */
 function sourceCounts({ mapping }: PreparedFile, { sourceRowCount, droppedRowCount }: Taken) {
     if (mapping === undefined) return {};
@@ -133,7 +120,7 @@ export async function loadFile(
     const known = await sameBytesAgain(run, prepared, checks, replace);
     if (known !== null) return known;
 
-    const intoEmptyTable = await isEmpty(db, contract.kind);
+    const intoEmptyTable = await run.isEmpty(contract.kind);
     const load: FileLoad = {
         loadId: run.nextLoadId,
         file,
@@ -167,24 +154,8 @@ export async function loadFile(
             `${file}: ${row.duplicate_count - keys.duplicate} rows are neither taken nor set aside`,
         );
     }
-    await db.run(
-        `insert into loads values (
-            $load_id, $file, $path, $kind, $byte_count, $sha256, $checks, $header, now() at time zone 'UTC',
-            $read_count, $loaded_count, $duplicate_count, $rejected_count, $replaced_count,
-            $map, $source_row_count, $dropped_row_count)`,
-        {
-            ...row,
-            map: row.map ?? null,
-            source_row_count: row.source_row_count ?? null,
-            dropped_row_count: row.dropped_row_count ?? null,
-            load_id: load.loadId,
-            path,
-            byte_count: byteCount,
-            sha256: pass.sha256(),
-            checks,
-            header,
-        },
-    );
+    const sha256 = pass.sha256();
+    await noteLoads(db, [{ loadId: load.loadId, path, byteCount, sha256, checks, header, row }]);
     run.noteLoad(contract.kind, byteCount, row.rejected_count);
     return row;
 }

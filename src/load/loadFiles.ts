@@ -11,6 +11,7 @@ import { isDiskFull } from '../errors/isDiskFull.js';
 import { diskFull } from '../errors/loadMessages.js';
 import { loadFile } from './loadFile.js';
 import { LoadRun } from './loadRun.js';
+import { filesTogether, loadTogether, MOST_TOGETHER } from './loadTogether.js';
 import { prepareMapped } from './map/mapping.js';
 import type { MapFile } from './map/readMap.js';
 import { type PreparedFile, prepareFile } from './prepare.js';
@@ -87,13 +88,33 @@ async function loadPrepared(
         if (dryRun) await db.run('begin transaction');
         if (dryRun) await ensureSchema(db);
         const run = await LoadRun.begin(db);
-        for (const one of prepared) {
-            const { file, byteCount: ofByteCount } = one.source;
-            const onBytes = (byteCount: number) => onProgress?.({ file, byteCount, ofByteCount });
+        const heard = ({ source: { file, byteCount } }: PreparedFile, read: number) =>
+            onProgress?.({ file, byteCount: read, ofByteCount: byteCount });
+        const alone = (one: PreparedFile, inner: string) =>
+            loadFile(run, inner, one, { replace, signal, onBytes: (byteCount) => heard(one, byteCount) });
+        // Fewer together after files that had to be taken one by one.
+        let most = dryRun || replace ? 1 : MOST_TOGETHER;
+        for (let next = 0; next < prepared.length; ) {
+            const one = prepared[next]!;
+            const together = run.rejectsWait ? [one] : filesTogether(prepared, next, most);
             const inner = mkdtempSync(join(folder, 'file-'));
-            const work = () => loadFile(run, inner, one, { replace, signal, onBytes });
-            const row = await attempt(report, file, () => (dryRun ? work() : db.transaction(work)));
-            if (row !== undefined) report.rows.push(row);
+            if (together.length > 1) {
+                const rows = await loadTogether(run, inner, together, signal, heard);
+                if (rows === null) most = Math.max(1, Math.floor(together.length / 4));
+                else {
+                    report.rows.push(...rows);
+                    next += together.length;
+                    most = Math.min(2 * most, MOST_TOGETHER);
+                }
+            } else {
+                const work = () => alone(one, inner);
+                const row = await attempt(report, one.source.file, () =>
+                    dryRun ? work() : db.transaction(work),
+                );
+                if (row !== undefined) report.rows.push(row);
+                if (!dryRun && !replace && row?.loaded_count === row?.read_count) most = Math.max(most, 2);
+                next++;
+            }
             rmSync(inner, { recursive: true });
         }
     } finally {

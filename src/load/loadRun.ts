@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { Database } from '../db/database.js';
+import { type Database, identifier } from '../db/database.js';
 
 const known = z.object({ kind: z.string(), byte_count: z.int(), load_id: z.int() });
 
@@ -11,6 +11,7 @@ export class LoadRun {
     readonly #sizes: Set<string>;
     #lastLoadId: number;
     #rejectsWait: boolean;
+    readonly #filled = new Set<string>();
 
     private constructor(db: Database, loads: readonly z.infer<typeof known>[], rejectsWait: boolean) {
         this.db = db;
@@ -35,6 +36,14 @@ export class LoadRun {
     /** False when no file of that kind and size was loaded before. */
     mayHaveLoaded(kind: string, byteCount: number): boolean {
         return this.#sizes.has(keyOf(kind, byteCount));
+    }
+
+    /** Whether no row of that kind is stored. */
+    async isEmpty(kind: string): Promise<boolean> {
+        if (this.#filled.has(kind)) return false;
+        const found = await this.db.cells(`select 1 from ${identifier(kind)} limit 1`);
+        if (found.length > 0) this.#filled.add(kind);
+        return found.length === 0;
     }
 
     /** False when no row waits to be mended. */

@@ -7,6 +7,19 @@ import { RecordScanner } from './records.js';
 import type { SourcePass } from './source.js';
 import { type Piece, Spool } from './spool.js';
 
+/** Hands the records of a file to the scanner's sink; yields how many bytes have been read. */
+export async function* scanRecords(
+    scanner: RecordScanner,
+    pass: SourcePass,
+    file: string,
+): AsyncGenerator<number> {
+    for await (const chunk of pass.chunks()) {
+        scanner.push(chunk, chunk.length === 0);
+        if (scanner.pending > MAX_LINE_BYTES) throw new UserError(lineTooLong(file, scanner.line));
+        yield pass.byteCount;
+    }
+}
+
 /** Splits the file into spooled pieces in `folder`, in one pass; `onBytes` hears how far it is. */
 export async function* spoolPieces(
     prepared: PreparedFile,
@@ -14,18 +27,16 @@ export async function* spoolPieces(
     folder: string,
     onBytes: (byteCount: number) => void,
 ): AsyncGenerator<Piece> {
-    const spool = new Spool(folder, prepared);
-    const { mapping } = prepared;
+    const { header, mapping, source } = prepared;
+    const spool = new Spool(folder, header.names, source.byteCount);
+    spool.goOn(header.line);
     const scanner =
         mapping === undefined
             ? new RecordScanner(spool.add)
             : new RecordScanner(mappedSink(spool, prepared, mapping), mapping.dialect);
     try {
-        for await (const chunk of pass.chunks()) {
-            scanner.push(chunk, chunk.length === 0);
-            if (scanner.pending > MAX_LINE_BYTES)
-                throw new UserError(lineTooLong(prepared.source.file, scanner.line));
-            onBytes(pass.byteCount);
+        for await (const byteCount of scanRecords(scanner, pass, source.file)) {
+            onBytes(byteCount);
             if (spool.isFull) yield spool.cut();
         }
         yield spool.cut();

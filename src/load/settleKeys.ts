@@ -15,21 +15,25 @@ export interface KeyCounts {
 }
 
 /**
- * Query for the hashes of the keys that stand on several rows once the rows of the file are in the table. Of the stored
+ * Query for the hashes of the keys that stand on several rows once the rows of load `loadId` and later are in the table. Of the stored
  * rows only those with a first key column of the file are hashed, which a small file into a large table is quick by.
  */
-function clashes({ contract, loadId, intoEmptyTable }: FileLoad): string {
+export function clashes({
+    contract,
+    loadId,
+    intoEmptyTable,
+}: Pick<FileLoad, 'contract' | 'loadId' | 'intoEmptyTable'>): string {
     const table = identifier(contract.kind);
     const hash = keyHash(contract);
     const first = identifier(contract.key[0]!);
-    const withinFile = `select ${hash} as key_hash from ${table} where load_id = ${loadId} group by key_hash having count(*) > 1`;
+    const withinFile = `select ${hash} as key_hash from ${table} where load_id >= ${loadId} group by key_hash having count(*) > 1`;
     if (intoEmptyTable) return withinFile;
     return `${withinFile}
         union
         select ${hash} from ${table}
-        where load_id <> ${loadId}
-            and ${first} in (select ${first} from ${table} where load_id = ${loadId})
-            and ${hash} in (select ${hash} from ${table} where load_id = ${loadId})`;
+        where load_id < ${loadId}
+            and ${first} in (select ${first} from ${table} where load_id >= ${loadId})
+            and ${hash} in (select ${hash} from ${table} where load_id >= ${loadId})`;
 }
 
 /**

@@ -11,7 +11,6 @@ import {
 } from '../errors/loadMessages.js';
 import { byte } from './bytes.js';
 import { csvCells, isBlankRecord, quotedCell } from './csvCells.js';
-import type { PreparedFile } from './prepare.js';
 import { MAX_RECORD_BYTES, malformed, type RecordSink, trait } from './records.js';
 
 /** A record that is no row of the table. */
@@ -92,7 +91,8 @@ class SpoolFile {
 export class Spool {
     readonly #folder: string;
     readonly #names: readonly string[];
-    readonly #headerLine: number;
+    #headerLine = 0;
+    #base = 0;
     readonly #bufferBytes: number;
     #clean: SpoolFile | null = null;
     #odd: SpoolFile | null = null;
@@ -103,11 +103,22 @@ export class Spool {
     #droppedRowCount = 0;
     #pieceCount = 0;
 
-    constructor(folder: string, { source, header }: PreparedFile) {
+    /** For rows with the columns `names`, of about `byteCount` bytes. */
+    constructor(folder: string, names: readonly string[], byteCount: number) {
         this.#folder = folder;
-        this.#names = header.names;
-        this.#headerLine = header.line;
-        this.#bufferBytes = Math.min(BUFFER_BYTES, 2 * source.byteCount);
+        this.#names = names;
+        this.#bufferBytes = Math.min(BUFFER_BYTES, 2 * byteCount);
+    }
+
+    /** Begins with a file, or goes on with another of the same columns: its lines are counted on from `base`. */
+    goOn(headerLine: number, base = 0): void {
+        this.#headerLine = headerLine;
+        this.#base = base;
+    }
+
+    /** Rows since the last cut. */
+    get rowCount(): number {
+        return this.#rowCount;
     }
 
     get isFull(): boolean {
@@ -118,11 +129,12 @@ export class Spool {
     readonly add: RecordSink = (bytes, start, end, line, cells, traits, cellAtFault) => {
         // Shorter than this it is nothing but delimiters: an empty line, or a spreadsheet's empty row.
         if (line <= this.#headerLine || end - start < cells) return;
+        const counted = this.#base + line;
         if ((traits === 0 || traits === trait.quoted) && cells === this.#names.length) {
-            this.#addClean(bytes, start, end, line);
+            this.#addClean(bytes, start, end, counted);
             return;
         }
-        this.#addOther(Buffer.from(bytes.subarray(start, end)), line, cells, traits, cellAtFault);
+        this.#addOther(Buffer.from(bytes.subarray(start, end)), counted, cells, traits, cellAtFault);
     };
 
     #addClean(bytes: Buffer, start: number, end: number, line: number): void {

@@ -1,3 +1,4 @@
+import type { TableContract } from '../contracts/table.js';
 import type { Database } from '../db/database.js';
 import { identifier, literal } from '../db/database.js';
 import { rowChecks, typedCell, validRow } from './checks.js';
@@ -23,6 +24,31 @@ export async function noteStored(db: Database, load: FileLoad): Promise<boolean>
     return true;
 }
 
+/**
+ * Inserts the rows of `piece` that keep the contract; returns their number. `taken`: what stands behind FROM to make rows with
+ * `source_file`, `line` and `load_id` of the rows named `valid`.
+ */
+export async function insertValid(
+    db: Database,
+    contract: TableContract,
+    names: readonly string[],
+    piece: Piece,
+    taken: string,
+): Promise<number> {
+    const columns = contract.columns.map((column) => identifier(column.name));
+    const typed = contract.columns.map(
+        (column) => `${typedCell(column, names)} as ${identifier(column.name)}`,
+    );
+    const result = await db.connection.run(
+        `insert into ${identifier(contract.kind)}
+        with
+        spooled as not materialized (${spooledRows([piece], names)}),
+        valid as not materialized (select line, ${typed.join(', ')} from spooled where ${validRow(rowChecks(contract, names))})
+        select ${columns.join(', ')}, source_file, line, load_id from ${taken}`,
+    );
+    return result.rowsChanged;
+}
+
 /** Inserts the valid rows of `piece`, less the duplicates of stored ones where those were noted; returns their number. */
 export async function takeRows(
     db: Database,
@@ -31,21 +57,19 @@ export async function takeRows(
     storedNoted: boolean,
 ): Promise<number> {
     const { contract, names } = load;
-    const columns = contract.columns.map((column) => identifier(column.name));
-    const typed = contract.columns.map(
-        (column) => `${typedCell(column, names)} as ${identifier(column.name)}`,
-    );
     const isNew = `not exists (
         from stored where stored.key_hash = ${keyHash(contract)} and stored.content_hash = ${contentHash(contract)})`;
-    const result = await db.connection.run(
-        `insert into ${identifier(contract.kind)}
-        with
-        spooled as not materialized (${spooledRows([piece], names)}),
-        valid as not materialized (select line, ${typed.join(', ')} from spooled where ${validRow(rowChecks(contract, names))})
-        select ${columns.join(', ')}, ${literal(load.file)}, line, ${load.loadId} from valid
-        ${storedNoted ? `where ${isNew}` : ''}`,
+    return insertValid(
+        db,
+        contract,
+        names,
+        piece,
+        `(
+            select valid.*, ${literal(load.file)} as source_file, ${load.loadId} as load_id
+            from valid
+            ${storedNoted ? `where ${isNew}` : ''}
+        )`,
     );
-    return result.rowsChanged;
 }
 
 /** Writes the rows of `pieces` that break the contract to the rejects, with every column at fault; returns their number. */
