@@ -1,11 +1,13 @@
 -- title: Marginal likelihoods of what may have happened in a session
 -- grain: one row per session visit with a front that can be compared
 -- source: session_corners, sensitivities, slip_ends, front_likelihoods, rear_terms, drift_components, car_components
+-- part: chassis
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing; of its slips also where
 -- it cannot slide
 -- Sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the car the fronts are
 -- independent; with one, both fronts and the rears are taken together, and at most one front has slipped besides. Relative to the
 -- likeliest without a cause on the car, or, where a visit is far from everything, to what it cannot exceed, so that no number overflows.
+-- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column visit VARCHAR: visit
 -- column front_count INTEGER: fronts that can be compared
@@ -31,9 +33,11 @@ weights as not materialized (
 ),
 fronts as not materialized (
     select
+        effects.chassis as chassis,
         effects.vehicle as vehicle,
         effects.corner as corner,
         effects.visit as visit,
+        slip_front(effects) as front,
         held_front(effects, weights, cradle_weights) as held,
         noise_log_det(effects) as log_det
     from weights
@@ -41,13 +45,20 @@ fronts as not materialized (
 read_fronts as not materialized (
     select fronts.*, likelihoods, log_likelihood
     from fronts
-    inner join front_likelihoods using (vehicle, corner, visit)
+    inner join front_likelihoods
+        on front_likelihoods.vehicle = fronts.vehicle
+        and front_likelihoods.corner = fronts.corner
+        and front_likelihoods.visit = fronts.visit
 ),
+-- Materialised, so that the arithmetic runs over plain columns.
 visits as materialized (
     select
         cast(row_number() over () as integer) as number,
+        coalesce(lefts.chassis, rights.chassis) as chassis,
         coalesce(lefts.vehicle, rights.vehicle) as vehicle,
         coalesce(lefts.visit, rights.visit) as visit,
+        lefts.front as left_front,
+        rights.front as right_front,
         coalesce(lefts.held, no_front()) as left_held,
         coalesce(rights.held, no_front()) as right_held,
         lefts.likelihoods as left_alone,
@@ -58,112 +69,184 @@ visits as materialized (
             fronts_log + rears_log,
             -(coalesce(lefts.log_det, 0) + coalesce(rights.log_det, 0) + coalesce(rear_terms.log_det, 0)) / 2 - 600
         ) as scale_log,
-        rear_terms.* exclude (vehicle, visit, rear_camber_count, log_likelihood, log_det)
+        rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
+        rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
+        rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways
     from (select * from read_fronts where corner = 'FL') as lefts
     full join (select * from read_fronts where corner = 'FR') as rights on rights.vehicle = lefts.vehicle and rights.visit = lefts.visit
     left join rear_terms
         on rear_terms.vehicle = coalesce(lefts.vehicle, rights.vehicle) and rear_terms.visit = coalesce(lefts.visit, rights.visit)
 ),
 sides as not materialized (
+    select number, true as is_left, left_front as front, right_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    from visits
+    union all
+    select number, false as is_left, right_front as front, left_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    from visits
+),
+beside as not materialized (
     select
         number,
-        front.corner = 'FL' as is_left,
-        slip_front(front) as front,
-        case when front.corner = 'FL' then right_held else left_held end as other,
-        rears_log,
-        scale_log,
-        rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
-        rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
-        rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways
-    from visits
-    inner join compared_fronts('session_corners', 'sensitivities', 'slip_ends') as front
-        on front.vehicle = visits.vehicle and front.visit = visits.visit
+        is_left,
+        front,
+        slot_front(front) as slot,
+        -other.deviance / 2 - scale_log as log_other,
+        beside_alone(rears_log - other.cradle_deviance / 2 - scale_log, other.cradle, cradle) as beside_cradle,
+        beside_rears(log_other, other.roll, roll_ways, roll) as beside_roll,
+        beside_rears(log_other, other.camber, camber_ways, "camber zero") as beside_camber,
+        beside_alone(rears_log + log_other, other.caster, "caster zero") as beside_caster,
+        beside_rears(log_other, other.toe, toe_ways, "toe zero") as beside_toe,
+        beside_alone(rears_log + log_other, other.steering, steering) as beside_steering,
+        cradle.sd * cradle.sd as cradle_square
+    from sides
+    cross join car
 ),
 slips as (
     select sizes as size_class from drift_components as sizes where pattern = 'slip'
 ),
-planes as materialized (
-    select * from sides where front.freedom = 'plane'
-),
-ways as (
+slots as (
     select
-        slots.*,
+        beside.*,
         sized_slip(front, size_class) as size,
-        cast(null as integer) as direction,
-        cast(1 as double) as way_1,
-        cast(0 as double) as way_2,
         coalesce(front.up_shares[size_class.component], 1) / 2 as up,
         coalesce(front.down_shares[size_class.component], 1) / 2 as down
-    from (select * from sides where front.freedom = 'slot') as slots
+    from (select * from beside where front.freedom = 'slot') as beside
     cross join slips
-    union all
+),
+slots_weighed as (
     select
-        planes.*,
+        *,
+        slot_weights(front, size.square, 0) as weights,
+        slot_weights(front, size.square, cradle_square) as cradle_weights
+    from slots
+),
+slots_multiplied as (
+    select *, slot_products(front, weights) as products, slot_products(front, cradle_weights) as cradle_products from slots_weighed
+),
+slots_summed as (
+    select *, slot_sums(front, slot, products) as sums, slot_sums(front, slot, cradle_products) as cradle_sums from slots_multiplied
+),
+slots_gained as (
+    select *, slot_gain(sums, size) as gain, slot_gain(cradle_sums, size) as cradle_gain from slots_summed
+),
+slots_slipped as (
+    select
+        *,
+        slot_slipped(products, sums, gain, size) as slipped,
+        slot_slipped(cradle_products, cradle_sums, cradle_gain, size) as cradle_slipped
+    from slots_gained
+),
+slots_pulled as (
+    select
+        number,
+        is_left,
+        size.component as size,
+        cast(null as integer) as direction,
+        up,
+        down,
+        columns('^beside_'),
+        {'even': slipped.even, 'odd': slipped.odd} as move,
+        {'even': cradle_slipped.even, 'odd': cradle_slipped.odd} as cradle_move,
+        slot_pull_cradle(front, cradle_products, cradle_slipped) as cradle_pull,
+        slot_pulled(
+            weights.w_camber + weights.w_sai, front.side * (products.y_camber - products.y_sai),
+            front.side * (products.e_camber - products.e_sai), slipped
+        ) as roll_pull,
+        slot_pulled(weights.w_camber, products.y_camber, products.e_camber, slipped) as camber_pull,
+        slot_pulled(weights.w_caster, products.y_caster, products.e_caster, slipped) as caster_pull,
+        slot_pull_toe(products, front.toe_read_part, 1, slipped) as toe_pull,
+        slot_pull_toe(products, -front.toe_part, front.side, slipped) as steering_pull
+    from slots_slipped
+),
+planes as (
+    select
+        beside.*,
         sized_slip(front, size_class) as size,
         direction,
         cos(radians(45 * direction)) as way_1,
-        sin(radians(45 * direction)) as way_2,
-        0.125 as up,
-        0.125 as down
-    from planes
+        sin(radians(45 * direction)) as way_2
+    from (select * from beside where front.freedom = 'plane') as beside
     cross join slips
     cross join (select unnest([0, 1, 2, 3]) as direction)
 ),
-weighed as (
+planes_weighed as (
     select
         *,
         weighed_slip(front, size) as slip,
-        {'size': size, 'weights': weighed_with_cradle(front, size.square, 0, cradle.sd)} as cradle_slip
-    from ways
-    cross join car
+        {'size': size, 'weights': weighed_with_cradle(front, size.square, 0, sqrt(cradle_square))} as cradle_slip
+    from planes
 ),
-products as (
-    select * replace (slip_products(front, slip) as slip, slip_products(front, cradle_slip) as cradle_slip) from weighed
+planes_multiplied as (
+    select * replace (slip_products(front, slip) as slip, slip_products(front, cradle_slip) as cradle_slip) from planes_weighed
 ),
-gains as (
-    select * replace (slip_gain(slip) as slip, slip_gain(cradle_slip) as cradle_slip) from products
+planes_gained as (
+    select * replace (slip_gain(slip) as slip, slip_gain(cradle_slip) as cradle_slip) from planes_multiplied
 ),
-moves as (
-    select * replace (integrated_slip(slip) as slip, integrated_slip(cradle_slip) as cradle_slip) from gains
+planes_moved as (
+    select * replace (integrated_slip(slip) as slip, integrated_slip(cradle_slip) as cradle_slip) from planes_gained
 ),
-pulls as (
+planes_pulls as (
     select
         *,
-        slipped(slip, way_1, way_2, other.deviance, scale_log) as move,
-        slipped(cradle_slip, way_1, way_2, other.cradle_deviance, scale_log) as cradle_move,
         pull_cradle(front, cradle_slip.weights, front.side) as cradle_pull,
         pull_roll(front, slip.weights, front.side) as roll_pull,
         pull_camber(front, slip.weights) as camber_pull,
         pull_caster(front, slip.weights) as caster_pull,
         pull_toe(front, slip.weights, front.toe_read_part, 1) as toe_pull,
         pull_toe(front, slip.weights, -front.toe_part, front.side) as steering_pull
-    from moves
+    from planes_moved
 ),
-pulled as (
-    select
-        * replace (
-            pulled(cradle_pull, cradle_slip, way_1, way_2, other.cradle) as cradle_pull,
-            pulled(roll_pull, slip, way_1, way_2, other.roll) as roll_pull,
-            pulled(camber_pull, slip, way_1, way_2, other.camber) as camber_pull,
-            pulled(caster_pull, slip, way_1, way_2, other.caster) as caster_pull,
-            pulled(toe_pull, slip, way_1, way_2, other.toe) as toe_pull,
-            pulled(steering_pull, slip, way_1, way_2, other.steering) as steering_pull
-        )
-    from pulls
-),
-terms as materialized (
+planes_pulled as (
     select
         number,
         is_left,
         size.component as size,
         direction,
-        slip_alone(cradle_move, rears_log, cradle_pull, cradle, up, down) as cradle_moved,
-        slip_with_rears(move, roll_pull, roll_ways, roll, up, down) as reference_rolled,
-        "camber zero".share * slip_with_rears(move, camber_pull, camber_ways, "camber zero", up, down)
-            + "caster zero".share * slip_alone(move, rears_log, caster_pull, "caster zero", up, down)
-            + "toe zero".share * slip_with_rears(move, toe_pull, toe_ways, "toe zero", up, down) as gauge_zero,
-        slip_alone(move, rears_log, steering_pull, steering, up, down) as steering_off
-    from pulled
+        cast(0.125 as double) as up,
+        cast(0.125 as double) as down,
+        columns('^beside_'),
+        slipped(slip, way_1, way_2) as move,
+        slipped(cradle_slip, way_1, way_2) as cradle_move,
+        pulled(cradle_pull, cradle_slip, way_1, way_2) as cradle_pull,
+        pulled(roll_pull, slip, way_1, way_2) as roll_pull,
+        pulled(camber_pull, slip, way_1, way_2) as camber_pull,
+        pulled(caster_pull, slip, way_1, way_2) as caster_pull,
+        pulled(toe_pull, slip, way_1, way_2) as toe_pull,
+        pulled(steering_pull, slip, way_1, way_2) as steering_pull
+    from planes_pulls
+),
+joined as (
+    select
+        number,
+        is_left,
+        size,
+        direction,
+        up,
+        down,
+        move,
+        cradle_move,
+        joined_alone(cradle_pull, beside_cradle) as cradle_moved,
+        joined_rears(roll_pull, beside_roll) as rolled,
+        joined_rears(camber_pull, beside_camber) as camber_zero,
+        joined_alone(caster_pull, beside_caster) as caster_zero,
+        joined_rears(toe_pull, beside_toe) as toe_zero,
+        joined_alone(steering_pull, beside_steering) as steered
+    from (select * from slots_pulled union all select * from planes_pulled)
+),
+terms as materialized (
+    select
+        number,
+        is_left,
+        size,
+        direction,
+        slip_alone(cradle_move, cradle_moved, up, down) * (sqrt(2) / cradle.sd) as cradle_moved,
+        slip_with_rears(move, rolled, up, down) * (sqrt(2) / roll.sd) as reference_rolled,
+        slip_with_rears(move, camber_zero, up, down) * ("camber zero".share * sqrt(2) / "camber zero".sd)
+            + slip_alone(move, caster_zero, up, down) * ("caster zero".share * sqrt(2) / "caster zero".sd)
+            + slip_with_rears(move, toe_zero, up, down) * ("toe zero".share * sqrt(2) / "toe zero".sd) as gauge_zero,
+        slip_alone(move, steered, up, down) * (sqrt(2) / steering.sd) as steering_off
+    from joined
+    cross join car
 ),
 -- The directions of a plane added in one order.
 by_size as (
@@ -202,9 +285,6 @@ slipped_sides as (
 pairs as (
     select
         *,
-        rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
-        rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
-        rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways,
         -(left_held.deviance + right_held.deviance) / 2 - scale_log as held_even,
         -(left_held.cradle_deviance + right_held.cradle_deviance) / 2 - scale_log as cradle_even,
         both_pull(left_held.cradle, right_held.cradle) as cradle_pull,
@@ -217,6 +297,7 @@ pairs as (
     cross join car
 )
 select
+    chassis,
     vehicle,
     visit,
     cast((left_alone is not null)::integer + (right_alone is not null)::integer as integer) as front_count,

@@ -15,24 +15,29 @@
 -- up_shares down_shares: see slip_ends; NULL where the ends of a slot are not known, and in a plane
 create or replace temp macro compared_fronts(corners, slopes, ends) as table
 with
+chassis_slopes as (
+    select
+        chassis,
+        any_value(per_response) filter (where response = 'camber_deg') as camber,
+        any_value(per_response) filter (where response = 'caster_deg') as caster,
+        any_value(per_response) filter (where response = 'sai_deg') as sai,
+        any_value(per_response) filter (where response = 'toe_deg') as toe
+    from query_table(slopes) as per_response
+    where chassis is not null
+    group by chassis
+),
 ratios as (
     select
-        camber.chassis,
+        *,
         toe.slope_out / camber.slope_out as toe_ratio,
         sqrt(toe.var_out + toe.spread_var) / abs(camber.slope_out) as toe_ratio_sd,
         normal_cdf(-toe_ratio / toe_ratio_sd) as p_toe_in,
         normal_cdf(toe_ratio / toe_ratio_sd) as p_toe_out
-    from query_table(slopes) as camber
-    inner join query_table(slopes) as toe on toe.chassis = camber.chassis and toe.response = 'toe_deg'
-    where camber.response = 'camber_deg'
+    from chassis_slopes
 ),
 directed as (
     select
         corners.*,
-        camber,
-        caster,
-        sai,
-        toe,
         ratios.* exclude (chassis),
         up_shares,
         down_shares,
@@ -42,13 +47,11 @@ directed as (
         case freedom when 'slot' then slot_aft else 0 end as aft_1,
         case freedom when 'plane' then 1 else 0 end as aft_2
     from query_table(corners) as corners
-    inner join query_table(slopes) as camber on camber.chassis = corners.chassis and camber.response = 'camber_deg'
-    inner join query_table(slopes) as caster on caster.chassis = corners.chassis and caster.response = 'caster_deg'
-    inner join query_table(slopes) as sai on sai.chassis = corners.chassis and sai.response = 'sai_deg'
-    inner join query_table(slopes) as toe on toe.chassis = corners.chassis and toe.response = 'toe_deg'
     inner join ratios on ratios.chassis = corners.chassis
     left join query_table(ends) as scale_ends
-        on scale_ends.low_mm = corners.low_mm and scale_ends.high_mm = corners.high_mm and freedom = 'slot'
+        on scale_ends.chassis = corners.chassis
+        and scale_ends.low_mm = case freedom when 'slot' then corners.low_mm end
+        and scale_ends.high_mm = corners.high_mm
     where corners.missing is null
 ),
 moved as (
@@ -73,6 +76,7 @@ moved as (
     from directed
 )
 select
+    chassis,
     vehicle,
     corner,
     visit,

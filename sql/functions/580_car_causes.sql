@@ -60,80 +60,165 @@ create or replace temp macro no_front() as {
 create or replace temp macro both_pull(left_pull, right_pull) as {
     'linear': left_pull.linear + right_pull.linear, 'quadratic': left_pull.quadratic + right_pull.quadratic
 };
--- The pull on a front that slipped along (way_1, way_2) of its two ways, together with the other front's: its linear part is less by shift
--- for a slip up the scale and more for one down.
-create or replace temp macro pulled(pull, slip, way_1, way_2, other) as {
-    'linear': pull.ay - slip.size.var * (pull.a_1 * slip.move.h_1 + pull.a_2 * slip.move.h_2) + other.linear,
-    'quadratic': pull.aa + other.quadratic - slip.size.var * (
+-- Log likelihood of a front that slipped along (way_1, way_2) of its two ways, constants left out: what both signs share, and what turns
+-- with the sign.
+create or replace temp macro slipped(slip, way_1, way_2) as {
+    'even': -(
+        slip.move.deviance + slip.size.mean * slip.size.mean * (
+            (way_1) * (way_1) * slip.move.k_11 + 2 * (way_1) * (way_2) * slip.move.k_12 + (way_2) * (way_2) * slip.move.k_22
+        )
+    ) / 2,
+    'odd': slip.size.mean * ((way_1) * slip.move.h_1 + (way_2) * slip.move.h_2)
+};
+-- The pull on that front: its linear part is less by shift for a slip up the scale and more for one down.
+create or replace temp macro pulled(pull, slip, way_1, way_2) as {
+    'linear': pull.ay - slip.size.var * (pull.a_1 * slip.move.h_1 + pull.a_2 * slip.move.h_2),
+    'quadratic': pull.aa - slip.size.var * (
         slip.gain.g_11 * pull.a_1 * pull.a_1 + 2 * slip.gain.g_12 * pull.a_1 * pull.a_2 + slip.gain.g_22 * pull.a_2 * pull.a_2
     ),
     'shift': slip.size.mean * (
         (way_1) * (slip.gain.g_11 * pull.a_1 + slip.gain.g_12 * pull.a_2) + (way_2) * (slip.gain.g_12 * pull.a_1 + slip.gain.g_22 * pull.a_2)
     )
 };
--- Log likelihood of that slip while the other front held, without a cause on the car: what both signs share, and what turns with the sign.
-create or replace temp macro slipped(slip, way_1, way_2, other_deviance, scale_log) as {
+-- The same along a slot, which has one way, with fewer numbers; `front` has those of slot_front besides. First the weights, with the
+-- variances of a slip of mean square `square` and a move of the cradle of mean square `across`, and their products with the effects of
+-- the slip (e_*) and the changes (y_*).
+create or replace temp macro slot_front(front) as {
+    'camber_square': front.camber_1 * front.camber_1, 'caster_square': front.caster_1 * front.caster_1,
+    'sai_square': front.sai_1 * front.sai_1, 'toe_square': front.toe_1 * front.toe_1,
+    'pointer_square': front.pointer_read / front.pointer_var
+        * (front.pointer_1_out * front.pointer_1_out + front.pointer_1_aft * front.pointer_1_aft),
+    'pointer_change': front.pointer_read / front.pointer_var
+        * (front.pointer_1_out * front.pointer_out_mm + front.pointer_1_aft * front.pointer_aft_mm),
+    'pointer_deviance': front.pointer_read / front.pointer_var
+        * (front.pointer_out_mm * front.pointer_out_mm + front.pointer_aft_mm * front.pointer_aft_mm) + 2 * ln(front.pointer_var)
+};
+create or replace temp macro slot_weights(front, square, across) as {
+    'w_camber': front.camber_read / (front.camber_var + (square) * front.camber_slip_var + (across) * front.camber_across_var),
+    'w_caster': front.caster_read / (front.caster_var + (square) * front.caster_slip_var + (across) * front.caster_across_var),
+    'w_sai': front.sai_read / (front.sai_var + (square) * front.sai_slip_var + (across) * front.sai_across_var),
+    'w_toe': front.toe_read / (front.toe_var + (square) * front.toe_slip_var + (across) * front.toe_across_var),
+    'det': (front.camber_var + (square) * front.camber_slip_var + (across) * front.camber_across_var)
+        * (front.caster_var + (square) * front.caster_slip_var + (across) * front.caster_across_var)
+        * (front.sai_var + (square) * front.sai_slip_var + (across) * front.sai_across_var)
+        * (front.toe_var + (square) * front.toe_slip_var + (across) * front.toe_across_var)
+};
+create or replace temp macro slot_products(front, w) as {
+    'weights': w,
+    'e_camber': w.w_camber * front.camber_1, 'e_caster': w.w_caster * front.caster_1, 'e_sai': w.w_sai * front.sai_1,
+    'e_toe': w.w_toe * front.toe_1,
+    'y_camber': w.w_camber * front.camber_deg, 'y_caster': w.w_caster * front.caster_deg, 'y_sai': w.w_sai * front.sai_deg,
+    'y_toe': w.w_toe * front.toe_deg
+};
+create or replace temp macro slot_sums(front, slot, x) as {
+    'ee': x.weights.w_camber * slot.camber_square + x.weights.w_caster * slot.caster_square + x.weights.w_sai * slot.sai_square
+        + x.weights.w_toe * slot.toe_square + slot.pointer_square,
+    'ey': x.e_camber * front.camber_deg + x.e_caster * front.caster_deg + x.e_sai * front.sai_deg + x.e_toe * front.toe_deg
+        + slot.pointer_change,
+    'yy': x.y_camber * front.camber_deg + x.y_caster * front.caster_deg + x.y_sai * front.sai_deg + x.y_toe * front.toe_deg
+        + slot.pointer_deviance
+};
+create or replace temp macro slot_gain(sums, size) as 1 / (1 + size.var * sums.ee);
+create or replace temp macro slot_slipped(x, sums, gain, size) as {
     'even': -(
-        slip.move.deviance + other_deviance + slip.size.mean * slip.size.mean * (
-            (way_1) * (way_1) * slip.move.k_11 + 2 * (way_1) * (way_2) * slip.move.k_12 + (way_2) * (way_2) * slip.move.k_22
-        )
-    ) / 2 - scale_log,
-    'odd': slip.size.mean * ((way_1) * slip.move.h_1 + (way_2) * slip.move.h_2)
+        sums.yy + ln(x.weights.det / (gain)) + (gain) * (size.mean * size.mean * sums.ee - size.var * sums.ey * sums.ey)
+    ) / 2,
+    'odd': size.mean * (gain) * sums.ey,
+    'less': size.var * (gain) * sums.ey,
+    'square': size.var * (gain),
+    'shift': size.mean * (gain)
 };
+create or replace temp macro slot_pulled(aa, ay, a, slipped) as {
+    'linear': (ay) - slipped.less * (a), 'quadratic': (aa) - slipped.square * (a) * (a), 'shift': slipped.shift * (a)
+};
+create or replace temp macro slot_pull_toe(x, part, side, slipped) as
+    slot_pulled(
+        x.weights.w_camber * (part) * (part) + x.weights.w_toe, (side) * (x.y_camber * (part) + x.y_toe),
+        (side) * (x.e_camber * (part) + x.e_toe), slipped
+    );
+create or replace temp macro slot_pull_cradle(front, x, slipped) as
+    slot_pulled(
+        x.weights.w_camber * front.camber_out * front.camber_out + x.weights.w_caster * front.caster_out * front.caster_out
+            + x.weights.w_sai * front.sai_out * front.sai_out + x.weights.w_toe * front.toe_out * front.toe_out,
+        -front.side * (
+            x.y_camber * front.camber_out + x.y_caster * front.caster_out + x.y_sai * front.sai_out + x.y_toe * front.toe_out
+        ),
+        -front.side * (
+            x.e_camber * front.camber_out + x.e_caster * front.caster_out + x.e_sai * front.sai_out + x.e_toe * front.toe_out
+        ),
+        slipped
+    );
 -- The four ways of the rears (see rear_terms) for one cause; without rears the first way is sure.
+create or replace temp macro rear_way_log(shares, deviances, way, without) as
+    case when shares is null then without when shares[way] > 0 then ln(shares[way]) - deviances[way] / 2 else cast(-1e9 as double) end;
 create or replace temp macro rear_ways(shares, deviances, linear, quadratic) as {
-    'share_1': coalesce(shares[1], 1), 'half_1': coalesce(deviances[1], 0) / 2, 'linear_1': coalesce(linear[1], 0), 'quadratic_1': coalesce(quadratic[1], 0),
-    'share_2': coalesce(shares[2], 0), 'half_2': coalesce(deviances[2], 0) / 2, 'linear_2': coalesce(linear[2], 0), 'quadratic_2': coalesce(quadratic[2], 0),
-    'share_3': coalesce(shares[3], 0), 'half_3': coalesce(deviances[3], 0) / 2, 'linear_3': coalesce(linear[3], 0), 'quadratic_3': coalesce(quadratic[3], 0),
-    'share_4': coalesce(shares[4], 0), 'half_4': coalesce(deviances[4], 0) / 2, 'linear_4': coalesce(linear[4], 0), 'quadratic_4': coalesce(quadratic[4], 0)
+    'log_1': rear_way_log(shares, deviances, 1, cast(0 as double)), 'linear_1': coalesce(linear[1], 0), 'quadratic_1': coalesce(quadratic[1], 0),
+    'log_2': rear_way_log(shares, deviances, 2, cast(-1e9 as double)), 'linear_2': coalesce(linear[2], 0), 'quadratic_2': coalesce(quadratic[2], 0),
+    'log_3': rear_way_log(shares, deviances, 3, cast(-1e9 as double)), 'linear_3': coalesce(linear[3], 0), 'quadratic_3': coalesce(quadratic[3], 0),
+    'log_4': rear_way_log(shares, deviances, 4, cast(-1e9 as double)), 'linear_4': coalesce(linear[4], 0), 'quadratic_4': coalesce(quadratic[4], 0)
 };
--- Likelihoods with the size of the cause on the car integrated out: fronts held, one slipped up or down its scale with these shares.
+-- Likelihoods with the size of the cause on the car integrated out, while the fronts held.
 create or replace temp macro held_term(log_even, linear, quadratic, car) as
     exp((log_even) + (linear) * (linear) / ((quadratic) + car.precision) / 2) / (car.sd * sqrt((quadratic) + car.precision));
-create or replace temp macro slip_term(log_even, odd, shift, linear, quadratic, car, up, down) as
-    (
-        up * exp((log_even) + odd + ((linear) - shift) * ((linear) - shift) / ((quadratic) + car.precision) / 2)
-        + down * exp((log_even) - odd + ((linear) + shift) * ((linear) + shift) / ((quadratic) + car.precision) / 2)
-    ) / (car.sd * sqrt((quadratic) + car.precision));
 -- The same of causes that leave the rears alone, and of those that do not.
 create or replace temp macro held_alone(log_even, rears_log, pull, car) as
     held_term((log_even) + rears_log, pull.linear, pull.quadratic, car);
-create or replace temp macro slip_alone(move, rears_log, pull, car, up, down) as
-    slip_term(move.even + rears_log, move.odd, pull.shift, pull.linear, pull.quadratic, car, up, down);
 create or replace temp macro held_with_rears(log_even, pull, ways, car) as
-    ways.share_1 * held_term((log_even) - ways.half_1, pull.linear + ways.linear_1, pull.quadratic + ways.quadratic_1, car)
-        + ways.share_2 * held_term((log_even) - ways.half_2, pull.linear + ways.linear_2, pull.quadratic + ways.quadratic_2, car)
-        + ways.share_3 * held_term((log_even) - ways.half_3, pull.linear + ways.linear_3, pull.quadratic + ways.quadratic_3, car)
-        + ways.share_4 * held_term((log_even) - ways.half_4, pull.linear + ways.linear_4, pull.quadratic + ways.quadratic_4, car);
-create or replace temp macro slip_with_rears(move, pull, ways, car, up, down) as
-    ways.share_1 * slip_term(
-        move.even - ways.half_1, move.odd, pull.shift, pull.linear + ways.linear_1, pull.quadratic + ways.quadratic_1, car, up, down
-    ) + ways.share_2 * slip_term(
-        move.even - ways.half_2, move.odd, pull.shift, pull.linear + ways.linear_2, pull.quadratic + ways.quadratic_2, car, up, down
-    ) + ways.share_3 * slip_term(
-        move.even - ways.half_3, move.odd, pull.shift, pull.linear + ways.linear_3, pull.quadratic + ways.quadratic_3, car, up, down
-    ) + ways.share_4 * slip_term(
-        move.even - ways.half_4, move.odd, pull.shift, pull.linear + ways.linear_4, pull.quadratic + ways.quadratic_4, car, up, down
+    held_term((log_even) + ways.log_1, pull.linear + ways.linear_1, pull.quadratic + ways.quadratic_1, car)
+        + held_term((log_even) + ways.log_2, pull.linear + ways.linear_2, pull.quadratic + ways.quadratic_2, car)
+        + held_term((log_even) + ways.log_3, pull.linear + ways.linear_3, pull.quadratic + ways.quadratic_3, car)
+        + held_term((log_even) + ways.log_4, pull.linear + ways.linear_4, pull.quadratic + ways.quadratic_4, car);
+-- A front that slipped up or down its scale: what the rest of the car (`other` front held, rears) adds to even, linear and quadratic,
+-- worked out once for all sizes of the slip; with rears, one entry per way.
+create or replace temp macro beside_alone(base, other, car) as {
+    'base': base, 'linear': other.linear, 'quadratic': other.quadratic + car.precision
+};
+create or replace temp macro beside_rears(base, other, ways, car) as {
+    'base_1': (base) + ways.log_1, 'linear_1': other.linear + ways.linear_1, 'quadratic_1': other.quadratic + ways.quadratic_1 + car.precision,
+    'base_2': (base) + ways.log_2, 'linear_2': other.linear + ways.linear_2, 'quadratic_2': other.quadratic + ways.quadratic_2 + car.precision,
+    'base_3': (base) + ways.log_3, 'linear_3': other.linear + ways.linear_3, 'quadratic_3': other.quadratic + ways.quadratic_3 + car.precision,
+    'base_4': (base) + ways.log_4, 'linear_4': other.linear + ways.linear_4, 'quadratic_4': other.quadratic + ways.quadratic_4 + car.precision
+};
+-- Both together: linear, and half of one over quadratic.
+create or replace temp macro joined_alone(pull, beside) as {
+    'base': beside.base, 'shift': pull.shift, 'linear': pull.linear + beside.linear, 'half': 0.5::double / (pull.quadratic + beside.quadratic)
+};
+create or replace temp macro joined_rears(pull, beside) as {
+    'shift': pull.shift,
+    'base_1': beside.base_1, 'linear_1': pull.linear + beside.linear_1, 'half_1': 0.5::double / (pull.quadratic + beside.quadratic_1),
+    'base_2': beside.base_2, 'linear_2': pull.linear + beside.linear_2, 'half_2': 0.5::double / (pull.quadratic + beside.quadratic_2),
+    'base_3': beside.base_3, 'linear_3': pull.linear + beside.linear_3, 'half_3': 0.5::double / (pull.quadratic + beside.quadratic_3),
+    'base_4': beside.base_4, 'linear_4': pull.linear + beside.linear_4, 'half_4': 0.5::double / (pull.quadratic + beside.quadratic_4)
+};
+-- Their likelihood times sd / sqrt(2), the size of the cause on the car integrated out.
+create or replace temp macro slip_term(move, base, shift, linear, half, up, down) as
+    sqrt(half) * (
+        up * exp(move.even + base + half * (linear * linear + shift * shift) + (move.odd - 2 * half * linear * shift))
+        + down * exp(move.even + base + half * (linear * linear + shift * shift) - (move.odd - 2 * half * linear * shift))
     );
--- What slips need to know of a front. Adding 0 makes plain columns of what a join has only pointed to; arithmetic is several times as fast on
--- these.
+create or replace temp macro slip_alone(move, x, up, down) as slip_term(move, x.base, x.shift, x.linear, x.half, up, down);
+create or replace temp macro slip_with_rears(move, x, up, down) as
+    slip_term(move, x.base_1, x.shift, x.linear_1, x.half_1, up, down) + slip_term(move, x.base_2, x.shift, x.linear_2, x.half_2, up, down)
+        + slip_term(move, x.base_3, x.shift, x.linear_3, x.half_3, up, down)
+        + slip_term(move, x.base_4, x.shift, x.linear_4, x.half_4, up, down);
+-- What slips need to know of a front; variances of slopes are 0 where the angle was not read.
 create or replace temp macro slip_front(front) as {
-    'side': front.side + 0.0, 'freedom': front.freedom, 'camber_deg': front.camber_deg + 0.0, 'caster_deg': front.caster_deg + 0.0,
-    'sai_deg': front.sai_deg + 0.0, 'toe_deg': front.toe_deg + 0.0, 'pointer_out_mm': front.pointer_out_mm + 0.0,
-    'pointer_aft_mm': front.pointer_aft_mm + 0.0, 'camber_read': front.camber_read + 0.0, 'caster_read': front.caster_read + 0.0,
-    'sai_read': front.sai_read + 0.0, 'toe_read': front.toe_read + 0.0, 'pointer_read': front.pointer_read + 0.0,
-    'camber_var': front.camber_var + 0.0, 'caster_var': front.caster_var + 0.0, 'sai_var': front.sai_var + 0.0,
-    'toe_var': front.toe_var + 0.0, 'pointer_var': front.pointer_var + 0.0, 'toe_part': front.toe_part + 0.0,
-    'toe_read_part': front.toe_read_part + 0.0, 'camber_out': front.camber_out + 0.0, 'caster_out': front.caster_out + 0.0,
-    'sai_out': front.sai_out + 0.0, 'toe_out': front.toe_out + 0.0, 'camber_across_var': front.camber_across_var + 0.0,
-    'caster_across_var': front.caster_across_var + 0.0, 'sai_across_var': front.sai_across_var + 0.0,
-    'toe_across_var': front.toe_across_var + 0.0, 'pointer_1_out': front.pointer_1_out + 0.0,
-    'pointer_1_aft': front.pointer_1_aft + 0.0, 'pointer_2_out': front.pointer_2_out + 0.0,
-    'pointer_2_aft': front.pointer_2_aft + 0.0, 'camber_1': front.camber_1 + 0.0, 'caster_1': front.caster_1 + 0.0,
-    'sai_1': front.sai_1 + 0.0, 'toe_1': front.toe_1 + 0.0, 'camber_2': front.camber_2 + 0.0, 'caster_2': front.caster_2 + 0.0,
-    'sai_2': front.sai_2 + 0.0, 'toe_2': front.toe_2 + 0.0, 'camber_slip_var': front.camber_slip_var + 0.0,
-    'caster_slip_var': front.caster_slip_var + 0.0, 'sai_slip_var': front.sai_slip_var + 0.0,
-    'toe_slip_var': front.toe_slip_var + 0.0, 'up_shares': front.up_shares, 'down_shares': front.down_shares
+    'side': front.side, 'freedom': front.freedom, 'camber_deg': front.camber_deg, 'caster_deg': front.caster_deg,
+    'sai_deg': front.sai_deg, 'toe_deg': front.toe_deg, 'pointer_out_mm': front.pointer_out_mm,
+    'pointer_aft_mm': front.pointer_aft_mm, 'camber_read': front.camber_read, 'caster_read': front.caster_read,
+    'sai_read': front.sai_read, 'toe_read': front.toe_read, 'pointer_read': front.pointer_read,
+    'camber_var': front.camber_var, 'caster_var': front.caster_var, 'sai_var': front.sai_var,
+    'toe_var': front.toe_var, 'pointer_var': front.pointer_var, 'toe_part': front.toe_part,
+    'toe_read_part': front.toe_read_part, 'camber_out': front.camber_out, 'caster_out': front.caster_out,
+    'sai_out': front.sai_out, 'toe_out': front.toe_out, 'camber_across_var': front.camber_read * front.camber_across_var,
+    'caster_across_var': front.caster_read * front.caster_across_var, 'sai_across_var': front.sai_read * front.sai_across_var,
+    'toe_across_var': front.toe_read * front.toe_across_var, 'pointer_1_out': front.pointer_1_out,
+    'pointer_1_aft': front.pointer_1_aft, 'pointer_2_out': front.pointer_2_out,
+    'pointer_2_aft': front.pointer_2_aft, 'camber_1': front.camber_1, 'caster_1': front.caster_1,
+    'sai_1': front.sai_1, 'toe_1': front.toe_1, 'camber_2': front.camber_2, 'caster_2': front.caster_2,
+    'sai_2': front.sai_2, 'toe_2': front.toe_2, 'camber_slip_var': front.camber_read * front.camber_slip_var,
+    'caster_slip_var': front.caster_read * front.caster_slip_var, 'sai_slip_var': front.sai_read * front.sai_slip_var,
+    'toe_slip_var': front.toe_read * front.toe_slip_var, 'up_shares': front.up_shares, 'down_shares': front.down_shares
 };
 -- Logarithm of the determinant of the noise of a front.
 create or replace temp macro noise_log_det(front) as
