@@ -1,6 +1,6 @@
 -- title: Marginal likelihoods of what may have happened in a session
 -- grain: one row per session visit with a front that can be compared
--- source: session_corners, sensitivities, slip_ends, front_likelihoods, rear_terms, drift_components, car_components
+-- source: session_corners, sensitivities, slip_ends, rear_terms, drift_components, car_components
 -- part: chassis
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing; of its slips also where
 -- it cannot slide
@@ -23,32 +23,26 @@ car as (
     from (select component, {'sd': sd, 'precision': 1 / sd / sd, 'share': share} as car from car_components)
     pivot (any_value(car) for component in ('cradle', 'roll', 'camber zero', 'caster zero', 'toe zero', 'steering'))
 ),
-weights as not materialized (
-    select
-        effects,
-        weighed(effects, 0, 0, 0, 0, 1) as weights,
-        weighed_with_cradle(effects, 0, 1, cradle.sd) as cradle_weights
-    from compared_fronts('session_corners', 'sensitivities', 'slip_ends') as effects
-    cross join car
-),
 fronts as not materialized (
     select
-        effects.chassis as chassis,
-        effects.vehicle as vehicle,
-        effects.corner as corner,
-        effects.visit as visit,
-        slip_front(effects) as front,
-        held_front(effects, weights, cradle_weights) as held,
-        noise_log_det(effects) as log_det
-    from weights
+        *,
+        weighed(front, 0, 0, 0, 0, 1) as weights,
+        weighed_with_cradle(front, 0, 1, cradle.sd) as cradle_weights
+    from front_likelihoods('session_corners', 'sensitivities', 'slip_ends', 'drift_components')
+    cross join car
 ),
-read_fronts as not materialized (
-    select fronts.*, likelihoods, log_likelihood
+held_fronts as materialized (
+    select
+        front.chassis as chassis,
+        front.vehicle as vehicle,
+        front.corner as corner,
+        front.visit as visit,
+        slip_front(front) as front,
+        held_front(front, weights, cradle_weights) as held,
+        noise_log_det(front) as log_det,
+        likelihoods,
+        log_likelihood
     from fronts
-    inner join front_likelihoods
-        on front_likelihoods.vehicle = fronts.vehicle
-        and front_likelihoods.corner = fronts.corner
-        and front_likelihoods.visit = fronts.visit
 ),
 -- Materialised, so that the arithmetic runs over plain columns.
 visits as materialized (
@@ -72,8 +66,8 @@ visits as materialized (
         rear_ways(shares, deviances, roll_linear, camber_quadratic) as roll_ways,
         rear_ways(shares, deviances, camber_linear, camber_quadratic) as camber_ways,
         rear_ways(shares, deviances, toe_linear, toe_quadratic) as toe_ways
-    from (select * from read_fronts where corner = 'FL') as lefts
-    full join (select * from read_fronts where corner = 'FR') as rights on rights.vehicle = lefts.vehicle and rights.visit = lefts.visit
+    from (select * from held_fronts where corner = 'FL') as lefts
+    full join (select * from held_fronts where corner = 'FR') as rights on rights.vehicle = lefts.vehicle and rights.visit = lefts.visit
     left join rear_terms
         on rear_terms.vehicle = coalesce(lefts.vehicle, rights.vehicle) and rear_terms.visit = coalesce(lefts.visit, rights.visit)
 ),
@@ -114,27 +108,19 @@ slots as (
     cross join slips
 ),
 slots_weighed as (
-    select
-        *,
-        slot_weights(front, size.square, 0) as weights,
-        slot_weights(front, size.square, cradle_square) as cradle_weights
-    from slots
+    select *, slot_weighed(front, size, 0) as slip, slot_weighed(front, size, cradle_square) as cradle_slip from slots
 ),
 slots_multiplied as (
-    select *, slot_products(front, weights) as products, slot_products(front, cradle_weights) as cradle_products from slots_weighed
+    select * replace (slot_multiplied(front, slip) as slip, slot_multiplied(front, cradle_slip) as cradle_slip) from slots_weighed
 ),
 slots_summed as (
-    select *, slot_sums(front, slot, products) as sums, slot_sums(front, slot, cradle_products) as cradle_sums from slots_multiplied
+    select * replace (slot_summed(front, slot, slip) as slip, slot_summed(front, slot, cradle_slip) as cradle_slip) from slots_multiplied
 ),
 slots_gained as (
-    select *, slot_gain(sums, size) as gain, slot_gain(cradle_sums, size) as cradle_gain from slots_summed
+    select * replace (slot_gained(slip) as slip, slot_gained(cradle_slip) as cradle_slip) from slots_summed
 ),
 slots_slipped as (
-    select
-        *,
-        slot_slipped(products, sums, gain, size) as slipped,
-        slot_slipped(cradle_products, cradle_sums, cradle_gain, size) as cradle_slipped
-    from slots_gained
+    select * replace (slot_slipped(slip) as slip, slot_slipped(cradle_slip) as cradle_slip) from slots_gained
 ),
 slots_pulled as (
     select
@@ -145,17 +131,14 @@ slots_pulled as (
         up,
         down,
         columns('^beside_'),
-        {'even': slipped.even, 'odd': slipped.odd} as move,
-        {'even': cradle_slipped.even, 'odd': cradle_slipped.odd} as cradle_move,
-        slot_pull_cradle(front, cradle_products, cradle_slipped) as cradle_pull,
-        slot_pulled(
-            weights.w_camber + weights.w_sai, front.side * (products.y_camber - products.y_sai),
-            front.side * (products.e_camber - products.e_sai), slipped
-        ) as roll_pull,
-        slot_pulled(weights.w_camber, products.y_camber, products.e_camber, slipped) as camber_pull,
-        slot_pulled(weights.w_caster, products.y_caster, products.e_caster, slipped) as caster_pull,
-        slot_pull_toe(products, front.toe_read_part, 1, slipped) as toe_pull,
-        slot_pull_toe(products, -front.toe_part, front.side, slipped) as steering_pull
+        {'even': slip.even, 'odd': slip.odd} as move,
+        {'even': cradle_slip.even, 'odd': cradle_slip.odd} as cradle_move,
+        slot_pull_cradle(front, cradle_slip) as cradle_pull,
+        slot_pull_roll(front, slip) as roll_pull,
+        slot_pull_camber(slip) as camber_pull,
+        slot_pull_caster(slip) as caster_pull,
+        slot_pull_toe(slip, front.toe_read_part, 1) as toe_pull,
+        slot_pull_toe(slip, -front.toe_part, front.side) as steering_pull
     from slots_slipped
 ),
 planes as (

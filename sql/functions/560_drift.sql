@@ -71,10 +71,7 @@ create or replace temp macro integrated(s, g, var) as {
     'deviance': s.deviance + g.log_det
         - (var) * (g.g_11 * s.y_1 * s.y_1 + 2 * g.g_12 * s.y_1 * s.y_2 + g.g_22 * s.y_2 * s.y_2)
 };
--- Log likelihood of a move (see integrated) along a slot, up or down its scale with these shares.
-create or replace temp macro log_along(move, mean, up, down) as
-    log_add((mean) * move.h_1 + ln(up), ln(down) - (mean) * move.h_1) - ln(2) - (move.deviance + (mean) * (mean) * move.k_11) / 2;
--- Of one in the eight directions of a plane, the list of opposite pairs.
+-- Log likelihoods of a move (see integrated) in the eight directions of a plane, the list of opposite pairs.
 create or replace temp macro logs_around(move, mean) as [
     log_cosh((mean) * move.h_1) - ln(4) - (move.deviance + (mean) * (mean) * move.k_11) / 2,
     log_cosh((mean) * (move.h_1 + move.h_2) * sqrt(0.5)) - ln(4)

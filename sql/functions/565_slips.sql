@@ -27,13 +27,3 @@ create or replace temp macro integrated_slip(slip) as {
     'gain': slip.gain,
     'move': integrated(slip.products, slip.gain, slip.size.var)
 };
--- Its log likelihood along a slot, or the list of those in a plane, to be summed as log_sum does.
-create or replace temp macro slip_logs(front, slip) as {
-    'along': case
-        when front.freedom = 'slot' then log_along(
-            slip.move, slip.size.mean, coalesce(front.up_shares[slip.size.component], 1), coalesce(front.down_shares[slip.size.component], 1)
-        )
-    end,
-    'around': case when front.freedom = 'plane' then logs_around(slip.move, slip.size.mean) end
-};
-create or replace temp macro slip_log(logs) as coalesce(logs.along, log_sum(logs.around));

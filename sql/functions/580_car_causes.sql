@@ -93,60 +93,79 @@ create or replace temp macro slot_front(front) as {
     'pointer_deviance': front.pointer_read / front.pointer_var
         * (front.pointer_out_mm * front.pointer_out_mm + front.pointer_aft_mm * front.pointer_aft_mm) + 2 * ln(front.pointer_var)
 };
-create or replace temp macro slot_weights(front, square, across) as {
-    'w_camber': front.camber_read / (front.camber_var + (square) * front.camber_slip_var + (across) * front.camber_across_var),
-    'w_caster': front.caster_read / (front.caster_var + (square) * front.caster_slip_var + (across) * front.caster_across_var),
-    'w_sai': front.sai_read / (front.sai_var + (square) * front.sai_slip_var + (across) * front.sai_across_var),
-    'w_toe': front.toe_read / (front.toe_var + (square) * front.toe_slip_var + (across) * front.toe_across_var),
-    'det': (front.camber_var + (square) * front.camber_slip_var + (across) * front.camber_across_var)
-        * (front.caster_var + (square) * front.caster_slip_var + (across) * front.caster_across_var)
-        * (front.sai_var + (square) * front.sai_slip_var + (across) * front.sai_across_var)
-        * (front.toe_var + (square) * front.toe_slip_var + (across) * front.toe_across_var)
+create or replace temp macro slot_weighed(front, size, across) as {
+    'size': size,
+    'w_camber': front.camber_read / (front.camber_var + size.square * front.camber_slip_var + (across) * front.camber_across_var),
+    'w_caster': front.caster_read / (front.caster_var + size.square * front.caster_slip_var + (across) * front.caster_across_var),
+    'w_sai': front.sai_read / (front.sai_var + size.square * front.sai_slip_var + (across) * front.sai_across_var),
+    'w_toe': front.toe_read / (front.toe_var + size.square * front.toe_slip_var + (across) * front.toe_across_var),
+    'det': (front.camber_var + size.square * front.camber_slip_var + (across) * front.camber_across_var)
+        * (front.caster_var + size.square * front.caster_slip_var + (across) * front.caster_across_var)
+        * (front.sai_var + size.square * front.sai_slip_var + (across) * front.sai_across_var)
+        * (front.toe_var + size.square * front.toe_slip_var + (across) * front.toe_across_var)
 };
-create or replace temp macro slot_products(front, w) as {
-    'weights': w,
-    'e_camber': w.w_camber * front.camber_1, 'e_caster': w.w_caster * front.caster_1, 'e_sai': w.w_sai * front.sai_1,
-    'e_toe': w.w_toe * front.toe_1,
-    'y_camber': w.w_camber * front.camber_deg, 'y_caster': w.w_caster * front.caster_deg, 'y_sai': w.w_sai * front.sai_deg,
-    'y_toe': w.w_toe * front.toe_deg
+create or replace temp macro slot_multiplied(front, x) as {
+    'size': x.size, 'det': x.det,
+    'w_camber': x.w_camber, 'w_caster': x.w_caster, 'w_sai': x.w_sai, 'w_toe': x.w_toe,
+    'e_camber': x.w_camber * front.camber_1, 'e_caster': x.w_caster * front.caster_1, 'e_sai': x.w_sai * front.sai_1,
+    'e_toe': x.w_toe * front.toe_1,
+    'y_camber': x.w_camber * front.camber_deg, 'y_caster': x.w_caster * front.caster_deg, 'y_sai': x.w_sai * front.sai_deg,
+    'y_toe': x.w_toe * front.toe_deg
 };
-create or replace temp macro slot_sums(front, slot, x) as {
-    'ee': x.weights.w_camber * slot.camber_square + x.weights.w_caster * slot.caster_square + x.weights.w_sai * slot.sai_square
-        + x.weights.w_toe * slot.toe_square + slot.pointer_square,
+create or replace temp macro slot_summed(front, slot, x) as {
+    'size': x.size,
+    'by_angle': x,
+    'ee': x.w_camber * slot.camber_square + x.w_caster * slot.caster_square + x.w_sai * slot.sai_square + x.w_toe * slot.toe_square
+        + slot.pointer_square,
     'ey': x.e_camber * front.camber_deg + x.e_caster * front.caster_deg + x.e_sai * front.sai_deg + x.e_toe * front.toe_deg
         + slot.pointer_change,
     'yy': x.y_camber * front.camber_deg + x.y_caster * front.caster_deg + x.y_sai * front.sai_deg + x.y_toe * front.toe_deg
         + slot.pointer_deviance
 };
-create or replace temp macro slot_gain(sums, size) as 1 / (1 + size.var * sums.ee);
-create or replace temp macro slot_slipped(x, sums, gain, size) as {
+create or replace temp macro slot_gained(x) as {
+    'size': x.size, 'by_angle': x.by_angle, 'ee': x.ee, 'ey': x.ey, 'yy': x.yy, 'gain': 1 / (1 + x.size.var * x.ee)
+};
+-- As slipped has it, and what the pulls lose by the slip.
+create or replace temp macro slot_slipped(x) as {
+    'by_angle': x.by_angle,
     'even': -(
-        sums.yy + ln(x.weights.det / (gain)) + (gain) * (size.mean * size.mean * sums.ee - size.var * sums.ey * sums.ey)
+        x.yy + ln(x.by_angle.det / x.gain) + x.gain * (x.size.mean * x.size.mean * x.ee - x.size.var * x.ey * x.ey)
     ) / 2,
-    'odd': size.mean * (gain) * sums.ey,
-    'less': size.var * (gain) * sums.ey,
-    'square': size.var * (gain),
-    'shift': size.mean * (gain)
+    'odd': x.size.mean * x.gain * x.ey,
+    'less': x.size.var * x.gain * x.ey,
+    'square': x.size.var * x.gain,
+    'shift': x.size.mean * x.gain
 };
-create or replace temp macro slot_pulled(aa, ay, a, slipped) as {
-    'linear': (ay) - slipped.less * (a), 'quadratic': (aa) - slipped.square * (a) * (a), 'shift': slipped.shift * (a)
+create or replace temp macro slot_pulled(aa, ay, a, slip) as {
+    'linear': (ay) - slip.less * (a), 'quadratic': (aa) - slip.square * (a) * (a), 'shift': slip.shift * (a)
 };
-create or replace temp macro slot_pull_toe(x, part, side, slipped) as
+create or replace temp macro slot_pull_roll(front, slip) as
     slot_pulled(
-        x.weights.w_camber * (part) * (part) + x.weights.w_toe, (side) * (x.y_camber * (part) + x.y_toe),
-        (side) * (x.e_camber * (part) + x.e_toe), slipped
+        slip.by_angle.w_camber + slip.by_angle.w_sai, front.side * (slip.by_angle.y_camber - slip.by_angle.y_sai),
+        front.side * (slip.by_angle.e_camber - slip.by_angle.e_sai), slip
     );
-create or replace temp macro slot_pull_cradle(front, x, slipped) as
+create or replace temp macro slot_pull_camber(slip) as
+    slot_pulled(slip.by_angle.w_camber, slip.by_angle.y_camber, slip.by_angle.e_camber, slip);
+create or replace temp macro slot_pull_caster(slip) as
+    slot_pulled(slip.by_angle.w_caster, slip.by_angle.y_caster, slip.by_angle.e_caster, slip);
+create or replace temp macro slot_pull_toe(slip, part, side) as
     slot_pulled(
-        x.weights.w_camber * front.camber_out * front.camber_out + x.weights.w_caster * front.caster_out * front.caster_out
-            + x.weights.w_sai * front.sai_out * front.sai_out + x.weights.w_toe * front.toe_out * front.toe_out,
+        slip.by_angle.w_camber * (part) * (part) + slip.by_angle.w_toe, (side) * (slip.by_angle.y_camber * (part) + slip.by_angle.y_toe),
+        (side) * (slip.by_angle.e_camber * (part) + slip.by_angle.e_toe), slip
+    );
+create or replace temp macro slot_pull_cradle(front, slip) as
+    slot_pulled(
+        slip.by_angle.w_camber * front.camber_out * front.camber_out + slip.by_angle.w_caster * front.caster_out * front.caster_out
+            + slip.by_angle.w_sai * front.sai_out * front.sai_out + slip.by_angle.w_toe * front.toe_out * front.toe_out,
         -front.side * (
-            x.y_camber * front.camber_out + x.y_caster * front.caster_out + x.y_sai * front.sai_out + x.y_toe * front.toe_out
+            slip.by_angle.y_camber * front.camber_out + slip.by_angle.y_caster * front.caster_out + slip.by_angle.y_sai * front.sai_out
+                + slip.by_angle.y_toe * front.toe_out
         ),
         -front.side * (
-            x.e_camber * front.camber_out + x.e_caster * front.caster_out + x.e_sai * front.sai_out + x.e_toe * front.toe_out
+            slip.by_angle.e_camber * front.camber_out + slip.by_angle.e_caster * front.caster_out + slip.by_angle.e_sai * front.sai_out
+                + slip.by_angle.e_toe * front.toe_out
         ),
-        slipped
+        slip
     );
 -- The four ways of the rears (see rear_terms) for one cause; without rears the first way is sure.
 create or replace temp macro rear_way_log(shares, deviances, way, without) as

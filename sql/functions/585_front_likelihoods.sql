@@ -1,22 +1,43 @@
--- title: What the readings of a front say of each cause by itself
--- grain: one row per corner session that can be compared
--- source: session_corners, sensitivities, slip_ends, drift_components
--- missing: an angle that was not read is integrated out: it adds nothing
+-- Steps to the likelihood of a slip of one size class, along a slot or in a plane.
+create or replace temp macro slip_weighed(front, size) as {
+    'slot': slot_weighed(front, size, 0), 'plane': case when front.freedom = 'plane' then weighed_slip(front, size) end
+};
+create or replace temp macro slip_multiplied(front, slip) as {
+    'slot': slot_multiplied(front, slip.slot), 'plane': case when front.freedom = 'plane' then slip_products(front, slip.plane) end
+};
+create or replace temp macro slip_summed(front, slot, slip) as {
+    'slot': slot_summed(front, slot, slip.slot), 'plane': case when front.freedom = 'plane' then slip_gain(slip.plane) end
+};
+create or replace temp macro slip_gained(front, slip) as {
+    'slot': slot_gained(slip.slot), 'plane': case when front.freedom = 'plane' then integrated_slip(slip.plane) end
+};
+create or replace temp macro slip_logs(front, slip) as {
+    'along': slot_slipped(slip.slot),
+    'up': coalesce(front.up_shares[slip.slot.size.component], 1),
+    'down': coalesce(front.down_shares[slip.slot.size.component], 1),
+    'around': case when front.freedom = 'plane' then logs_around(slip.plane.move, slip.plane.size.mean) end
+};
+create or replace temp macro slip_log(front, logs) as
+    case front.freedom
+        when 'slot' then logs.along.even + log_add(logs.along.odd + ln(logs.up), ln(logs.down) - logs.along.odd) - ln(2)
+        when 'plane' then log_sum(logs.around)
+    end;
+-- What the readings of a front say of each cause by itself: one row per corner session that can be compared, from the tables whose names
+-- are given (session_corners, sensitivities, slip_ends, drift_components). Columns:
+-- front: row of compared_fronts
+-- likelihoods: of each cause and size class, in the order of drift_causes and size, relative to the likeliest; 0 where it cannot be
+-- log_likelihood: of the likeliest
 -- Marginal likelihoods: sizes, the uncertainty of the slopes and angles not read are integrated out. Patterns: slip along what the plate
 -- allows, move in any direction; spindle: camber alone; strut: a strut bent over the knuckle turns the knuckle about the ball joint, so
 -- toe follows camber as in a slip while SAI stays; toe, caster, sai: that angle alone; arm: an arm moves SAI against camber and drags
 -- the tie rod, 4.8 +- 0.6 deg of toe per deg of camber against the chassis' own ratio (common practice); toe_read: toe is read wrong and
 -- with it camber brought to equal toe; unexplained: 1 deg of camber and toe, 2 deg of caster and SAI. What moves no plate moves no pointer,
 -- which then is misread by 1 mm.
--- column vehicle VARCHAR: one car
--- column corner VARCHAR: FL FR
--- column visit VARCHAR: visit
--- column likelihoods DOUBLE[]: of each cause and size class, in the order of drift_causes and size, relative to the likeliest; 0 where it cannot be
--- column log_likelihood DOUBLE: of the likeliest
+create or replace temp macro front_likelihoods(corners, slopes, ends, components) as table
 with
-components as (
+sized_components as (
     select *
-    from (select case pattern when 'move' then pattern else pattern || ' ' || component end as name, components as component from drift_components as components)
+    from (select case pattern when 'move' then pattern else pattern || ' ' || component end as name, sizes as component from query_table(components) as sizes)
     pivot (
         any_value(component) for name in (
             'slip 1', 'slip 2', 'slip 3', 'slip 4', 'slip 5', 'slip 6', 'move', 'spindle 1', 'spindle 2', 'spindle 3', 'strut 1',
@@ -27,18 +48,19 @@ components as (
 ),
 -- Materialised, so that the arithmetic runs over plain columns.
 compared as materialized (
-    select * from compared_fronts('session_corners', 'sensitivities', 'slip_ends')
+    select * from compared_fronts(corners, slopes, ends)
 ),
 fronts as (
-    select components.*, compared as front
+    select sized_components.*, compared as front
     from compared
-    cross join components
+    cross join sized_components
 ),
 -- In each step one expression stands for all components of a pattern.
 sized as (
     select
         *,
         sized_slip(front, columns('^slip (\d)$')) as 'size \1',
+        slot_front(front) as slot,
         weighed(front, 0, 0, 0, 0, 1) as held,
         weighed(front, 1, 4, 4, 1, 1) as unexplained,
         weighed_bend(front, columns('^strut (\d)$'), front.toe_ratio_var) as 'weighed strut \1',
@@ -56,7 +78,7 @@ sized as (
 weights as (
     select
         *,
-        weighed_slip(front, columns('^size (\d)$')) as 'weighed slip \1',
+        slip_weighed(front, columns('^size (\d)$')) as 'weighed slip \1',
         weighed(
             front, move_square * front.camber_move_var, move_square * front.caster_move_var, move_square * front.sai_move_var,
             move_square * front.toe_move_var, 0
@@ -66,7 +88,7 @@ weights as (
 products as (
     select
         *,
-        slip_products(front, columns('^weighed slip (\d)$')) as 'products \1',
+        slip_multiplied(front, columns('^weighed slip (\d)$')) as 'products \1',
         two_ways(front, weighed_move, any_way) as move_products,
         one_way(front, held, 1, 0, 0, 0, columns('^((?:spindle|camber_misread) \d)$')) as 'one \1',
         one_way(front, held, 0, 1, 0, 0, columns('^((?:caster|caster_misread) \d)$')) as 'one \1',
@@ -79,12 +101,12 @@ products as (
     from weights
 ),
 gains as (
-    select *, slip_gain(columns('^products (\d)$')) as 'gain \1', gain(move_products, move.sd * move.sd) as move_gain from products
+    select *, slip_summed(front, slot, columns('^products (\d)$')) as 'sums \1', gain(move_products, move.sd * move.sd) as move_gain from products
 ),
 moves as (
     select
         *,
-        integrated_slip(columns('^gain (\d)$')) as 'integrated \1',
+        slip_gained(front, columns('^sums (\d)$')) as 'gain \1',
         integrated(move_products, move_gain, move.sd * move.sd) as integrated_move,
         log_either_sign(columns('^one (.*)$')) as 'log \1'
     from gains
@@ -92,7 +114,7 @@ moves as (
 terms as (
     select
         *,
-        slip_logs(front, columns('^integrated (\d)$')) as 'logs slip \1',
+        slip_logs(front, columns('^gain (\d)$')) as 'logs slip \1',
         case when front.freedom <> 'plane' then logs_around(integrated_move, move.mean) end as logs_move,
         list_value(*columns('^log toe \d$')) as logs_tie_rod,
         [
@@ -105,7 +127,7 @@ causes as (
     select
         front,
         -deviance(front, held) / 2 as cause_1,
-        slip_log(columns('^logs slip (\d)$')) as 'cause_2\1',
+        slip_log(front, columns('^logs slip (\d)$')) as 'cause_2\1',
         log_sum(logs_move) as cause_3,
         columns('^log spindle (\d)$') as 'cause_4\1',
         columns('^log strut (\d)$') as 'cause_5\1',
@@ -122,9 +144,7 @@ relative as (
     select front, log_likelihood, coalesce(exp(columns('^(cause.*)$') - log_likelihood), 0) as '\1' from likeliest
 )
 select
-    front.vehicle as vehicle,
-    front.corner as corner,
-    front.visit as visit,
+    front,
     list_value(*columns('^cause')) as likelihoods,
     log_likelihood
-from relative
+from relative;
