@@ -1,10 +1,12 @@
 -- title: What the rears say of a cause on the whole car
 -- grain: one row per session visit with a rear read before and after
 -- source: session_noise
+-- part: chassis
 -- missing: an angle that was not read adds nothing
 -- A plate cannot move a rear wheel, so the rears are the control: each is as it was, or (3 in 100, common practice, no source) was
 -- changed or misread by itself, camber with sd 0.5 deg, toe 0.3 deg. Lists have one entry per way: none changed, the left, the right,
 -- both. With z the size of a cause on the car, -2 ln likelihood of a way = deviance - 2 z linear + z^2 quadratic.
+-- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column visit VARCHAR: visit
 -- column rear_camber_count INTEGER: rears whose camber was read before and after
@@ -19,17 +21,18 @@
 -- column toe_quadratic DOUBLE[]: for toe up on both
 with
 lefts as (
-    select vehicle, visit, camber_change_deg, camber_var_deg2, toe_change_deg, toe_var_deg2
+    select chassis, vehicle, visit, camber_change_deg, camber_var_deg2, toe_change_deg, toe_var_deg2
     from session_noise
     where corner = 'RL' and (camber_change_deg is not null or toe_change_deg is not null)
 ),
 rights as (
-    select vehicle, visit, camber_change_deg, camber_var_deg2, toe_change_deg, toe_var_deg2
+    select chassis, vehicle, visit, camber_change_deg, camber_var_deg2, toe_change_deg, toe_var_deg2
     from session_noise
     where corner = 'RR' and (camber_change_deg is not null or toe_change_deg is not null)
 ),
 rears as (
     select
+        coalesce(lefts.chassis, rights.chassis) as chassis,
         coalesce(lefts.vehicle, rights.vehicle) as vehicle,
         coalesce(lefts.visit, rights.visit) as visit,
         cast((lefts.camber_change_deg is not null)::integer + (rights.camber_change_deg is not null)::integer as integer) as rear_camber_count,
@@ -52,6 +55,7 @@ ways as (
     from rears
 )
 select
+    chassis,
     vehicle,
     visit,
     rear_camber_count,

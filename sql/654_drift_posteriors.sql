@@ -1,8 +1,10 @@
 -- title: Probabilities of what happened to a front corner over a session
 -- grain: one row per corner session that can be compared
--- source: session_likelihoods, drift_odds
+-- source: session_likelihoods, drift_shares
+-- part: chassis
 -- missing: none; p_* sum to 1
 -- A cause on the car counts where this front held under it; where it slipped besides, the slip counts.
+-- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
 -- column visit VARCHAR: visit
@@ -40,7 +42,7 @@ shares as (
         list(case cause when 'reference_rolled' then share else 0 end order by place) filter (where level = 'car' and cause <> 'none') as reference_rolled,
         list(case cause when 'gauge_zero' then share else 0 end order by place) filter (where level = 'car' and cause <> 'none') as gauge_zero,
         list(case cause when 'steering_off' then share else 0 end order by place) filter (where level = 'car' and cause <> 'none') as steering_off
-    from drift_odds
+    from drift_shares
 ),
 odds as (
     select
@@ -79,6 +81,7 @@ sides as (
 ),
 judged as (
     select
+        chassis,
         vehicle,
         corner,
         visit,
@@ -124,6 +127,7 @@ without_first as (
     select *, probabilities[:place - 1] || [cast(-1 as double)] || probabilities[place + 1:] as others from ranked
 )
 select
+    chassis,
     vehicle,
     corner,
     visit,

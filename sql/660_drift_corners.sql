@@ -1,11 +1,8 @@
--- title: What each session did to a front corner, and the likely cause
+-- title: What each session did to a front corner, with the probability of each cause
 -- grain: one row per session visit and front corner
--- source: session_corners, drift_posteriors, drift_slips, drift_rules, rear_terms
+-- source: session_corners, drift_posteriors, drift_slips, rear_terms, drift_rules
+-- part: chassis
 -- missing: changes NULL = not read before and after; p_* NULL = cannot be compared, see reason; slip_* NULL = cannot slide, or not told
--- Verdict: something moved where that is likelier than drift_rules.min_moved, and the class is named where it holds at least
--- min_class of what moved; from camber alone no class is named. Many corners are judged at once: the classes named are taken from the surest down while the mean
--- probability that one is wrong stays within false_discovery_rate (Bayesian false discovery rate; Newton, Noueiry, Sarkar and
--- Ahlquist 2004, Biostatistics 5, 155-176; from memory); those below are unclear. Held needs min_held.
 -- column vehicle VARCHAR: one car
 -- column chassis VARCHAR: platform code
 -- column corner VARCHAR: FL FR
@@ -48,7 +45,6 @@
 -- column p_reference_rolled DOUBLE: floor or reference
 -- column p_gauge_zero DOUBLE: zero of the gauge, or rake
 -- column p_steering_off DOUBLE: steering not straight
--- column verdict VARCHAR: held plate_moved bent other unclear
 -- column cause VARCHAR: likeliest cause, see drift_causes
 -- column p_cause DOUBLE: its probability
 -- column next_cause VARCHAR: the one after it
@@ -57,44 +53,10 @@
 -- column has_sai BOOLEAN: read before and after
 -- column has_rears BOOLEAN: a rear's camber was read before and after
 -- column has_other_front BOOLEAN: the other front's camber was read before and after
+-- column p_class DOUBLE: probability of the likeliest of plate_moved, bent and other
+-- column may_be_named BOOLEAN: something moved by drift_rules and its class is sure by itself, from more than camber alone
 -- column p_wrong DOUBLE: probability that the class named is wrong, or would be
 -- column reason VARCHAR: why the corner cannot be compared
-with
-classed as (
-    select
-        posteriors.*,
-        corners.freedom,
-        -- Without a plate there is only the tower.
-        case when kit is null then 0 else p_plate_slipped + p_mount_moved end as p_plate_moved,
-        p_spindle_bent + p_strut_bent as p_bent,
-        coalesce(corners.caster_deg, corners.toe_deg, corners.sai_deg) is not null as has_more_than_camber
-    from drift_posteriors as posteriors
-    inner join session_corners as corners using (vehicle, corner, visit)
-),
-split as (
-    select
-        *,
-        1 - p_held as p_moved,
-        greatest(1 - p_held - p_plate_moved - p_bent, 0) as p_other,
-        greatest(p_plate_moved, p_bent, 1 - p_held - p_plate_moved - p_bent) as p_class
-    from classed
-),
-named as (
-    select
-        *,
-        p_moved >= min_moved and p_class >= min_class * p_moved and has_more_than_camber as may_be_named
-    from split
-    cross join drift_rules
-),
-controlled as (
-    select
-        vehicle,
-        corner,
-        visit,
-        avg(1 - p_class) over (order by p_class desc, vehicle, visit, corner rows between unbounded preceding and current row) as share_wrong
-    from named
-    where may_be_named
-)
 select
     corners.vehicle,
     corners.chassis,
@@ -123,11 +85,12 @@ select
     -slip_along_mm / pitch_mm as mark_1_back,
     case when corners.freedom = 'plane' then -slip_across_mm / pitch_mm end as mark_2_back,
     p_held,
-    p_plate_moved,
-    p_bent,
-    p_other,
+    -- Without a plate there is only the tower.
+    case when p_held is not null and kit is null then 0 else p_plate_slipped + posteriors.p_mount_moved end as p_plate_moved,
+    p_spindle_bent + p_strut_bent as p_bent,
+    greatest(1 - p_held - p_plate_moved - p_bent, 0) as p_other,
     p_plate_slipped,
-    case when corners.freedom <> 'plane' then p_mount_moved end as p_mount_moved,
+    case when corners.freedom <> 'plane' then posteriors.p_mount_moved end as p_mount_moved,
     p_spindle_bent,
     p_strut_bent,
     p_tie_rod_turned,
@@ -138,14 +101,7 @@ select
     p_reference_rolled,
     p_gauge_zero,
     p_steering_off,
-    case
-        when p_held is null then 'unclear'
-        when share_wrong <= false_discovery_rate
-            then case p_class when p_plate_moved then 'plate_moved' when p_bent then 'bent' else 'other' end
-        when p_held >= min_held then 'held'
-        else 'unclear'
-    end as verdict,
-    named.cause,
+    posteriors.cause,
     p_cause,
     next_cause,
     corners.caster_deg is not null as has_caster,
@@ -153,12 +109,20 @@ select
     corners.sai_deg is not null as has_sai,
     coalesce(rear_camber_count > 0, false) as has_rears,
     other_var is not null as has_other_front,
-    case when p_moved >= min_moved then 1 - p_class else 1 - p_held end as p_wrong,
+    greatest(p_plate_moved, p_bent, 1 - p_held - p_plate_moved - p_bent) as p_class,
+    coalesce(
+        1 - p_held >= min_moved
+            and p_class >= min_class * (1 - p_held)
+            and coalesce(corners.caster_deg, corners.toe_deg, corners.sai_deg) is not null,
+        false
+    ) as may_be_named,
+    case when 1 - p_held >= min_moved then 1 - p_class else 1 - p_held end as p_wrong,
     corners.missing as reason
 from session_corners as corners
+cross join drift_rules
 left join (select vehicle, visit, corner as other_corner, camber_var_deg2 as other_var from session_corners) as other
     on other.vehicle = corners.vehicle and other.visit = corners.visit and other_corner <> corners.corner
 left join rear_terms on rear_terms.vehicle = corners.vehicle and rear_terms.visit = corners.visit
-left join named on named.vehicle = corners.vehicle and named.corner = corners.corner and named.visit = corners.visit
-left join controlled on controlled.vehicle = corners.vehicle and controlled.corner = corners.corner and controlled.visit = corners.visit
+left join drift_posteriors as posteriors
+    on posteriors.vehicle = corners.vehicle and posteriors.corner = corners.corner and posteriors.visit = corners.visit
 left join drift_slips on drift_slips.vehicle = corners.vehicle and drift_slips.corner = corners.corner and drift_slips.visit = corners.visit
