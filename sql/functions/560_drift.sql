@@ -71,12 +71,13 @@ create or replace temp macro integrated(s, g, var) as {
     'deviance': s.deviance + g.log_det
         - (var) * (g.g_11 * s.y_1 * s.y_1 + 2 * g.g_12 * s.y_1 * s.y_2 + g.g_22 * s.y_2 * s.y_2)
 };
--- Log likelihoods of a move (see integrated) in the eight directions of a plane, the list of opposite pairs.
+-- Log likelihood of a move (see integrated) along one of the eight directions of a plane or its opposite, and the list of all.
+create or replace temp macro log_around(move, mean, way_1, way_2) as
+    log_cosh((mean) * ((way_1) * move.h_1 + (way_2) * move.h_2)) - ln(4) - (
+        move.deviance
+        + (mean) * (mean) * ((way_1) * (way_1) * move.k_11 + 2 * (way_1) * (way_2) * move.k_12 + (way_2) * (way_2) * move.k_22)
+    ) / 2;
 create or replace temp macro logs_around(move, mean) as [
-    log_cosh((mean) * move.h_1) - ln(4) - (move.deviance + (mean) * (mean) * move.k_11) / 2,
-    log_cosh((mean) * (move.h_1 + move.h_2) * sqrt(0.5)) - ln(4)
-        - (move.deviance + (mean) * (mean) * (move.k_11 / 2 + move.k_12 + move.k_22 / 2)) / 2,
-    log_cosh((mean) * move.h_2) - ln(4) - (move.deviance + (mean) * (mean) * move.k_22) / 2,
-    log_cosh((mean) * (move.h_2 - move.h_1) * sqrt(0.5)) - ln(4)
-        - (move.deviance + (mean) * (mean) * (move.k_11 / 2 - move.k_12 + move.k_22 / 2)) / 2
+    log_around(move, mean, 1, 0), log_around(move, mean, sqrt(0.5), sqrt(0.5)), log_around(move, mean, 0, 1),
+    log_around(move, mean, -sqrt(0.5), sqrt(0.5))
 ];

@@ -115,27 +115,50 @@ terms as (
     select
         *,
         slip_logs(front, columns('^gain (\d)$')) as 'logs slip \1',
-        case when front.freedom <> 'plane' then logs_around(integrated_move, move.mean) end as logs_move,
-        list_value(*columns('^log toe \d$')) as logs_tie_rod,
-        [
-            "log in 1" + log_p_in, "log in 2" + log_p_in, "log out 1" + log_p_out, "log out 2" + log_p_out, "log caster 1", "log caster 2"
-        ] as logs_arm,
-        list_value(*columns('^log .*_misread')) as logs_misread
+        log_around(integrated_move, move.mean, 1, 0) as move_1,
+        log_around(integrated_move, move.mean, sqrt(0.5), sqrt(0.5)) as move_2,
+        log_around(integrated_move, move.mean, 0, 1) as move_3,
+        log_around(integrated_move, move.mean, -sqrt(0.5), sqrt(0.5)) as move_4,
+        "log in 1" + log_p_in as arm_1,
+        "log in 2" + log_p_in as arm_2,
+        "log out 1" + log_p_out as arm_3,
+        "log out 2" + log_p_out as arm_4,
+        "log caster 1" as arm_5,
+        "log caster 2" as arm_6
     from moves
+),
+-- The largest of what is summed over; lists would cost more.
+topped as (
+    select
+        *,
+        greatest(*columns('^move_\d$')) as top_move,
+        greatest(*columns('^log toe \d$')) as top_tie_rod,
+        greatest(*columns('^arm_\d$')) as top_arm,
+        greatest(*columns('^log .*_misread')) as top_misread
+    from terms
 ),
 causes as (
     select
         front,
         -deviance(front, held) / 2 as cause_1,
         slip_log(front, columns('^logs slip (\d)$')) as 'cause_2\1',
-        log_sum(logs_move) as cause_3,
+        case
+            when front.freedom <> 'plane'
+                then top_move + ln(exp(move_1 - top_move) + exp(move_2 - top_move) + exp(move_3 - top_move) + exp(move_4 - top_move))
+        end as cause_3,
         columns('^log spindle (\d)$') as 'cause_4\1',
         columns('^log strut (\d)$') as 'cause_5\1',
-        log_sum(logs_tie_rod) as cause_6,
-        log_sum(logs_arm) as cause_7,
-        log_sum(logs_misread) as cause_8,
+        top_tie_rod + ln(exp("log toe 1" - top_tie_rod) + exp("log toe 2" - top_tie_rod) + exp("log toe 3" - top_tie_rod)) as cause_6,
+        top_arm + ln(
+            coalesce(exp(arm_1 - top_arm), 0) + coalesce(exp(arm_2 - top_arm), 0) + coalesce(exp(arm_3 - top_arm), 0)
+                + coalesce(exp(arm_4 - top_arm), 0) + exp(arm_5 - top_arm) + exp(arm_6 - top_arm)
+        ) as cause_7,
+        top_misread + ln(
+            exp("log camber_misread 1" - top_misread) + exp("log caster_misread 1" - top_misread)
+                + exp("log sai_misread 1" - top_misread) + exp("log toe_misread 1" - top_misread)
+        ) as cause_8,
         -deviance(front, unexplained) / 2 as cause_9
-    from terms
+    from topped
 ),
 likeliest as (
     select *, greatest(*columns('^cause')) as log_likelihood from causes
