@@ -72,18 +72,17 @@ visits as materialized (
         on rear_terms.vehicle = coalesce(lefts.vehicle, rights.vehicle) and rear_terms.visit = coalesce(lefts.visit, rights.visit)
 ),
 sides as not materialized (
-    select number, true as is_left, left_front as front, right_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    select 2 * number as side, left_front as front, right_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
     from visits
     union all
-    select number, false as is_left, right_front as front, left_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
+    select 2 * number + 1 as side, right_front as front, left_held as other, rears_log, scale_log, roll_ways, camber_ways, toe_ways
     from visits
 ),
 beside as not materialized (
     select
-        number,
-        is_left,
+        side,
         front,
-        slot_front(front) as slot,
+        slot_products(front) as slot,
         -other.deviance / 2 - scale_log as log_other,
         beside_alone(rears_log - other.cradle_deviance / 2 - scale_log, other.cradle, cradle) as beside_cradle,
         beside_rears(log_other, other.roll, roll_ways, roll) as beside_roll,
@@ -101,7 +100,7 @@ slips as (
 slots as (
     select
         beside.*,
-        sized_slip(front, size_class) as size,
+        slot_size(size_class) as size,
         coalesce(front.up_shares[size_class.component], 1) / 2 as up,
         coalesce(front.down_shares[size_class.component], 1) / 2 as down
     from (select * from beside where front.freedom = 'slot') as beside
@@ -110,11 +109,8 @@ slots as (
 slots_weighed as (
     select *, slot_weighed(front, size, 0) as slip, slot_weighed(front, size, cradle_square) as cradle_slip from slots
 ),
-slots_multiplied as (
-    select * replace (slot_multiplied(front, slip) as slip, slot_multiplied(front, cradle_slip) as cradle_slip) from slots_weighed
-),
 slots_summed as (
-    select * replace (slot_summed(front, slot, slip) as slip, slot_summed(front, slot, cradle_slip) as cradle_slip) from slots_multiplied
+    select * replace (slot_summed(slot, slip) as slip, slot_summed(slot, cradle_slip) as cradle_slip) from slots_weighed
 ),
 slots_gained as (
     select * replace (slot_gained(slip) as slip, slot_gained(cradle_slip) as cradle_slip) from slots_summed
@@ -124,8 +120,7 @@ slots_slipped as (
 ),
 slots_pulled as (
     select
-        number,
-        is_left,
+        side,
         size.component as size,
         cast(null as integer) as direction,
         up,
@@ -135,10 +130,10 @@ slots_pulled as (
         {'even': cradle_slip.even, 'odd': cradle_slip.odd} as cradle_move,
         slot_pull_cradle(front, cradle_slip) as cradle_pull,
         slot_pull_roll(front, slip) as roll_pull,
-        slot_pull_camber(slip) as camber_pull,
-        slot_pull_caster(slip) as caster_pull,
-        slot_pull_toe(slip, front.toe_read_part, 1) as toe_pull,
-        slot_pull_toe(slip, -front.toe_part, front.side) as steering_pull
+        slot_pull_camber(front, slip) as camber_pull,
+        slot_pull_caster(front, slip) as caster_pull,
+        slot_pull_toe(front, slip, front.toe_read_part, 1) as toe_pull,
+        slot_pull_toe(front, slip, -front.toe_part, front.side) as steering_pull
     from slots_slipped
 ),
 planes as (
@@ -181,8 +176,7 @@ planes_pulls as (
 ),
 planes_pulled as (
     select
-        number,
-        is_left,
+        side,
         size.component as size,
         direction,
         cast(0.125 as double) as up,
@@ -200,8 +194,7 @@ planes_pulled as (
 ),
 joined as (
     select
-        number,
-        is_left,
+        side,
         size,
         direction,
         up,
@@ -218,8 +211,7 @@ joined as (
 ),
 terms as materialized (
     select
-        number,
-        is_left,
+        side,
         size,
         direction,
         slip_alone(cradle_move, cradle_moved, up, down) * (sqrt(2) / cradle.sd) as cradle_moved,
@@ -232,12 +224,11 @@ terms as materialized (
     cross join car
 ),
 -- The directions of a plane added in one order.
-by_size as (
-    select number, is_left, size, cradle_moved, reference_rolled, gauge_zero, steering_off from terms where direction is null
+by_size as materialized (
+    select side, size, cradle_moved, reference_rolled, gauge_zero, steering_off from terms where direction is null
     union all
     select
-        number,
-        is_left,
+        side,
         size,
         max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 0)
             + max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 1)
@@ -245,25 +236,24 @@ by_size as (
             + max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where direction = 3)
     from terms
     where direction is not null
-    group by number, is_left, size
+    group by side, size
 ),
-listed as (
-    select
-        number,
-        is_left,
-        [
-            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 1), 0),
-            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 2), 0),
-            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 3), 0),
-            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 4), 0),
-            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 5), 0),
-            coalesce(max(columns('^(.*_(?:moved|rolled|zero|off))$')) filter (where size = 6), 0)
-        ] as '\1'
-    from by_size
-    group by number, is_left
-),
+-- Joins, which cost less than filtered aggregates.
 slipped_sides as (
-    select number, is_left, cradle_moved || reference_rolled || gauge_zero || steering_off as slips from listed
+    select
+        side,
+        [
+            one.cradle_moved, two.cradle_moved, three.cradle_moved, four.cradle_moved, five.cradle_moved, six.cradle_moved,
+            one.reference_rolled, two.reference_rolled, three.reference_rolled, four.reference_rolled, five.reference_rolled, six.reference_rolled,
+            one.gauge_zero, two.gauge_zero, three.gauge_zero, four.gauge_zero, five.gauge_zero, six.gauge_zero,
+            one.steering_off, two.steering_off, three.steering_off, four.steering_off, five.steering_off, six.steering_off
+        ] as slips
+    from (select * from by_size where size = 1) as one
+    inner join (select * from by_size where size = 2) as two using (side)
+    inner join (select * from by_size where size = 3) as three using (side)
+    inner join (select * from by_size where size = 4) as four using (side)
+    inner join (select * from by_size where size = 5) as five using (side)
+    inner join (select * from by_size where size = 6) as six using (side)
 ),
 pairs as (
     select
@@ -298,5 +288,5 @@ select
     left_slips.slips as left_slips,
     right_slips.slips as right_slips
 from pairs
-left join slipped_sides as left_slips on left_slips.number = pairs.number and left_slips.is_left
-left join slipped_sides as right_slips on right_slips.number = pairs.number and not right_slips.is_left
+left join slipped_sides as left_slips on left_slips.side = 2 * pairs.number
+left join slipped_sides as right_slips on right_slips.side = 2 * pairs.number + 1

@@ -7,9 +7,9 @@
 -- toe_part: degrees that camber as read falls per degree of toe, 0 where it is at equal toe
 -- toe_read_part: degrees that camber at equal toe rises per degree that toe is read wrong
 -- *_out *_aft: effect of a millimetre outboard and rearward on the angle, camber at equal toe where toe was read, else as read
--- *_move_var: variance of the effect of a move in any direction, per mm2, from what is not known of the slopes; *_across_var: outboard
+-- *_move_var: variance of the effect of a move in any direction, per mm2, from what is not known of the slopes; *_across_var: outboard, 0 where not read
 -- *_1 *_2: effect of a slip in its first direction (along a slot, outboard in a plane) and its second (rearward in a plane, none
--- along a slot); pointer_1_out pointer_1_aft pointer_2_out pointer_2_aft: the directions; *_slip_var: variance of the effect per mm2
+-- along a slot); pointer_1_out pointer_1_aft pointer_2_out pointer_2_aft: the directions; *_slip_var: variance of the effect per mm2, 0 where not read
 -- toe_ratio toe_ratio_var: degrees of toe per degree of camber when the bearing moves outboard
 -- p_toe_in p_toe_out: probability that toe falls, rises as camber rises; 0 under one in a million
 -- up_shares down_shares: see slip_ends; NULL where the ends of a slot are not known, and in a plane
@@ -115,10 +115,10 @@ select
     caster_any_var as caster_move_var,
     sai_any_var as sai_move_var,
     toe_any_var as toe_move_var,
-    camber.var_out + camber.spread_var as camber_across_var,
-    caster.var_out + caster.spread_var as caster_across_var,
-    sai.var_out + sai.spread_var as sai_across_var,
-    toe.var_out + toe.spread_var as toe_across_var,
+    camber_read * (camber.var_out + camber.spread_var) as camber_across_var,
+    caster_read * (caster.var_out + caster.spread_var) as caster_across_var,
+    sai_read * (sai.var_out + sai.spread_var) as sai_across_var,
+    toe_read * (toe.var_out + toe.spread_var) as toe_across_var,
     cast(out_1 as double) as pointer_1_out,
     cast(aft_1 as double) as pointer_1_aft,
     cast(0 as double) as pointer_2_out,
@@ -131,10 +131,10 @@ select
     aft_2 * caster_aft as caster_2,
     aft_2 * sai_aft as sai_2,
     aft_2 * toe_aft as toe_2,
-    camber_way_var + toe_part * toe_part * toe_way_var as camber_slip_var,
-    caster_way_var as caster_slip_var,
-    sai_way_var as sai_slip_var,
-    toe_way_var as toe_slip_var,
+    camber_read * (camber_way_var + toe_part * toe_part * toe_way_var) as camber_slip_var,
+    caster_read * caster_way_var as caster_slip_var,
+    sai_read * sai_way_var as sai_slip_var,
+    toe_read * toe_way_var as toe_slip_var,
     toe_ratio,
     toe_ratio_sd * toe_ratio_sd as toe_ratio_var,
     case when p_toe_in > 1e-6 then p_toe_in else 0 end as p_toe_in,

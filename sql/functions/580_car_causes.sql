@@ -80,18 +80,25 @@ create or replace temp macro pulled(pull, slip, way_1, way_2) as {
         (way_1) * (slip.gain.g_11 * pull.a_1 + slip.gain.g_12 * pull.a_2) + (way_2) * (slip.gain.g_12 * pull.a_1 + slip.gain.g_22 * pull.a_2)
     )
 };
--- The same along a slot, which has one way, with fewer numbers; `front` has those of slot_front besides. First the weights, with the
--- variances of a slip of mean square `square` and a move of the cradle of mean square `across`, and their products with the effects of
--- the slip (e_*) and the changes (y_*).
-create or replace temp macro slot_front(front) as {
-    'camber_square': front.camber_1 * front.camber_1, 'caster_square': front.caster_1 * front.caster_1,
-    'sai_square': front.sai_1 * front.sai_1, 'toe_square': front.toe_1 * front.toe_1,
-    'pointer_square': front.pointer_read / front.pointer_var
+-- The same along a slot, which has one way, with fewer numbers: `slot` has products of the effects of the slip (e) and the changes (y).
+-- First the weights, with the variances of a slip of this size and of a move of the cradle of mean square `across`.
+create or replace temp macro slot_products(front) as {
+    'camber_ee': front.camber_1 * front.camber_1, 'camber_ey': front.camber_1 * front.camber_deg, 'camber_yy': front.camber_deg * front.camber_deg,
+    'caster_ee': front.caster_1 * front.caster_1, 'caster_ey': front.caster_1 * front.caster_deg, 'caster_yy': front.caster_deg * front.caster_deg,
+    'sai_ee': front.sai_1 * front.sai_1, 'sai_ey': front.sai_1 * front.sai_deg, 'sai_yy': front.sai_deg * front.sai_deg,
+    'toe_ee': front.toe_1 * front.toe_1, 'toe_ey': front.toe_1 * front.toe_deg, 'toe_yy': front.toe_deg * front.toe_deg,
+    'pointer_ee': front.pointer_read / front.pointer_var
         * (front.pointer_1_out * front.pointer_1_out + front.pointer_1_aft * front.pointer_1_aft),
-    'pointer_change': front.pointer_read / front.pointer_var
+    'pointer_ey': front.pointer_read / front.pointer_var
         * (front.pointer_1_out * front.pointer_out_mm + front.pointer_1_aft * front.pointer_aft_mm),
-    'pointer_deviance': front.pointer_read / front.pointer_var
+    'pointer_yy': front.pointer_read / front.pointer_var
         * (front.pointer_out_mm * front.pointer_out_mm + front.pointer_aft_mm * front.pointer_aft_mm) + 2 * ln(front.pointer_var)
+};
+create or replace temp macro slot_size(component) as {
+    'component': component.component,
+    'mean': component.mean,
+    'var': component.sd * component.sd,
+    'square': component.mean * component.mean + component.sd * component.sd
 };
 create or replace temp macro slot_weighed(front, size, across) as {
     'size': size,
@@ -104,66 +111,58 @@ create or replace temp macro slot_weighed(front, size, across) as {
         * (front.sai_var + size.square * front.sai_slip_var + (across) * front.sai_across_var)
         * (front.toe_var + size.square * front.toe_slip_var + (across) * front.toe_across_var)
 };
-create or replace temp macro slot_multiplied(front, x) as {
-    'size': x.size, 'det': x.det,
-    'w_camber': x.w_camber, 'w_caster': x.w_caster, 'w_sai': x.w_sai, 'w_toe': x.w_toe,
-    'e_camber': x.w_camber * front.camber_1, 'e_caster': x.w_caster * front.caster_1, 'e_sai': x.w_sai * front.sai_1,
-    'e_toe': x.w_toe * front.toe_1,
-    'y_camber': x.w_camber * front.camber_deg, 'y_caster': x.w_caster * front.caster_deg, 'y_sai': x.w_sai * front.sai_deg,
-    'y_toe': x.w_toe * front.toe_deg
-};
-create or replace temp macro slot_summed(front, slot, x) as {
-    'size': x.size,
-    'by_angle': x,
-    'ee': x.w_camber * slot.camber_square + x.w_caster * slot.caster_square + x.w_sai * slot.sai_square + x.w_toe * slot.toe_square
-        + slot.pointer_square,
-    'ey': x.e_camber * front.camber_deg + x.e_caster * front.caster_deg + x.e_sai * front.sai_deg + x.e_toe * front.toe_deg
-        + slot.pointer_change,
-    'yy': x.y_camber * front.camber_deg + x.y_caster * front.caster_deg + x.y_sai * front.sai_deg + x.y_toe * front.toe_deg
-        + slot.pointer_deviance
+create or replace temp macro slot_summed(slot, x) as {
+    'size': x.size, 'w_camber': x.w_camber, 'w_caster': x.w_caster, 'w_sai': x.w_sai, 'w_toe': x.w_toe, 'det': x.det,
+    'ee': x.w_camber * slot.camber_ee + x.w_caster * slot.caster_ee + x.w_sai * slot.sai_ee + x.w_toe * slot.toe_ee + slot.pointer_ee,
+    'ey': x.w_camber * slot.camber_ey + x.w_caster * slot.caster_ey + x.w_sai * slot.sai_ey + x.w_toe * slot.toe_ey + slot.pointer_ey,
+    'yy': x.w_camber * slot.camber_yy + x.w_caster * slot.caster_yy + x.w_sai * slot.sai_yy + x.w_toe * slot.toe_yy + slot.pointer_yy
 };
 create or replace temp macro slot_gained(x) as {
-    'size': x.size, 'by_angle': x.by_angle, 'ee': x.ee, 'ey': x.ey, 'yy': x.yy, 'gain': 1 / (1 + x.size.var * x.ee)
+    'size': x.size, 'w_camber': x.w_camber, 'w_caster': x.w_caster, 'w_sai': x.w_sai, 'w_toe': x.w_toe, 'det': x.det,
+    'ee': x.ee, 'ey': x.ey, 'yy': x.yy, 'gain': 1 / (1 + x.size.var * x.ee)
 };
 -- As slipped has it, and what the pulls lose by the slip.
 create or replace temp macro slot_slipped(x) as {
-    'by_angle': x.by_angle,
-    'even': -(
-        x.yy + ln(x.by_angle.det / x.gain) + x.gain * (x.size.mean * x.size.mean * x.ee - x.size.var * x.ey * x.ey)
-    ) / 2,
+    'component': x.size.component, 'w_camber': x.w_camber, 'w_caster': x.w_caster, 'w_sai': x.w_sai, 'w_toe': x.w_toe,
+    'even': -(x.yy + ln(x.det / x.gain) + x.gain * (x.size.mean * x.size.mean * x.ee - x.size.var * x.ey * x.ey)) / 2,
     'odd': x.size.mean * x.gain * x.ey,
     'less': x.size.var * x.gain * x.ey,
     'square': x.size.var * x.gain,
     'shift': x.size.mean * x.gain
 };
+-- Log likelihood of that slip, up or down the scale.
+create or replace temp macro slot_log(front, slip) as
+    slip.even + log_add(
+        slip.odd + ln(coalesce(front.up_shares[slip.component], 1)), ln(coalesce(front.down_shares[slip.component], 1)) - slip.odd
+    ) - ln(2);
 create or replace temp macro slot_pulled(aa, ay, a, slip) as {
     'linear': (ay) - slip.less * (a), 'quadratic': (aa) - slip.square * (a) * (a), 'shift': slip.shift * (a)
 };
 create or replace temp macro slot_pull_roll(front, slip) as
     slot_pulled(
-        slip.by_angle.w_camber + slip.by_angle.w_sai, front.side * (slip.by_angle.y_camber - slip.by_angle.y_sai),
-        front.side * (slip.by_angle.e_camber - slip.by_angle.e_sai), slip
+        slip.w_camber + slip.w_sai, front.side * (slip.w_camber * front.camber_deg - slip.w_sai * front.sai_deg),
+        front.side * (slip.w_camber * front.camber_1 - slip.w_sai * front.sai_1), slip
     );
-create or replace temp macro slot_pull_camber(slip) as
-    slot_pulled(slip.by_angle.w_camber, slip.by_angle.y_camber, slip.by_angle.e_camber, slip);
-create or replace temp macro slot_pull_caster(slip) as
-    slot_pulled(slip.by_angle.w_caster, slip.by_angle.y_caster, slip.by_angle.e_caster, slip);
-create or replace temp macro slot_pull_toe(slip, part, side) as
+create or replace temp macro slot_pull_camber(front, slip) as
+    slot_pulled(slip.w_camber, slip.w_camber * front.camber_deg, slip.w_camber * front.camber_1, slip);
+create or replace temp macro slot_pull_caster(front, slip) as
+    slot_pulled(slip.w_caster, slip.w_caster * front.caster_deg, slip.w_caster * front.caster_1, slip);
+create or replace temp macro slot_pull_toe(front, slip, part, side) as
     slot_pulled(
-        slip.by_angle.w_camber * (part) * (part) + slip.by_angle.w_toe, (side) * (slip.by_angle.y_camber * (part) + slip.by_angle.y_toe),
-        (side) * (slip.by_angle.e_camber * (part) + slip.by_angle.e_toe), slip
+        slip.w_camber * (part) * (part) + slip.w_toe, (side) * (slip.w_camber * front.camber_deg * (part) + slip.w_toe * front.toe_deg),
+        (side) * (slip.w_camber * front.camber_1 * (part) + slip.w_toe * front.toe_1), slip
     );
 create or replace temp macro slot_pull_cradle(front, slip) as
     slot_pulled(
-        slip.by_angle.w_camber * front.camber_out * front.camber_out + slip.by_angle.w_caster * front.caster_out * front.caster_out
-            + slip.by_angle.w_sai * front.sai_out * front.sai_out + slip.by_angle.w_toe * front.toe_out * front.toe_out,
+        slip.w_camber * front.camber_out * front.camber_out + slip.w_caster * front.caster_out * front.caster_out
+            + slip.w_sai * front.sai_out * front.sai_out + slip.w_toe * front.toe_out * front.toe_out,
         -front.side * (
-            slip.by_angle.y_camber * front.camber_out + slip.by_angle.y_caster * front.caster_out + slip.by_angle.y_sai * front.sai_out
-                + slip.by_angle.y_toe * front.toe_out
+            slip.w_camber * front.camber_deg * front.camber_out + slip.w_caster * front.caster_deg * front.caster_out
+                + slip.w_sai * front.sai_deg * front.sai_out + slip.w_toe * front.toe_deg * front.toe_out
         ),
         -front.side * (
-            slip.by_angle.e_camber * front.camber_out + slip.by_angle.e_caster * front.caster_out + slip.by_angle.e_sai * front.sai_out
-                + slip.by_angle.e_toe * front.toe_out
+            slip.w_camber * front.camber_1 * front.camber_out + slip.w_caster * front.caster_1 * front.caster_out
+                + slip.w_sai * front.sai_1 * front.sai_out + slip.w_toe * front.toe_1 * front.toe_out
         ),
         slip
     );
@@ -220,7 +219,7 @@ create or replace temp macro slip_with_rears(move, x, up, down) as
     slip_term(move, x.base_1, x.shift, x.linear_1, x.half_1, up, down) + slip_term(move, x.base_2, x.shift, x.linear_2, x.half_2, up, down)
         + slip_term(move, x.base_3, x.shift, x.linear_3, x.half_3, up, down)
         + slip_term(move, x.base_4, x.shift, x.linear_4, x.half_4, up, down);
--- What slips need to know of a front; variances of slopes are 0 where the angle was not read.
+-- What slips need to know of a front.
 create or replace temp macro slip_front(front) as {
     'side': front.side, 'freedom': front.freedom, 'camber_deg': front.camber_deg, 'caster_deg': front.caster_deg,
     'sai_deg': front.sai_deg, 'toe_deg': front.toe_deg, 'pointer_out_mm': front.pointer_out_mm,
@@ -229,15 +228,15 @@ create or replace temp macro slip_front(front) as {
     'camber_var': front.camber_var, 'caster_var': front.caster_var, 'sai_var': front.sai_var,
     'toe_var': front.toe_var, 'pointer_var': front.pointer_var, 'toe_part': front.toe_part,
     'toe_read_part': front.toe_read_part, 'camber_out': front.camber_out, 'caster_out': front.caster_out,
-    'sai_out': front.sai_out, 'toe_out': front.toe_out, 'camber_across_var': front.camber_read * front.camber_across_var,
-    'caster_across_var': front.caster_read * front.caster_across_var, 'sai_across_var': front.sai_read * front.sai_across_var,
-    'toe_across_var': front.toe_read * front.toe_across_var, 'pointer_1_out': front.pointer_1_out,
+    'sai_out': front.sai_out, 'toe_out': front.toe_out, 'camber_across_var': front.camber_across_var,
+    'caster_across_var': front.caster_across_var, 'sai_across_var': front.sai_across_var,
+    'toe_across_var': front.toe_across_var, 'pointer_1_out': front.pointer_1_out,
     'pointer_1_aft': front.pointer_1_aft, 'pointer_2_out': front.pointer_2_out,
     'pointer_2_aft': front.pointer_2_aft, 'camber_1': front.camber_1, 'caster_1': front.caster_1,
     'sai_1': front.sai_1, 'toe_1': front.toe_1, 'camber_2': front.camber_2, 'caster_2': front.caster_2,
-    'sai_2': front.sai_2, 'toe_2': front.toe_2, 'camber_slip_var': front.camber_read * front.camber_slip_var,
-    'caster_slip_var': front.caster_read * front.caster_slip_var, 'sai_slip_var': front.sai_read * front.sai_slip_var,
-    'toe_slip_var': front.toe_read * front.toe_slip_var, 'up_shares': front.up_shares, 'down_shares': front.down_shares
+    'sai_2': front.sai_2, 'toe_2': front.toe_2, 'camber_slip_var': front.camber_slip_var,
+    'caster_slip_var': front.caster_slip_var, 'sai_slip_var': front.sai_slip_var,
+    'toe_slip_var': front.toe_slip_var, 'up_shares': front.up_shares, 'down_shares': front.down_shares
 };
 -- Logarithm of the determinant of the noise of a front.
 create or replace temp macro noise_log_det(front) as

@@ -1,27 +1,3 @@
--- Steps to the likelihood of a slip of one size class, along a slot or in a plane.
-create or replace temp macro slip_weighed(front, size) as {
-    'slot': slot_weighed(front, size, 0), 'plane': case when front.freedom = 'plane' then weighed_slip(front, size) end
-};
-create or replace temp macro slip_multiplied(front, slip) as {
-    'slot': slot_multiplied(front, slip.slot), 'plane': case when front.freedom = 'plane' then slip_products(front, slip.plane) end
-};
-create or replace temp macro slip_summed(front, slot, slip) as {
-    'slot': slot_summed(front, slot, slip.slot), 'plane': case when front.freedom = 'plane' then slip_gain(slip.plane) end
-};
-create or replace temp macro slip_gained(front, slip) as {
-    'slot': slot_gained(slip.slot), 'plane': case when front.freedom = 'plane' then integrated_slip(slip.plane) end
-};
-create or replace temp macro slip_logs(front, slip) as {
-    'along': slot_slipped(slip.slot),
-    'up': coalesce(front.up_shares[slip.slot.size.component], 1),
-    'down': coalesce(front.down_shares[slip.slot.size.component], 1),
-    'around': case when front.freedom = 'plane' then logs_around(slip.plane.move, slip.plane.size.mean) end
-};
-create or replace temp macro slip_log(front, logs) as
-    case front.freedom
-        when 'slot' then logs.along.even + log_add(logs.along.odd + ln(logs.up), ln(logs.down) - logs.along.odd) - ln(2)
-        when 'plane' then log_sum(logs.around)
-    end;
 -- What the readings of a front say of each cause by itself: one row per corner session that can be compared, from the tables whose names
 -- are given (session_corners, sensitivities, slip_ends, drift_components). Columns:
 -- front: row of compared_fronts
@@ -37,7 +13,12 @@ create or replace temp macro front_likelihoods(corners, slopes, ends, components
 with
 sized_components as (
     select *
-    from (select case pattern when 'move' then pattern else pattern || ' ' || component end as name, sizes as component from query_table(components) as sizes)
+    from (
+        select
+            case pattern when 'move' then pattern else pattern || ' ' || component end as name,
+            {'component': component, 'mean': mean, 'sd': sd, 'share': share} as component
+        from query_table(components)
+    )
     pivot (
         any_value(component) for name in (
             'slip 1', 'slip 2', 'slip 3', 'slip 4', 'slip 5', 'slip 6', 'move', 'spindle 1', 'spindle 2', 'spindle 3', 'strut 1',
@@ -55,12 +36,35 @@ fronts as (
     from compared
     cross join sized_components
 ),
+plane_slips as (
+    select compared as front, weighed_slip(compared, sized_slip(compared, size_class)) as slip
+    from compared
+    cross join (select sizes as size_class from query_table(components) as sizes where pattern = 'slip')
+    where compared.freedom = 'plane'
+),
+plane_products as (
+    select front, slip_products(front, slip) as slip from plane_slips
+),
+plane_gains as (
+    select front, slip_gain(slip) as slip from plane_products
+),
+plane_moves as (
+    select front, integrated_slip(slip) as slip from plane_gains
+),
+plane_logs as (
+    select front, slip.size.component as size, logs_around(slip.move, slip.size.mean) as logs from plane_moves
+),
+planes as (
+    select front.vehicle as vehicle, front.corner as corner, front.visit as visit, list(log_sum(logs) order by size) as logs
+    from plane_logs
+    group by front.vehicle, front.corner, front.visit
+),
 -- In each step one expression stands for all components of a pattern.
 sized as (
     select
         *,
-        sized_slip(front, columns('^slip (\d)$')) as 'size \1',
-        slot_front(front) as slot,
+        slot_size(columns('^slip (\d)$')) as 'size \1',
+        slot_products(front) as slot,
         weighed(front, 0, 0, 0, 0, 1) as held,
         weighed(front, 1, 4, 4, 1, 1) as unexplained,
         weighed_bend(front, columns('^strut (\d)$'), front.toe_ratio_var) as 'weighed strut \1',
@@ -78,7 +82,7 @@ sized as (
 weights as (
     select
         *,
-        slip_weighed(front, columns('^size (\d)$')) as 'weighed slip \1',
+        slot_weighed(front, columns('^size (\d)$'), 0) as 'weighed slip \1',
         weighed(
             front, move_square * front.camber_move_var, move_square * front.caster_move_var, move_square * front.sai_move_var,
             move_square * front.toe_move_var, 0
@@ -88,7 +92,7 @@ weights as (
 products as (
     select
         *,
-        slip_multiplied(front, columns('^weighed slip (\d)$')) as 'products \1',
+        slot_summed(slot, columns('^weighed slip (\d)$')) as 'sums \1',
         two_ways(front, weighed_move, any_way) as move_products,
         one_way(front, held, 1, 0, 0, 0, columns('^((?:spindle|camber_misread) \d)$')) as 'one \1',
         one_way(front, held, 0, 1, 0, 0, columns('^((?:caster|caster_misread) \d)$')) as 'one \1',
@@ -101,12 +105,12 @@ products as (
     from weights
 ),
 gains as (
-    select *, slip_summed(front, slot, columns('^products (\d)$')) as 'sums \1', gain(move_products, move.sd * move.sd) as move_gain from products
+    select *, slot_gained(columns('^sums (\d)$')) as 'gain \1', gain(move_products, move.sd * move.sd) as move_gain from products
 ),
 moves as (
     select
         *,
-        slip_gained(front, columns('^sums (\d)$')) as 'gain \1',
+        slot_slipped(columns('^gain (\d)$')) as 'slipped \1',
         integrated(move_products, move_gain, move.sd * move.sd) as integrated_move,
         log_either_sign(columns('^one (.*)$')) as 'log \1'
     from gains
@@ -114,7 +118,7 @@ moves as (
 terms as (
     select
         *,
-        slip_logs(front, columns('^gain (\d)$')) as 'logs slip \1',
+        slot_log(front, columns('^slipped (\d)$')) as 'slot \1',
         log_around(integrated_move, move.mean, 1, 0) as move_1,
         log_around(integrated_move, move.mean, sqrt(0.5), sqrt(0.5)) as move_2,
         log_around(integrated_move, move.mean, 0, 1) as move_3,
@@ -141,7 +145,12 @@ causes as (
     select
         front,
         -deviance(front, held) / 2 as cause_1,
-        slip_log(front, columns('^logs slip (\d)$')) as 'cause_2\1',
+        case front.freedom when 'slot' then "slot 1" when 'plane' then planes.logs[1] end as cause_21,
+        case front.freedom when 'slot' then "slot 2" when 'plane' then planes.logs[2] end as cause_22,
+        case front.freedom when 'slot' then "slot 3" when 'plane' then planes.logs[3] end as cause_23,
+        case front.freedom when 'slot' then "slot 4" when 'plane' then planes.logs[4] end as cause_24,
+        case front.freedom when 'slot' then "slot 5" when 'plane' then planes.logs[5] end as cause_25,
+        case front.freedom when 'slot' then "slot 6" when 'plane' then planes.logs[6] end as cause_26,
         case
             when front.freedom <> 'plane'
                 then top_move + ln(exp(move_1 - top_move) + exp(move_2 - top_move) + exp(move_3 - top_move) + exp(move_4 - top_move))
@@ -159,6 +168,7 @@ causes as (
         ) as cause_8,
         -deviance(front, unexplained) / 2 as cause_9
     from topped
+    left join planes on planes.vehicle = front.vehicle and planes.corner = front.corner and planes.visit = front.visit
 ),
 likeliest as (
     select *, greatest(*columns('^cause')) as log_likelihood from causes
