@@ -268,25 +268,39 @@ pairs as (
         both_pull(left_held.steering, right_held.steering) as steering_pull
     from visits
     cross join car
+),
+-- By itself, so that the joins carry no more than this.
+visits_held as (
+    select
+        number,
+        chassis,
+        vehicle,
+        visit,
+        cast((left_alone is not null)::integer + (right_alone is not null)::integer as integer) as front_count,
+        greatest(exp(fronts_log + rears_log - scale_log), 1e-300) as none,
+        left_alone,
+        right_alone,
+        [
+            held_alone(cradle_even, rears_log, cradle_pull, cradle),
+            held_with_rears(held_even, roll_pull, roll_ways, roll),
+            "camber zero".share * held_with_rears(held_even, camber_pull, camber_ways, "camber zero")
+                + "caster zero".share * held_alone(held_even, rears_log, caster_pull, "caster zero")
+                + "toe zero".share * held_with_rears(held_even, toe_pull, toe_ways, "toe zero"),
+            held_alone(held_even, rears_log, steering_pull, steering)
+        ] as both_held
+    from pairs
 )
 select
     chassis,
     vehicle,
     visit,
-    cast((left_alone is not null)::integer + (right_alone is not null)::integer as integer) as front_count,
-    greatest(exp(fronts_log + rears_log - scale_log), 1e-300) as none,
+    front_count,
+    none,
     left_alone,
     right_alone,
-    [
-        held_alone(cradle_even, rears_log, cradle_pull, cradle),
-        held_with_rears(held_even, roll_pull, roll_ways, roll),
-        "camber zero".share * held_with_rears(held_even, camber_pull, camber_ways, "camber zero")
-            + "caster zero".share * held_alone(held_even, rears_log, caster_pull, "caster zero")
-            + "toe zero".share * held_with_rears(held_even, toe_pull, toe_ways, "toe zero"),
-        held_alone(held_even, rears_log, steering_pull, steering)
-    ] as both_held,
+    both_held,
     left_slips.slips as left_slips,
     right_slips.slips as right_slips
-from pairs
-left join slipped_sides as left_slips on left_slips.side = 2 * pairs.number
-left join slipped_sides as right_slips on right_slips.side = 2 * pairs.number + 1
+from visits_held
+left join slipped_sides as left_slips on left_slips.side = 2 * visits_held.number
+left join slipped_sides as right_slips on right_slips.side = 2 * visits_held.number + 1
