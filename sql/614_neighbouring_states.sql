@@ -5,7 +5,7 @@
 -- missing: a gap is NULL where the angle was not read both times, for toe also where tie rods were turned in between
 -- Where a state mixes gauges, its repeats tell.
 -- column chassis VARCHAR: platform code
--- column lot USMALLINT: 65,536 lots of corners, by a hash of their names
+-- column lot INTEGER: 65,536 lots of corners, by a hash of their names
 -- column same_visit BOOLEAN: both of one visit
 -- column reader_1 BIGINT: who read the earlier one, see readers
 -- column reader_2 BIGINT: who read the later one
@@ -64,7 +64,7 @@ followed as (
 )
 select
     chassis,
-    cast(corner_key % 65536 as usmallint) as lot,
+    cast(corner_key % 65536 as integer) as lot,
     visit_key = earlier.visit_key as same_visit,
     earlier.reader as reader_1,
     reader as reader_2,
