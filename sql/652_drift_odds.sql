@@ -3,12 +3,13 @@
 -- source: drift_causes, drift_components, session_likelihoods
 -- missing: none
 -- Empirical Bayes by expectation and maximisation: a cause's share is (its prior count + the expected number of sessions with it)
--- over (all prior counts + all sessions), until no share moves by 1e-4, which leaves small shares uncertain by about 0.001; causes on a corner count corner sessions, causes on the
--- car count car sessions (Dempster, Laird and Rubin 1977; with the prior as pseudo-counts it is the mode under a Dirichlet prior).
--- Of more than 65,536 car sessions those are taken whose names' hash is divisible by the smallest power of two that leaves about that
--- many or fewer, so that a sliver of new data hardly changes the sample. What it costs: a share of p has a standard error of
--- sqrt(p (1 - p) / n) from n corner sessions of the sample, of 65,000 at the least 0.001 for a share of 0.07, 0.0001 for one of 0.001; and
--- a cause that the sample never shows keeps its prior count over n. Of more than 10,000 an eighth gives the shares to begin with.
+-- over (all prior counts + all sessions), until no share moves by 1e-4, which leaves small shares uncertain by about 0.001; causes
+-- on a corner count corner sessions, causes on the car count car sessions (Dempster, Laird and Rubin 1977; with the prior as
+-- pseudo-counts it is the mode under a Dirichlet prior). Of more than 65,536 car sessions those are taken whose names' hash is
+-- divisible by the smallest power of two that leaves about that many or fewer, so that a sliver of new data hardly changes the
+-- sample. What it costs: a share of p has a standard error of sqrt(p (1 - p) / n) from n corner sessions of the sample, of 65,000
+-- at the least 0.001 for a share of 0.07, 0.0001 for one of 0.001; and a cause that the sample never shows keeps its prior count
+-- over n. Of more than 10,000 an eighth gives the shares to begin with.
 -- column cause VARCHAR: see drift_causes
 -- column size INTEGER: size class; 1 where there is one only
 -- column level VARCHAR: corner car
