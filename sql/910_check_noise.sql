@@ -1,89 +1,62 @@
 -- title: What moves a reading though nothing moved
--- grain: one row per chassis, gauge (NULL = not named) and response of the readings
--- source: reading_noise, slope_scales, slope_priors; between visits and across a change of mount from memory
+-- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
+-- source: check_shares, check_scales, noise_levels, slope_scales, slope_priors
+-- part: chassis
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior
--- sd_deg is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
+-- sd is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
 -- rest of the plate as well. The S-estimate of scale has 28 % of the efficiency of a standard deviation (Maronna and others
 -- 2019, section 5.4.1; from memory), so a chassis' own square counts as 0.28 per move and is averaged with ten squares of the
--- typical one. It is the scale of sqrt(weight) * residual, whose variance is 2 sd^2 where a visit has two states and 2/3 of
--- that where it has three.
+-- typical one.
 -- column chassis VARCHAR: platform code
 -- column gauge VARCHAR: measuring equipment; NULL = not named, or several in one state
--- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
--- column sd_deg DOUBLE [deg]: standard deviation of one reading, seen against other states of its visit
--- column repeat_sd_deg DOUBLE [deg]: of one reading seen against others of its state; three quarters of sd_deg where not known
--- column visit_sd_deg DOUBLE [deg]: of what all readings of one visit share: floor, ride height, tightening, run-out
--- column mount_sd_deg DOUBLE [deg]: of what the change from one mount to another adds to the offset's effect
--- column side_sd_deg DOUBLE [deg]: of left minus right on a sound car at equal offsets
+-- column camber_sd_deg DOUBLE [deg]: standard deviation of one reading of camber, seen against other states of its visit
+-- column caster_sd_deg DOUBLE [deg]: the same of caster
+-- column toe_sd_deg DOUBLE [deg]: the same of toe
+-- column sai_sd_deg DOUBLE [deg]: the same of SAI
+-- column camber_repeat_sd_deg DOUBLE [deg]: of one reading seen against others of its state; three quarters of camber_sd_deg where not known
+-- column caster_repeat_sd_deg DOUBLE [deg]: the same of caster
+-- column toe_repeat_sd_deg DOUBLE [deg]: the same of toe
+-- column sai_repeat_sd_deg DOUBLE [deg]: the same of SAI
 with
-pairs as (
-    select chassis, response, count(*) as pair_count from moves group by chassis, response, vehicle, corner, visit
-),
-shares as (
-    select
-        chassis,
-        response,
-        sum(pair_count * case when pair_count > 1 then 2 else 3 end) / (3 * sum(pair_count)) as share
-    from pairs
-    group by chassis, response
-),
 scales as (
-    select
-        slope_scales.chassis,
-        response,
-        power(own_scale_deg, 2) / 2 / share as own_var,
-        power(typical_scale_deg, 2) / 2 as typical_var,
-        0.28 * move_count as own_weight,
-        share
+    select chassis, response, power(own_scale_deg, 2) / 2 / share as own_var, 0.28 * move_count as own_weight
     from slope_scales
-    inner join shares using (chassis, response)
-),
-typical as (
-    select response, median(typical_var / share) as typical_var from scales group by response
-),
-between_visits as (
-    select *
-    from (
-        values
-            ('camber_deg', cast(0.15 as double), cast(0.2 as double), cast(0.5 as double)),
-            ('caster_deg', 0.25, 0.3, 0.6),
-            ('toe_deg', 0.1, 0.2, 0.3),
-            ('sai_deg', 0.25, 0.3, 0.6)
-    ) as between_visits(response, visit_sd_deg, mount_sd_deg, side_sd_deg)
+    inner join check_shares using (chassis, response)
 ),
 seen as (
-    select distinct chassis, gauge from placements
+    select distinct chassis, gauge from readings
     union
-    select distinct chassis, null as gauge from placements
+    select distinct chassis, null as gauge from readings
 ),
 combined as (
     select
         seen.chassis,
         seen.gauge,
-        priors.response,
+        replace(priors.response, '_deg', '') as angle,
         coalesce(
-            sqrt((own_weight * own_var + 10 * typical.typical_var) / (own_weight + 10)),
-            sqrt(typical.typical_var),
+            sqrt((own_weight * own_var + 10 * typical_var_deg2) / (own_weight + 10)),
+            sqrt(typical_var_deg2),
             noise_sd_deg
         ) as state_sd_deg,
-        case when reading_noise.df > 0 then reading_noise.sd_deg end as gauge_sd_deg,
-        visit_sd_deg,
-        mount_sd_deg,
-        side_sd_deg
+        case when is_own then noise_levels.sd_deg end as gauge_sd_deg,
+        greatest(state_sd_deg, gauge_sd_deg) as sd_deg,
+        coalesce(gauge_sd_deg, 0.75 * state_sd_deg) as repeat_sd_deg
     from seen
     cross join (select distinct response, noise_sd_deg from slope_priors) as priors
-    inner join between_visits using (response)
     left join scales on scales.chassis = seen.chassis and scales.response = priors.response
-    left join typical on typical.response = priors.response
-    left join reading_noise on reading_noise.gauge is not distinct from seen.gauge and reading_noise.response = priors.response
+    left join check_scales on check_scales.response = priors.response
+    left join noise_levels on noise_levels.gauge is not distinct from seen.gauge and noise_levels.response = priors.response
 )
 select
     chassis,
     gauge,
-    response,
-    greatest(state_sd_deg, gauge_sd_deg) as sd_deg,
-    coalesce(gauge_sd_deg, 0.75 * state_sd_deg) as repeat_sd_deg,
-    visit_sd_deg,
-    mount_sd_deg,
-    side_sd_deg
+    max(sd_deg) filter (where angle = 'camber') as camber_sd_deg,
+    max(sd_deg) filter (where angle = 'caster') as caster_sd_deg,
+    max(sd_deg) filter (where angle = 'toe') as toe_sd_deg,
+    max(sd_deg) filter (where angle = 'sai') as sai_sd_deg,
+    max(repeat_sd_deg) filter (where angle = 'camber') as camber_repeat_sd_deg,
+    max(repeat_sd_deg) filter (where angle = 'caster') as caster_repeat_sd_deg,
+    max(repeat_sd_deg) filter (where angle = 'toe') as toe_repeat_sd_deg,
+    max(repeat_sd_deg) filter (where angle = 'sai') as sai_repeat_sd_deg
 from combined
+group by chassis, gauge

@@ -1,22 +1,35 @@
 -- title: What one millimetre does on a vehicle, by the word of the others
--- grain: one row per vehicle and response
+-- grain: one row per chassis and vehicle
 -- source: slope_clusters of the chassis' other vehicles, slope_scales, slope_priors, slope_spreads
+-- part: chassis
 -- missing: none; without other vehicles it is the geometric prior
 -- A vehicle must not vouch for itself: its own moves are left out. Normal posterior of the pair (out, aft) from the prior of
 -- slope_priors and the others' weighted moves with the chassis' scale.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
--- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
--- column slope_out DOUBLE [deg/mm]: outboard
--- column slope_aft DOUBLE [deg/mm]: rearward
--- column var_out DOUBLE [deg2/mm2]: variance
--- column var_aft DOUBLE [deg2/mm2]: variance
--- column cov_out_aft DOUBLE [deg2/mm2]: covariance
--- column spread_var DOUBLE [deg2/mm2]: variance of a corner's slope about its chassis' slope, along any direction
--- column other_vehicle_count BIGINT: other vehicles of the chassis with moves
+-- column camber_slope_out DOUBLE [deg/mm]: what one millimetre outboard does to camber
+-- column camber_slope_aft DOUBLE [deg/mm]: what one millimetre rearward does to camber
+-- column camber_var_out DOUBLE [deg2/mm2]: its variance outboard, with that of a corner about its chassis
+-- column camber_var_aft DOUBLE [deg2/mm2]: its variance rearward, with that of a corner about its chassis
+-- column camber_cov_out_aft DOUBLE [deg2/mm2]: their covariance
+-- column caster_slope_out DOUBLE [deg/mm]: what one millimetre outboard does to caster
+-- column caster_slope_aft DOUBLE [deg/mm]: what one millimetre rearward does to caster
+-- column caster_var_out DOUBLE [deg2/mm2]: its variance outboard, with that of a corner about its chassis
+-- column caster_var_aft DOUBLE [deg2/mm2]: its variance rearward, with that of a corner about its chassis
+-- column caster_cov_out_aft DOUBLE [deg2/mm2]: their covariance
+-- column toe_slope_out DOUBLE [deg/mm]: what one millimetre outboard does to toe
+-- column toe_slope_aft DOUBLE [deg/mm]: what one millimetre rearward does to toe
+-- column toe_var_out DOUBLE [deg2/mm2]: its variance outboard, with that of a corner about its chassis
+-- column toe_var_aft DOUBLE [deg2/mm2]: its variance rearward, with that of a corner about its chassis
+-- column toe_cov_out_aft DOUBLE [deg2/mm2]: their covariance
+-- column sai_slope_out DOUBLE [deg/mm]: what one millimetre outboard does to SAI
+-- column sai_slope_aft DOUBLE [deg/mm]: what one millimetre rearward does to SAI
+-- column sai_var_out DOUBLE [deg2/mm2]: its variance outboard, with that of a corner about its chassis
+-- column sai_var_aft DOUBLE [deg2/mm2]: its variance rearward, with that of a corner about its chassis
+-- column sai_cov_out_aft DOUBLE [deg2/mm2]: their covariance
 with
 vehicles as (
-    select distinct chassis, vehicle from states
+    select distinct chassis, vehicle from readings
 ),
 priors as (
     select
@@ -36,47 +49,86 @@ totals as (
         exact_sum(xx_oa) as xx_oa,
         exact_sum(xx_aa) as xx_aa,
         exact_sum(xy_o) as xy_o,
-        exact_sum(xy_a) as xy_a,
-        count(*) as vehicle_count
+        exact_sum(xy_a) as xy_a
     from slope_clusters
     group by chassis, response
+),
+frames as (
+    select
+        slope_spreads.chassis,
+        slope_spreads.response,
+        {
+            'mean_out': mean_out,
+            'mean_aft': mean_aft,
+            'precision_out': precision_out,
+            'precision_aft': precision_aft,
+            'scale_var': power(scale_deg, 2),
+            'spread_var': spread_var,
+            'xx_oo': xx_oo,
+            'xx_oa': xx_oa,
+            'xx_aa': xx_aa,
+            'xy_o': xy_o,
+            'xy_a': xy_a
+        } as frame
+    from slope_spreads
+    inner join priors on priors.response = slope_spreads.response
+    left join totals on totals.chassis = slope_spreads.chassis and totals.response = slope_spreads.response
+    left join slope_scales on slope_scales.chassis = slope_spreads.chassis and slope_scales.response = slope_spreads.response
+),
+framed as (
+    select
+        chassis,
+        any_value(frame) filter (where response = 'camber_deg') as camber,
+        any_value(frame) filter (where response = 'caster_deg') as caster,
+        any_value(frame) filter (where response = 'toe_deg') as toe,
+        any_value(frame) filter (where response = 'sai_deg') as sai
+    from frames
+    group by chassis
+),
+own as (
+    select
+        chassis,
+        vehicle,
+        max(columns('^(xx|xy)_')) filter (where response = 'camber_deg') as "camber_\0",
+        max(columns('^(xx|xy)_')) filter (where response = 'caster_deg') as "caster_\0",
+        max(columns('^(xx|xy)_')) filter (where response = 'toe_deg') as "toe_\0",
+        max(columns('^(xx|xy)_')) filter (where response = 'sai_deg') as "sai_\0"
+    from slope_clusters
+    group by chassis, vehicle
 ),
 others as (
     select
         vehicles.chassis,
         vehicles.vehicle,
-        priors.*,
-        coalesce(greatest(totals.xx_oo - coalesce(own.xx_oo, 0), 0) / power(scale_deg, 2), 0) as xx_oo,
-        coalesce((totals.xx_oa - coalesce(own.xx_oa, 0)) / power(scale_deg, 2), 0) as xx_oa,
-        coalesce(greatest(totals.xx_aa - coalesce(own.xx_aa, 0), 0) / power(scale_deg, 2), 0) as xx_aa,
-        coalesce((totals.xy_o - coalesce(own.xy_o, 0)) / power(scale_deg, 2), 0) as xy_o,
-        coalesce((totals.xy_a - coalesce(own.xy_a, 0)) / power(scale_deg, 2), 0) as xy_a,
-        coalesce(totals.vehicle_count, 0) - case when own.vehicle is null then 0 else 1 end as other_vehicle_count
+        slope_without(camber, camber_xx_oo, camber_xx_oa, camber_xx_aa, camber_xy_o, camber_xy_a) as camber,
+        slope_without(caster, caster_xx_oo, caster_xx_oa, caster_xx_aa, caster_xy_o, caster_xy_a) as caster,
+        slope_without(toe, toe_xx_oo, toe_xx_oa, toe_xx_aa, toe_xy_o, toe_xy_a) as toe,
+        slope_without(sai, sai_xx_oo, sai_xx_oa, sai_xx_aa, sai_xy_o, sai_xy_a) as sai
     from vehicles
-    cross join priors
-    left join totals on totals.chassis = vehicles.chassis and totals.response = priors.response
-    left join slope_clusters as own
-        on own.chassis = vehicles.chassis and own.vehicle = vehicles.vehicle and own.response = priors.response
-    left join slope_scales on slope_scales.chassis = vehicles.chassis and slope_scales.response = priors.response
-),
-informed as (
-    select
-        *,
-        (precision_out + xx_oo) * (precision_aft + xx_aa) - xx_oa * xx_oa as det,
-        precision_out * mean_out + xy_o as h_out,
-        precision_aft * mean_aft + xy_a as h_aft
-    from others
+    inner join framed using (chassis)
+    left join own using (chassis, vehicle)
 )
 select
-    informed.chassis,
-    informed.vehicle,
-    informed.response,
-    ((precision_aft + xx_aa) * h_out - xx_oa * h_aft) / det as slope_out,
-    ((precision_out + xx_oo) * h_aft - xx_oa * h_out) / det as slope_aft,
-    (precision_aft + xx_aa) / det as var_out,
-    (precision_out + xx_oo) / det as var_aft,
-    -xx_oa / det as cov_out_aft,
-    spread_var,
-    other_vehicle_count
-from informed
-inner join slope_spreads using (chassis, response)
+    chassis,
+    vehicle,
+    camber.slope_out as camber_slope_out,
+    camber.slope_aft as camber_slope_aft,
+    camber.var_out as camber_var_out,
+    camber.var_aft as camber_var_aft,
+    camber.cov_out_aft as camber_cov_out_aft,
+    caster.slope_out as caster_slope_out,
+    caster.slope_aft as caster_slope_aft,
+    caster.var_out as caster_var_out,
+    caster.var_aft as caster_var_aft,
+    caster.cov_out_aft as caster_cov_out_aft,
+    toe.slope_out as toe_slope_out,
+    toe.slope_aft as toe_slope_aft,
+    toe.var_out as toe_var_out,
+    toe.var_aft as toe_var_aft,
+    toe.cov_out_aft as toe_cov_out_aft,
+    sai.slope_out as sai_slope_out,
+    sai.slope_aft as sai_slope_aft,
+    sai.var_out as sai_var_out,
+    sai.var_aft as sai_var_aft,
+    sai.cov_out_aft as sai_cov_out_aft
+from others

@@ -6,77 +6,120 @@
 -- in the file and the repeatability of the gauge, or three quarters of the chassis' noise, as sd. Prior odds that a
 -- given row is a copy of a given other one: 1 : 200 shared among the other rows of the car, 1 : 500 among those of the file.
 with
-angles as (
+numbers as (
     select
         chassis,
         vehicle,
         corner,
         visit,
         phase,
-        repeat,
-        phase_order,
-        measured_ts,
+        coalesce(repeat, 1) as repeat,
+        gauge,
         source_file,
         source_line,
-        gauge,
-        unnest([
-            {'response': 'camber_deg', 'read_deg': camber_deg},
-            {'response': 'caster_deg', 'read_deg': caster_deg},
-            {'response': 'toe_deg', 'read_deg': toe_deg},
-            {'response': 'sai_deg', 'read_deg': sai_deg}
-        ], recursive := true)
-    from placements
+        camber_deg, caster_deg, sai_deg, toe_deg
+    from readings
+    where coalesce(camber_deg, caster_deg, sai_deg, toe_deg) is not null
+),
+written as (
+    select distinct source_file, 'camber' as angle, camber_deg as read_deg from numbers where camber_deg is not null
+    union all
+    select distinct source_file, 'caster' as angle, caster_deg as read_deg from numbers where caster_deg is not null
+    union all
+    select distinct source_file, 'sai' as angle, sai_deg as read_deg from numbers where sai_deg is not null
+    union all
+    select distinct source_file, 'toe' as angle, toe_deg as read_deg from numbers where toe_deg is not null
+),
+fitting_steps as (
+    select source_file, angle, step
+    from written
+    cross join (values (0.5), (0.25), (0.2), (0.1), (1 / 12.0), (0.05), (0.02), (1 / 60.0), (0.01)) as steps(step)
+    group by source_file, angle, step
+    having max(abs(read_deg - step * round(read_deg / step))) < 1e-4 or step = 0.01
 ),
 steps as (
-    select source_file, response, max(step) as step
-    from (
-        select source_file, response, step
-        from angles
-        cross join (values (0.5), (0.25), (0.2), (0.1), (1 / 12.0), (0.05), (0.02), (1 / 60.0), (0.01)) as steps(step)
-        where read_deg is not null
-        group by source_file, response, step
-        having max(abs(read_deg - step * round(read_deg / step))) < 1e-4 or step = 0.01
-    )
-    group by source_file, response
-),
-rows_read as (
     select
-        angles.chassis,
-        vehicle,
-        corner,
-        visit,
-        phase,
-        repeat,
-        phase_order,
-        measured_ts,
-        angles.source_file,
-        source_line,
-        string_agg(format('{} {}', replace(angles.response, '_deg', ''), read_deg), ', ' order by angles.response) as signature,
-        sum(ln(2 * sqrt(pi()) * repeat_sd_deg / step) order by angles.response) as log_ratio
-    from angles
-    inner join check_noise
-        on check_noise.chassis = angles.chassis
-        and check_noise.gauge is not distinct from angles.gauge
-        and check_noise.response = angles.response
-    inner join steps on steps.source_file = angles.source_file and steps.response = angles.response
-    where read_deg is not null
-    group by
-        angles.chassis, vehicle, corner, visit, phase, repeat, phase_order, measured_ts, angles.source_file, source_line
+        source_file,
+        max(step) filter (where angle = 'camber') as camber_step,
+        max(step) filter (where angle = 'caster') as caster_step,
+        max(step) filter (where angle = 'sai') as sai_step,
+        max(step) filter (where angle = 'toe') as toe_step
+    from fitting_steps
+    group by source_file
+),
+vehicle_rows as (
+    select vehicle, count(*) as vehicle_row_count from numbers group by vehicle
+),
+file_rows as (
+    select source_file, count(*) as file_row_count from numbers group by source_file
+),
+scored as (
+    select
+        numbers.*,
+        vehicle_row_count,
+        file_row_count,
+        coalesce(ln(2 * sqrt(pi()) * camber_repeat_sd_deg / camber_step) + 0 * camber_deg, 0)
+            + coalesce(ln(2 * sqrt(pi()) * caster_repeat_sd_deg / caster_step) + 0 * caster_deg, 0)
+            + coalesce(ln(2 * sqrt(pi()) * sai_repeat_sd_deg / sai_step) + 0 * sai_deg, 0)
+            + coalesce(ln(2 * sqrt(pi()) * toe_repeat_sd_deg / toe_step) + 0 * toe_deg, 0) as log_ratio,
+        posterior(1 / 200.0 / vehicle_row_count, log_ratio) as p_of_vehicle,
+        posterior(1 / 500.0 / file_row_count, log_ratio) as p_of_file
+    from numbers
+    inner join check_noise on check_noise.chassis = numbers.chassis and check_noise.gauge is not distinct from numbers.gauge
+    inner join steps using (source_file)
+    inner join vehicle_rows using (vehicle)
+    inner join file_rows using (source_file)
+),
+-- Angles that stand more than once on a car, or in a file, and are many and fine enough for that to say something.
+on_vehicle as (
+    select vehicle, camber_deg, caster_deg, sai_deg, toe_deg
+    from scored
+    group by vehicle, camber_deg, caster_deg, sai_deg, toe_deg
+    having count(*) > 1 and max(p_of_vehicle) >= 0.5
+),
+telling_files as (
+    select source_file from scored group by source_file having max(p_of_file) >= 0.5
+),
+in_file as (
+    select source_file, camber_deg, caster_deg, sai_deg, toe_deg
+    from scored
+    semi join telling_files using (source_file)
+    group by source_file, camber_deg, caster_deg, sai_deg, toe_deg
+    having count(*) > 1 and max(p_of_file) >= 0.5
+),
+repeated_angles as (
+    select scored.*
+    from scored
+    semi join on_vehicle
+        on on_vehicle.vehicle = scored.vehicle
+        and on_vehicle.camber_deg is not distinct from scored.camber_deg
+        and on_vehicle.caster_deg is not distinct from scored.caster_deg
+        and on_vehicle.sai_deg is not distinct from scored.sai_deg
+        and on_vehicle.toe_deg is not distinct from scored.toe_deg
+    union
+    select scored.*
+    from scored
+    semi join in_file
+        on in_file.source_file = scored.source_file
+        and in_file.camber_deg is not distinct from scored.camber_deg
+        and in_file.caster_deg is not distinct from scored.caster_deg
+        and in_file.sai_deg is not distinct from scored.sai_deg
+        and in_file.toe_deg is not distinct from scored.toe_deg
 ),
 -- The first row with these angles, on the same car and in the same file.
 compared as (
     select
         *,
-        count(*) over (partition by vehicle) as vehicle_row_count,
-        count(*) over (partition by source_file) as file_row_count,
-        first_value(place) over (partition by signature, vehicle order by turn) as first_of_vehicle,
-        first_value(place) over (partition by signature, source_file order by turn) as first_of_file
+        first_value(place) over (partition by vehicle, camber_deg, caster_deg, sai_deg, toe_deg order by turn) as first_of_vehicle,
+        first_value(place) over (partition by source_file, camber_deg, caster_deg, sai_deg, toe_deg order by turn) as first_of_file
     from (
         select
-            *,
+            repeated_angles.*,
             (coalesce(measured_ts, timestamp '1900-01-01'), phase_order, source_file, source_line) as turn,
             {'vehicle': vehicle, 'corner': corner, 'visit': visit, 'phase': phase, 'file': source_file, 'line': source_line} as place
-        from rows_read
+        from repeated_angles
+        inner join (select vehicle, corner, visit, phase, repeat, phase_order, measured_ts from placements) as placements
+            using (vehicle, corner, visit, phase, repeat)
     )
 ),
 -- Readings of one state may well be equal: the clamps stayed on.
@@ -92,10 +135,14 @@ copies as (
 judged as (
     select
         *,
-        posterior(
-            case when original.vehicle = vehicle then 1 / 200.0 / vehicle_row_count else 1 / 500.0 / file_row_count end,
-            log_ratio
-        ) as p_mistake
+        case when original.vehicle = vehicle then p_of_vehicle else p_of_file end as p_mistake,
+        concat_ws(
+            ', ',
+            case when camber_deg is not null then format('camber {}', camber_deg) end,
+            case when caster_deg is not null then format('caster {}', caster_deg) end,
+            case when sai_deg is not null then format('sai {}', sai_deg) end,
+            case when toe_deg is not null then format('toe {}', toe_deg) end
+        ) as signature
     from copies
 )
 select

@@ -3,28 +3,37 @@
 -- mend: compare the row with the sheet and the pointer; correct it and load it with --replace
 -- Prior odds 1 : 200 that a change is grossly wrong, by 1 deg sd (from memory), judged by what the other vehicles say.
 with
-judged as (
+fitted as (
     select
         moves.*,
-        fitted_deg,
-        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg,
-        2 * sd_deg * sd_deg / weight
-            + predicted_var(
-                check_slopes, move_out_mm, move_aft_mm, moves.read_error_oo_mm2, moves.read_error_oa_mm2, moves.read_error_aa_mm2
-            ) as residual_var
+        slope_out * move_out_mm + slope_aft * move_aft_mm as fitted_deg
     from moves
-    inner join move_fits using (chassis, vehicle, corner, visit, from_phase, to_phase, response)
-    inner join check_slopes using (chassis, vehicle, response)
+    inner join slope_fits using (chassis, response)
+    where bisquare_weight(weight * power(change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm, 2) / (end_deg * end_deg)) < 0.5
+),
+judged as (
+    select
+        fitted.*,
+        of_response(response, camber_slope_out, caster_slope_out, toe_slope_out, sai_slope_out) as slope_out,
+        of_response(response, camber_slope_aft, caster_slope_aft, toe_slope_aft, sai_slope_aft) as slope_aft,
+        of_response(response, camber_sd_deg, caster_sd_deg, toe_sd_deg, sai_sd_deg) as sd_deg,
+        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg,
+        2 * sd_deg * sd_deg / weight + move_var(
+            slope_out,
+            slope_aft,
+            of_response(response, camber_var_out, caster_var_out, toe_var_out, sai_var_out),
+            of_response(response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
+            of_response(response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft),
+            move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2
+        ) as residual_var
+    from fitted
     inner join states
-        on states.vehicle = moves.vehicle
-        and states.corner = moves.corner
-        and states.visit = moves.visit
-        and states.phase = moves.to_phase
-    inner join check_noise
-        on check_noise.chassis = moves.chassis
-        and check_noise.gauge is not distinct from states.gauge
-        and check_noise.response = moves.response
-    where robust_weight < 0.5
+        on states.vehicle = fitted.vehicle
+        and states.corner = fitted.corner
+        and states.visit = fitted.visit
+        and states.phase = fitted.to_phase
+    inner join check_slopes on check_slopes.chassis = fitted.chassis and check_slopes.vehicle = fitted.vehicle
+    inner join check_noise on check_noise.chassis = fitted.chassis and check_noise.gauge is not distinct from states.gauge
 )
 select
     chassis,

@@ -7,40 +7,49 @@
 with
 sums as (
     select
-        vehicle,
-        corner,
-        visit,
-        phase,
-        phase_order,
-        any_value(chassis) as chassis,
-        sum(read_deg + toe_part_deg) as included_deg,
-        sum(read_var_deg2) as read_var_deg2,
-        any_value(offset_out_mm) as offset_out_mm,
-        any_value(offset_aft_mm) as offset_aft_mm,
-        any_value(source_file) as source_file,
-        any_value(source_line) as source_line
-    from check_states
-    where response in ('camber_deg', 'sai_deg')
-    group by vehicle, corner, visit, phase, phase_order
-    having count(*) = 2
+        *,
+        before_camber_deg + before_sai_deg as before_deg,
+        moved_camber_deg + moved_sai_deg as moved_deg,
+        after_camber_deg + after_sai_deg as after_deg,
+        before_camber_var_deg2 + before_sai_var_deg2 as before_var,
+        moved_camber_var_deg2 + moved_sai_var_deg2 as moved_var,
+        after_camber_var_deg2 + after_sai_var_deg2 as after_var
+    from check_corners
 ),
 steps as (
     select
-        *,
-        lag(phase) over visit_order as from_phase,
-        lag(included_deg) over visit_order as from_deg,
-        included_deg - lag(included_deg) over visit_order as jump_deg,
-        read_var_deg2 + lag(read_var_deg2) over visit_order
-            + power(0.005, 2) * coalesce(
-                power(offset_out_mm - lag(offset_out_mm) over visit_order, 2)
-                    + power(offset_aft_mm - lag(offset_aft_mm) over visit_order, 2),
-                100
-            ) as jump_var
+        chassis,
+        vehicle,
+        corner,
+        visit,
+        'before' as from_phase,
+        'moved' as phase,
+        before_deg as from_deg,
+        moved_deg as included_deg,
+        before_var + moved_var as read_var,
+        power(moved_out_mm - before_out_mm, 2) + power(moved_aft_mm - before_aft_mm, 2) as move_mm2
     from sums
-    window visit_order as (partition by vehicle, corner, visit order by phase_order)
+    union all
+    select chassis, vehicle, corner, visit, 'moved', 'after', moved_deg, after_deg, moved_var + after_var,
+        power(after_out_mm - moved_out_mm, 2) + power(after_aft_mm - moved_aft_mm, 2)
+    from sums
+    union all
+    select chassis, vehicle, corner, visit, 'before', 'after', before_deg, after_deg, before_var + after_var,
+        power(after_out_mm - before_out_mm, 2) + power(after_aft_mm - before_aft_mm, 2)
+    from sums
+    where moved_deg is null
+),
+jumps as (
+    select *, included_deg - from_deg as jump_deg, read_var + power(0.005, 2) * coalesce(move_mm2, 100) as jump_var
+    from steps
+),
+judged as (
+    select *, posterior(1 / 200.0, log_normal(jump_deg, jump_var + 1) - log_normal(jump_deg, jump_var)) as p_mistake
+    from jumps
+    where jump_deg is not null and p_mistake >= 0.5
 )
 select
-    chassis,
+    states.chassis,
     vehicle,
     corner,
     visit,
@@ -48,8 +57,8 @@ select
         'camber + SAI goes from {:.2f} deg ({}) to {:.2f} deg ({}), {:.1f} times its standard error',
         from_deg, from_phase, included_deg, phase, abs(jump_deg) / sqrt(jump_var)
     ) as finding,
-    posterior(1 / 200.0, log_normal(jump_deg, jump_var + 1) - log_normal(jump_deg, jump_var)) as p_mistake,
+    p_mistake,
     source_file,
     source_line
-from steps
-where jump_deg is not null and p_mistake >= 0.5
+from judged
+inner join states using (vehicle, corner, visit, phase)

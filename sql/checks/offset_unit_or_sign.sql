@@ -7,42 +7,62 @@
 -- sign 1 : 500, camber's sign 1 : 250. Slopes come from the chassis' other vehicles; one grossly wrong move in ten is
 -- allowed for.
 with
+-- Where the offsets of the states of a corner in a visit come from.
 sources as (
     select
         vehicle,
         corner,
         visit,
-        phase,
-        min(offset_source) as source,
-        max(offset_source) as last_source,
-        min(kit) as kit,
-        case when min(gauge) = max(gauge) then min(gauge) end as gauge
+        bool_and(offset_source = 'measured') filter (where phase = 'before') as before_measured,
+        bool_and(offset_source = 'marks') filter (where phase = 'before') as before_marks,
+        bool_and(offset_source = 'measured') filter (where phase = 'moved') as moved_measured,
+        bool_and(offset_source = 'marks') filter (where phase = 'moved') as moved_marks,
+        bool_and(offset_source = 'measured') filter (where phase = 'after') as after_measured,
+        bool_and(offset_source = 'marks') filter (where phase = 'after') as after_marks,
+        min(kit) filter (where phase = 'moved') as moved_kit,
+        min(gauge) filter (where phase = 'moved') as moved_gauge,
+        max(gauge) filter (where phase = 'moved') as moved_last_gauge,
+        min(kit) filter (where phase = 'after') as after_kit,
+        min(gauge) filter (where phase = 'after') as after_gauge,
+        max(gauge) filter (where phase = 'after') as after_last_gauge
     from placements
-    group by vehicle, corner, visit, phase
+    where corner in ('FL', 'FR')
+    group by vehicle, corner, visit
+),
+placed as (
+    select
+        state_pairs.*,
+        case to_phase when 'moved' then moved_kit else after_kit end as kit,
+        case to_phase
+            when 'moved' then case when moved_gauge = moved_last_gauge then moved_gauge end
+            else case when after_gauge = after_last_gauge then after_gauge end
+        end as gauge,
+        case
+            when case from_phase when 'before' then before_measured else moved_measured end
+                and case to_phase when 'moved' then moved_measured else after_measured end then 'measured'
+            when case from_phase when 'before' then before_marks else moved_marks end
+                and case to_phase when 'moved' then moved_marks else after_marks end then 'marks'
+        end as source
+    from state_pairs
+    inner join sources using (vehicle, corner, visit)
 ),
 pitches as (
     select kit, chassis, pitch_mm from plates
 ),
 described as (
     select
-        moves.*,
-        case
-            when later.source = 'measured' and earlier.source = 'measured'
-                and later.last_source = 'measured' and earlier.last_source = 'measured' then 'measured'
-            when later.source = 'marks' and earlier.source = 'marks'
-                and later.last_source = 'marks' and earlier.last_source = 'marks' then 'marks'
-        end as source,
+        placed.*,
         coalesce(own.pitch_mm, common.pitch_mm) as pitch_mm,
-        later.gauge
-    from moves
-    inner join sources as earlier
-        on earlier.vehicle = moves.vehicle and earlier.corner = moves.corner
-        and earlier.visit = moves.visit and earlier.phase = moves.from_phase
-    inner join sources as later
-        on later.vehicle = moves.vehicle and later.corner = moves.corner
-        and later.visit = moves.visit and later.phase = moves.to_phase
-    left join pitches as own on own.kit = later.kit and own.chassis = moves.chassis
-    left join pitches as common on common.kit = later.kit and common.chassis is null
+        check_slopes.* exclude (chassis, vehicle),
+        2 * camber_sd_deg * camber_sd_deg / nullif(camber_weight, 0) as camber_noise_var,
+        2 * caster_sd_deg * caster_sd_deg / nullif(caster_weight, 0) as caster_noise_var,
+        2 * toe_sd_deg * toe_sd_deg / nullif(toe_weight, 0) as toe_noise_var,
+        2 * sai_sd_deg * sai_sd_deg / nullif(sai_weight, 0) as sai_noise_var
+    from placed
+    inner join check_slopes on check_slopes.chassis = placed.chassis and check_slopes.vehicle = placed.vehicle
+    inner join check_noise on check_noise.chassis = placed.chassis and check_noise.gauge is not distinct from placed.gauge
+    left join pitches as own on own.kit = placed.kit and own.chassis = placed.chassis
+    left join pitches as common on common.kit = placed.kit and common.chassis is null
 ),
 explanations as (
     select *
@@ -63,7 +83,6 @@ explained as (
         described.*,
         explanation,
         prior,
-        words,
         case explanation
             when 'inches' then 25.4
             when 'marks as mm' then pitch_mm
@@ -80,76 +99,81 @@ explained as (
             when 'sign aft' then -1
             else 1
         end as factor_aft,
-        case
-            when explanation = 'camber sign' and response = 'camber_deg' then change_deg - 2 * read_change_deg
-            else change_deg
-        end as explained_deg
+        case when explanation = 'camber sign' then camber_change_deg - 2 * camber_read_change_deg else camber_change_deg end
+            as explained_camber_deg
     from described
     inner join explanations
         on (needs is null or needs = source)
         and (explanation not in ('marks as mm', 'mm as marks') or abs(pitch_mm - 1) > 0.3)
 ),
-compared as (
+residuals as (
     select
-        explained.*,
-        explained_deg - slope_out * factor_out * move_out_mm - slope_aft * factor_aft * move_aft_mm as residual_deg,
-        2 * sd_deg * sd_deg / weight + predicted_var(
-            check_slopes,
-            factor_out * move_out_mm,
-            factor_aft * move_aft_mm,
-            read_error_oo_mm2 * factor_out * factor_out,
-            read_error_oa_mm2 * factor_out * factor_aft,
-            read_error_aa_mm2 * factor_aft * factor_aft
-        ) as residual_var
+        * exclude (move_out_mm, move_aft_mm, read_error_oo_mm2, read_error_oa_mm2, read_error_aa_mm2),
+        factor_out * move_out_mm as x_mm,
+        factor_aft * move_aft_mm as y_mm,
+        read_error_oo_mm2 * factor_out * factor_out as error_oo,
+        read_error_oa_mm2 * factor_out * factor_aft as error_oa,
+        read_error_aa_mm2 * factor_aft * factor_aft as error_aa,
+        explained_camber_deg - camber_slope_out * x_mm - camber_slope_aft * y_mm as camber_deg,
+        camber_noise_var + move_var(
+            camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
+        ) as camber_var,
+        caster_change_deg - caster_slope_out * x_mm - caster_slope_aft * y_mm as caster_deg,
+        caster_noise_var + move_var(
+            caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
+        ) as caster_var,
+        toe_change_deg - toe_slope_out * x_mm - toe_slope_aft * y_mm as toe_deg,
+        toe_noise_var + move_var(
+            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
+        ) as toe_var,
+        sai_change_deg - sai_slope_out * x_mm - sai_slope_aft * y_mm as sai_deg,
+        sai_noise_var + move_var(
+            sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
+        ) as sai_var
     from explained
-    inner join check_slopes
-        on check_slopes.chassis = explained.chassis
-        and check_slopes.vehicle = explained.vehicle
-        and check_slopes.response = explained.response
-    inner join check_noise
-        on check_noise.chassis = explained.chassis
-        and check_noise.gauge is not distinct from explained.gauge
-        and check_noise.response = explained.response
 ),
 by_move as (
     select
         chassis,
         vehicle,
         visit,
-        corner,
         explanation,
-        any_value(prior) as prior,
-        any_value(words) as words,
-        log_mixed(
-            sum(log_normal(residual_deg, residual_var) order by response),
-            sum(log_gross(residual_deg, residual_var) order by response)
-        ) as log_likelihood,
-        min(source_file) as source_file,
-        min(source_line) as source_line
-    from compared
-    group by chassis, vehicle, visit, corner, from_phase, to_phase, explanation
+        prior,
+        log_mixed_four(camber_deg, camber_var, caster_deg, caster_var, toe_deg, toe_var, sai_deg, sai_var) as log_likelihood,
+        source_file,
+        source_line
+    from residuals
+    where coalesce(camber_deg, caster_deg, toe_deg, sai_deg) is not null
 ),
-totals as (
+totals as materialized (
     select
         chassis,
         vehicle,
         visit,
         explanation,
-        any_value(words) as words,
-        ln(any_value(prior) / case when visit is null then 1 else 2 end)
-            + sum(log_likelihood order by by_move.visit, corner, log_likelihood) as log_weight,
+        ln(any_value(prior)) + exact_sum(log_likelihood) as log_weight,
         count(*) as move_count,
-        count(distinct by_move.visit) as visit_count,
         min(source_file) as source_file,
         arg_min(source_line, (source_file, source_line)) as source_line
     from by_move
     group by grouping sets ((chassis, vehicle, explanation), (chassis, vehicle, visit, explanation))
 ),
+-- Where another explanation is likelier than the record as written.
+doubted as (
+    select chassis, vehicle, visit
+    from totals
+    group by chassis, vehicle, visit
+    having max(log_weight) filter (where explanation <> 'as written') >= max(log_weight) filter (where explanation = 'as written')
+),
 -- An explanation that some of the moves cannot have is compared on fewer moves: not comparable, so left out.
 comparable as (
-    select *
+    select totals.*
     from totals
-    qualify move_count = max(move_count) over (partition by chassis, vehicle, visit)
+    inner join doubted
+        on doubted.chassis = totals.chassis
+        and doubted.vehicle = totals.vehicle
+        and doubted.visit is not distinct from totals.visit
+    qualify move_count = max(move_count) over (partition by totals.chassis, totals.vehicle, totals.visit)
 ),
 weighed as (
     select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same as p
@@ -157,7 +181,7 @@ weighed as (
     window same as (partition by chassis, vehicle, visit order by explanation rows between unbounded preceding and unbounded following)
 ),
 found as (
-    select * from weighed where explanation <> 'as written' and p >= 0.5
+    select weighed.*, words from weighed inner join explanations using (explanation) where explanation <> 'as written' and p >= 0.5
 )
 select
     chassis,

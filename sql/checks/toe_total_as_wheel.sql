@@ -36,12 +36,9 @@ fronts as (
         and left_states.toe_deg is not null and right_states.toe_deg is not null
 ),
 aims as (
-    select fronts.*, coalesce(own.toe_deg, common.toe_deg) as aim_deg, sd_deg
+    select fronts.*, coalesce(own.toe_deg, common.toe_deg) as aim_deg, toe_sd_deg as sd_deg
     from fronts
-    inner join check_noise
-        on check_noise.chassis = fronts.chassis
-        and check_noise.gauge is not distinct from fronts.gauge
-        and check_noise.response = 'toe_deg'
+    inner join check_noise on check_noise.chassis = fronts.chassis and check_noise.gauge is not distinct from fronts.gauge
     left join targets as own on own.target = fronts.target and own.chassis = fronts.chassis
     left join targets as common on common.target = fronts.target and common.chassis is null
 ),
@@ -61,20 +58,26 @@ changes as (
 expected as (
     select
         changes.*,
-        slope_out * left_move_out_mm + slope_aft * left_move_aft_mm as left_deg,
-        slope_out * right_move_out_mm + slope_aft * right_move_aft_mm as right_deg,
-        predicted_var(check_slopes, left_move_out_mm, left_move_aft_mm, 0, 0, 0) as left_var,
-        predicted_var(check_slopes, right_move_out_mm, right_move_aft_mm, 0, 0, 0) as right_var,
-        predicted_var(check_slopes, left_move_out_mm + right_move_out_mm, left_move_aft_mm + right_move_aft_mm, 0, 0, 0) as both_var,
+        toe_slope_out * left_move_out_mm + toe_slope_aft * left_move_aft_mm as left_deg,
+        toe_slope_out * right_move_out_mm + toe_slope_aft * right_move_aft_mm as right_deg,
+        move_var(
+            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft,
+            left_move_out_mm, left_move_aft_mm, 0, 0, 0
+        ) as left_var,
+        move_var(
+            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft,
+            right_move_out_mm, right_move_aft_mm, 0, 0, 0
+        ) as right_var,
+        move_var(
+            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft,
+            left_move_out_mm + right_move_out_mm, left_move_aft_mm + right_move_aft_mm, 0, 0, 0
+        ) as both_var,
         2 * sd_deg * sd_deg as noise_var,
         same_rods and abs(left_move_out_mm) + abs(left_move_aft_mm) + abs(right_move_out_mm) + abs(right_move_aft_mm) > 1e-6
             as is_change,
         phase = 'after' and aim_deg is not null as is_aimed
     from changes
-    inner join check_slopes
-        on check_slopes.chassis = changes.chassis
-        and check_slopes.vehicle = changes.vehicle
-        and check_slopes.response = 'toe_deg'
+    inner join check_slopes on check_slopes.chassis = changes.chassis and check_slopes.vehicle = changes.vehicle
 ),
 -- Log likelihoods; a wheel is set within 0.05 deg of its aim (from memory). A total takes the changes of both sides together.
 compared as (

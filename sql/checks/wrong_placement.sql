@@ -7,230 +7,264 @@
 -- Prior probabilities (from memory): another index 2 %, the other hand 0.5 %, both 0.5 %, marks with the sign lost 0.6 %. Placements that the angles cannot
 -- tell apart are named together; the other hand does not show when it mirrors the move onto itself.
 with
-recorded as (
-    select
-        states.chassis,
-        states.vehicle,
-        states.corner,
-        states.visit,
-        phase,
-        phase_order,
-        kit,
-        plate_index,
-        plate_hand,
-        mark_1,
-        mark_2,
-        offset_out_mm,
-        offset_aft_mm,
-        case when corner = 'FL' then 'left' else 'right' end as own_hand,
-        plates.* exclude (kit, chassis)
-    from states
+kit_plates as (
+    select named.chassis, named.kit, plates.* exclude (kit, chassis)
+    from (select distinct kit, chassis from readings where kit is not null) as named
     inner join plates using (kit)
-    where (plates.chassis = states.chassis or plates.chassis is null)
-        and plate_index is not null and mark_1 is not null and corner in ('FL', 'FR')
-    qualify row_number() over (partition by vehicle, corner, visit, phase order by plates.chassis is null) = 1
+    where plates.chassis = named.chassis or plates.chassis is null
+    qualify row_number() over (partition by named.kit, named.chassis order by plates.chassis is null) = 1
+),
+-- Every bolt position of the two hands of a pair; per mark in millionths of a millimetre, since plate_offset rounds to a millionth.
+bolted as (
+    select
+        chassis,
+        kit,
+        place_index,
+        other_hand,
+        index_count,
+        plate_offset(0, 0, pitch_mm, axis_deg, centre_out_mm * 1e6, centre_aft_mm * 1e6, turn_deg, other_hand) as zero,
+        plate_offset(1e6, 0, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) as first_mark,
+        plate_offset(0, 1e6, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) as second_mark
+    from (
+        select *, (place_index - 1) * index_step_deg as turn_deg
+        from kit_plates
+        cross join unnest(range(1, cast(index_count as bigint) + 1)) as indices(place_index)
+        cross join (values (true), (false)) as hands(other_hand)
+    )
+),
+places as (
+    select
+        chassis,
+        kit,
+        place_index,
+        other_hand,
+        index_count,
+        zero.out_mm / 1e6 as zero_out_mm,
+        zero.aft_mm / 1e6 as zero_aft_mm,
+        first_mark.out_mm / 1e6 as first_out_mm,
+        first_mark.aft_mm / 1e6 as first_aft_mm,
+        second_mark.out_mm / 1e6 as second_out_mm,
+        second_mark.aft_mm / 1e6 as second_aft_mm
+    from bolted
 ),
 -- A place that was measured directly does not follow from index and hand.
 by_marks as (
-    select *
-    from recorded
-    where abs(
-        plate_offset(
-            mark_1, coalesce(mark_2, 0), pitch_mm, axis_deg, centre_out_mm, centre_aft_mm,
-            (plate_index - 1) * index_step_deg, plate_hand <> own_hand
-        ).out_mm - offset_out_mm
-    ) < 1e-3
+    select
+        states.chassis,
+        vehicle,
+        corner,
+        visit,
+        phase,
+        phase_order,
+        states.kit,
+        plate_index,
+        places.other_hand,
+        mark_1,
+        coalesce(mark_2, 0) as mark_2
+    from states
+    inner join places
+        on places.chassis = states.chassis
+        and places.kit = states.kit
+        and places.place_index = states.plate_index
+        and places.other_hand = (plate_hand <> case when corner = 'FL' then 'left' else 'right' end)
+    where corner in ('FL', 'FR')
+        and abs(zero_out_mm + first_out_mm * mark_1 + second_out_mm * coalesce(mark_2, 0) - offset_out_mm) < 1e-3
 ),
-last_placements as (
-    select *
-    from by_marks
-    qualify row_number() over (partition by vehicle, corner, visit order by phase_order desc) = 1
-),
-candidates as (
+-- The last placement of a corner in a visit, and the marks of the states that share it.
+lasts as (
     select
         vehicle,
         corner,
         visit,
-        phase as last_phase,
-        kit as last_kit,
-        plate_index as last_index,
-        plate_hand as last_hand,
-        index_count,
-        tried_index,
-        tried_hand,
-        tried_sign,
-        tried_index = plate_index and tried_hand = plate_hand and tried_sign = 1 as as_written,
-        case
-            when tried_sign < 0 then 0.006
-            when tried_index = plate_index and tried_hand = plate_hand then 0.964
-            when tried_index = plate_index then 0.005
-            when tried_hand = plate_hand then 0.02 / (index_count - 1)
-            else 0.005 / (index_count - 1)
-        end as prior
-    from last_placements
-    cross join unnest(range(1, cast(index_count as bigint) + 1)) as indices(tried_index)
-    cross join (values ('left'), ('right')) as hands(tried_hand)
-    cross join (values (1), (-1)) as signs(tried_sign)
-    where tried_sign = 1 or (tried_index = plate_index and tried_hand = plate_hand)
+        max_by(chassis, phase_order) as chassis,
+        max_by(phase, phase_order) as last_phase,
+        max_by(kit, phase_order) as last_kit,
+        max_by(plate_index, phase_order) as last_index,
+        max_by(other_hand, phase_order) as last_other_hand,
+        any_value(kit) filter (where phase = 'before') as before_by_kit,
+        any_value(plate_index) filter (where phase = 'before') as before_plate_index,
+        any_value(other_hand) filter (where phase = 'before') as before_other_hand,
+        any_value(mark_1) filter (where phase = 'before') as before_mark_1,
+        any_value(mark_2) filter (where phase = 'before') as before_mark_2,
+        any_value(kit) filter (where phase = 'moved') as moved_by_kit,
+        any_value(plate_index) filter (where phase = 'moved') as moved_plate_index,
+        any_value(other_hand) filter (where phase = 'moved') as moved_other_hand,
+        any_value(mark_1) filter (where phase = 'moved') as moved_mark_1,
+        any_value(mark_2) filter (where phase = 'moved') as moved_mark_2,
+        any_value(kit) filter (where phase = 'after') as after_by_kit,
+        any_value(plate_index) filter (where phase = 'after') as after_plate_index,
+        any_value(other_hand) filter (where phase = 'after') as after_other_hand,
+        any_value(mark_1) filter (where phase = 'after') as after_mark_1,
+        any_value(mark_2) filter (where phase = 'after') as after_mark_2
+    from by_marks
+    group by vehicle, corner, visit
 ),
--- The states of the visit, and what other visits read on the original mount as one state more ahead of them.
+-- What other visits read on the original mount, as one state more ahead of those of the visit.
 original_mounts as (
     select
         vehicle,
         corner,
         visit,
-        response,
-        exact_mean(read_deg + toe_part_deg) as angle_deg,
-        exact_mean(read_var_deg2) / count(*) as read_var_deg2
-    from check_states
-    where corner in ('FL', 'FR') and kit is null and offset_out_mm = 0 and offset_aft_mm = 0
-    group by vehicle, corner, visit, response
+        mean_of_three(case when before_original then before_camber_deg end, case when moved_original then moved_camber_deg end, case when after_original then after_camber_deg end) as camber_deg,
+        mean_of_three(case when before_original then before_camber_var_deg2 end, case when moved_original then moved_camber_var_deg2 end, case when after_original then after_camber_var_deg2 end)
+            / nullif(cast(before_original and before_camber_deg is not null as integer) + cast(moved_original and moved_camber_deg is not null as integer) + cast(after_original and after_camber_deg is not null as integer), 0) as camber_var_deg2,
+        mean_of_three(case when before_original then before_caster_deg end, case when moved_original then moved_caster_deg end, case when after_original then after_caster_deg end) as caster_deg,
+        mean_of_three(case when before_original then before_caster_var_deg2 end, case when moved_original then moved_caster_var_deg2 end, case when after_original then after_caster_var_deg2 end)
+            / nullif(cast(before_original and before_caster_deg is not null as integer) + cast(moved_original and moved_caster_deg is not null as integer) + cast(after_original and after_caster_deg is not null as integer), 0) as caster_var_deg2,
+        mean_of_three(case when before_original then before_sai_deg end, case when moved_original then moved_sai_deg end, case when after_original then after_sai_deg end) as sai_deg,
+        mean_of_three(case when before_original then before_sai_var_deg2 end, case when moved_original then moved_sai_var_deg2 end, case when after_original then after_sai_var_deg2 end)
+            / nullif(cast(before_original and before_sai_deg is not null as integer) + cast(moved_original and moved_sai_deg is not null as integer) + cast(after_original and after_sai_deg is not null as integer), 0) as sai_var_deg2
+    from (
+        select
+            *,
+            coalesce(before_kit is null and before_out_mm = 0 and before_aft_mm = 0, false) as before_original,
+            coalesce(moved_kit is null and moved_out_mm = 0 and moved_aft_mm = 0, false) as moved_original,
+            coalesce(after_kit is null and after_out_mm = 0 and after_aft_mm = 0, false) as after_original
+        from check_corners
+        where corner in ('FL', 'FR') and (before_original or moved_original or after_original)
+    )
 ),
-visit_states as (
+elsewhere as (
     select
-        vehicle,
-        corner,
-        visit,
-        phase,
-        phase_order,
-        kit,
-        response,
-        read_deg + toe_part_deg as angle_deg,
-        read_var_deg2,
-        offset_out_mm,
-        offset_aft_mm,
-        check_states as slopes,
-        mount_var_deg2
-    from check_states
-    where offset_out_mm is not null and corner in ('FL', 'FR')
-),
-earlier_visits as (
-    select
-        last_states.vehicle,
-        last_states.corner,
-        last_states.visit,
-        'other visits' as phase,
-        0 as phase_order,
-        cast(null as varchar) as kit,
-        last_states.response,
-        exact_mean(original_mounts.angle_deg) as angle_deg,
-        (exact_mean(original_mounts.read_var_deg2) + any_value(last_states.slopes.visit_var_deg2)) / count(*)
-            + any_value(last_states.slopes.visit_var_deg2) as read_var_deg2,
-        cast(0 as double) as offset_out_mm,
-        cast(0 as double) as offset_aft_mm,
-        any_value(last_states.slopes) as slopes,
-        any_value(last_states.mount_var_deg2) as mount_var_deg2
-    from visit_states as last_states
-    inner join last_placements using (vehicle, corner, visit, phase)
+        lasts.vehicle,
+        lasts.corner,
+        lasts.visit,
+        exact_mean(camber_deg) as other_camber_deg,
+        (exact_mean(camber_var_deg2) + any_value(camber_visit_var_deg2)) / nullif(count(camber_deg), 0) + any_value(camber_visit_var_deg2)
+            as other_camber_var_deg2,
+        exact_mean(caster_deg) as other_caster_deg,
+        (exact_mean(caster_var_deg2) + any_value(caster_visit_var_deg2)) / nullif(count(caster_deg), 0) + any_value(caster_visit_var_deg2)
+            as other_caster_var_deg2,
+        exact_mean(sai_deg) as other_sai_deg,
+        (exact_mean(sai_var_deg2) + any_value(sai_visit_var_deg2)) / nullif(count(sai_deg), 0) + any_value(sai_visit_var_deg2)
+            as other_sai_var_deg2
+    from lasts
     inner join original_mounts
-        on original_mounts.vehicle = last_states.vehicle
-        and original_mounts.corner = last_states.corner
-        and original_mounts.response = last_states.response
-        and original_mounts.visit <> last_states.visit
-    group by last_states.vehicle, last_states.corner, last_states.visit, last_states.response
+        on original_mounts.vehicle = lasts.vehicle
+        and original_mounts.corner = lasts.corner
+        and original_mounts.visit <> lasts.visit
+    cross join check_spreads
+    group by lasts.vehicle, lasts.corner, lasts.visit
 ),
-tried as (
+recorded as (
     select
-        angles.*,
-        last_phase,
-        tried_index,
-        tried_hand,
+        check_corners.*,
+        check_slopes.* exclude (chassis, vehicle),
+        check_spreads.*,
+        lasts.* exclude (chassis, vehicle, corner, visit),
+        elsewhere.* exclude (vehicle, corner, visit),
+        coalesce(before_by_kit = last_kit and before_plate_index = last_index and before_other_hand = last_other_hand, false) as before_tried,
+        coalesce(moved_by_kit = last_kit and moved_plate_index = last_index and moved_other_hand = last_other_hand, false) as moved_tried,
+        coalesce(after_by_kit = last_kit and after_plate_index = last_index and after_other_hand = last_other_hand, false) as after_tried
+    from check_corners
+    inner join lasts using (vehicle, corner, visit)
+    inner join check_slopes on check_slopes.chassis = check_corners.chassis and check_slopes.vehicle = check_corners.vehicle
+    left join elsewhere using (vehicle, corner, visit)
+    cross join check_spreads
+),
+-- Corners whose record as written fits so badly that the prior odds could be made up (misfit_of_three).
+suspects as (
+    select vehicle, corner, visit
+    from placement_residuals('recorded')
+    where placed_misfit_of_three(other_camber_deg, other_camber_var, other_camber_least, other_caster_deg, other_caster_var, other_caster_least, other_sai_deg, other_sai_var, other_sai_least)
+        + case when coalesce(before_moved_camber_deg, before_moved_caster_deg, before_moved_sai_deg) is not null and coalesce(before_after_camber_deg, before_after_caster_deg, before_after_sai_deg) is not null and coalesce(moved_after_camber_deg, moved_after_caster_deg, moved_after_sai_deg) is not null then 2.0 / 3 else 1 end * (
+            placed_misfit_of_three(before_moved_camber_deg, before_moved_camber_var, before_moved_camber_least, before_moved_caster_deg, before_moved_caster_var, before_moved_caster_least, before_moved_sai_deg, before_moved_sai_var, before_moved_sai_least)
+            + placed_misfit_of_three(before_after_camber_deg, before_after_camber_var, before_after_camber_least, before_after_caster_deg, before_after_caster_var, before_after_caster_least, before_after_sai_deg, before_after_sai_var, before_after_sai_least)
+            + placed_misfit_of_three(moved_after_camber_deg, moved_after_camber_var, moved_after_camber_least, moved_after_caster_deg, moved_after_caster_var, moved_after_caster_least, moved_after_sai_deg, moved_after_sai_var, moved_after_sai_least)
+        ) >= 3.2
+),
+candidates as (
+    select
+        recorded.* exclude (before_out_mm, before_aft_mm, moved_out_mm, moved_aft_mm, after_out_mm, after_aft_mm),
+        place_index as tried_index,
+        places.other_hand as tried_other_hand,
         tried_sign,
-        by_marks.kit is not null as is_tried,
+        place_index = last_index and places.other_hand = last_other_hand and tried_sign = 1 as as_written,
+        index_count,
         case
-            when by_marks.kit is null then {'out_mm': angles.offset_out_mm, 'aft_mm': angles.offset_aft_mm}
-            else plate_offset(
-                tried_sign * mark_1, tried_sign * coalesce(mark_2, 0), pitch_mm, axis_deg, centre_out_mm, centre_aft_mm,
-                (tried_index - 1) * index_step_deg, tried_hand <> own_hand
-            )
-        end as place
-    from (select * from visit_states union all by name select * from earlier_visits) as angles
-    inner join candidates using (vehicle, corner, visit)
-    left join by_marks
-        on by_marks.vehicle = angles.vehicle
-        and by_marks.corner = angles.corner
-        and by_marks.visit = angles.visit
-        and by_marks.phase = angles.phase
-        and by_marks.kit = last_kit
-        and by_marks.plate_index = last_index
-        and by_marks.plate_hand = last_hand
-),
-comparisons as (
-    select
-        later.vehicle,
-        later.corner,
-        later.visit,
-        later.tried_index,
-        later.tried_hand,
-        later.tried_sign,
-        earlier.phase as from_phase,
-        later.phase as to_phase,
-        later.response,
-        later.angle_deg - earlier.angle_deg
-            - later.slopes.slope_out * (later.place.out_mm - earlier.place.out_mm)
-            - later.slopes.slope_aft * (later.place.aft_mm - earlier.place.aft_mm) as residual_deg,
-        later.read_var_deg2
-            + earlier.read_var_deg2
-            + case when later.kit is distinct from earlier.kit then later.mount_var_deg2 else 0 end
-            + predicted_var(
-                later.slopes,
-                later.place.out_mm - earlier.place.out_mm,
-                later.place.aft_mm - earlier.place.aft_mm,
-                later.slopes.read_error_oo_mm2 + earlier.slopes.read_error_oo_mm2,
-                later.slopes.read_error_oa_mm2 + earlier.slopes.read_error_oa_mm2,
-                later.slopes.read_error_aa_mm2 + earlier.slopes.read_error_aa_mm2
-            ) as residual_var
-    from tried as later
-    inner join tried as earlier
-        on earlier.vehicle = later.vehicle
-        and earlier.corner = later.corner
-        and earlier.visit = later.visit
-        and earlier.response = later.response
-        and earlier.tried_index = later.tried_index
-        and earlier.tried_hand = later.tried_hand
-        and earlier.tried_sign = later.tried_sign
-        and earlier.phase_order < later.phase_order
-    where (later.is_tried or earlier.is_tried) and (earlier.phase_order > 0 or later.phase = later.last_phase)
-),
-by_pair as (
-    select
-        vehicle,
-        corner,
-        visit,
-        tried_index,
-        tried_hand,
-        tried_sign,
-        from_phase,
-        to_phase,
-        log_mixed(
-            sum(log_normal(residual_deg, residual_var) order by response),
-            sum(log_gross(residual_deg, residual_var) order by response)
-        ) as log_likelihood
-    from comparisons
-    group by vehicle, corner, visit, tried_index, tried_hand, tried_sign, from_phase, to_phase
+            when tried_sign < 0 then 0.006
+            when as_written then 0.964
+            when place_index = last_index then 0.005
+            when places.other_hand = last_other_hand then 0.02 / (index_count - 1)
+            else 0.005 / (index_count - 1)
+        end as prior,
+        case
+            when before_tried
+            then round(zero_out_mm + tried_sign * (first_out_mm * before_mark_1 + second_out_mm * before_mark_2), 6)
+            else before_out_mm
+        end as before_out_mm,
+        case
+            when before_tried
+            then round(zero_aft_mm + tried_sign * (first_aft_mm * before_mark_1 + second_aft_mm * before_mark_2), 6)
+            else before_aft_mm
+        end as before_aft_mm,
+        case
+            when moved_tried
+            then round(zero_out_mm + tried_sign * (first_out_mm * moved_mark_1 + second_out_mm * moved_mark_2), 6)
+            else moved_out_mm
+        end as moved_out_mm,
+        case
+            when moved_tried
+            then round(zero_aft_mm + tried_sign * (first_aft_mm * moved_mark_1 + second_aft_mm * moved_mark_2), 6)
+            else moved_aft_mm
+        end as moved_aft_mm,
+        case
+            when after_tried
+            then round(zero_out_mm + tried_sign * (first_out_mm * after_mark_1 + second_out_mm * after_mark_2), 6)
+            else after_out_mm
+        end as after_out_mm,
+        case
+            when after_tried
+            then round(zero_aft_mm + tried_sign * (first_aft_mm * after_mark_1 + second_aft_mm * after_mark_2), 6)
+            else after_aft_mm
+        end as after_aft_mm
+    from recorded
+    semi join suspects using (vehicle, corner, visit)
+    inner join places on places.chassis = recorded.chassis and places.kit = last_kit
+    cross join (values (1), (-1)) as signs(tried_sign)
+    where tried_sign = 1 or (place_index = last_index and places.other_hand = last_other_hand)
 ),
 -- Three pairs of three states hold the information of two.
-by_placement as (
+by_placement as materialized (
     select
         vehicle,
         corner,
         visit,
+        last_phase,
+        last_index,
+        last_other_hand,
         tried_index,
-        tried_hand,
+        tried_other_hand,
         tried_sign,
-        coalesce(sum(log_likelihood order by from_phase, to_phase) filter (where from_phase = 'other visits'), 0)
-            + coalesce(sum(log_likelihood order by from_phase, to_phase) filter (where from_phase <> 'other visits'), 0)
-            * case when count(*) filter (where from_phase <> 'other visits') = 3 then 2.0 / 3 else 1 end as log_likelihood
-    from by_pair
-    group by vehicle, corner, visit, tried_index, tried_hand, tried_sign
+        as_written,
+        index_count,
+        ln(prior)
+            + log_mixed_three(other_camber_deg, other_camber_var, other_caster_deg, other_caster_var, other_sai_deg, other_sai_var)
+            + case when coalesce(before_moved_camber_deg, before_moved_caster_deg, before_moved_sai_deg) is not null and coalesce(before_after_camber_deg, before_after_caster_deg, before_after_sai_deg) is not null and coalesce(moved_after_camber_deg, moved_after_caster_deg, moved_after_sai_deg) is not null then 2.0 / 3 else 1 end * (
+                log_mixed_three(before_moved_camber_deg, before_moved_camber_var, before_moved_caster_deg, before_moved_caster_var, before_moved_sai_deg, before_moved_sai_var)
+                + log_mixed_three(before_after_camber_deg, before_after_camber_var, before_after_caster_deg, before_after_caster_var, before_after_sai_deg, before_after_sai_var)
+                + log_mixed_three(moved_after_camber_deg, moved_after_camber_var, moved_after_caster_deg, moved_after_caster_var, moved_after_sai_deg, moved_after_sai_var)
+            ) as log_weight
+    from placement_residuals('candidates')
+),
+-- Whose other placements are together likelier than the one that is written.
+doubted as (
+    select vehicle, corner, visit
+    from by_placement
+    group by vehicle, corner, visit
+    having max(log_weight) filter (where not as_written) + ln(2 * any_value(index_count))
+        >= max(log_weight) filter (where as_written)
 ),
 likely as (
     select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same_corner as p
     from (
-        select *, ln(prior) + log_likelihood as log_weight, max(ln(prior) + log_likelihood) over same_corner as peak
-        from candidates
-        inner join by_placement using (vehicle, corner, visit, tried_index, tried_hand, tried_sign)
-        window same_corner as (partition by vehicle, corner, visit)
+        select
+            *,
+            case when (corner = 'FL') = tried_other_hand then 'right' else 'left' end as tried_hand,
+            case when (corner = 'FL') = last_other_hand then 'right' else 'left' end as last_hand,
+            max(log_weight) over (partition by vehicle, corner, visit) as peak
+        from by_placement
+        semi join doubted using (vehicle, corner, visit)
     )
     window same_corner as (
         partition by vehicle, corner, visit order by tried_index, tried_hand, tried_sign rows between unbounded preceding and unbounded following
