@@ -107,7 +107,7 @@ changes as (
     inner join check_slopes on check_slopes.chassis = moved.chassis and check_slopes.vehicle = moved.vehicle
     inner join check_noise on check_noise.chassis = moved.chassis and check_noise.gauge is not distinct from moved.state_gauge
 ),
-cells as (
+cells as materialized (
     select
         source_file,
         technician,
@@ -200,8 +200,6 @@ by_car as (
         sum(camber_count) > 0 as has_camber,
         sum(caster_count) > 0 as has_caster,
         sum(sai_count) > 0 as has_sai,
-        min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line,
         case when source_kind = 'visit' then any_value(visit) end as visit
     from by_source
     where source_name is not null
@@ -223,8 +221,6 @@ judged as (
                 + sum(change_count) * ln(1 / 0.6)
                 - (sum(change_count) + 4) / 2.0 * ln((4 + fine_sum(square_converted)) / (4 + fine_sum(square_as_written)))
         ) as p_mistake,
-        min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line,
         any_value(visit) as visit,
         case when source_kind = 'visit' then any_value(vehicle) end as vehicle,
         case when source_kind = 'visit' then any_value(chassis) end as chassis
@@ -232,21 +228,30 @@ judged as (
     inner join expected using (chassis, axle)
     group by source_kind, source_name
 ),
+likely as materialized (
+    select * from judged where p_mistake >= 0.5
+),
+of_likely as (
+    select * from by_source semi join likely using (source_kind, source_name)
+),
+first_lines as (
+    select source_kind, source_name, min(source_file) as source_file, arg_min(source_line, (source_file, source_line)) as source_line
+    from of_likely
+    group by source_kind, source_name
+),
 -- What stands wholly in a file, or was read wholly by a person, already named adds nothing.
 named as (
-    select judged.*
-    from judged
-    where p_mistake >= 0.5
-        and not exists (
-            select 1
-            from by_source as part
-            inner join by_source as whole using (vehicle, visit, axle, source_line)
-            inner join judged as wider
-                on wider.source_kind = whole.source_kind and wider.source_name = whole.source_name and wider.p_mistake >= 0.5
-            where part.source_kind = judged.source_kind and part.source_name = judged.source_name
-                and list_position(['file', 'technician', 'gauge', 'visit'], wider.source_kind)
-                    < list_position(['file', 'technician', 'gauge', 'visit'], judged.source_kind)
-        )
+    select *
+    from likely
+    inner join first_lines using (source_kind, source_name)
+    where not exists (
+        select 1
+        from of_likely as part
+        inner join of_likely as whole using (vehicle, visit, axle, source_line)
+        where part.source_kind = likely.source_kind and part.source_name = likely.source_name
+            and list_position(['file', 'technician', 'gauge', 'visit'], whole.source_kind)
+                < list_position(['file', 'technician', 'gauge', 'visit'], likely.source_kind)
+    )
 )
 select
     chassis,

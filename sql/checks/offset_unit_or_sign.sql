@@ -139,9 +139,7 @@ by_move as (
         visit,
         explanation,
         prior,
-        log_mixed_four(camber_deg, camber_var, caster_deg, caster_var, toe_deg, toe_var, sai_deg, sai_var) as log_likelihood,
-        source_file,
-        source_line
+        log_mixed_four(camber_deg, camber_var, caster_deg, caster_var, toe_deg, toe_var, sai_deg, sai_var) as log_likelihood
     from residuals
     where coalesce(camber_deg, caster_deg, toe_deg, sai_deg) is not null
 ),
@@ -152,9 +150,7 @@ totals as materialized (
         visit,
         explanation,
         ln(any_value(prior)) + exact_sum(log_likelihood) as log_weight,
-        count(*) as move_count,
-        min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line
+        count(*) as move_count
     from by_move
     group by grouping sets ((chassis, vehicle, explanation), (chassis, vehicle, visit, explanation))
 ),
@@ -181,17 +177,34 @@ weighed as (
     window same as (partition by chassis, vehicle, visit order by explanation rows between unbounded preceding and unbounded following)
 ),
 found as (
-    select weighed.*, words from weighed inner join explanations using (explanation) where explanation <> 'as written' and p >= 0.5
+    select weighed.*, words
+    from weighed
+    inner join explanations using (explanation)
+    where explanation <> 'as written' and p >= 0.5
+),
+named as (
+    select *
+    from found
+    where visit is null
+        or explanation in ('inches', 'marks as mm', 'mm as marks')
+            and not exists (
+                select 1 from found as whole
+                where whole.vehicle = found.vehicle and whole.chassis = found.chassis and whole.visit is null
+            )
 )
 select
-    chassis,
-    vehicle,
+    named.chassis,
+    named.vehicle,
     cast(null as varchar) as corner,
-    visit,
+    named.visit,
     format('{} fit {}', case when move_count = 1 then 'the move' else format('the {} moves', move_count) end, words) as finding,
     p as p_mistake,
-    source_file,
-    source_line
-from found
-where visit is null
-    or explanation in ('inches', 'marks as mm', 'mm as marks') and not exists (select 1 from found as whole where whole.vehicle = found.vehicle and whole.chassis = found.chassis and whole.visit is null)
+    min(source_file) as source_file,
+    arg_min(source_line, (source_file, source_line)) as source_line
+from named
+inner join state_pairs
+    on state_pairs.chassis = named.chassis
+    and state_pairs.vehicle = named.vehicle
+    and (named.visit is null or state_pairs.visit = named.visit)
+where coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is not null
+group by named.chassis, named.vehicle, named.visit, explanation, move_count, words, p

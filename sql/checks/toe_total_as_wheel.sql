@@ -121,9 +121,7 @@ summed as (
         exact_sum(coalesce(both_whole - both_half, 0)) as total_ratio,
         case when source_kind = 'visit' then any_value(chassis) end as chassis,
         case when source_kind = 'visit' then any_value(vehicle) end as vehicle,
-        case when source_kind = 'visit' then any_value(visit) end as visit,
-        min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line
+        case when source_kind = 'visit' then any_value(visit) end as visit
     from by_source
     where source_name is not null
     group by source_kind, source_name
@@ -147,6 +145,17 @@ judged as (
             ) - log_add(ln(0.04) + as_total + aim_once, ln(0.96 - 0.015 * share) + as_wheels + aim_once)
         ) as p_mistake
     from weighed
+),
+likely as materialized (
+    select * from judged where p_mistake >= 0.5
+),
+of_likely as (
+    select * from by_source semi join likely using (source_kind, source_name)
+),
+first_lines as (
+    select source_kind, source_name, min(source_file) as source_file, arg_min(source_line, (source_file, source_line)) as source_line
+    from of_likely
+    group by source_kind, source_name
 )
 select
     chassis,
@@ -169,16 +178,14 @@ select
     source_line,
     source_kind,
     source_name
-from judged
-where p_mistake >= 0.5
-    -- What belongs to a source already named adds nothing.
-    and not exists (
-        select 1
-        from by_source as part
-        inner join by_source as whole using (vehicle, visit, phase)
-        inner join judged as wider
-            on wider.source_kind = whole.source_kind and wider.source_name = whole.source_name and wider.p_mistake >= 0.5
-        where part.source_kind = judged.source_kind and part.source_name = judged.source_name
-            and list_position(['file', 'technician', 'gauge', 'visit'], wider.source_kind)
-                < list_position(['file', 'technician', 'gauge', 'visit'], judged.source_kind)
-    )
+from likely
+inner join first_lines using (source_kind, source_name)
+-- What belongs to a source already named adds nothing.
+where not exists (
+    select 1
+    from of_likely as part
+    inner join of_likely as whole using (vehicle, visit, phase)
+    where part.source_kind = likely.source_kind and part.source_name = likely.source_name
+        and list_position(['file', 'technician', 'gauge', 'visit'], whole.source_kind)
+            < list_position(['file', 'technician', 'gauge', 'visit'], likely.source_kind)
+)
