@@ -47,7 +47,7 @@
 -- column after_caster_var_deg2 DOUBLE [deg2]: variance of caster from reading, `after`
 -- column after_sai_var_deg2 DOUBLE [deg2]: variance of SAI from reading, `after`
 with
-angles as (
+angles as not materialized (
     select
         states.chassis,
         vehicle,

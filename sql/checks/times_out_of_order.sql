@@ -4,6 +4,20 @@
 -- p_mistake is 1: a phase cannot be read ahead of the one before it, nor a session start outside its before and after. Times
 -- without a clock, and in zones other than that of the visit, are compared as they are written.
 with
+turned as (
+    select vehicle, visit, corner
+    from placements
+    group by vehicle, visit, corner
+    having min(measured_ts) filter (where phase = 'moved') < min(measured_ts) filter (where phase = 'before')
+        or min(measured_ts) filter (where phase = 'after') < min(measured_ts) filter (where phase = 'moved')
+        or min(measured_ts) filter (where phase = 'after') < min(measured_ts) filter (where phase = 'before')
+),
+-- The others run forwards for certain, and start in no session.
+looked_at as (
+    select * from placements semi join turned using (vehicle, visit, corner)
+    union
+    select * from placements semi join sessions using (vehicle, session)
+),
 phases as (
     select
         vehicle,
@@ -19,7 +33,7 @@ phases as (
         length(min(measured_at)) > 10 as has_clock,
         min(source_file) as source_file,
         min(source_line) as source_line
-    from placements
+    from looked_at
     where measured_ts is not null
     group by vehicle, visit, corner, phase, phase_order
 ),
