@@ -3,18 +3,19 @@ import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
 import { buildTable, contentOf, dropStored } from './buildTable.js';
-import { neededFor, questionsFor } from './dependencies.js';
+import { functionsFor, neededFor, questionsFor } from './dependencies.js';
 import { inputState, isCurrent, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
 import { TouchedParts } from './parts.js';
-import { functionStatements, modelFiles, questionFiles, type SqlFile } from './sqlFile.js';
+import { functionFiles, modelFiles, questionFiles, type SqlFile } from './sqlFile.js';
 
-/** Makes the SQL functions of `sql/functions` and `src/stats` known to this connection. */
-export async function createFunctions(db: Database): Promise<void> {
+/** Makes the SQL functions of `src/stats`, and those of `sql/functions` that `queries` call or all, known to this connection. */
+export async function createFunctions(db: Database, queries?: Iterable<string>): Promise<void> {
     registerStatistics(db.connection);
-    for (const statement of functionStatements()) await db.run(statement);
+    const files = queries === undefined ? functionFiles() : functionsFor(queries, functionFiles());
+    for (const { query } of files) await db.run(query);
 }
 
-/** Tables and questions that will be asked: by their names, or as queries that name them. All where not given. */
+/** Tables and questions that will be asked: by their names, or as queries that name them, which may call functions. All where not given. */
 export type Needs = readonly string[] | undefined;
 
 function filesFor(needs: Needs) {
@@ -42,7 +43,7 @@ export async function isFresh(db: Database, needs?: Needs, outside?: string): Pr
         return mark !== undefined && isCurrent(mark, wantedMark(model, models, input, marks, outside));
     });
     if (!fresh) return false;
-    await createFunctions(db);
+    await createFunctions(db, needs && [...needs, ...questions.map(({ query }) => query)]);
     for (const { query } of questions) await db.run(query);
     return true;
 }
@@ -69,8 +70,8 @@ async function renew(
  */
 export async function ensureModel(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
     await requireLoads(db);
-    await createFunctions(db);
     const { models, questions } = filesFor(needs);
+    await createFunctions(db, needs && [...needs, ...[...models, ...questions].map(({ query }) => query)]);
     const input = await inputState(db);
     const marks = await storedMarks(db);
     const gone = [...marks.keys()].filter((table) => !modelFiles().some((model) => model.table === table));

@@ -1,4 +1,4 @@
-import type { SqlFile } from './sqlFile.js';
+import type { FunctionFile, SqlFile } from './sqlFile.js';
 
 /** A file that makes something of a name: a model table, or a question, which makes no table. */
 export type Named = Pick<SqlFile, 'file' | 'query'> & { name: string };
@@ -23,6 +23,20 @@ export function madeFrom(model: SqlFile, models: readonly SqlFile[]): SqlFile[] 
 
 function wordsOfAll(texts: Iterable<string>): Set<string> {
     return new Set([...texts].flatMap((text) => [...words(text)]));
+}
+
+/** The files of `functions` that `texts` name a function of, and of all that those call, in run order. */
+export function functionsFor(texts: Iterable<string>, functions: readonly FunctionFile[]): FunctionFile[] {
+    const needed = new Set<FunctionFile>();
+    const addNamed = (names: ReadonlySet<string>) => {
+        for (const file of functions) {
+            if (needed.has(file) || !file.names.some((name) => names.has(name))) continue;
+            needed.add(file);
+            addNamed(wordsIn(file));
+        }
+    };
+    addNamed(wordsOfAll(texts));
+    return functions.filter((file) => needed.has(file));
 }
 
 /** Questions of `questions` that must be known before what `needs` holds, names or whole queries, can be asked; in run order. */

@@ -4,7 +4,7 @@ import { tables as inputs } from '../contracts/tables.js';
 import { type Database, identifier } from '../db/database.js';
 import { packageVersion } from '../packageRoot.js';
 import { madeFrom, wordsIn } from './dependencies.js';
-import { functionStatements, type SqlFile } from './sqlFile.js';
+import { functionFiles, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
 export interface Mark {
@@ -78,7 +78,7 @@ export async function inputState(db: Database): Promise<InputState> {
     return new Map(rows.map((row) => [row.kind, row]));
 }
 
-const common = () => JSON.stringify([packageVersion(), functionStatements()]);
+const common = () => JSON.stringify([packageVersion(), functionFiles().map(({ query }) => query)]);
 
 /**
  * The basis of `model` and the readings that it should hold, from the marks of the tables that it is made from. A table

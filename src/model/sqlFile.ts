@@ -84,10 +84,19 @@ export const modelFiles = once((): readonly SqlFile[] => {
     return numbered(folder).map((file) => parseSqlFile(file, readFileSync(join(folder, file), 'utf8')));
 });
 
-/** The statements of `sql/functions`, in order. */
-export const functionStatements = once((): readonly string[] => {
+/** A file of `sql/functions`: statements, and the names of the functions that they make. */
+export interface FunctionFile {
+    names: readonly string[];
+    query: string;
+}
+
+/** The files of `sql/functions`, in order. */
+export const functionFiles = once((): readonly FunctionFile[] => {
     const folder = join(packageRoot(), 'sql', 'functions');
-    return numbered(folder).map((file) => readFileSync(join(folder, file), 'utf8'));
+    return numbered(folder).map((file) => {
+        const query = readFileSync(join(folder, file), 'utf8');
+        return { names: [...query.matchAll(/^create .*?macro (\w+)/gm)].map(([, name]) => name!), query };
+    });
 });
 
 /** The statements of `sql/questions`, in order: what is asked with parameters, over the model tables. */

@@ -2,8 +2,8 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { expect, test } from 'vitest';
-import { neededFor, questionsFor } from '../../src/model/dependencies.js';
-import { modelFiles, questionFiles } from '../../src/model/sqlFile.js';
+import { functionsFor, neededFor, questionsFor } from '../../src/model/dependencies.js';
+import { functionFiles, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
 
 /** A command has only the tables that its needs name: one that is left out would be missing, or of another input. */
 
@@ -49,4 +49,16 @@ test.each(modules)('%s names all that it asks, and nothing that is not there', a
     const names = [...reached(join(model, file))].flatMap(asked);
     expect(names.length).toBeGreaterThan(0);
     expect(names.filter((name) => !there.has(name))).toEqual([]);
+});
+
+test('every function of sql/functions is known by its name', () => {
+    for (const { names, query } of functionFiles()) {
+        expect(names).toHaveLength(query.match(/^create /gm)!.length);
+    }
+});
+
+test('the functions that a query calls come with those that they call, and no others', () => {
+    const names = (query: string) => functionsFor([query], functionFiles()).flatMap((file) => file.names);
+    expect(names('select 1')).toEqual([]);
+    expect(names('select exact_mean(x) -- tan_deg(x)')).toEqual(['micro', 'exact_mean']);
 });

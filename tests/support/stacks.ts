@@ -1,7 +1,7 @@
 import { type MeasuredStackRow, measuredStackRow } from '../../src/contracts/results/stack.js';
 import type { Database } from '../../src/db/database.js';
 import { buildTable } from '../../src/model/buildTable.js';
-import { functionStatements, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
+import { functionFiles, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
 import { changedRules } from '../../src/model/stackRules.js';
 import { emptyDatabase, insertRows } from './memory.js';
 
@@ -47,7 +47,7 @@ export async function boxes(
         ),
     );
     // Only what stacks need: the other models and questions take ten times as long.
-    for (const statement of functionStatements()) {
+    for (const { query: statement } of functionFiles()) {
         if (/macro (micro|stack_\w+)\(/.test(statement)) await db.run(statement);
     }
     for (const model of modelFiles()) if (model.table.startsWith('stack_')) await buildTable(db, model);
