@@ -1,0 +1,36 @@
+-- title: Sums of judged settings, as audits put them together
+-- grain: one row per chassis and response with a setting that is judged
+-- source: target_settings
+-- part: chassis
+-- missing: a sum over none is NULL
+-- Whole numbers, so that they add up to those of all chassis without a rounding; see setting_sums. Guard band: 1.65 standard
+-- uncertainties. An audit with another one, or by other groups, sums the settings themselves.
+-- column chassis VARCHAR: platform code
+-- column response VARCHAR: camber_deg caster_deg toe_deg cross_camber_deg cross_caster_deg
+-- column count BIGINT: settings judged
+-- column in_count BIGINT: of those inside with the guard band
+-- column out_count BIGINT: outside
+-- column undecided_count BIGINT: too near to a limit to tell
+-- column hit_count BIGINT: inside the tolerance as read
+-- column end_of_scale_count BIGINT: missed at the end of a scale
+-- column far_off_count BIGINT: missed as mistakes of writing are
+-- column own_count BIGINT: neither
+-- column own_sum HUGEINT: millionths of a degree, of those
+-- column own_square HUGEINT: squares of them
+-- column own_u_square_sum HUGEINT: millionths, squares of their uncertainties in degrees
+-- column z_count BIGINT: errors in tolerances
+-- column z_sum HUGEINT: millionths
+-- column z_square HUGEINT: squares of them
+-- column z_u_square_sum HUGEINT: millionths, squares of their uncertainties
+-- column edge_count BIGINT: in the outer quarter of the tolerance
+-- column before_edge_count BIGINT: in the quarter before it
+-- column came_count BIGINT: came from beyond the tolerance
+-- column short_sum HUGEINT: millionths of tolerances short, on the side from which they came
+-- column short_square HUGEINT: squares of them
+select chassis, response, unnest(sums)
+from (
+    select chassis, response, setting_sums(error_deg, tol_deg, u_deg, found_error_deg, at_end, end_of_scale, 1.65) as sums
+    from target_settings
+    where not_judged is null
+    group by chassis, response
+)
