@@ -27,10 +27,26 @@
 -- column came_count BIGINT: came from beyond the tolerance
 -- column short_sum HUGEINT: millionths of tolerances short, on the side from which they came
 -- column short_square HUGEINT: squares of them
-select chassis, response, unnest(sums)
-from (
-    select chassis, response, setting_sums(error_deg, tol_deg, u_deg, found_error_deg, at_end, end_of_scale, 1.65) as sums
+with
+judged as (
+    select
+        *,
+        conformity(error_deg, tol_deg, u_deg, 1.65) as verdict,
+        is_hit(error_deg, tol_deg) as hit,
+        is_far_off(error_deg, tol_deg, u_deg, end_of_scale) as far_off,
+        own_error(error_deg, end_of_scale, far_off) as own_deg,
+        case when tol_deg > 0 then own_deg / tol_deg end as z,
+        stopped_short(error_deg, tol_deg, found_error_deg, at_end) as short
     from target_settings
     where not_judged is null
+),
+summed as (
+    select
+        chassis,
+        response,
+        setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+    from judged
     group by chassis, response
 )
+select chassis, response, unnest(sums)
+from summed

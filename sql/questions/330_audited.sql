@@ -13,13 +13,18 @@ stored_sums as (
     where guard = 1.65 and coalesce(by_1, 'chassis') = 'chassis' and by_2 is null
 ),
 settings_summed as (
-    select
-        audit_label(by_1, technician, gauge, kit, chassis, month) as label_1,
-        audit_label(by_2, technician, gauge, kit, chassis, month) as label_2,
-        response,
-        setting_sums(error_deg, tol_deg, u_deg, found_error_deg, at_end, end_of_scale, guard) as sums
-    from judged_settings(guard)
-    where guard <> 1.65 or coalesce(by_1, 'chassis') <> 'chassis' or by_2 is not null
+    select label_1, label_2, response, setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+    from (
+        select
+            audit_label(by_1, technician, gauge, kit, chassis, month) as label_1,
+            audit_label(by_2, technician, gauge, kit, chassis, month) as label_2,
+            *,
+            own_error(error_deg, end_of_scale, far_off) as own_deg,
+            case when tol_deg > 0 then own_deg / tol_deg end as z,
+            stopped_short(error_deg, tol_deg, found_error_deg, at_end) as short
+        from judged_settings(guard)
+        where guard <> 1.65 or coalesce(by_1, 'chassis') <> 'chassis' or by_2 is not null
+    )
     group by label_1, label_2, response
 ),
 visits_summed as (
@@ -194,8 +199,8 @@ ordered as (
         one.split_by,
         one."group",
         one.response,
-        count(*) filter (where normal_cdf((other.shrunk_share - one.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var)) > 0.95) as better_count,
-        count(*) filter (where normal_cdf((one.shrunk_share - other.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var)) > 0.95) as worse_count
+        count(*) filter (where (other.shrunk_share - one.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))) as better_count,
+        count(*) filter (where (one.shrunk_share - other.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))) as worse_count
     from spread as one
     inner join spread as other on other.split_by = one.split_by and other.response = one.response and other."group" <> one."group"
     group by one.split_by, one."group", one.response
