@@ -1,6 +1,6 @@
 -- title: Settings, all angles in one row
 -- grain: one row per front corner of an install or adjust visit that has a before or an after
--- source: states, scale_ends, sensitivities, reading_noise
+-- source: states, scale_ends, sensitivities, noise_levels
 -- part: chassis
 -- missing: what was not read is NULL, and so is all of an after that is missing (left_behind is false)
 -- *_most_deg_per_mm, *_least_deg_per_mm: what one millimetre beyond an end of a scale would do to the angle, the largest and the
@@ -51,7 +51,7 @@ noises as (
         max(sd_deg) filter (where response = 'camber_deg') as camber_sd_deg,
         max(sd_deg) filter (where response = 'caster_deg') as caster_sd_deg,
         max(sd_deg) filter (where response = 'toe_deg') as toe_sd_deg
-    from reading_noise
+    from noise_levels
     group by gauge
 ),
 slopes_of as (

@@ -30,9 +30,9 @@ judged as (
         min(visit_kind) as visit_kind,
         min(measured_ts) as measured_ts,
         min(target) as target,
-        case when count(distinct coalesce(kit, '')) = 1 then min(kit) else 'several' end as kit,
-        case when count(distinct coalesce(gauge, '')) = 1 then min(gauge) else 'several' end as gauge,
-        case when count(distinct coalesce(technician, '')) = 1 then min(technician) else 'several' end as technician,
+        case when min(coalesce(kit, '')) = max(coalesce(kit, '')) then min(kit) else 'several' end as kit,
+        case when min(coalesce(gauge, '')) = max(coalesce(gauge, '')) then min(gauge) else 'several' end as gauge,
+        case when min(coalesce(technician, '')) = max(coalesce(technician, '')) then min(technician) else 'several' end as technician,
         case
             when bool_or(conformity(error_deg, tol_deg, u_deg, 1.65) = 'outside') then 'outside'
             when bool_and(conformity(error_deg, tol_deg, u_deg, 1.65) = 'inside') then 'inside'

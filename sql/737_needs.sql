@@ -1,6 +1,6 @@
 -- title: The bearing offset that would hit a target exactly, not yet held against the other corners
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
--- source: states, goals, sensitivities, reading_noise, scale_ends
+-- source: states, goals, sensitivities, noise_levels, scale_ends
 -- part: chassis
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
 -- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
@@ -36,7 +36,7 @@ noises as (
         max(sd_deg) filter (where response = 'camber_deg') as camber_sd_deg,
         max(sd_deg) filter (where response = 'caster_deg') as caster_sd_deg,
         max(sd_deg) filter (where response = 'toe_deg') as toe_sd_deg
-    from reading_noise
+    from noise_levels
     group by gauge
 ),
 slopes_of as (
