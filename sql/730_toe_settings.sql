@@ -1,6 +1,7 @@
 -- title: Whether toe was set again after the bearing was moved
 -- grain: one row per after of an install or adjust visit of a front corner
--- source: states, goals, sensitivities, reading_noise
+-- source: settings, goals, sensitivities, noise_levels
+-- kept: as a view
 -- missing: toe_state is NULL where the bearing was not moved, or where the sheet leaves it open and the readings do not tell
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -13,31 +14,11 @@
 -- column source_file VARCHAR: file of the reading
 -- column source_line INTEGER: line in that file
 with
-visits as (
-    select
-        vehicle,
-        corner,
-        visit,
-        bool_or(toe_reset) filter (where phase <> 'before') as tie_rods_turned,
-        any_value(toe_deg) filter (where phase = 'before') as found_toe_deg,
-        any_value({'kit': kit, 'out_mm': offset_out_mm, 'aft_mm': offset_aft_mm}) filter (where phase = 'before') as found
-    from states
-    where visit_kind in ('install', 'adjust') and corner in ('FL', 'FR')
-    group by vehicle, corner, visit
-),
-left_behind as (
-    select
-        states.*,
-        visits.* exclude (vehicle, corner, visit),
-        states.offset_out_mm - found.out_mm as move_out_mm,
-        states.offset_aft_mm - found.aft_mm as move_aft_mm
-    from states
-    inner join visits using (vehicle, corner, visit)
-    where phase = 'after'
-),
 expected as (
     select
-        left_behind.*,
+        settings.*,
+        offset_out_mm - found_out_mm as move_out_mm,
+        offset_aft_mm - found_aft_mm as move_aft_mm,
         slope_out * move_out_mm + slope_aft * move_aft_mm as toe_change_deg,
         sqrt(
             2 * sd_deg * sd_deg
@@ -47,20 +28,16 @@ expected as (
             )
         ) as toe_change_sd_deg,
         goals.goal_toe_deg,
-        goals.toe_tol_deg
-    from left_behind
-    inner join reading_noise on reading_noise.gauge is not distinct from left_behind.gauge and reading_noise.response = 'toe_deg'
-    left join sensitivities on sensitivities.chassis = left_behind.chassis and sensitivities.response = 'toe_deg'
-    left join goals on goals.chassis = left_behind.chassis and goals.target = left_behind.target
-),
-moved as (
-    select
-        *,
+        goals.toe_tol_deg,
         case
-            when found is null then visit_kind = 'install'
-            else kit is distinct from found.kit or coalesce(abs(move_out_mm) > 1e-3 or abs(move_aft_mm) > 1e-3, false)
+            when not found then visit_kind = 'install'
+            else kit is distinct from found_kit or coalesce(abs(move_out_mm) > 1e-3 or abs(move_aft_mm) > 1e-3, false)
         end as bearing_moved
-    from expected
+    from settings
+    inner join noise_levels on noise_levels.gauge is not distinct from settings.gauge and noise_levels.response = 'toe_deg'
+    left join sensitivities on sensitivities.chassis = settings.chassis and sensitivities.response = 'toe_deg'
+    left join goals on goals.chassis = settings.chassis and goals.target = settings.target
+    where left_behind
 )
 select
     chassis,
@@ -82,4 +59,4 @@ select
     found_toe_deg + toe_change_deg as untouched_toe_deg,
     source_file,
     source_line
-from moved
+from expected

@@ -1,6 +1,7 @@
 -- title: Whether a setting could have met its target
 -- grain: one row per after of an install or adjust visit of a front corner with a kit, a known offset and a judged camber or caster
--- source: target_settings, states, plates, sensitivities
+-- source: settings, goals, plates, sensitivities
+-- part: chassis
 -- missing: reach is NULL where the kit gives no ends of its scale
 -- From the readings left behind, as read, with the slopes of the chassis: is there a place of the pointers where every judged angle
 -- of the corner is within tolerance, in the bolt position and hand as they are, in another index of the kit, or in none.
@@ -13,80 +14,107 @@ with
 slopes_of as (
     select
         chassis,
-        any_value({'slope_out': slope_out, 'slope_aft': slope_aft}) filter (where response = 'camber_deg') as camber,
-        any_value({'slope_out': slope_out, 'slope_aft': slope_aft}) filter (where response = 'caster_deg') as caster
+        max(slope_out) filter (where response = 'camber_deg') as camber_out,
+        max(slope_aft) filter (where response = 'camber_deg') as camber_aft,
+        max(slope_out) filter (where response = 'caster_deg') as caster_out,
+        max(slope_aft) filter (where response = 'caster_deg') as caster_aft
     from sensitivities
     where chassis is not null
     group by chassis
 ),
-judged as (
-    select
-        chassis,
-        vehicle,
-        corner,
-        visit,
-        any_value({'error': error_deg, 'tol': tol_deg}) filter (where response = 'camber_deg') as camber_setting,
-        any_value({'error': error_deg, 'tol': tol_deg}) filter (where response = 'caster_deg') as caster_setting
-    from target_settings
-    where not_judged is null and response in ('camber_deg', 'caster_deg')
-    group by chassis, vehicle, corner, visit
+numbered as (
+    select *, row_number() over (order by kit, chassis) as plate
+    from plates
 ),
-needed as (
-    select
-        judged.chassis,
-        judged.vehicle,
-        judged.corner,
-        judged.visit,
-        kit,
-        plate_index as present_index,
-        plate_hand = case corner when 'FL' then 'left' else 'right' end as present_own,
-        offset_out_mm,
-        offset_aft_mm,
-        needed_move(camber, caster, -camber_setting.error, -caster_setting.error) as move,
-        {'slope_out': camber.slope_out, 'slope_aft': camber.slope_aft, 'tol': camber_setting.tol} as camber,
-        {'slope_out': caster.slope_out, 'slope_aft': caster.slope_aft, 'tol': caster_setting.tol} as caster
-    from judged
-    inner join states using (vehicle, corner, visit)
-    inner join slopes_of on slopes_of.chassis = judged.chassis
-    where phase = 'after' and offset_out_mm is not null and kit is not null
-),
-plated as (
-    select needed.*, plates.* exclude (kit, chassis)
-    from needed
-    inner join plates on plates.kit = needed.kit and (plates.chassis = needed.chassis or plates.chassis is null)
-    qualify row_number() over (partition by vehicle, corner, visit order by plates.chassis nulls last) = 1
-),
-clocked as (
-    select
-        plated.*,
-        indices.plate_index,
-        own,
-        (indices.plate_index - 1) * index_step_deg as turn_deg
-    from plated
-    cross join (select unnest(range(1, 13)) as plate_index) as indices
-    cross join (select unnest([true, false]) as own)
-    where indices.plate_index <= index_count
-),
+-- Per bolt position and hand: the middle of the first scale, its direction, and half of the second scale as a vector.
 slots as (
     select
-        *,
+        plate,
+        plate_index,
+        own,
         plate_offset(
             (mark_min + mark_max) / 2, (mark2_min + mark2_max) / 2, pitch_mm, axis_deg, centre_out_mm, centre_aft_mm, turn_deg, not own
         ) as middle,
-        side_direction(axis_deg, turn_deg, own) as side
-    from clocked
+        slot_direction(axis_deg, turn_deg, own) as slot,
+        {
+            'out': side_direction(axis_deg, turn_deg, own).out * pitch_mm * (mark2_max - mark2_min) / 2,
+            'aft': side_direction(axis_deg, turn_deg, own).aft * pitch_mm * (mark2_max - mark2_min) / 2
+        } as side,
+        pitch_mm * (mark_max - mark_min) / 2 + 1e-9 as most_mm
+    from (
+        select numbered.*, indices.plate_index, own, (indices.plate_index - 1) * index_step_deg as turn_deg
+        from numbered
+        cross join (select unnest(range(1, 13)) as plate_index) as indices
+        cross join (select unnest([true, false]) as own)
+        where indices.plate_index <= index_count
+    )
 ),
-asked as (
+fitting as (
+    select every_chassis.chassis, numbered.kit, plate, slopes_of.* exclude (chassis)
+    from (select distinct chassis from settings) as every_chassis
+    inner join slopes_of on slopes_of.chassis = every_chassis.chassis
+    inner join numbered on numbered.chassis = every_chassis.chassis or numbered.chassis is null
+    qualify row_number() over (partition by every_chassis.chassis, numbered.kit order by numbered.chassis nulls last) = 1
+),
+aimed as (
     select
-        *,
-        required_half_length(
-            {'out': offset_out_mm + move.out, 'aft': offset_aft_mm + move.aft},
-            {'out': middle.out_mm, 'aft': middle.aft_mm},
-            slot_direction(axis_deg, turn_deg, own),
-            {'out': side.out * pitch_mm * (mark2_max - mark2_min) / 2, 'aft': side.aft * pitch_mm * (mark2_max - mark2_min) / 2},
-            camber, caster
-        ) <= pitch_mm * (mark_max - mark_min) / 2 + 1e-9 as reached
-    from slots
+        settings.chassis,
+        vehicle,
+        corner,
+        visit,
+        plate,
+        plate_index,
+        plate_hand = case corner when 'FL' then 'left' else 'right' end as own,
+        {
+            'slope_out': camber_out, 'slope_aft': camber_aft,
+            'tol': case when camber_deg is not null and goal_camber_deg is not null then camber_tol_deg end
+        } as camber,
+        {
+            'slope_out': caster_out, 'slope_aft': caster_aft,
+            'tol': case when caster_deg is not null and goal_caster_deg is not null then caster_tol_deg end
+        } as caster,
+        case when camber_tol_deg is not null then -round(camber_deg - goal_camber_deg, 6) end as camber_short,
+        case when caster_tol_deg is not null then -round(caster_deg - goal_caster_deg, 6) end as caster_short,
+        offset_out_mm,
+        offset_aft_mm
+    from settings
+    inner join goals on goals.chassis = settings.chassis and goals.target = settings.target
+    inner join fitting on fitting.chassis = settings.chassis and fitting.kit = settings.kit
+    where offset_out_mm is not null
+        and (camber_deg - goal_camber_deg + camber_tol_deg is not null or caster_deg - goal_caster_deg + caster_tol_deg is not null)
+),
+moved as (
+    select *, needed_move(camber, caster, camber_short, caster_short) as move
+    from aimed
+),
+needed as (
+    select *, {'out': offset_out_mm + move.out, 'aft': offset_aft_mm + move.aft} as need
+    from moved
+),
+present as (
+    select
+        needed.*,
+        coalesce(
+            required_half_length(need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
+                <= most_mm,
+            false
+        ) as reached
+    from needed
+    left join slots using (plate, plate_index, own)
+),
+elsewhere as (
+    select
+        vehicle,
+        corner,
+        visit,
+        bool_or(
+            required_half_length(need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
+                <= most_mm
+        ) as reached
+    from present
+    inner join slots using (plate)
+    where not present.reached
+    group by vehicle, corner, visit
 )
 select
     chassis,
@@ -94,9 +122,9 @@ select
     corner,
     visit,
     case
-        when bool_or(reached and plate_index is not distinct from present_index and own = present_own) then 'as clocked'
-        when bool_or(reached) then 'another index'
-        when bool_or(not reached) then 'no index'
+        when present.reached then 'as clocked'
+        when elsewhere.reached then 'another index'
+        when not elsewhere.reached then 'no index'
     end as reach
-from asked
-group by chassis, vehicle, corner, visit
+from present
+left join elsewhere using (vehicle, corner, visit)

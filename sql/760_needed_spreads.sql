@@ -1,6 +1,7 @@
 -- title: What offset range a target needs
 -- grain: one row per chassis, target and axis that the target sets (camber: out, caster: aft)
 -- source: needed_offsets, needed_moments, sensitivities
+-- part: chassis
 -- missing: numbers are NULL with the reason in missing
 -- The variance as read is brought to divisor n - (count behind one mean), and the mean noise of the readings is taken away. Left
 -- and right of one car correlate by rho; n_mean and df count what is worth as many independent corners, less what is censored
@@ -30,29 +31,14 @@
 -- column free_count_needed INTEGER: cars from which that interval can be given at all
 -- column missing VARCHAR: why a number is NULL
 with
-axes as (
+-- A mistake of writing says nothing about cars.
+corners as not materialized (
     select
-        chassis,
-        target,
-        vehicle,
-        corner,
-        limit_mm is not null as censored,
-        unnest([
-            {
-                'axis': 'out', 'need_mm': need_out_mm, 'noise_mm2': noise_oo_mm2, 'move_mm': move_out_mm,
-                'open_end': case when limit_mm is not null and abs(beyond_out) > 0.1 then sign(beyond_out) else 0 end
-            },
-            {
-                'axis': 'aft', 'need_mm': need_aft_mm, 'noise_mm2': noise_aa_mm2, 'move_mm': move_aft_mm,
-                'open_end': case when limit_mm is not null and abs(beyond_aft) > 0.1 then sign(beyond_aft) else 0 end
-            }
-        ], recursive := true)
+        needed_offsets.*,
+        needed_moments.* exclude (chassis, target, corner_count, censored_count)
     from needed_offsets
-    -- A mistake of writing says nothing about cars.
+    inner join needed_moments using (chassis, target)
     where not set_apart
-),
-corners as (
-    select * from axes where need_mm is not null
 ),
 moments as (
     select chassis, target, corner_count, censored_count, 'out' as axis, mean_out_mm as mean_mm, var_oo_mm2 as var_ml
@@ -61,23 +47,65 @@ moments as (
     select chassis, target, corner_count, censored_count, 'aft' as axis, mean_aft_mm as mean_mm, var_aa_mm2 as var_ml
     from needed_moments
 ),
-summed as (
+summed_wide as (
     select
-        corners.chassis,
-        corners.target,
-        corners.axis,
-        count(distinct vehicle) as vehicle_count,
-        exact_mean(noise_mm2) as noise_mm2,
+        chassis,
+        target,
+        exact_mean(move_out_mm) as move_out_mm,
+        exact_mean(move_aft_mm) as move_aft_mm,
+        count(need_out_mm) as out_count,
+        count(need_aft_mm) as aft_count,
+        exact_mean(case when need_out_mm is not null then noise_oo_mm2 end) as out_noise_mm2,
+        exact_mean(case when need_aft_mm is not null then noise_aa_mm2 end) as aft_noise_mm2,
         -- How much of the spread goes through the slopes: none where every bearing stands where it is needed.
-        centred_moment(count(*), moment(move_mm, need_mm), sum(micro(move_mm)), sum(micro(need_mm)))
-            / nullif(centred_moment(count(*), moment(need_mm, need_mm), sum(micro(need_mm)), sum(micro(need_mm))), 0) as through_slopes
+        centred_moment(
+            count(need_out_mm), moment(move_out_mm, need_out_mm),
+            sum(micro(move_out_mm)) filter (where need_out_mm is not null), sum(micro(need_out_mm))
+        ) / nullif(centred_moment(count(need_out_mm), moment(need_out_mm, need_out_mm), sum(micro(need_out_mm)), sum(micro(need_out_mm))), 0)
+            as out_through_slopes,
+        centred_moment(
+            count(need_aft_mm), moment(move_aft_mm, need_aft_mm),
+            sum(micro(move_aft_mm)) filter (where need_aft_mm is not null), sum(micro(need_aft_mm))
+        ) / nullif(centred_moment(count(need_aft_mm), moment(need_aft_mm, need_aft_mm), sum(micro(need_aft_mm)), sum(micro(need_aft_mm))), 0)
+            as aft_through_slopes,
+        -- Values in order; a censored one lies beyond all others on its open side.
+        list_sort(list(
+            case when limit_mm is not null and abs(beyond_out) > 0.1 then beyond_out * cast('infinity' as double) else need_out_mm end
+        ) filter (where need_out_mm is not null)) as out_needs,
+        list_sort(list(
+            case when limit_mm is not null and abs(beyond_aft) > 0.1 then beyond_aft * cast('infinity' as double) else need_aft_mm end
+        ) filter (where need_aft_mm is not null)) as aft_needs
     from corners
-    group by corners.chassis, corners.target, corners.axis
+    group by chassis, target
 ),
-mean_moves as (
-    select chassis, target, exact_mean(move_out_mm) as move_out_mm, exact_mean(move_aft_mm) as move_aft_mm
-    from needed_offsets
-    where not set_apart
+-- Left and right of one car, about the mean. Pairs as they were read, censored ones included: only their correlation counts.
+cars as (
+    select
+        chassis,
+        target,
+        vehicle,
+        count(need_out_mm) > 0 as has_out,
+        count(need_aft_mm) > 0 as has_aft,
+        max(need_out_mm - mean_out_mm) filter (where corner = 'FL') as out_left,
+        max(need_out_mm - mean_out_mm) filter (where corner = 'FR') as out_right,
+        max(need_aft_mm - mean_aft_mm) filter (where corner = 'FL') as aft_left,
+        max(need_aft_mm - mean_aft_mm) filter (where corner = 'FR') as aft_right
+    from corners
+    group by chassis, target, vehicle
+),
+paired as (
+    select
+        chassis,
+        target,
+        count(*) filter (where has_out) as out_vehicle_count,
+        count(*) filter (where has_aft) as aft_vehicle_count,
+        count(out_left + out_right) as out_pair_count,
+        count(aft_left + aft_right) as aft_pair_count,
+        exact_sum(out_left * out_right) as out_product,
+        exact_sum(aft_left * aft_right) as aft_product,
+        exact_sum((power(out_left, 2) + power(out_right, 2)) / 2) as out_square,
+        exact_sum((power(aft_left, 2) + power(aft_right, 2)) / 2) as aft_square
+    from cars
     group by chassis, target
 ),
 apart as (
@@ -85,60 +113,66 @@ apart as (
     from needed_offsets
     group by chassis, target
 ),
--- Pairs as they were read, censored ones included: only their correlation counts.
-pairs as (
-    select
-        lefts.chassis,
-        lefts.target,
-        lefts.axis,
-        count(*) as pair_count,
-        exact_sum((lefts.need_mm - mean_mm) * (rights.need_mm - mean_mm)) as product,
-        exact_sum((power(lefts.need_mm - mean_mm, 2) + power(rights.need_mm - mean_mm, 2)) / 2) as square
-    from corners as lefts
-    inner join corners as rights
-        on rights.chassis = lefts.chassis
-        and rights.target = lefts.target
-        and rights.vehicle = lefts.vehicle
-        and rights.axis = lefts.axis
-    inner join moments
-        on moments.chassis = lefts.chassis and moments.target = lefts.target and moments.axis = lefts.axis
-    where lefts.corner = 'FL' and rights.corner = 'FR'
-    group by lefts.chassis, lefts.target, lefts.axis
-),
 -- How deep in the tail a censored corner lies, and how much of an axis' variance lies along its slot.
 censored_corners as (
     select
-        corners.chassis,
-        corners.target,
-        corners.axis,
+        chassis,
+        target,
         (limit_mm - mean_out_mm * beyond_out - mean_aft_mm * beyond_aft) / sqrt(along_mm2) as depth,
-        least(
-            case corners.axis
-                when 'out' then beyond_out * beyond_out * along_mm2 / var_oo_mm2
-                else beyond_aft * beyond_aft * along_mm2 / var_aa_mm2
-            end,
-            1
-        ) as lost
-    from corners
-    inner join needed_offsets using (chassis, target, vehicle, corner)
-    inner join needed_moments using (chassis, target)
-    cross join lateral (
+        least(beyond_out * beyond_out * along_mm2 / var_oo_mm2, 1) as out_lost,
+        least(beyond_aft * beyond_aft * along_mm2 / var_aa_mm2, 1) as aft_lost,
+        need_out_mm is not null as sets_out,
+        need_aft_mm is not null as sets_aft,
+        tail_mean(depth) as depth_mean,
+        tail_var(depth) as depth_var,
+        tail_square_var(depth) as depth_square_var
+    from (
         select
+            *,
             beyond_out * beyond_out * var_oo_mm2 + 2 * beyond_out * beyond_aft * var_oa_mm2 + beyond_aft * beyond_aft * var_aa_mm2
                 as along_mm2
+        from corners
+        where limit_mm is not null
     )
 ),
--- What a censored corner still tells of mean and variance, as a share of a whole one.
+-- What a censored corner still tells of mean and variance, as a share of a whole one, like those that are not censored.
 informed as (
     select
         chassis,
         target,
         axis,
-        exact_sum(1 - coalesce(lost * tail_var(depth), 0)) as mean_count,
-        exact_sum(1 - coalesce(lost * lost * tail_square_var(depth) / 2, 0)) as var_count,
-        exact_sum(coalesce(power(lost, 1.5) * tail_mean(depth) * (1 + depth * depth - depth * tail_mean(depth)), 0)) as cross_count
-    from censored_corners
+        sum(cast(1 - coalesce(lost * depth_var, 0) as decimal(38, 20))) as mean_share,
+        sum(cast(1 - coalesce(lost * lost * depth_square_var / 2, 0) as decimal(38, 20))) as var_share,
+        sum(cast(coalesce(power(lost, 1.5) * depth_mean * (1 + depth * depth - depth * depth_mean), 0) as decimal(38, 20))) as cross_share,
+        count(*) as axis_censored_count
+    from (
+        select *, 'out' as axis, out_lost as lost from censored_corners where sets_out
+        union all
+        select *, 'aft' as axis, aft_lost as lost from censored_corners where sets_aft
+    )
     group by chassis, target, axis
+),
+-- One row per axis that the target sets.
+summed as (
+    select
+        chassis,
+        target,
+        move_out_mm,
+        move_aft_mm,
+        unnest([
+            {
+                'axis': 'out', 'axis_count': out_count, 'vehicle_count': out_vehicle_count, 'noise_mm2': out_noise_mm2,
+                'through_slopes': out_through_slopes, 'needs': out_needs, 'pair_count': out_pair_count,
+                'product': out_product, 'square': out_square
+            },
+            {
+                'axis': 'aft', 'axis_count': aft_count, 'vehicle_count': aft_vehicle_count, 'noise_mm2': aft_noise_mm2,
+                'through_slopes': aft_through_slopes, 'needs': aft_needs, 'pair_count': aft_pair_count,
+                'product': aft_product, 'square': aft_square
+            }
+        ], recursive := true)
+    from summed_wide
+    inner join paired using (chassis, target)
 ),
 slopes_of as (
     select
@@ -154,12 +188,11 @@ slopes_of as (
 joined as (
     select
         moments.*,
-        summed.* exclude (chassis, target, axis),
-        coalesce(pair_count, 0) as pair_count,
+        summed.* exclude (chassis, target, axis, move_out_mm, move_aft_mm),
         greatest(least(coalesce(product / nullif(square, 0), 0), 1), 0) as rho,
-        mean_count,
-        var_count,
-        cross_count,
+        cast(coalesce(mean_share, 0) + (axis_count - coalesce(axis_censored_count, 0)) as double) as mean_count,
+        cast(coalesce(var_share, 0) + (axis_count - coalesce(axis_censored_count, 0)) as double) as var_count,
+        cast(coalesce(cross_share, 0) as double) as cross_count,
         -- Error of the mean through the slopes: B^-1 dB (mean move).
         case moments.axis
             when 'out' then
@@ -175,10 +208,9 @@ joined as (
         end as slope_share_var
     from moments
     inner join summed using (chassis, target, axis)
-    inner join informed using (chassis, target, axis)
-    inner join mean_moves using (chassis, target)
     inner join slopes_of using (chassis)
-    left join pairs using (chassis, target, axis)
+    left join informed using (chassis, target, axis)
+    where axis_count > 0
 ),
 -- corner_count + 2 pairs rho: what the corners of one car have in common counts once.
 sized as (
@@ -218,16 +250,6 @@ factored as (
         tolerance_factor(var_true / mean_var, df, 0.95, 0.95) as factor
     from weighed
 ),
--- Values in order; a censored one lies beyond all others on its open side.
-sorted as (
-    select
-        chassis,
-        target,
-        axis,
-        list_sort(list(case open_end when 1 then cast('infinity' as double) when -1 then cast('-infinity' as double) else need_mm end)) as needs
-    from corners
-    group by chassis, target, axis
-),
 -- Most order statistics that can be left out at both ends together: the share between follows beta(n + 1 - k, k).
 left_out as (
     select
@@ -242,13 +264,12 @@ left_out as (
 ),
 free as (
     select
-        sorted.chassis,
-        sorted.target,
-        sorted.axis,
+        chassis,
+        target,
+        axis,
         needs[cast(floor((k // 2) * (len(needs) + 1) / (vehicle_count + 1)) as bigint)] as low_mm,
         needs[len(needs) + 1 - cast(floor((k - k // 2) * (len(needs) + 1) / (vehicle_count + 1)) as bigint)] as high_mm
-    from sorted
-    inner join summed using (chassis, target, axis)
+    from summed
     inner join left_out using (vehicle_count)
 )
 select

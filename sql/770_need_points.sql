@@ -1,6 +1,7 @@
 -- title: Needed offsets as reach is counted on them
 -- grain: one row per vehicle, front corner and target, as in needed_offsets without the corners set apart
 -- source: needed_offsets, needed_moments, needed_spreads
+-- part: chassis
 -- missing: none; an axis that the target leaves open has the present offset
 -- Each need is drawn towards the mean by sd_mm / sd_read_mm of its axis, so that the spread of the points is that of the true needs
 -- (constrained empirical Bayes, Louis 1984, J. Amer. Statist. Assoc. 79, 393-398). A censored corner is placed at a quantile of its
@@ -19,10 +20,8 @@ corners as (
     select
         needed_offsets.*,
         coalesce(need_out_mm, offset_out_mm) as out_mm,
-        coalesce(need_aft_mm, offset_aft_mm) as aft_mm,
-        needed_moments.* exclude (chassis, target)
+        coalesce(need_aft_mm, offset_aft_mm) as aft_mm
     from needed_offsets
-    inner join needed_moments using (chassis, target)
     where not set_apart
 ),
 turned as (
@@ -36,6 +35,8 @@ turned as (
         beyond_out * beyond_out * var_aa_mm2 - 2 * beyond_out * beyond_aft * var_oa_mm2 + beyond_aft * beyond_aft * var_oo_mm2 as var_across,
         (beyond_out * beyond_out - beyond_aft * beyond_aft) * var_oa_mm2 + beyond_out * beyond_aft * (var_aa_mm2 - var_oo_mm2) as cov
     from corners
+    inner join needed_moments using (chassis, target)
+    where limit_mm is not null
 ),
 conditional as (
     select
@@ -43,24 +44,34 @@ conditional as (
         mean_along + case when var_across > 1e-9 then cov / var_across else 0 end * (across - mean_across) as middle,
         sqrt(greatest(var_along - case when var_across > 1e-9 then cov * cov / var_across else 0 end, 1e-9)) as sd,
         (
-            row_number() over (partition by chassis, target, limit_mm is null order by along - limit_mm, vehicle, corner) - 0.5
-        ) / count(*) over (partition by chassis, target, limit_mm is null) as quantile
+            row_number() over (partition by chassis, target order by along - limit_mm, vehicle, corner) - 0.5
+        ) / count(*) over (partition by chassis, target) as quantile
     from turned
 ),
 placed as (
     select
         *,
         case
-            when limit_mm is null or middle is null then along
+            when middle is null then along
             else greatest(middle - sd * normal_quantile((1 - quantile) * normal_cdf((middle - limit_mm) / sd)), limit_mm)
         end as placed_along
     from conditional
 ),
-back as (
+located as (
+    select chassis, target, vehicle, corner, out_mm, aft_mm, need_out_mm, need_aft_mm, limit_mm
+    from corners
+    where limit_mm is null
+    union all
     select
-        * exclude (out_mm, aft_mm),
-        case when limit_mm is null then out_mm else placed_along * beyond_out - across * beyond_aft end as out_mm,
-        case when limit_mm is null then aft_mm else placed_along * beyond_aft + across * beyond_out end as aft_mm
+        chassis,
+        target,
+        vehicle,
+        corner,
+        placed_along * beyond_out - across * beyond_aft as out_mm,
+        placed_along * beyond_aft + across * beyond_out as aft_mm,
+        need_out_mm,
+        need_aft_mm,
+        limit_mm
     from placed
 ),
 spreads as (
@@ -82,5 +93,6 @@ select
     need_out_mm is not null as sets_out,
     need_aft_mm is not null as sets_aft,
     limit_mm is not null as censored
-from back
+from located
+inner join needed_moments using (chassis, target)
 left join spreads using (chassis, target)

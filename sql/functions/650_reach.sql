@@ -38,3 +38,25 @@ create or replace temp macro required_half_length(need, middle, slot, side, camb
             abs(slot.aft * side.out - slot.out * side.aft)
         )
     );
+-- The same asked of a slot of half-length half_length (mm): whether it meets the target from a need that lies d_out, d_aft (mm) from its
+-- middle. *_most: how far along each normal that may be, by reach_along: from what the gap along it falls short of the distance
+-- (NULL where it asks for nothing), and what a millimetre of half-length gives.
+create or replace temp macro reach_along(span, per_mm, half_length) as
+    coalesce(
+        span + greatest(case when per_mm >= 1e-9 then per_mm * (half_length + 1e-9) else 0 end, 1e-9), cast('infinity' as double)
+    );
+create or replace temp macro is_reached(d_out, d_aft, slot, side, camber, caster, most) as
+    abs(d_out * camber.slope_out + d_aft * camber.slope_aft) <= most.camber
+    and abs(d_out * caster.slope_out + d_aft * caster.slope_aft) <= most.caster
+    and abs(d_aft * slot.out - d_out * slot.aft) <= most.slot
+    and abs(d_aft * side.out - d_out * side.aft) <= most.side;
+-- Bits: reached when the need is shifted by error_out inboard (1), outboard (2), by error_aft forward (4), rearward (8).
+create or replace temp macro reached_shifted(d_out, d_aft, error_out, error_aft, slot, side, camber, caster, most) as
+    cast(is_reached(d_out - error_out, d_aft, slot, side, camber, caster, most) as integer)
+    + 2 * cast(is_reached(d_out + error_out, d_aft, slot, side, camber, caster, most) as integer)
+    + 4 * cast(is_reached(d_out, d_aft - error_aft, slot, side, camber, caster, most) as integer)
+    + 8 * cast(is_reached(d_out, d_aft + error_aft, slot, side, camber, caster, most) as integer);
+-- Share of the corners of cars that are reached with the needs so shifted; shift: the bit.
+create or replace temp macro shifted_share(left_shifted, right_shifted, shift) as
+    (count(*) filter (where left_shifted & shift > 0) + count(*) filter (where right_shifted & shift > 0))
+    / nullif(count(left_shifted) + count(right_shifted), 0);

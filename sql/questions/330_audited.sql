@@ -6,103 +6,138 @@
 -- memory, at the weight of two groups.
 create or replace temp macro audited(by_1, by_2, guard, come_back_days, anonymous) as table
 with
-settings as (
-    select
-        response, chassis, kit, gauge, technician, month, verdict, hit, end_of_scale, far_off, at_end, error_deg, tol_deg, u_deg,
-        found_error_deg, cast(null as boolean) as counts_first, cast(null as boolean) as came_back, cast(null as boolean) as moved
-    from judged_settings(guard)
-    union all by name
-    select
-        'all' as response, chassis, kit, gauge, technician, month, verdict, hit, end_of_scale,
-        first_time and (came_back or followed) as counts_first, came_back, moved
-    from judged_visits(guard, come_back_days)
+-- Over all, and by chassis, the sums for the usual guard band stand in chassis_sums.
+stored_sums as (
+    select case when by_1 = 'chassis' then chassis end as label_1, cast(null as varchar) as label_2, chassis_sums.* exclude (chassis)
+    from chassis_sums
+    where guard = 1.65 and coalesce(by_1, 'chassis') = 'chassis' and by_2 is null
 ),
-numbers as (
-    select technician, 'technician ' || row_number() over (order by md5(technician)) as number
-    from (select distinct technician from settings where technician is not null and technician <> 'several')
+settings_summed as (
+    select label_1, label_2, response, setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+    from (
+        select
+            audit_label(by_1, technician, gauge, kit, chassis, month) as label_1,
+            audit_label(by_2, technician, gauge, kit, chassis, month) as label_2,
+            *,
+            own_error(error_deg, end_of_scale, far_off) as own_deg,
+            case when tol_deg > 0 then own_deg / tol_deg end as z,
+            stopped_short(error_deg, tol_deg, found_error_deg, at_end) as short
+        from judged_settings(guard)
+        where guard <> 1.65 or coalesce(by_1, 'chassis') <> 'chassis' or by_2 is not null
+    )
+    group by label_1, label_2, response
 ),
-told as (
+visits_summed as (
     select
-        settings.* replace (
-            case when anonymous then coalesce(number, settings.technician) else settings.technician end as technician
-        )
-    from settings
-    left join numbers using (technician)
-),
-labelled as (
-    select
-        *,
-        case by_1
-            when 'technician' then coalesce(technician, '(not named)')
-            when 'gauge' then coalesce(gauge, '(not named)')
-            when 'kit' then coalesce(kit, '(original mount)')
-            when 'chassis' then chassis
-            when 'month' then coalesce(month, '(no date)')
-        end as label_1,
-        case by_2
-            when 'technician' then coalesce(technician, '(not named)')
-            when 'gauge' then coalesce(gauge, '(not named)')
-            when 'kit' then coalesce(kit, '(original mount)')
-            when 'chassis' then chassis
-            when 'month' then coalesce(month, '(no date)')
-        end as label_2
-    from told
-),
-assigned as (
-    select 'overall' as split_by, 'all' as "group", labelled.* from labelled
-    union all
-    select concat_ws(',', by_1, by_2) as split_by, concat_ws(' / ', label_1, label_2) as "group", labelled.*
-    from labelled
-    where by_1 is not null
-),
--- Errors in tolerances; NULL for visits, for a tolerance of 0, for misses at the end of the scale and for those far off.
-scaled as (
-    select
-        *,
-        case when not end_of_scale and not far_off then error_deg end as own_error_deg,
-        -- Towards the side from which the setting came; beyond two tolerances it is a mistake of writing.
-        case
-            when abs(found_error_deg) > tol_deg and not at_end and tol_deg > 0
-                then least(greatest(error_deg / tol_deg * sign(found_error_deg), -2), 2)
-        end as short,
-        case when not end_of_scale and not far_off and tol_deg > 0 then error_deg / tol_deg end as z,
-        case when not end_of_scale and not far_off and tol_deg > 0 then u_deg / tol_deg end as u_z
-    from assigned
-),
-summed as (
-    select
-        split_by,
-        "group",
-        response,
+        audit_label(by_1, technician, gauge, kit, chassis, month) as label_1,
+        audit_label(by_2, technician, gauge, kit, chassis, month) as label_2,
+        'all' as response,
         count(*) as count,
         count(*) filter (where verdict = 'inside') as in_count,
         count(*) filter (where verdict = 'outside') as out_count,
         count(*) filter (where verdict = 'undecided') as undecided_count,
         count(*) filter (where hit) as hit_count,
         count(*) filter (where end_of_scale) as end_of_scale_count,
-        count(*) filter (where far_off) as far_off_count,
-        count(own_error_deg) as own_count,
-        exact_mean(own_error_deg) as mean_error_deg,
-        sqrt(nullif(centred_moment(count(own_error_deg), moment(own_error_deg, own_error_deg), sum(micro(own_error_deg)), sum(micro(own_error_deg))), 0)
-            / nullif(count(own_error_deg) - 1, 0)) as sd_deg,
-        sqrt(exact_mean(case when own_error_deg is not null then u_deg * u_deg end)) as gauge_sd_deg,
-        count(z) as z_count,
-        exact_mean(z) as z_mean,
-        sqrt(nullif(centred_moment(count(z), moment(z, z), sum(micro(z)), sum(micro(z))), 0) / nullif(count(z) - 1, 0)) as z_sd,
-        sqrt(exact_mean(u_z * u_z)) as z_gauge_sd,
-        count(*) filter (where abs(z) > 0.75 and abs(z) <= 1) as edge_count,
-        count(*) filter (where abs(z) > 0.5 and abs(z) <= 0.75) as before_edge_count,
-        count(short) as came_count,
-        exact_mean(short) as short_mean,
-        sqrt(nullif(centred_moment(count(short), moment(short, short), sum(micro(short)), sum(micro(short))), 0)
-            / nullif(count(short) - 1, 0) / count(short)) as short_std_error,
-        count(*) filter (where counts_first) as first_count,
-        count(*) filter (where counts_first and hit and not came_back) as first_hit_count,
+        count(*) filter (where first_time and (came_back or followed)) as first_count,
+        count(*) filter (where first_time and followed and hit and not came_back) as first_hit_count,
         count(*) filter (where came_back) as come_back_count,
         count(*) filter (where moved) as come_back_moved_count,
         count(*) filter (where came_back and not moved) as come_back_unmoved_count
-    from scaled
+    from judged_visits(guard, come_back_days)
+    group by label_1, label_2
+),
+sums as (
+    from stored_sums
+    union all by name
+    select label_1, label_2, response, unnest(sums) from settings_summed
+    union all by name
+    from visits_summed
+),
+numbers as (
+    select technician, 'technician ' || row_number() over (order by md5(technician)) as number
+    from (select distinct technician from target_settings where not_judged is null and technician is not null and technician <> 'several')
+    where anonymous
+),
+told as (
+    select
+        sums.* replace (
+            case when by_1 = 'technician' then coalesce(number, label_1) else label_1 end as label_1,
+            case when by_2 = 'technician' then coalesce(number, label_2) else label_2 end as label_2
+        )
+    from sums
+    left join numbers on numbers.technician = case when by_1 = 'technician' then label_1 when by_2 = 'technician' then label_2 end
+),
+assigned as (
+    select 'overall' as split_by, 'all' as "group", told.* from told
+    union all
+    select concat_ws(',', by_1, by_2) as split_by, concat_ws(' / ', label_1, label_2) as "group", told.*
+    from told
+    where by_1 is not null
+),
+added as (
+    select
+        split_by,
+        "group",
+        response,
+        cast(sum(count) as bigint) as count,
+        cast(sum(in_count) as bigint) as in_count,
+        cast(sum(out_count) as bigint) as out_count,
+        cast(sum(undecided_count) as bigint) as undecided_count,
+        cast(sum(hit_count) as bigint) as hit_count,
+        cast(sum(end_of_scale_count) as bigint) as end_of_scale_count,
+        cast(sum(far_off_count) as bigint) as far_off_count,
+        cast(sum(own_count) as bigint) as own_count,
+        sum(own_sum) as own_sum,
+        sum(own_square) as own_square,
+        sum(own_u_square_sum) as own_u_square_sum,
+        cast(sum(z_count) as bigint) as z_count,
+        sum(z_sum) as z_sum,
+        sum(z_square) as z_square,
+        sum(z_u_square_sum) as z_u_square_sum,
+        cast(sum(edge_count) as bigint) as edge_count,
+        cast(sum(before_edge_count) as bigint) as before_edge_count,
+        cast(sum(came_count) as bigint) as came_count,
+        sum(short_sum) as short_sum,
+        sum(short_square) as short_square,
+        cast(sum(first_count) as bigint) as first_count,
+        cast(sum(first_hit_count) as bigint) as first_hit_count,
+        cast(sum(come_back_count) as bigint) as come_back_count,
+        cast(sum(come_back_moved_count) as bigint) as come_back_moved_count,
+        cast(sum(come_back_unmoved_count) as bigint) as come_back_unmoved_count
+    from assigned
     group by split_by, "group", response
+),
+summed as (
+    select
+        split_by,
+        "group",
+        response,
+        count,
+        in_count,
+        out_count,
+        undecided_count,
+        hit_count,
+        end_of_scale_count,
+        coalesce(far_off_count, 0) as far_off_count,
+        coalesce(own_count, 0) as own_count,
+        cast(own_sum as double) / nullif(own_count, 0) / 1e6 as mean_error_deg,
+        sqrt(nullif(centred_moment(own_count, own_square, own_sum, own_sum), 0) / nullif(own_count - 1, 0)) as sd_deg,
+        sqrt(cast(own_u_square_sum as double) / nullif(own_count, 0) / 1e6) as gauge_sd_deg,
+        coalesce(z_count, 0) as z_count,
+        cast(z_sum as double) / nullif(z_count, 0) / 1e6 as z_mean,
+        sqrt(nullif(centred_moment(z_count, z_square, z_sum, z_sum), 0) / nullif(z_count - 1, 0)) as z_sd,
+        sqrt(cast(z_u_square_sum as double) / nullif(z_count, 0) / 1e6) as z_gauge_sd,
+        coalesce(edge_count, 0) as edge_count,
+        coalesce(before_edge_count, 0) as before_edge_count,
+        coalesce(came_count, 0) as came_count,
+        cast(short_sum as double) / nullif(came_count, 0) / 1e6 as short_mean,
+        sqrt(nullif(centred_moment(came_count, short_square, short_sum, short_sum), 0) / nullif(came_count - 1, 0) / came_count) as short_std_error,
+        coalesce(first_count, 0) as first_count,
+        coalesce(first_hit_count, 0) as first_hit_count,
+        coalesce(come_back_count, 0) as come_back_count,
+        coalesce(come_back_moved_count, 0) as come_back_moved_count,
+        coalesce(come_back_unmoved_count, 0) as come_back_unmoved_count
+    from added
 ),
 -- Misses at the end of the scale say nothing about the hands.
 reachable as (
@@ -164,8 +199,8 @@ ordered as (
         one.split_by,
         one."group",
         one.response,
-        count(*) filter (where normal_cdf((other.shrunk_share - one.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var)) > 0.95) as better_count,
-        count(*) filter (where normal_cdf((one.shrunk_share - other.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var)) > 0.95) as worse_count
+        count(*) filter (where (other.shrunk_share - one.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))) as better_count,
+        count(*) filter (where (one.shrunk_share - other.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))) as worse_count
     from spread as one
     inner join spread as other on other.split_by = one.split_by and other.response = one.response and other."group" <> one."group"
     group by one.split_by, one."group", one.response

@@ -5,75 +5,166 @@
 -- being reached between left and right, and less what the error of the slopes adds to the variance of the share. used_count: corners that sit there now; *_end_count: of those, pointer in the last tenth.
 create or replace temp macro ranged(asked_chassis, asked_kit, asked_target) as table
 with
-shifts as (
-    select list_transform(
-        [[0, 0], [-1, 0], [1, 0], [0, -1], [0, 1]],
-        lambda shift: {
-            'name': 'need', 'value': cast(10 * shift[1] + shift[2] as double), 'need_out': cast(shift[1] as double),
-            'need_aft': cast(shift[2] as double), 'centre_out_mm': cast(0 as double), 'centre_aft_mm': cast(0 as double),
-            'turn_deg': cast(0 as double)
-        }
-    ) as variants
+every_slot as (
+    select *
+    from reach_slots(asked_chassis, asked_kit, asked_target, [as_it_is()])
 ),
-reached as (
-    select variant_value as shift, *
-    from reaches(asked_chassis, asked_kit, asked_target, (select variants from shifts))
+-- Kits whose plates are the same on a chassis are asked once.
+kits as (
+    select distinct chassis, target, kit, design
+    from every_slot
 ),
-every_way as (
-    select shift, chassis, target, kit, plate_index, own, vehicle, half_length_mm, required_mm
-    from reached
-    union all by name
-    select variant_value as shift, chassis, target, kit, vehicle, half_length_mm, required_mm
-    from best_reaches(asked_chassis, asked_kit, asked_target, (select variants from shifts))
-),
-cars as (
+slots as (
     select
-        shift,
+        *,
+        {
+            'camber': reach_along(
+                camber.tol + abs(side.out * camber.slope_out + side.aft * camber.slope_aft),
+                abs(slot.out * camber.slope_out + slot.aft * camber.slope_aft), half_length_mm
+            ),
+            'caster': reach_along(
+                caster.tol + abs(side.out * caster.slope_out + side.aft * caster.slope_aft),
+                abs(slot.out * caster.slope_out + slot.aft * caster.slope_aft), half_length_mm
+            ),
+            'slot': reach_along(
+                abs(slot.out * side.aft - slot.aft * side.out) + tolerance_span(camber, caster, -slot.aft, slot.out), 0, half_length_mm
+            ),
+            'side': reach_along(
+                tolerance_span(camber, caster, -side.aft, side.out), abs(slot.aft * side.out - slot.out * side.aft), half_length_mm
+            )
+        } as most
+    from every_slot
+    where kit = design
+),
+slope_errors as (
+    select
         chassis,
         target,
-        kit,
+        max(corner_count) as corner_count,
+        coalesce(max(sd_slopes_mm) filter (where axis = 'out'), 0) as error_out_mm,
+        coalesce(max(sd_slopes_mm) filter (where axis = 'aft'), 0) as error_aft_mm
+    from needed_spreads
+    group by chassis, target
+),
+-- Some 2,000 corners of a chassis stand for more where the needs are shifted.
+cars as (
+    select
+        chassis,
+        target,
+        row_number() over (partition by chassis, target) as car,
+        hash(vehicle) % greatest(any_value(corner_count) // 2000, 1) = 0 as sampled,
+        any_value(error_out_mm) as error_out_mm,
+        any_value(error_aft_mm) as error_aft_mm,
+        any_value({'out': out_mm, 'aft': aft_mm}) filter (where corner = 'FL') as left_need,
+        any_value({'out': out_mm, 'aft': aft_mm}) filter (where corner = 'FR') as right_need
+    from need_points
+    inner join slope_errors using (chassis, target)
+    where (asked_chassis is null or chassis = asked_chassis) and (asked_target is null or target = asked_target)
+    group by chassis, target, vehicle
+),
+asked as not materialized (
+    select
+        chassis,
+        target,
+        design,
         plate_index,
         own,
-        vehicle,
         half_length_mm,
-        count(*) as corner_count,
-        count(*) filter (where required_mm <= half_length_mm + 1e-9) as reached_count
-    from every_way
-    group by shift, chassis, target, kit, plate_index, own, vehicle, half_length_mm
+        car,
+        case
+            when left_need is not null
+                then required_half_length(left_need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
+        end as left_mm,
+        case
+            when right_need is not null
+                then required_half_length(right_need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
+        end as right_mm,
+        case
+            when sampled and left_need is not null
+                then reached_shifted(
+                    left_need.out - middle.out_mm, left_need.aft - middle.aft_mm, error_out_mm, error_aft_mm, slot, side, camber, caster, most
+                )
+        end as left_shifted,
+        case
+            when sampled and right_need is not null
+                then reached_shifted(
+                    right_need.out - middle.out_mm, right_need.aft - middle.aft_mm, error_out_mm, error_aft_mm, slot, side, camber, caster, most
+                )
+        end as right_shifted
+    from cars
+    inner join slots using (chassis, target)
+),
+-- Over the indices of one hand each corner takes the one that asks least; over the hands the car does, corner by corner, since it has
+-- one pair of plates.
+by_hand as (
+    select
+        chassis,
+        target,
+        design,
+        half_length_mm,
+        car,
+        min(left_mm) filter (where own) as left_own_mm,
+        min(right_mm) filter (where own) as right_own_mm,
+        min(left_mm) filter (where not own) as left_other_mm,
+        min(right_mm) filter (where not own) as right_other_mm,
+        bit_or(left_shifted) filter (where own) as left_own_shifted,
+        bit_or(right_shifted) filter (where own) as right_own_shifted,
+        bit_or(left_shifted) filter (where not own) as left_other_shifted,
+        bit_or(right_shifted) filter (where not own) as right_other_shifted
+    from asked
+    group by chassis, target, design, half_length_mm, car
+),
+-- left and right: the corner that asks less, and the other.
+best as (
+    select
+        chassis,
+        target,
+        design,
+        cast(null as integer) as plate_index,
+        cast(null as boolean) as own,
+        half_length_mm,
+        least(left_own_mm, right_own_mm, left_other_mm, right_other_mm) as left_mm,
+        case
+            when left_own_mm + right_own_mm is not null
+                then least(greatest(left_own_mm, right_own_mm), greatest(left_other_mm, right_other_mm))
+        end as right_mm,
+        coalesce(left_own_shifted, 0) | coalesce(right_own_shifted, 0) | coalesce(left_other_shifted, 0) | coalesce(right_other_shifted, 0)
+            as any_shifted,
+        (left_own_shifted & right_own_shifted) | (left_other_shifted & right_other_shifted) as right_shifted,
+        case when coalesce(left_own_shifted, right_own_shifted) is not null then any_shifted end as left_shifted
+    from by_hand
+),
+every_way as (
+    select chassis, target, design, plate_index, own, half_length_mm, left_mm, right_mm, left_shifted, right_shifted
+    from asked
+    union all by name
+    select * exclude (any_shifted)
+    from best
 ),
 shares as (
     select
-        shift,
         chassis,
         target,
-        kit,
+        design,
         plate_index,
         own,
         half_length_mm,
-        sum(corner_count) as corner_count,
-        sum(reached_count) / sum(corner_count) as share,
-        count(*) filter (where corner_count = 2) as pair_count,
-        count(*) filter (where corner_count = 2 and reached_count = 2) as both_count,
-        count(*) filter (where corner_count = 2 and reached_count = 1) as one_count
-    from cars
-    group by shift, chassis, target, kit, plate_index, own, half_length_mm
-),
-slope_vars as (
-    select
-        chassis,
-        target,
-        kit,
-        plate_index,
-        own,
-        power(sum(case when abs(shift) = 10 then sign(shift) * share end) / 2, 2)
-            + power(sum(case when abs(shift) = 1 then sign(shift) * share end) / 2, 2) as slope_var
-    from shares
-    group by chassis, target, kit, plate_index, own
+        count(left_mm) + count(right_mm) as corner_count,
+        (
+            count(*) filter (where left_mm <= half_length_mm + 1e-9) + count(*) filter (where right_mm <= half_length_mm + 1e-9)
+        ) / corner_count as share,
+        count(left_mm + right_mm) as pair_count,
+        count(*) filter (where left_mm <= half_length_mm + 1e-9 and right_mm <= half_length_mm + 1e-9) as both_count,
+        count(*) filter (where (left_mm <= half_length_mm + 1e-9) <> (right_mm <= half_length_mm + 1e-9)) as one_count,
+        power((shifted_share(left_shifted, right_shifted, 2) - shifted_share(left_shifted, right_shifted, 1)) / 2, 2)
+            + power((shifted_share(left_shifted, right_shifted, 8) - shifted_share(left_shifted, right_shifted, 4)) / 2, 2) as slope_var,
+        list_sort(list_concat(list(left_mm) filter (where left_mm is not null), list(right_mm) filter (where right_mm is not null))) as lengths
+    from every_way
+    group by chassis, target, design, plate_index, own, half_length_mm
 ),
 correlated as (
     select
-        shares.*,
-        slope_var,
+        *,
         greatest(least(coalesce(
             (
                 both_count * (1 - share) * (1 - share) - one_count * share * (1 - share)
@@ -82,13 +173,6 @@ correlated as (
             1
         ), 1), 0) as rho
     from shares
-    inner join slope_vars
-        on slope_vars.chassis = shares.chassis
-        and slope_vars.target = shares.target
-        and slope_vars.kit = shares.kit
-        and slope_vars.plate_index is not distinct from shares.plate_index
-        and slope_vars.own is not distinct from shares.own
-    where shift = 0
 ),
 effective as (
     select
@@ -98,12 +182,6 @@ effective as (
             + case when share * (1 - share) > 0 then slope_var / (share * (1 - share)) else 0 end
         ) as effective_count
     from correlated
-),
-lengths as (
-    select chassis, target, kit, plate_index, own, list_sort(list(required_mm)) as lengths
-    from every_way
-    where shift = 0
-    group by chassis, target, kit, plate_index, own
 ),
 -- The least length that reaches a share s of the corners; its interval has the shares that s cannot be told from (score test).
 sized as (
@@ -117,12 +195,6 @@ sized as (
             )
         ) as least
     from effective
-    inner join lengths
-        on lengths.chassis = effective.chassis
-        and lengths.target = effective.target
-        and lengths.kit = effective.kit
-        and lengths.plate_index is not distinct from effective.plate_index
-        and lengths.own is not distinct from effective.own
 ),
 fitted as (
     select
@@ -152,10 +224,10 @@ used as (
     having grouping(plate_index) = 1 or plate_index is not null
 ),
 steps as (
-    select distinct
+    select
         chassis,
         target,
-        kit,
+        design,
         plate_index,
         own,
         pitch_mm,
@@ -163,7 +235,7 @@ steps as (
         abs(caster.slope_out * slot.out + caster.slope_aft * slot.aft) as caster_per_mm,
         camber.tol as camber_tol,
         caster.tol as caster_tol
-    from reached
+    from slots
 ),
 needs as (
     select
@@ -182,7 +254,7 @@ needs as (
 )
 select
     needs.chassis,
-    sized.kit,
+    kits.kit,
     needs.target,
     sized.plate_index,
     case when sized.own then 'own' when not sized.own then 'other' end as plate_hand,
@@ -230,23 +302,24 @@ select
     case when isfinite(least[3][1]) then least[3][1] end as half_length_99_mm,
     case when isfinite(least[3][2]) then least[3][2] end as half_length_99_low_mm,
     case when isfinite(least[3][3]) then least[3][3] end as half_length_99_high_mm,
-    case when sized.kit is not null then coalesce(used_count, 0) end as used_count,
-    case when sized.kit is not null then coalesce(low_end_count, 0) end as low_end_count,
-    case when sized.kit is not null then coalesce(high_end_count, 0) end as high_end_count,
+    case when kits.kit is not null then coalesce(used_count, 0) end as used_count,
+    case when kits.kit is not null then coalesce(low_end_count, 0) end as low_end_count,
+    case when kits.kit is not null then coalesce(high_end_count, 0) end as high_end_count,
     case
-        when sized.kit is null then 'no kit with ends of scale fits this chassis, or the target gives no tolerance'
+        when kits.kit is null then 'no kit with ends of scale fits this chassis, or the target gives no tolerance'
         else missing
     end as reason
 from needs
-left join sized using (chassis, target)
+left join kits using (chassis, target)
+left join sized using (chassis, target, design)
 left join used
     on used.chassis = needs.chassis
-    and used.kit = sized.kit
+    and used.kit = kits.kit
     and used.plate_index is not distinct from sized.plate_index
     and used.own is not distinct from sized.own
 left join steps
     on steps.chassis = needs.chassis
     and steps.target = needs.target
-    and steps.kit = sized.kit
+    and steps.design = sized.design
     and steps.plate_index = sized.plate_index
     and steps.own = sized.own;

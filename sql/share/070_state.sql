@@ -4,7 +4,7 @@ dated as (
     select
         *,
         row_number() over (
-            partition by vehicle, corner order by measured_ts desc nulls last, phase_order desc, visit desc
+            partition by vehicle, corner order by measured_ts desc nulls last, phase_order desc, hash(visit) desc
         ) as age
     from states
     where corner in ('FL', 'FR') and offset_out_mm is not null and not (visit_kind = 'session' and phase = 'after')
@@ -17,23 +17,10 @@ newest as (
         min(case when camber_deg is not null then age end) over (partition by vehicle, corner),
         min(case when caster_deg is not null then age end) over (partition by vehicle, corner)
     )
-),
-ends as (
-    select
-        vehicle,
-        corner,
-        visit,
-        phase,
-        max(beyond_out) filter (where scale = 1) as end_1_out,
-        max(beyond_aft) filter (where scale = 1) as end_1_aft,
-        max(beyond_out) filter (where scale = 2) as end_2_out,
-        max(beyond_aft) filter (where scale = 2) as end_2_aft
-    from scale_ends
-    group by vehicle, corner, visit, phase
 )
 select
     pseudonym as vehicle,
-    chassis,
+    newest.chassis,
     corner,
     row_number() over (partition by vehicle, corner order by age) as newest_first,
     offset_out_mm,
@@ -55,4 +42,4 @@ select
 from newest
 inner join vehicle_pseudonyms using (vehicle)
 left join gauge_numbers using (gauge)
-left join ends using (vehicle, corner, visit, phase)
+left join scale_ends using (vehicle, corner, visit, phase)

@@ -6,15 +6,7 @@ import { auditNotes } from './auditNotes.js';
 import { type AuditQuestion, defaultQuestion } from './auditQuestion.js';
 
 /** What has to be there before it can be asked. */
-export const auditNeeds = [
-    'audited',
-    'judged_settings',
-    'goals',
-    'setting_reach',
-    'states',
-    'target_settings',
-    'toe_settings',
-];
+export const auditNeeds = ['audited', 'audit_notes'];
 
 /**
  * Whether installs and adjustments hit their targets: per group and angle, the whole first, groups by rank; and what a reader

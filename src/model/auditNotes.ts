@@ -102,50 +102,43 @@ function months(rows: readonly AuditRow[]): string[] {
         );
 }
 
-const gap = z.object({ reason: z.string(), setting_count: z.int(), example: z.string() });
+const noted = z.object({
+    subject: z.string(),
+    found: z.string(),
+    found_count: z.int(),
+    example: z.string().nullable(),
+});
 
-/** Settings that took no part, by reason. */
-async function leftOut(db: Database): Promise<string[]> {
-    const gaps = await db.rows(
-        gap,
-        `with unjudged as (
-            select not_judged as reason, source_file, source_line from target_settings where not_judged is not null
-            union all
-            select
-                case
-                    when states.target is null then 'no target is named'
-                    else 'target ' || states.target || ' is not in the targets table for ' || states.chassis
-                end as reason,
-                source_file, source_line
-            from states
-            left join goals on goals.chassis = states.chassis and goals.target = states.target
-            where phase = 'after' and visit_kind in ('install', 'adjust') and corner in ('FL', 'FR') and goals.target is null
-        )
-        select reason, count(*) as setting_count, arg_min(source_file || ' line ' || source_line, (source_file, source_line)) as example
-        from unjudged
-        group by reason
-        order by setting_count desc, reason`,
-    );
-    return gaps.map(
-        ({ reason, setting_count, example }) =>
-            `Not judged: ${counted(setting_count, 'setting')}, because ${reason} (first: ${example}).`,
+type Noted = z.infer<typeof noted>;
+
+function notedOf(db: Database): Promise<Noted[]> {
+    return db.rows(
+        noted,
+        `select
+            subject,
+            found,
+            cast(sum(found_count) as bigint) as found_count,
+            arg_min(first_file || ' line ' || first_line, (first_file, first_line)) as example
+        from audit_notes
+        group by subject, found
+        order by subject, found_count desc, found`,
     );
 }
 
-const reach = z.object({ reach: z.string(), corner_count: z.int() });
+/** Settings that took no part, by reason. */
+function leftOut(found: readonly Noted[]): string[] {
+    return found
+        .filter(({ subject }) => subject === 'not judged')
+        .map(
+            (row) =>
+                `Not judged: ${counted(row.found_count, 'setting')}, because ${row.found} (first: ${row.example}).`,
+        );
+}
 
 /** Missed corners that the hands alone could not have met. */
-async function clockings(db: Database): Promise<string[]> {
-    const found = await db.rows(
-        reach,
-        `select reach, count(*) as corner_count
-        from setting_reach
-        where (vehicle, corner, visit) in (
-            select (vehicle, corner, visit) from judged_settings(0) where not hit and response in ('camber_deg', 'caster_deg')
-        )
-        group by reach`,
-    );
-    const count = (name: string) => found.find((row) => row.reach === name)?.corner_count ?? 0;
+function clockings(found: readonly Noted[]): string[] {
+    const count = (name: string) =>
+        found.find((row) => row.subject === 'reach' && row.found === name)?.found_count ?? 0;
     const [here, other, none] = [count('as clocked'), count('another index'), count('no index')];
     if (other + none === 0) return [];
     return [
@@ -153,19 +146,18 @@ async function clockings(db: Database): Promise<string[]> {
     ];
 }
 
-const toe = z.object({ toe_state: z.string(), corner_count: z.int(), example: z.string() });
-
-async function toeNotes(db: Database): Promise<string[]> {
-    const found = await db.rows(
-        toe,
-        `select toe_state, count(*) as corner_count, arg_min(source_file || ' line ' || source_line, (source_file, source_line)) as example
-        from toe_settings where toe_state <> 'set' group by toe_state order by toe_state desc`,
-    );
-    return found.map(({ toe_state, corner_count, example }) =>
-        toe_state === 'not set again'
-            ? `Toe was not set again after the bearing moved at ${counted(corner_count, 'corner')} (first: ${example}).`
-            : `Toe stands where an untouched tie rod leaves it, out of tolerance, at ${counted(corner_count, 'corner')}: as if it was not set again (first: ${example}).`,
-    );
+function toeNotes(found: readonly Noted[]): string[] {
+    const of = (state: string) => found.filter((row) => row.subject === 'toe' && row.found === state);
+    return [
+        ...of('not set again').map(
+            (row) =>
+                `Toe was not set again after the bearing moved at ${counted(row.found_count, 'corner')} (first: ${row.example}).`,
+        ),
+        ...of('as if not set again').map(
+            (row) =>
+                `Toe stands where an untouched tie rod leaves it, out of tolerance, at ${counted(row.found_count, 'corner')}: as if it was not set again (first: ${row.example}).`,
+        ),
+    ];
 }
 
 /** What a reader of the audit must know, as sentences, most general first. */
@@ -174,23 +166,21 @@ export async function auditNotes(
     rows: readonly AuditRow[],
     question: AuditQuestion,
 ): Promise<string[]> {
+    const found = await notedOf(db);
     if (rows.length === 0)
-        return [
-            'No install or adjust visit has an after reading that can be judged.',
-            ...(await leftOut(db)),
-        ];
+        return ['No install or adjust visit has an after reading that can be judged.', ...leftOut(found)];
     return [
         ...overall(rows),
         ...decision(rows, question),
         ...hardware(rows),
-        ...(await clockings(db)),
+        ...clockings(found),
         ...farOff(rows),
         ...comeBacks(rows, question),
-        ...(await toeNotes(db)),
+        ...toeNotes(found),
         ...edges(rows),
         ...months(rows),
         ...order(rows, question),
         "The readings left behind are the technician's own, so a share here is of what was written down; left and right of one car are counted apart except in response all.",
-        ...(await leftOut(db)),
+        ...leftOut(found),
     ];
 }

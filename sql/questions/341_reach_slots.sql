@@ -1,9 +1,9 @@
--- Half-length of slot that each front corner asks of each kit, bolt position and hand: one row per corner, target, kit, index and
--- hand. own: the plate of the corner's own side. asked_*: NULL = all. half_length_mm: what the first scale of the kit has.
+-- The slots of each kit on each chassis and target: one row per chassis, target, kit, variant, index and hand. own: the plate of the
+-- corner's own side. asked_*: NULL = all. design: the first kit whose plate is the same there in all that reach asks of it.
 -- variants: list of what to change, each a struct of name and value (to tell them apart), need_out and need_aft (shift of all needs,
 -- in standard errors that the slopes bring), centre_out_mm and centre_aft_mm (shift of the plate's centre at index 1) and turn_deg
--- (turn of its slot). Where there are several, some 2,000 corners of a chassis stand for more in all but the first.
-create or replace temp macro reaches(asked_chassis, asked_kit, asked_target, variants) as table
+-- (turn of its slot).
+create or replace temp macro reach_slots(asked_chassis, asked_kit, asked_target, variants) as table
 with
 slopes_of as (
     select
@@ -31,7 +31,14 @@ wanted as (
         ) is not null
 ),
 fitting as (
-    select wanted.*, plates.* exclude (chassis)
+    select
+        wanted.*,
+        plates.* exclude (chassis),
+        min(plates.kit) over (
+            partition by
+                wanted.chassis, wanted.target, index_count, index_step_deg, axis_deg, pitch_mm, mark_min, mark_max, mark2_min, mark2_max,
+                centre_out_mm, centre_aft_mm
+        ) as design
     from wanted
     inner join plates on plates.chassis = wanted.chassis or plates.chassis is null
     where (asked_kit is null or plates.kit = asked_kit) and mark_min < mark_max
@@ -70,51 +77,11 @@ slots as (
         side_direction(axis_deg, turn_deg, own) as across,
         pitch_mm * (mark2_max - mark2_min) / 2 as side_mm
     from clocked
-),
-slope_errors as (
-    select
-        chassis,
-        target,
-        max(corner_count) as corner_count,
-        coalesce(max(sd_slopes_mm) filter (where axis = 'out'), 0) as out_mm,
-        coalesce(max(sd_slopes_mm) filter (where axis = 'aft'), 0) as aft_mm
-    from needed_spreads
-    group by chassis, target
-),
-points as (
-    select
-        need_points.*,
-        slope_errors.out_mm as error_out_mm,
-        slope_errors.aft_mm as error_aft_mm,
-        hash(vehicle) % greatest(corner_count // 2000, 1) = 0 as sampled
-    from need_points
-    inner join slope_errors using (chassis, target)
-),
-asked as (
-    select
-        variant.name as variant,
-        variant.value as variant_value,
-        points.* exclude (error_out_mm, error_aft_mm, sampled),
-        kit,
-        plate_index,
-        own,
-        pitch_mm,
-        slot,
-        middle,
-        {'out': across.out * side_mm, 'aft': across.aft * side_mm} as side,
-        camber,
-        caster,
-        pitch_mm * (mark_max - mark_min) / 2 as half_length_mm,
-        required_half_length(
-            {'out': out_mm + variant.need_out * error_out_mm, 'aft': aft_mm + variant.need_aft * error_aft_mm},
-            {'out': middle.out_mm, 'aft': middle.aft_mm}, slot,
-            {'out': across.out * side_mm, 'aft': across.aft * side_mm}, camber, caster
-        ) as required_mm
-    from points
-    inner join slots using (chassis, target)
-    where place = 1 or sampled
 )
 select
-    *,
-    required_mm <= half_length_mm + 1e-9 as reached
-from asked;
+    * exclude (camber, caster, side_mm),
+    camber,
+    caster,
+    {'out': across.out * side_mm, 'aft': across.aft * side_mm} as side,
+    pitch_mm * (mark_max - mark_min) / 2 as half_length_mm
+from slots;

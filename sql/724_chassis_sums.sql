@@ -1,0 +1,52 @@
+-- title: Sums of judged settings, as audits put them together
+-- grain: one row per chassis and response with a setting that is judged
+-- source: target_settings
+-- part: chassis
+-- missing: a sum over none is NULL
+-- Whole numbers, so that they add up to those of all chassis without a rounding; see setting_sums. Guard band: 1.65 standard
+-- uncertainties. An audit with another one, or by other groups, sums the settings themselves.
+-- column chassis VARCHAR: platform code
+-- column response VARCHAR: camber_deg caster_deg toe_deg cross_camber_deg cross_caster_deg
+-- column count BIGINT: settings judged
+-- column in_count BIGINT: of those inside with the guard band
+-- column out_count BIGINT: outside
+-- column undecided_count BIGINT: too near to a limit to tell
+-- column hit_count BIGINT: inside the tolerance as read
+-- column end_of_scale_count BIGINT: missed at the end of a scale
+-- column far_off_count BIGINT: missed as mistakes of writing are
+-- column own_count BIGINT: neither
+-- column own_sum HUGEINT: millionths of a degree, of those
+-- column own_square HUGEINT: squares of them
+-- column own_u_square_sum HUGEINT: millionths, squares of their uncertainties in degrees
+-- column z_count BIGINT: errors in tolerances
+-- column z_sum HUGEINT: millionths
+-- column z_square HUGEINT: squares of them
+-- column z_u_square_sum HUGEINT: millionths, squares of their uncertainties
+-- column edge_count BIGINT: in the outer quarter of the tolerance
+-- column before_edge_count BIGINT: in the quarter before it
+-- column came_count BIGINT: came from beyond the tolerance
+-- column short_sum HUGEINT: millionths of tolerances short, on the side from which they came
+-- column short_square HUGEINT: squares of them
+with
+judged as (
+    select
+        *,
+        conformity(error_deg, tol_deg, u_deg, 1.65) as verdict,
+        is_hit(error_deg, tol_deg) as hit,
+        is_far_off(error_deg, tol_deg, u_deg, end_of_scale) as far_off,
+        own_error(error_deg, end_of_scale, far_off) as own_deg,
+        case when tol_deg > 0 then own_deg / tol_deg end as z,
+        stopped_short(error_deg, tol_deg, found_error_deg, at_end) as short
+    from target_settings
+    where not_judged is null
+),
+summed as (
+    select
+        chassis,
+        response,
+        setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+    from judged
+    group by chassis, response
+)
+select chassis, response, unnest(sums)
+from summed

@@ -1,0 +1,215 @@
+-- title: The bearing offset that would hit a target exactly, not yet held against the other corners
+-- grain: one row per vehicle, front corner and target of its chassis with camber or caster
+-- source: states, goals, sensitivities, noise_levels, scale_ends
+-- part: chassis
+-- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
+-- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
+-- The newest such state counts, but no after of a session, which may have moved the plate unseen. Need = offset + B^-1 (goal -
+-- reading), B = slopes of camber and caster at the target's toe. Censored: a pointer at the end of its scale and an angle missed
+-- that would come nearer beyond it; of the need it is then only known that it lies past limit_mm along beyond_*, where the missed
+-- angles would come within tolerance.
+-- column chassis VARCHAR: platform code
+-- column target VARCHAR: target
+-- column vehicle VARCHAR: one car
+-- column corner VARCHAR: FL FR
+-- column visit VARCHAR: visit of the state
+-- column phase VARCHAR: before moved after
+-- column kit VARCHAR: kit that is fitted; NULL = original mount
+-- column offset_out_mm DOUBLE [mm]: bearing offset of the state, outboard
+-- column offset_aft_mm DOUBLE [mm]: bearing offset of the state, rearward
+-- column move_out_mm DOUBLE [mm]: from there to the need, outboard
+-- column move_aft_mm DOUBLE [mm]: from there to the need, rearward
+-- column need_out_mm DOUBLE [mm]: needed offset, outboard
+-- column need_aft_mm DOUBLE [mm]: needed offset, rearward
+-- column noise_oo_mm2 DOUBLE [mm2]: variance of the need from reading noise and pointer reading, outboard
+-- column noise_oa_mm2 DOUBLE [mm2]: its covariance
+-- column noise_aa_mm2 DOUBLE [mm2]: its variance rearward
+-- column beyond_out DOUBLE: outboard part of the direction (length 1) past the end; NULL where not censored
+-- column beyond_aft DOUBLE: its rearward part
+-- column limit_mm DOUBLE [mm]: the need lies at more than this along that direction, from the original mount's bearing centre
+-- column source_file VARCHAR: file of the state
+-- column source_line INTEGER: line in that file
+with
+noises as (
+    select
+        gauge,
+        max(sd_deg) filter (where response = 'camber_deg') as camber_sd_deg,
+        max(sd_deg) filter (where response = 'caster_deg') as caster_sd_deg,
+        max(sd_deg) filter (where response = 'toe_deg') as toe_sd_deg
+    from noise_levels
+    group by gauge
+),
+slopes_of as (
+    select
+        chassis,
+        max(slope_out) filter (where response = 'camber_deg') as camber_out,
+        max(slope_aft) filter (where response = 'camber_deg') as camber_aft,
+        max(spread_var) filter (where response = 'camber_deg') as camber_spread_var,
+        max(slope_out) filter (where response = 'caster_deg') as caster_out,
+        max(slope_aft) filter (where response = 'caster_deg') as caster_aft,
+        max(spread_var) filter (where response = 'caster_deg') as caster_spread_var
+    from sensitivities
+    where chassis is not null
+    group by chassis
+),
+-- Angles that the targets of a chassis name.
+named as (
+    select distinct
+        chassis,
+        goal_camber_deg is not null as names_camber,
+        goal_caster_deg is not null as names_caster
+    from goals
+    where coalesce(goal_camber_deg, goal_caster_deg) is not null
+),
+-- Their order in time as one number, so that the newest is found in one pass; of two visits at one moment a hash takes one.
+fronts as (
+    select
+        states.*,
+        names_camber,
+        names_caster,
+        cast(coalesce(4 * (epoch_us(measured_ts) // 1000000), -1000000000000) + phase_order as hugeint) * 18446744073709551616 + hash(visit) as place_in_time
+    from states
+    inner join named on named.chassis = states.chassis
+    where corner in ('FL', 'FR')
+        and offset_out_mm is not null
+        and not (visit_kind = 'session' and phase = 'after')
+        and (not names_camber or camber_deg is not null)
+        and (not names_caster or caster_deg is not null)
+),
+newest as (
+    select
+        vehicle,
+        corner,
+        names_camber,
+        names_caster,
+        arg_max(chassis, place_in_time) as chassis,
+        arg_max(visit, place_in_time) as visit,
+        arg_max(phase, place_in_time) as phase,
+        arg_max_null(kit, place_in_time) as kit,
+        arg_max(offset_out_mm, place_in_time) as offset_out_mm,
+        arg_max(offset_aft_mm, place_in_time) as offset_aft_mm,
+        arg_max_null(read_error_oo_mm2, place_in_time) as read_error_oo_mm2,
+        arg_max_null(read_error_oa_mm2, place_in_time) as read_error_oa_mm2,
+        arg_max_null(read_error_aa_mm2, place_in_time) as read_error_aa_mm2,
+        arg_max_null(camber_deg, place_in_time) as camber_deg,
+        arg_max_null(caster_deg, place_in_time) as caster_deg,
+        arg_max_null(toe_deg, place_in_time) as toe_deg,
+        arg_max_null(camber_count, place_in_time) as camber_count,
+        arg_max_null(caster_count, place_in_time) as caster_count,
+        arg_max_null(toe_count, place_in_time) as toe_count,
+        arg_max_null(gauge, place_in_time) as gauge,
+        arg_max_null(source_file, place_in_time) as source_file,
+        arg_max_null(source_line, place_in_time) as source_line
+    from fronts
+    group by vehicle, corner, names_camber, names_caster
+),
+aimed as (
+    select newest.*, goals.* exclude (chassis), end_1_out, end_1_aft, end_2_out, end_2_aft
+    from newest
+    inner join goals
+        on goals.chassis = newest.chassis
+        and names_camber = (goal_camber_deg is not null)
+        and names_caster = (goal_caster_deg is not null)
+    left join scale_ends using (vehicle, corner, visit, phase)
+),
+-- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
+short as (
+    select
+        aimed.*,
+        slopes_of.* exclude (chassis),
+        goal_camber_deg - camber_deg + coalesce(tan_deg(caster_deg) * (goal_toe_deg - toe_deg), 0) as camber_short,
+        goal_caster_deg - caster_deg as caster_short,
+        camber_sd_deg * camber_sd_deg / nullif(camber_count, 0)
+            + coalesce(power(tan_deg(caster_deg) * toe_sd_deg, 2) / nullif(case when goal_toe_deg is not null then toe_count end, 0), 0)
+            as camber_var,
+        caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) as caster_var,
+        camber_out * caster_aft - camber_aft * caster_out as det
+    from aimed
+    inner join slopes_of on slopes_of.chassis = aimed.chassis
+    inner join noises on noises.gauge is not distinct from aimed.gauge
+),
+-- B^-1; with one angle only, the axis that moves it.
+inverted as (
+    select
+        *,
+        case when camber_short is null then 0 when caster_short is null then 1 / camber_out else caster_aft / det end as out_per_camber,
+        case when camber_short is null or caster_short is null then 0 else -camber_aft / det end as out_per_caster,
+        case when camber_short is null or caster_short is null then 0 else -caster_out / det end as aft_per_camber,
+        case when caster_short is null then 0 when camber_short is null then 1 / caster_aft else camber_out / det end as aft_per_caster
+    from short
+),
+moved as (
+    select
+        *,
+        out_per_camber * coalesce(camber_short, 0) + out_per_caster * coalesce(caster_short, 0) as move_out_mm,
+        aft_per_camber * coalesce(camber_short, 0) + aft_per_caster * coalesce(caster_short, 0) as move_aft_mm
+    from inverted
+),
+noisy as (
+    select
+        *,
+        coalesce(camber_var, 0) + camber_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as camber_noise,
+        coalesce(caster_var, 0) + caster_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as caster_noise
+    from moved
+),
+directed as (
+    select
+        *,
+        {'slope_out': camber_out, 'slope_aft': camber_aft} as camber,
+        {'slope_out': caster_out, 'slope_aft': caster_aft} as caster,
+        {'out': move_out_mm, 'aft': move_aft_mm} as move,
+        past_end_direction(camber_short, caster_short, camber, caster, end_1_out, end_1_aft) as direction_1,
+        past_end_direction(camber_short, caster_short, camber, caster, end_2_out, end_2_aft) as direction_2
+    from noisy
+),
+limited as (
+    select
+        *,
+        greatest(
+            past_end_limit(camber_short, camber_tol_deg, camber, end_1_out, end_1_aft, direction_1, move),
+            past_end_limit(caster_short, caster_tol_deg, caster, end_1_out, end_1_aft, direction_1, move)
+        ) as limit_1_mm,
+        greatest(
+            past_end_limit(camber_short, camber_tol_deg, camber, end_2_out, end_2_aft, direction_2, move),
+            past_end_limit(caster_short, caster_tol_deg, caster, end_2_out, end_2_aft, direction_2, move)
+        ) as limit_2_mm,
+        move.out * direction_1.out + move.aft * direction_1.aft as past_1_mm,
+        move.out * direction_2.out + move.aft * direction_2.aft as past_2_mm
+    from directed
+),
+-- Of two ends the one that the need lies further past.
+censored as (
+    select
+        *,
+        case
+            when limit_1_mm is null then limit_2_mm is null
+            when limit_2_mm is null then true
+            else past_1_mm > past_2_mm or (past_1_mm = past_2_mm and direction_1.out <= direction_2.out)
+        end as first_end,
+        case when first_end then limit_1_mm else limit_2_mm end as limit_past_mm,
+        case when limit_past_mm is not null then case when first_end then direction_1 else direction_2 end end as beyond
+    from limited
+)
+select
+    chassis,
+    target,
+    vehicle,
+    corner,
+    visit,
+    phase,
+    kit,
+    offset_out_mm,
+    offset_aft_mm,
+    move_out_mm,
+    move_aft_mm,
+    case when camber_short is not null then round(offset_out_mm + move_out_mm, 6) end as need_out_mm,
+    case when caster_short is not null then round(offset_aft_mm + move_aft_mm, 6) end as need_aft_mm,
+    out_per_camber * out_per_camber * camber_noise + out_per_caster * out_per_caster * caster_noise + read_error_oo_mm2 as noise_oo_mm2,
+    out_per_camber * aft_per_camber * camber_noise + out_per_caster * aft_per_caster * caster_noise + read_error_oa_mm2 as noise_oa_mm2,
+    aft_per_camber * aft_per_camber * camber_noise + aft_per_caster * aft_per_caster * caster_noise + read_error_aa_mm2 as noise_aa_mm2,
+    beyond.out as beyond_out,
+    beyond.aft as beyond_aft,
+    offset_out_mm * beyond.out + offset_aft_mm * beyond.aft + limit_past_mm as limit_mm,
+    source_file,
+    source_line
+from censored
