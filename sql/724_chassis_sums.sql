@@ -15,18 +15,18 @@
 -- column end_of_scale_count BIGINT: missed at the end of a scale
 -- column far_off_count BIGINT: missed as mistakes of writing are
 -- column own_count BIGINT: neither
--- column own_sum HUGEINT: millionths of a degree, of those
--- column own_square HUGEINT: squares of them
--- column own_u_square_sum HUGEINT: millionths, squares of their uncertainties in degrees
+-- column own_sum BIGINT: millionths of a degree, of those
+-- column own_square VARCHAR: squares of them, a whole number of up to 38 digits
+-- column own_u_square_sum BIGINT: millionths, squares of their uncertainties in degrees
 -- column z_count BIGINT: errors in tolerances
--- column z_sum HUGEINT: millionths
--- column z_square HUGEINT: squares of them
--- column z_u_square_sum HUGEINT: millionths, squares of their uncertainties
+-- column z_sum BIGINT: millionths
+-- column z_square VARCHAR: squares of them, a whole number of up to 38 digits
+-- column z_u_square_sum BIGINT: millionths, squares of their uncertainties
 -- column edge_count BIGINT: in the outer quarter of the tolerance
 -- column before_edge_count BIGINT: in the quarter before it
 -- column came_count BIGINT: came from beyond the tolerance
--- column short_sum HUGEINT: millionths of tolerances short, on the side from which they came
--- column short_square HUGEINT: squares of them
+-- column short_sum BIGINT: millionths of tolerances short, on the side from which they came
+-- column short_square VARCHAR: squares of them, a whole number of up to 38 digits
 with
 judged as (
     select
@@ -47,6 +47,20 @@ summed as (
         setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
     from judged
     group by chassis, response
+),
+told as (
+    select chassis, response, unnest(sums)
+    from summed
 )
-select chassis, response, unnest(sums)
-from summed
+select
+    * replace (
+        cast(own_sum as bigint) as own_sum,
+        cast(own_square as varchar) as own_square,
+        cast(own_u_square_sum as bigint) as own_u_square_sum,
+        cast(z_sum as bigint) as z_sum,
+        cast(z_square as varchar) as z_square,
+        cast(z_u_square_sum as bigint) as z_u_square_sum,
+        cast(short_sum as bigint) as short_sum,
+        cast(short_square as varchar) as short_square
+    )
+from told

@@ -8,7 +8,14 @@ create or replace temp macro audited(by_1, by_2, guard, come_back_days, anonymou
 with
 -- Over all, and by chassis, the sums for the usual guard band stand in chassis_sums.
 stored_sums as (
-    select case when by_1 = 'chassis' then chassis end as label_1, cast(null as varchar) as label_2, chassis_sums.* exclude (chassis)
+    select
+        case when by_1 = 'chassis' then chassis end as label_1,
+        cast(null as varchar) as label_2,
+        chassis_sums.* exclude (chassis) replace (
+            cast(own_square as hugeint) as own_square,
+            cast(z_square as hugeint) as z_square,
+            cast(short_square as hugeint) as short_square
+        )
     from chassis_sums
     where guard = 1.65 and coalesce(by_1, 'chassis') = 'chassis' and by_2 is null
 ),
