@@ -70,7 +70,7 @@ describe('plain least squares', () => {
     test('merged = from all moves at once = by hand', async () => {
         const db = await joint({ east: { readings: readings.east }, west: { readings: readings.west } });
         const raw = await modelOf({ readings: pooled(new Map(Object.entries(readings))) }, undefined, [
-            'moves',
+            leastSquares,
         ]);
         const found = await db.cells(leastSquares);
         expect(found).toEqual(await raw.cells(leastSquares));
