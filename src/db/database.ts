@@ -135,6 +135,8 @@ async function createInstance({ file, mode, threads, memoryLimit }: OpenOptions)
         autoload_known_extensions: 'false',
         allow_community_extensions: 'false',
         preserve_insertion_order: 'true',
+        // Written once, at the end.
+        checkpoint_threshold: '1GB',
         ...(threads === undefined ? {} : { threads: String(threads) }),
         ...(memoryLimit === undefined ? {} : { memory_limit: memoryLimit }),
     });

@@ -64,9 +64,15 @@ async function renew(
 }
 
 /**
+ * Time after which what has been made is committed: DuckDB joins what it has committed in a better order, a large build need not stay in
+ * memory, and a build that is stopped keeps what it has made.
+ */
+const BATCH_MS = 250;
+
+/**
  * Brings the model tables for `needs` up to date with the input: nothing to do for a table when neither the input nor its SQL has
- * changed, and only the touched chassis where only readings came; tables of files that are gone go too. One transaction; returns whether it built. Functions and questions
- * are ready afterwards.
+ * changed, and only the touched chassis where only readings came; tables of files that are gone go too. Returns whether it built.
+ * Functions and questions are ready afterwards. Each table is committed with its mark, so that one that stands is what its mark says.
  */
 export async function ensureModel(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
     await requireLoads(db);
@@ -84,26 +90,31 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
         }
         return parts;
     };
-    const built = await db.transaction(async () => {
-        let changed = false;
-        for (const model of models) {
-            const wanted = wantedMark(model, models, input, marks, outside);
-            const mark = marks.get(model.table);
-            if (isCurrent(mark, wanted)) continue;
-            await renew(db, model, mark, wanted, partsSince);
-            const content = !model.byChassis && !model.isView ? await contentOf(db, model.table) : null;
-            marks.set(model.table, { ...wanted, content });
-            changed = true;
-        }
-        if (!changed) return false;
-        await parts?.drop();
-        for (const table of gone) {
-            await dropStored(db, table);
-            marks.delete(table);
-        }
-        await storeMarks(db, marks);
-        return true;
-    });
+    let built = false;
+    const bring = async (model: SqlFile) => {
+        const wanted = wantedMark(model, models, input, marks, outside);
+        const mark = marks.get(model.table);
+        if (isCurrent(mark, wanted)) return;
+        await renew(db, model, mark, wanted, partsSince);
+        const content = !model.byChassis && !model.isView ? await contentOf(db, model.table) : null;
+        marks.set(model.table, { ...wanted, content });
+        built = true;
+    };
+    for (let next = 0; next < models.length; ) {
+        await db.transaction(async () => {
+            const end = performance.now() + BATCH_MS;
+            while (next < models.length && performance.now() < end) await bring(models[next++]!);
+            if (!built) return;
+            if (next === models.length) {
+                await parts?.drop();
+                for (const table of gone) {
+                    await dropStored(db, table);
+                    marks.delete(table);
+                }
+            }
+            await storeMarks(db, marks);
+        });
+    }
     for (const { query } of questions) await db.run(query);
     return built;
 }

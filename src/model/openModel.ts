@@ -6,7 +6,7 @@ import type { OutsideReadings } from './marks.js';
 
 export interface OpenModelOptions
     extends Pick<OpenDatabaseOptions, 'paths' | 'patience' | 'say' | 'memoryLimit'> {
-    /** Stops a rebuild and leaves the tables as they were. */
+    /** Stops a rebuild; tables made till then stay. */
     signal?: AbortSignal;
     needs?: Needs;
     /** Readings beside those of the database, which is made when it is missing. */
