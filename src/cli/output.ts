@@ -1,5 +1,5 @@
-import Table from 'cli-table3';
 import pc from 'picocolors';
+import stringWidth from 'string-width';
 import type { GlobalOptions } from './command.js';
 
 export type Field = string | number | boolean | null | undefined | readonly string[];
@@ -139,34 +139,21 @@ export function visibleLines(text: string): string {
 }
 
 function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[], colours: Colours): string {
-    const grid = new Table({
-        head: columns.map((column) => column.title),
-        colAligns: columns.map((column) =>
-            rows.some((row) => typeof column.value(row) === 'number') ? 'right' : 'left',
-        ),
-        style: { head: [], border: [], compact: true, 'padding-left': 0, 'padding-right': 2 },
-        chars: {
-            top: '',
-            'top-mid': '',
-            'top-left': '',
-            'top-right': '',
-            bottom: '',
-            'bottom-mid': '',
-            'bottom-left': '',
-            'bottom-right': '',
-            left: '',
-            'left-mid': '',
-            mid: '',
-            'mid-mid': '',
-            right: '',
-            'right-mid': '',
-            middle: '',
-        },
-    });
-    for (const row of rows) grid.push(columns.map((column) => show(column.value(row), column.digits)));
-    const [head, ...body] = grid
-        .toString()
-        .split('\n')
-        .map((line) => line.trimEnd());
+    const isRight = columns.map((column) => rows.some((row) => typeof column.value(row) === 'number'));
+    const lines = [
+        columns.map((column) => column.title),
+        ...rows.map((row) => columns.map((column) => show(column.value(row), column.digits))),
+    ];
+    const widths = lines.map((cells) => cells.map((cell) => stringWidth(cell)));
+    const widest = columns.map((_, i) => widths.reduce((most, of) => Math.max(most, of[i]!), 0));
+    const [head, ...body] = lines.map((cells, line) =>
+        cells
+            .map((cell, i) => {
+                const space = ' '.repeat(widest[i]! - widths[line]![i]!);
+                return isRight[i] ? space + cell : cell + space;
+            })
+            .join('  ')
+            .trimEnd(),
+    );
     return [colours.bold(head!), ...body].join('\n');
 }

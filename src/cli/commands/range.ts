@@ -31,9 +31,6 @@ const columns: TableColumn<RangeRow>[] = [
 /** Longest table that people get with every index. */
 const listedCount = 60;
 
-/** Rows that people get at most: the layout of a longer table takes longer than the answer. */
-const mostListed = 500;
-
 export default {
     describe: 'what offset range the field needs, what share a kit reaches, and what slot would reach more',
     build(command, context) {
@@ -48,14 +45,12 @@ export default {
                     needs: rangeNeeds,
                 });
                 const all = context.options(command).json || rows.length <= listedCount;
-                const best = all ? rows : rows.filter((row) => row.plate_index === null);
-                const shown = all ? rows : best.slice(0, mostListed);
-                const first = best.length > mostListed ? `, the first ${mostListed} of ${best.length}` : '';
+                const shown = all ? rows : rows.filter((row) => row.plate_index === null);
                 const said = all
                     ? notes
                     : [
                           ...notes,
-                          `Only the best indices are listed${first}: name --chassis, --kit or --target, or ask for --json, to see each.`,
+                          'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
                       ];
                 context.output(command).result('range', shown, said, columns);
             });
