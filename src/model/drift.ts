@@ -2,13 +2,15 @@ import { z } from 'zod';
 import { type DriftRow, driftRow } from '../contracts/results/drift.js';
 import type { Database } from '../db/database.js';
 import { driftWords, readingThatWouldTell } from '../units/driftWords.js';
-import { driftNotes } from './driftNotes.js';
+import { askedDrift, driftNotes } from './driftNotes.js';
 import { requireName } from './names.js';
 
 export interface DriftQuestion {
     vehicle?: string | undefined;
     /** ISO 8601 date or date and time, local wall time: sessions measured from then on. */
     since?: string | undefined;
+    /** Leave out corners that held; the notes count them all the same. */
+    notHeld?: boolean | undefined;
 }
 
 const read = z.object({
@@ -34,7 +36,7 @@ export function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
 }
 
 /** What has to be there before it can be asked. */
-export const driftNeeds = ['drift', 'drift_odds', 'drift_rules', 'reading_noise', 'session_changes'];
+export const driftNeeds = ['drift', 'drift_odds', 'drift_rules', 'reading_noise', 'session_pairs'];
 
 /**
  * What each session did to each front corner, in time order, with what a reader must know as sentences. The control of the
@@ -43,17 +45,15 @@ export const driftNeeds = ['drift', 'drift_odds', 'drift_rules', 'reading_noise'
  */
 export async function drift(
     db: Database,
-    { vehicle, since }: DriftQuestion = {},
+    { vehicle, since, notHeld = false }: DriftQuestion = {},
 ): Promise<{ rows: DriftRow[]; notes: string[] }> {
     if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
     const stored = await db.rows(
         storedDriftRow,
         `select ${Object.keys(storedDriftRow.shape).join(', ')} from drift
-        where ($vehicle::varchar is null or vehicle = $vehicle)
-            and ($since::timestamp is null or measured_ts >= $since::timestamp)
+        where ${askedDrift} and (verdict <> 'held' or not $not_held)
         order by measured_ts, vehicle, visit, corner`,
-        { vehicle: vehicle ?? null, since: since ?? null },
+        { vehicle: vehicle ?? null, since: since ?? null, not_held: notHeld },
     );
-    const rows = stored.map(toldDrift);
-    return { rows, notes: await driftNotes(db, rows, { vehicle, since }) };
+    return { rows: stored.map(toldDrift), notes: await driftNotes(db, { vehicle, since }) };
 }

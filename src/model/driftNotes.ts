@@ -1,24 +1,53 @@
 import { z } from 'zod';
-import type { DriftRow } from '../contracts/results/drift.js';
 import type { Database } from '../db/database.js';
 import { noSessions } from '../errors/messages.js';
 
 const odds = z.object({ prior: z.number(), share: z.number(), session_count: z.number() });
 const rates = z.object({ named_count: z.int(), wrong: z.number(), rate: z.number() });
 const noise = z.object({ gauges: z.string() });
+const counts = z.object({
+    session_count: z.int(),
+    held: z.int(),
+    plate_moved: z.int(),
+    bent: z.int(),
+    other: z.int(),
+    unclear: z.int(),
+    untold_count: z.int(),
+    example: z
+        .object({ vehicle: z.string(), corner: z.string(), visit: z.string(), reason: z.string() })
+        .nullable(),
+});
+
+/** The rows of `drift` that are asked for. */
+export const askedDrift = `($vehicle::varchar is null or vehicle = $vehicle)
+            and ($since::timestamp is null or measured_ts >= $since::timestamp)`;
 
 const percent = (share: number) => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
 
 /** What a reader of `drift` must know, as sentences. */
 export async function driftNotes(
     db: Database,
-    rows: readonly DriftRow[],
     { vehicle, since }: { vehicle?: string | undefined; since?: string | undefined },
 ): Promise<string[]> {
-    if (rows.length === 0) return [noSessions(vehicle ?? null, since ?? null)];
-    const of = (verdict: string) => rows.filter((row) => row.verdict === verdict).length;
+    const verdicts = ['held', 'plate_moved', 'bent', 'other', 'unclear'];
+    const [count] = await db.rows(
+        counts,
+        `select
+            count(*) as session_count,
+            ${verdicts.map((verdict) => `count(*) filter (where verdict = '${verdict}') as ${verdict},`).join('\n')}
+            count(reason) as untold_count,
+            arg_min(
+                {'vehicle': vehicle, 'corner': corner, 'visit': visit, 'reason': reason},
+                {'ts': measured_ts, 'vehicle': vehicle, 'visit': visit, 'corner': corner}
+            ) filter (where reason is not null) as example
+        from drift
+        where ${askedDrift}`,
+        { vehicle: vehicle ?? null, since: since ?? null },
+    );
+    const { session_count, held, plate_moved, bent, other, unclear, untold_count, example } = count!;
+    if (session_count === 0) return [noSessions(vehicle ?? null, since ?? null)];
     const notes = [
-        `${rows.length} front corners over sessions: ${of('held')} held, ${of('plate_moved')} with the plate moved, ${of('bent')} bent, ${of('other')} other, ${of('unclear')} unclear.`,
+        `${session_count} front corners over sessions: ${held} held, ${plate_moved} with the plate moved, ${bent} bent, ${other} other, ${unclear} unclear.`,
     ];
     const [named] = await db.rows(
         rates,
@@ -47,8 +76,8 @@ export async function driftNotes(
         `select string_agg(distinct coalesce(gauge, 'readings without a gauge'), ', ' order by coalesce(gauge, 'readings without a gauge')) as gauges
         from reading_noise
         where source = 'prior' and response = 'camber_deg' and (
-            gauge in (select before_gauge from session_changes union select after_gauge from session_changes)
-            or (gauge is null and exists (select 1 from session_changes where before_gauge is null))
+            gauge in (select before_gauge from session_pairs union select after_gauge from session_pairs)
+            or (gauge is null and exists (select 1 from session_pairs where before_gauge is null))
         )
         having count(*) > 0`,
     );
@@ -57,11 +86,9 @@ export async function driftNotes(
             `The noise of ${gauges} is what is usual, not measured: read some states twice (repeat 1, 2) to know it.`,
         );
     }
-    const untold = rows.filter((row) => row.reason !== null);
-    if (untold.length > 0) {
-        const example = untold[0]!;
+    if (example !== null) {
         notes.push(
-            `${untold.length} corners cannot be compared (first: ${example.vehicle} ${example.corner}, ${example.visit}: ${example.reason}).`,
+            `${untold_count} corners cannot be compared (first: ${example.vehicle} ${example.corner}, ${example.visit}: ${example.reason}).`,
         );
     }
     return notes;

@@ -370,6 +370,22 @@ describe('what is asked', () => {
         );
     });
 
+    test('without the corners that held: the same notes', async () => {
+        const all = await drift(db);
+        const moved = await drift(db, { notHeld: true });
+        expect(moved.rows).toEqual(all.rows.filter((row) => row.verdict !== 'held'));
+        expect(moved.rows.length).toBeGreaterThan(0);
+        expect(moved.rows.length).toBeLessThan(all.rows.length);
+        expect(moved.notes).toEqual(all.notes);
+        const of = (verdict: string) => all.rows.filter((row) => row.verdict === verdict).length;
+        expect(all.notes[0]).toContain(`${all.rows.length} front corners over sessions: ${of('held')} held`);
+        const untold = all.rows.filter((row) => row.reason !== null);
+        expect(untold.length).toBeGreaterThan(0);
+        expect(all.notes.at(-1)).toContain(
+            `${untold.length} corners cannot be compared (first: ${untold[0]!.vehicle} ${untold[0]!.corner}`,
+        );
+    });
+
     test('since a day; nothing there is said, not an error', async () => {
         const late = await drift(db, { since: '2030-01-01' });
         expect(late.rows).toEqual([]);

@@ -79,20 +79,20 @@ export default {
                 const { applyDriftConfig, readDriftConfig } = await import('../../model/driftConfig.js');
                 const { config: file } = options;
                 const config = file === undefined ? null : readDriftConfig(file);
+                const everything =
+                    context.options(command).json === true ||
+                    options.all === true ||
+                    options.vehicle !== undefined;
                 const { rows, notes } = await withModel(
                     command,
                     context,
                     async (db) => {
                         if (config !== null) await applyDriftConfig(db, config, file!);
-                        return drift(db, options);
+                        return drift(db, { ...options, notHeld: !everything });
                     },
                     { needs: driftNeeds },
                 );
-                const everything =
-                    context.options(command).json || options.all || options.vehicle !== undefined;
-                const shown = everything ? rows : rows.filter((row) => row.verdict !== 'held');
-                const cautions = rows.length === 0 ? [] : [cautionNote()];
-                context.output(command).result('drift', shown, [...notes, ...cautions], columns);
+                context.output(command).result('drift', rows, [...notes, cautionNote()], columns);
             });
     },
 } satisfies CommandModule;
