@@ -135,6 +135,34 @@ test('a car that stands under two chassis by mistake: readings of one touch the 
     whole.close();
 });
 
+test('a build that is stopped keeps what it has made, and goes on from there', async () => {
+    const db = await filled([all.filter((row) => !late(row))]);
+    await ensureModel(db);
+    await insertRows(db, 'readings', all.filter(late), 2);
+    // By this clock every table takes long, so that each is committed by itself.
+    let now = 0;
+    const clock = vi.spyOn(performance, 'now').mockImplementation(() => {
+        now += 200;
+        return now;
+    });
+    const run = db.run.bind(db);
+    const stopped = vi.spyOn(db, 'run').mockImplementation((sql, parameters) => {
+        if (sql.startsWith('insert into "session_pairs"')) throw new Error('stopped');
+        return run(sql, parameters);
+    });
+    await expect(ensureModel(db)).rejects.toThrow('stopped');
+    stopped.mockRestore();
+    const cut = await cutBy(db, () => ensureModel(db));
+    clock.mockRestore();
+    expect(cut).toContain('session_pairs');
+    expect(cut).not.toContain('state_pairs');
+    const whole = await filled([all.filter((row) => !late(row)), all.filter(late)]);
+    await ensureModel(whole);
+    expect(await contents(db)).toEqual(await contents(whole));
+    db.close();
+    whole.close();
+});
+
 test('where much is touched the tables are made as a whole', async () => {
     const db = await filled([all.slice(0, all.length / 2)]);
     await ensureModel(db, ['moves']);
