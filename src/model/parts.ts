@@ -90,7 +90,9 @@ export class TouchedParts {
     async #cutOut(table: string): Promise<void> {
         if (this.#held.has(table)) return;
         const whole = await storedTable(this.#db, table);
-        await this.#db.run(`create temp table ${stored(table)} as select * from ${whole} where ${touched}`);
+        await this.#db.run(
+            `create or replace temp table ${stored(table)} as select * from ${whole} where ${touched}`,
+        );
         this.#held.add(table);
     }
 
@@ -110,7 +112,9 @@ export class TouchedParts {
             await this.#db.run(`create temp view ${identifier(table)} as ${query}`);
         }
         const part = stored(model.table);
-        await this.#db.run(`create temp table ${part} as select * from (${model.query}\n) where ${touched}`);
+        await this.#db.run(
+            `create or replace temp table ${part} as select * from (${model.query}\n) where ${touched}`,
+        );
         this.#held.add(model.table);
         for (const name of [...cut, ...views.map(({ table }) => table)].reverse()) {
             await this.#db.run(`drop view temp.${identifier(name)}`);
