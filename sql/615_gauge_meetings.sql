@@ -1,6 +1,6 @@
 -- title: What gauges and people read of one and the same thing
 -- grain: one row per angle and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
--- source: repeat_meetings, neighbouring_states, readers, noise_levels, gauge_priors
+-- source: repeat_meetings, neighbouring_states, readers, noise_levels, gauge_noises, gauge_priors
 -- missing: gauges and technicians are NULL where not named
 -- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
 -- states of one corner at one setting, each the mean of one gauge and person: what differs between set-ups adds to their variance
@@ -22,19 +22,15 @@ with
 typical as (
     select response, sd_deg * sd_deg as typical_var from noise_levels where gauge is null
 ),
-noises as (
-    select gauge, response, sd_deg * sd_deg as noise_var from noise_levels where gauge is not null
-),
 reader_noises as (
     select
         reader,
-        max(noise_var) filter (where response = 'camber_deg') as camber_noise,
-        max(noise_var) filter (where response = 'caster_deg') as caster_noise,
-        max(noise_var) filter (where response = 'toe_deg') as toe_noise,
-        max(noise_var) filter (where response = 'sai_deg') as sai_noise
+        power(camber_sd_deg, 2) as camber_noise,
+        power(caster_sd_deg, 2) as caster_noise,
+        power(toe_sd_deg, 2) as toe_noise,
+        power(sai_sd_deg, 2) as sai_noise
     from readers
-    inner join noises using (gauge)
-    group by reader
+    inner join gauge_noises using (gauge)
 ),
 -- The smallest power of two that leaves no more than 65,536 pairs of one reader.
 lots as (

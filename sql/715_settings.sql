@@ -1,6 +1,6 @@
 -- title: Settings, all angles in one row
 -- grain: one row per front corner of an install or adjust visit that has a before or an after
--- source: states, scale_ends, sensitivities, noise_levels
+-- source: states, scale_ends, front_slopes, gauge_noises
 -- part: chassis
 -- missing: what was not read is NULL, and so is all of an after that is missing (left_behind is false)
 -- *_most_deg_per_mm, *_least_deg_per_mm: what one millimetre beyond an end of a scale would do to the angle, the largest and the
@@ -45,26 +45,6 @@
 -- column found_caster_u_deg DOUBLE [deg]: standard uncertainty
 -- column found_toe_u_deg DOUBLE [deg]: standard uncertainty
 with
-noises as (
-    select
-        gauge,
-        max(sd_deg) filter (where response = 'camber_deg') as camber_sd_deg,
-        max(sd_deg) filter (where response = 'caster_deg') as caster_sd_deg,
-        max(sd_deg) filter (where response = 'toe_deg') as toe_sd_deg
-    from noise_levels
-    group by gauge
-),
-slopes_of as (
-    select
-        chassis,
-        max(slope_out) filter (where response = 'camber_deg') as camber_out,
-        max(slope_aft) filter (where response = 'camber_deg') as camber_aft,
-        max(slope_out) filter (where response = 'caster_deg') as caster_out,
-        max(slope_aft) filter (where response = 'caster_deg') as caster_aft
-    from sensitivities
-    where chassis is not null
-    group by chassis
-),
 at_ends as (
     select
         vehicle,
@@ -75,7 +55,7 @@ at_ends as (
         caster_out * end_1_out + caster_aft * end_1_aft as caster_1,
         caster_out * end_2_out + caster_aft * end_2_aft as caster_2
     from scale_ends
-    inner join slopes_of on slopes_of.chassis = scale_ends.chassis
+    inner join front_slopes on front_slopes.chassis = scale_ends.chassis
     where phase = 'after'
 ),
 turned as (
@@ -91,7 +71,7 @@ afters as (
         caster_sd_deg / sqrt(case when caster_deg is not null then caster_count end) as caster_u_deg,
         toe_sd_deg / sqrt(case when toe_deg is not null then toe_count end) as toe_u_deg
     from states
-    inner join noises on noises.gauge is not distinct from states.gauge
+    inner join gauge_noises on gauge_noises.gauge is not distinct from states.gauge
     where phase = 'after' and visit_kind in ('install', 'adjust') and corner in ('FL', 'FR')
 ),
 befores as (
@@ -101,7 +81,7 @@ befores as (
         caster_sd_deg / sqrt(case when caster_deg is not null then caster_count end) as caster_u_deg,
         toe_sd_deg / sqrt(case when toe_deg is not null then toe_count end) as toe_u_deg
     from states
-    inner join noises on noises.gauge is not distinct from states.gauge
+    inner join gauge_noises on gauge_noises.gauge is not distinct from states.gauge
     where phase = 'before' and visit_kind in ('install', 'adjust') and corner in ('FL', 'FR')
 )
 select

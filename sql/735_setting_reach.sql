@@ -1,6 +1,6 @@
 -- title: Whether a setting could have met its target
 -- grain: one row per after of an install or adjust visit of a front corner with a kit, a known offset and a judged camber or caster
--- source: settings, goals, plates, sensitivities
+-- source: settings, goals, plates, front_slopes
 -- part: chassis
 -- missing: reach is NULL where the kit gives no ends of its scale
 -- From the readings left behind, as read, with the slopes of the chassis: is there a place of the pointers where every judged angle
@@ -11,17 +11,6 @@
 -- column visit VARCHAR: visit
 -- column reach VARCHAR: as clocked; another index (or the other hand); no index
 with
-slopes_of as (
-    select
-        chassis,
-        max(slope_out) filter (where response = 'camber_deg') as camber_out,
-        max(slope_aft) filter (where response = 'camber_deg') as camber_aft,
-        max(slope_out) filter (where response = 'caster_deg') as caster_out,
-        max(slope_aft) filter (where response = 'caster_deg') as caster_aft
-    from sensitivities
-    where chassis is not null
-    group by chassis
-),
 numbered as (
     select *, row_number() over (order by kit, chassis) as plate
     from plates
@@ -50,9 +39,9 @@ slots as (
     )
 ),
 fitting as (
-    select every_chassis.chassis, numbered.kit, plate, slopes_of.* exclude (chassis)
+    select every_chassis.chassis, numbered.kit, plate, front_slopes.* exclude (chassis)
     from (select distinct chassis from settings) as every_chassis
-    inner join slopes_of on slopes_of.chassis = every_chassis.chassis
+    inner join front_slopes on front_slopes.chassis = every_chassis.chassis
     inner join numbered on numbered.chassis = every_chassis.chassis or numbered.chassis is null
     qualify row_number() over (partition by every_chassis.chassis, numbered.kit order by numbered.chassis nulls last) = 1
 ),

@@ -1,6 +1,6 @@
 -- title: The bearing offset that would hit a target exactly, not yet held against the other corners
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
--- source: states, goals, sensitivities, noise_levels, scale_ends
+-- source: states, goals, front_slopes, gauge_noises, scale_ends
 -- part: chassis
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
 -- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
@@ -30,28 +30,6 @@
 -- column source_file VARCHAR: file of the state
 -- column source_line INTEGER: line in that file
 with
-noises as (
-    select
-        gauge,
-        max(sd_deg) filter (where response = 'camber_deg') as camber_sd_deg,
-        max(sd_deg) filter (where response = 'caster_deg') as caster_sd_deg,
-        max(sd_deg) filter (where response = 'toe_deg') as toe_sd_deg
-    from noise_levels
-    group by gauge
-),
-slopes_of as (
-    select
-        chassis,
-        max(slope_out) filter (where response = 'camber_deg') as camber_out,
-        max(slope_aft) filter (where response = 'camber_deg') as camber_aft,
-        max(spread_var) filter (where response = 'camber_deg') as camber_spread_var,
-        max(slope_out) filter (where response = 'caster_deg') as caster_out,
-        max(slope_aft) filter (where response = 'caster_deg') as caster_aft,
-        max(spread_var) filter (where response = 'caster_deg') as caster_spread_var
-    from sensitivities
-    where chassis is not null
-    group by chassis
-),
 -- Angles that the targets of a chassis name.
 named as (
     select distinct
@@ -116,7 +94,7 @@ aimed as (
 short as (
     select
         aimed.*,
-        slopes_of.* exclude (chassis),
+        front_slopes.* exclude (chassis),
         goal_camber_deg - camber_deg + coalesce(tan_deg(caster_deg) * (goal_toe_deg - toe_deg), 0) as camber_short,
         goal_caster_deg - caster_deg as caster_short,
         camber_sd_deg * camber_sd_deg / nullif(camber_count, 0)
@@ -125,8 +103,8 @@ short as (
         caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) as caster_var,
         camber_out * caster_aft - camber_aft * caster_out as det
     from aimed
-    inner join slopes_of on slopes_of.chassis = aimed.chassis
-    inner join noises on noises.gauge is not distinct from aimed.gauge
+    inner join front_slopes on front_slopes.chassis = aimed.chassis
+    inner join gauge_noises on gauge_noises.gauge is not distinct from aimed.gauge
 ),
 -- B^-1; with one angle only, the axis that moves it.
 inverted as (

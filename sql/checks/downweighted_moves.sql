@@ -19,12 +19,14 @@ judged as (
         of_response(response, camber_sd_deg, caster_sd_deg, toe_sd_deg, sai_sd_deg) as sd_deg,
         change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg,
         2 * sd_deg * sd_deg / weight + move_var(
-            slope_out,
-            slope_aft,
-            of_response(response, camber_var_out, caster_var_out, toe_var_out, sai_var_out),
-            of_response(response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
-            of_response(response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft),
-            move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2
+            slope_of(
+                slope_out,
+                slope_aft,
+                of_response(response, camber_var_out, caster_var_out, toe_var_out, sai_var_out),
+                of_response(response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
+                of_response(response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft)
+            ),
+            move_of(move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2)
         ) as residual_var
     from fitted
     inner join states

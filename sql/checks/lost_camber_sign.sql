@@ -11,6 +11,7 @@ compared as (
     select
         check_corners.*,
         check_levels.camber_other_count,
+        slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft) as camber_slope,
         before_camber_deg - camber_slope_out * before_out_mm - camber_slope_aft * before_aft_mm as before_level_deg,
         moved_camber_deg - camber_slope_out * moved_out_mm - camber_slope_aft * moved_aft_mm as moved_level_deg,
         after_camber_deg - camber_slope_out * after_out_mm - camber_slope_aft * after_aft_mm as after_level_deg,
@@ -18,34 +19,40 @@ compared as (
             + moved_camber_var_deg2
             + case when before_kit is distinct from moved_kit then camber_mount_var_deg2 else 0 end
             + move_var(
-                camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft,
-                moved_out_mm - before_out_mm,
-                moved_aft_mm - before_aft_mm,
-                coalesce(before_error_oo_mm2 + moved_error_oo_mm2, 0),
-                coalesce(before_error_oa_mm2 + moved_error_oa_mm2, 0),
-                coalesce(before_error_aa_mm2 + moved_error_aa_mm2, 0)
+                camber_slope,
+                move_of(
+                    moved_out_mm - before_out_mm,
+                    moved_aft_mm - before_aft_mm,
+                    coalesce(before_error_oo_mm2 + moved_error_oo_mm2, 0),
+                    coalesce(before_error_oa_mm2 + moved_error_oa_mm2, 0),
+                    coalesce(before_error_aa_mm2 + moved_error_aa_mm2, 0)
+                )
             ) as before_moved_var,
         before_camber_var_deg2
             + after_camber_var_deg2
             + case when before_kit is distinct from after_kit then camber_mount_var_deg2 else 0 end
             + move_var(
-                camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft,
-                after_out_mm - before_out_mm,
-                after_aft_mm - before_aft_mm,
-                coalesce(before_error_oo_mm2 + after_error_oo_mm2, 0),
-                coalesce(before_error_oa_mm2 + after_error_oa_mm2, 0),
-                coalesce(before_error_aa_mm2 + after_error_aa_mm2, 0)
+                camber_slope,
+                move_of(
+                    after_out_mm - before_out_mm,
+                    after_aft_mm - before_aft_mm,
+                    coalesce(before_error_oo_mm2 + after_error_oo_mm2, 0),
+                    coalesce(before_error_oa_mm2 + after_error_oa_mm2, 0),
+                    coalesce(before_error_aa_mm2 + after_error_aa_mm2, 0)
+                )
             ) as before_after_var,
         moved_camber_var_deg2
             + after_camber_var_deg2
             + case when moved_kit is distinct from after_kit then camber_mount_var_deg2 else 0 end
             + move_var(
-                camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft,
-                after_out_mm - moved_out_mm,
-                after_aft_mm - moved_aft_mm,
-                coalesce(moved_error_oo_mm2 + after_error_oo_mm2, 0),
-                coalesce(moved_error_oa_mm2 + after_error_oa_mm2, 0),
-                coalesce(moved_error_aa_mm2 + after_error_aa_mm2, 0)
+                camber_slope,
+                move_of(
+                    after_out_mm - moved_out_mm,
+                    after_aft_mm - moved_aft_mm,
+                    coalesce(moved_error_oo_mm2 + after_error_oo_mm2, 0),
+                    coalesce(moved_error_oa_mm2 + after_error_oa_mm2, 0),
+                    coalesce(moved_error_aa_mm2 + after_error_aa_mm2, 0)
+                )
             ) as moved_after_var,
         -- The level of the whole visit, against other visits or, without them, the other side as it is written.
         coalesce(check_levels.camber_other_deg, opposite.camber_level_deg) as other_deg,

@@ -91,17 +91,17 @@ changes as (
         camber_slope_out * camber_out_mm + camber_slope_aft * camber_aft_mm as camber_expected_deg,
         case when camber_same_kit and camber_converted_change_deg - camber_expected_deg is not null then
             2 * camber_sd_deg * camber_sd_deg
-                + move_var(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft, camber_out_mm, camber_aft_mm, 0, 0, 0)
+                + slope_change_var(slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft), camber_out_mm, camber_aft_mm)
         end as camber_var,
         caster_slope_out * caster_out_mm + caster_slope_aft * caster_aft_mm as caster_expected_deg,
         case when caster_same_kit and caster_converted_change_deg - caster_expected_deg is not null then
             2 * caster_sd_deg * caster_sd_deg
-                + move_var(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft, caster_out_mm, caster_aft_mm, 0, 0, 0)
+                + slope_change_var(slope_of(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft), caster_out_mm, caster_aft_mm)
         end as caster_var,
         sai_slope_out * sai_out_mm + sai_slope_aft * sai_aft_mm as sai_expected_deg,
         case when sai_same_kit and sai_converted_change_deg - sai_expected_deg is not null then
             2 * sai_sd_deg * sai_sd_deg
-                + move_var(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft, sai_out_mm, sai_aft_mm, 0, 0, 0)
+                + slope_change_var(slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft), sai_out_mm, sai_aft_mm)
         end as sai_var
     from moved
     inner join check_slopes on check_slopes.chassis = moved.chassis and check_slopes.vehicle = moved.vehicle

@@ -109,27 +109,25 @@ explained as (
 residuals as (
     select
         * exclude (move_out_mm, move_aft_mm, read_error_oo_mm2, read_error_oa_mm2, read_error_aa_mm2),
-        factor_out * move_out_mm as x_mm,
-        factor_aft * move_aft_mm as y_mm,
-        read_error_oo_mm2 * factor_out * factor_out as error_oo,
-        read_error_oa_mm2 * factor_out * factor_aft as error_oa,
-        read_error_aa_mm2 * factor_aft * factor_aft as error_aa,
-        explained_camber_deg - camber_slope_out * x_mm - camber_slope_aft * y_mm as camber_deg,
-        camber_noise_var + move_var(
-            camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
-        ) as camber_var,
-        caster_change_deg - caster_slope_out * x_mm - caster_slope_aft * y_mm as caster_deg,
-        caster_noise_var + move_var(
-            caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
-        ) as caster_var,
-        toe_change_deg - toe_slope_out * x_mm - toe_slope_aft * y_mm as toe_deg,
-        toe_noise_var + move_var(
-            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
-        ) as toe_var,
-        sai_change_deg - sai_slope_out * x_mm - sai_slope_aft * y_mm as sai_deg,
-        sai_noise_var + move_var(
-            sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft, x_mm, y_mm, error_oo, error_oa, error_aa
-        ) as sai_var
+        move_of(
+            factor_out * move_out_mm,
+            factor_aft * move_aft_mm,
+            read_error_oo_mm2 * factor_out * factor_out,
+            read_error_oa_mm2 * factor_out * factor_aft,
+            read_error_aa_mm2 * factor_aft * factor_aft
+        ) as move,
+        slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft) as camber_slope,
+        slope_of(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft) as caster_slope,
+        slope_of(toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft) as toe_slope,
+        slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft) as sai_slope,
+        left_over(explained_camber_deg, camber_slope, move) as camber_deg,
+        camber_noise_var + move_var(camber_slope, move) as camber_var,
+        left_over(caster_change_deg, caster_slope, move) as caster_deg,
+        caster_noise_var + move_var(caster_slope, move) as caster_var,
+        left_over(toe_change_deg, toe_slope, move) as toe_deg,
+        toe_noise_var + move_var(toe_slope, move) as toe_var,
+        left_over(sai_change_deg, sai_slope, move) as sai_deg,
+        sai_noise_var + move_var(sai_slope, move) as sai_var
     from explained
 ),
 by_move as (

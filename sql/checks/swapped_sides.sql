@@ -42,96 +42,39 @@ sides as (
         other.after_camber_deg - own.after_camber_deg as after_camber_more_deg,
         other.after_caster_deg - own.after_caster_deg as after_caster_more_deg,
         other.after_sai_deg - own.after_sai_deg as after_sai_more_deg,
-        case when own.before_kit is not distinct from own.moved_kit then
-            own.before_camber_var_deg2 + own.moved_camber_var_deg2 + move_var(
-                camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft,
-                own.moved_out_mm - own.before_out_mm,
-                own.moved_aft_mm - own.before_aft_mm,
-                own.before_error_oo_mm2 + own.moved_error_oo_mm2,
-                own.before_error_oa_mm2 + own.moved_error_oa_mm2,
-                own.before_error_aa_mm2 + own.moved_error_aa_mm2
-            )
-        end as before_moved_camber_var,
-        case when own.before_kit is not distinct from own.moved_kit then
-            own.before_caster_var_deg2 + own.moved_caster_var_deg2 + move_var(
-                caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft,
-                own.moved_out_mm - own.before_out_mm,
-                own.moved_aft_mm - own.before_aft_mm,
-                own.before_error_oo_mm2 + own.moved_error_oo_mm2,
-                own.before_error_oa_mm2 + own.moved_error_oa_mm2,
-                own.before_error_aa_mm2 + own.moved_error_aa_mm2
-            )
-        end as before_moved_caster_var,
-        case when own.before_kit is not distinct from own.moved_kit then
-            own.before_sai_var_deg2 + own.moved_sai_var_deg2 + move_var(
-                sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft,
-                own.moved_out_mm - own.before_out_mm,
-                own.moved_aft_mm - own.before_aft_mm,
-                own.before_error_oo_mm2 + own.moved_error_oo_mm2,
-                own.before_error_oa_mm2 + own.moved_error_oa_mm2,
-                own.before_error_aa_mm2 + own.moved_error_aa_mm2
-            )
-        end as before_moved_sai_var,
-        case when own.before_kit is not distinct from own.after_kit then
-            own.before_camber_var_deg2 + own.after_camber_var_deg2 + move_var(
-                camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft,
-                own.after_out_mm - own.before_out_mm,
-                own.after_aft_mm - own.before_aft_mm,
-                own.before_error_oo_mm2 + own.after_error_oo_mm2,
-                own.before_error_oa_mm2 + own.after_error_oa_mm2,
-                own.before_error_aa_mm2 + own.after_error_aa_mm2
-            )
-        end as before_after_camber_var,
-        case when own.before_kit is not distinct from own.after_kit then
-            own.before_caster_var_deg2 + own.after_caster_var_deg2 + move_var(
-                caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft,
-                own.after_out_mm - own.before_out_mm,
-                own.after_aft_mm - own.before_aft_mm,
-                own.before_error_oo_mm2 + own.after_error_oo_mm2,
-                own.before_error_oa_mm2 + own.after_error_oa_mm2,
-                own.before_error_aa_mm2 + own.after_error_aa_mm2
-            )
-        end as before_after_caster_var,
-        case when own.before_kit is not distinct from own.after_kit then
-            own.before_sai_var_deg2 + own.after_sai_var_deg2 + move_var(
-                sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft,
-                own.after_out_mm - own.before_out_mm,
-                own.after_aft_mm - own.before_aft_mm,
-                own.before_error_oo_mm2 + own.after_error_oo_mm2,
-                own.before_error_oa_mm2 + own.after_error_oa_mm2,
-                own.before_error_aa_mm2 + own.after_error_aa_mm2
-            )
-        end as before_after_sai_var,
-        case when own.moved_kit is not distinct from own.after_kit then
-            own.moved_camber_var_deg2 + own.after_camber_var_deg2 + move_var(
-                camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft,
-                own.after_out_mm - own.moved_out_mm,
-                own.after_aft_mm - own.moved_aft_mm,
-                own.moved_error_oo_mm2 + own.after_error_oo_mm2,
-                own.moved_error_oa_mm2 + own.after_error_oa_mm2,
-                own.moved_error_aa_mm2 + own.after_error_aa_mm2
-            )
-        end as moved_after_camber_var,
-        case when own.moved_kit is not distinct from own.after_kit then
-            own.moved_caster_var_deg2 + own.after_caster_var_deg2 + move_var(
-                caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft,
-                own.after_out_mm - own.moved_out_mm,
-                own.after_aft_mm - own.moved_aft_mm,
-                own.moved_error_oo_mm2 + own.after_error_oo_mm2,
-                own.moved_error_oa_mm2 + own.after_error_oa_mm2,
-                own.moved_error_aa_mm2 + own.after_error_aa_mm2
-            )
-        end as moved_after_caster_var,
-        case when own.moved_kit is not distinct from own.after_kit then
-            own.moved_sai_var_deg2 + own.after_sai_var_deg2 + move_var(
-                sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft,
-                own.after_out_mm - own.moved_out_mm,
-                own.after_aft_mm - own.moved_aft_mm,
-                own.moved_error_oo_mm2 + own.after_error_oo_mm2,
-                own.moved_error_oa_mm2 + own.after_error_oa_mm2,
-                own.moved_error_aa_mm2 + own.after_error_aa_mm2
-            )
-        end as moved_after_sai_var,
+        slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft) as camber_slope,
+        slope_of(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft) as caster_slope,
+        slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft) as sai_slope,
+        move_between(
+            own.before_out_mm, own.before_aft_mm, own.before_error_oo_mm2, own.before_error_oa_mm2, own.before_error_aa_mm2,
+            own.moved_out_mm, own.moved_aft_mm, own.moved_error_oo_mm2, own.moved_error_oa_mm2, own.moved_error_aa_mm2
+        ) as before_moved_move,
+        move_between(
+            own.before_out_mm, own.before_aft_mm, own.before_error_oo_mm2, own.before_error_oa_mm2, own.before_error_aa_mm2,
+            own.after_out_mm, own.after_aft_mm, own.after_error_oo_mm2, own.after_error_oa_mm2, own.after_error_aa_mm2
+        ) as before_after_move,
+        move_between(
+            own.moved_out_mm, own.moved_aft_mm, own.moved_error_oo_mm2, own.moved_error_oa_mm2, own.moved_error_aa_mm2,
+            own.after_out_mm, own.after_aft_mm, own.after_error_oo_mm2, own.after_error_oa_mm2, own.after_error_aa_mm2
+        ) as moved_after_move,
+        case when own.before_kit is not distinct from own.moved_kit then own.before_camber_var_deg2 + own.moved_camber_var_deg2 + move_var(camber_slope, before_moved_move) end
+            as before_moved_camber_var,
+        case when own.before_kit is not distinct from own.moved_kit then own.before_caster_var_deg2 + own.moved_caster_var_deg2 + move_var(caster_slope, before_moved_move) end
+            as before_moved_caster_var,
+        case when own.before_kit is not distinct from own.moved_kit then own.before_sai_var_deg2 + own.moved_sai_var_deg2 + move_var(sai_slope, before_moved_move) end
+            as before_moved_sai_var,
+        case when own.before_kit is not distinct from own.after_kit then own.before_camber_var_deg2 + own.after_camber_var_deg2 + move_var(camber_slope, before_after_move) end
+            as before_after_camber_var,
+        case when own.before_kit is not distinct from own.after_kit then own.before_caster_var_deg2 + own.after_caster_var_deg2 + move_var(caster_slope, before_after_move) end
+            as before_after_caster_var,
+        case when own.before_kit is not distinct from own.after_kit then own.before_sai_var_deg2 + own.after_sai_var_deg2 + move_var(sai_slope, before_after_move) end
+            as before_after_sai_var,
+        case when own.moved_kit is not distinct from own.after_kit then own.moved_camber_var_deg2 + own.after_camber_var_deg2 + move_var(camber_slope, moved_after_move) end
+            as moved_after_camber_var,
+        case when own.moved_kit is not distinct from own.after_kit then own.moved_caster_var_deg2 + own.after_caster_var_deg2 + move_var(caster_slope, moved_after_move) end
+            as moved_after_caster_var,
+        case when own.moved_kit is not distinct from own.after_kit then own.moved_sai_var_deg2 + own.after_sai_var_deg2 + move_var(sai_slope, moved_after_move) end
+            as moved_after_sai_var,
         mean_of_three(case when before_camber_level_deg is not null then own.before_camber_var_deg2 end, case when moved_camber_level_deg is not null then own.moved_camber_var_deg2 end, case when after_camber_level_deg is not null then own.after_camber_var_deg2 end)
             / (cast(before_camber_level_deg is not null as integer) + cast(moved_camber_level_deg is not null as integer) + cast(after_camber_level_deg is not null as integer)) + camber_other_var_deg2 as camber_level_var,
         camber_other_deg,
@@ -161,12 +104,12 @@ misfits as (
                 moved_caster_level_deg - before_caster_level_deg, before_moved_caster_var,
                 moved_sai_level_deg - before_sai_level_deg, before_moved_sai_var
             )
-            +         share * misfit_of_three(
+            + share * misfit_of_three(
                 after_camber_level_deg - before_camber_level_deg, before_after_camber_var,
                 after_caster_level_deg - before_caster_level_deg, before_after_caster_var,
                 after_sai_level_deg - before_sai_level_deg, before_after_sai_var
             )
-            +         share * misfit_of_three(
+            + share * misfit_of_three(
                 after_camber_level_deg - moved_camber_level_deg, moved_after_camber_var,
                 after_caster_level_deg - moved_caster_level_deg, moved_after_caster_var,
                 after_sai_level_deg - moved_sai_level_deg, moved_after_sai_var

@@ -58,20 +58,12 @@ changes as (
 expected as (
     select
         changes.*,
+        slope_of(toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft) as toe_slope,
         toe_slope_out * left_move_out_mm + toe_slope_aft * left_move_aft_mm as left_deg,
         toe_slope_out * right_move_out_mm + toe_slope_aft * right_move_aft_mm as right_deg,
-        move_var(
-            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft,
-            left_move_out_mm, left_move_aft_mm, 0, 0, 0
-        ) as left_var,
-        move_var(
-            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft,
-            right_move_out_mm, right_move_aft_mm, 0, 0, 0
-        ) as right_var,
-        move_var(
-            toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft,
-            left_move_out_mm + right_move_out_mm, left_move_aft_mm + right_move_aft_mm, 0, 0, 0
-        ) as both_var,
+        slope_change_var(toe_slope, left_move_out_mm, left_move_aft_mm) as left_var,
+        slope_change_var(toe_slope, right_move_out_mm, right_move_aft_mm) as right_var,
+        slope_change_var(toe_slope, left_move_out_mm + right_move_out_mm, left_move_aft_mm + right_move_aft_mm) as both_var,
         2 * sd_deg * sd_deg as noise_var,
         same_rods and abs(left_move_out_mm) + abs(left_move_aft_mm) + abs(right_move_out_mm) + abs(right_move_aft_mm) > 1e-6
             as is_change,

@@ -167,7 +167,7 @@ suspects as (
     select vehicle, corner, visit
     from placement_residuals('recorded')
     where placed_misfit_of_three(other_camber_deg, other_camber_var, other_camber_least, other_caster_deg, other_caster_var, other_caster_least, other_sai_deg, other_sai_var, other_sai_least)
-        + case when coalesce(before_moved_camber_deg, before_moved_caster_deg, before_moved_sai_deg) is not null and coalesce(before_after_camber_deg, before_after_caster_deg, before_after_sai_deg) is not null and coalesce(moved_after_camber_deg, moved_after_caster_deg, moved_after_sai_deg) is not null then 2.0 / 3 else 1 end * (
+        + pair_share * (
             placed_misfit_of_three(before_moved_camber_deg, before_moved_camber_var, before_moved_camber_least, before_moved_caster_deg, before_moved_caster_var, before_moved_caster_least, before_moved_sai_deg, before_moved_sai_var, before_moved_sai_least)
             + placed_misfit_of_three(before_after_camber_deg, before_after_camber_var, before_after_camber_least, before_after_caster_deg, before_after_caster_var, before_after_caster_least, before_after_sai_deg, before_after_sai_var, before_after_sai_least)
             + placed_misfit_of_three(moved_after_camber_deg, moved_after_camber_var, moved_after_camber_least, moved_after_caster_deg, moved_after_caster_var, moved_after_caster_least, moved_after_sai_deg, moved_after_sai_var, moved_after_sai_least)
@@ -188,43 +188,24 @@ candidates as (
             when places.other_hand = last_other_hand then 0.02 / (index_count - 1)
             else 0.005 / (index_count - 1)
         end as prior,
-        case
-            when before_tried
-            then round(zero_out_mm + tried_sign * (first_out_mm * before_mark_1 + second_out_mm * before_mark_2), 6)
-            else before_out_mm
-        end as before_out_mm,
-        case
-            when before_tried
-            then round(zero_aft_mm + tried_sign * (first_aft_mm * before_mark_1 + second_aft_mm * before_mark_2), 6)
-            else before_aft_mm
-        end as before_aft_mm,
-        case
-            when moved_tried
-            then round(zero_out_mm + tried_sign * (first_out_mm * moved_mark_1 + second_out_mm * moved_mark_2), 6)
-            else moved_out_mm
-        end as moved_out_mm,
-        case
-            when moved_tried
-            then round(zero_aft_mm + tried_sign * (first_aft_mm * moved_mark_1 + second_aft_mm * moved_mark_2), 6)
-            else moved_aft_mm
-        end as moved_aft_mm,
-        case
-            when after_tried
-            then round(zero_out_mm + tried_sign * (first_out_mm * after_mark_1 + second_out_mm * after_mark_2), 6)
-            else after_out_mm
-        end as after_out_mm,
-        case
-            when after_tried
-            then round(zero_aft_mm + tried_sign * (first_aft_mm * after_mark_1 + second_aft_mm * after_mark_2), 6)
-            else after_aft_mm
-        end as after_aft_mm
+        case when before_tried then marked_mm(zero_out_mm, first_out_mm, second_out_mm, tried_sign * before_mark_1, tried_sign * before_mark_2) else before_out_mm end
+            as before_out_mm,
+        case when before_tried then marked_mm(zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * before_mark_1, tried_sign * before_mark_2) else before_aft_mm end
+            as before_aft_mm,
+        case when moved_tried then marked_mm(zero_out_mm, first_out_mm, second_out_mm, tried_sign * moved_mark_1, tried_sign * moved_mark_2) else moved_out_mm end
+            as moved_out_mm,
+        case when moved_tried then marked_mm(zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * moved_mark_1, tried_sign * moved_mark_2) else moved_aft_mm end
+            as moved_aft_mm,
+        case when after_tried then marked_mm(zero_out_mm, first_out_mm, second_out_mm, tried_sign * after_mark_1, tried_sign * after_mark_2) else after_out_mm end
+            as after_out_mm,
+        case when after_tried then marked_mm(zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * after_mark_1, tried_sign * after_mark_2) else after_aft_mm end
+            as after_aft_mm
     from recorded
     semi join suspects using (vehicle, corner, visit)
     inner join places on places.chassis = recorded.chassis and places.kit = last_kit
     cross join (values (1), (-1)) as signs(tried_sign)
     where tried_sign = 1 or (place_index = last_index and places.other_hand = last_other_hand)
 ),
--- Three pairs of three states hold the information of two.
 by_placement as materialized (
     select
         vehicle,
@@ -240,7 +221,7 @@ by_placement as materialized (
         index_count,
         ln(prior)
             + log_mixed_three(other_camber_deg, other_camber_var, other_caster_deg, other_caster_var, other_sai_deg, other_sai_var)
-            + case when coalesce(before_moved_camber_deg, before_moved_caster_deg, before_moved_sai_deg) is not null and coalesce(before_after_camber_deg, before_after_caster_deg, before_after_sai_deg) is not null and coalesce(moved_after_camber_deg, moved_after_caster_deg, moved_after_sai_deg) is not null then 2.0 / 3 else 1 end * (
+            + pair_share * (
                 log_mixed_three(before_moved_camber_deg, before_moved_camber_var, before_moved_caster_deg, before_moved_caster_var, before_moved_sai_deg, before_moved_sai_var)
                 + log_mixed_three(before_after_camber_deg, before_after_camber_var, before_after_caster_deg, before_after_caster_var, before_after_sai_deg, before_after_sai_var)
                 + log_mixed_three(moved_after_camber_deg, moved_after_camber_var, moved_after_caster_deg, moved_after_caster_var, moved_after_sai_deg, moved_after_sai_var)

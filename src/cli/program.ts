@@ -151,7 +151,7 @@ function failure(error: unknown, argv: readonly string[], signal: AbortSignal): 
         return EXIT.user;
     }
     if (signal.aborted) {
-        complain('Stopped; the database is as it was before the file in hand.');
+        complain('Stopped; what was in hand is as it was before.');
         return EXIT.user;
     }
     const text = error instanceof Error ? error.message : String(error);

@@ -34,7 +34,7 @@ export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say
     /** Reports what would happen and leaves the database as it was. */
     dryRun?: boolean;
     onProgress?: (progress: LoadProgress) => void;
-    /** Stops the file in hand and leaves the database as it was before it. */
+    /** Stops the files in hand, one or several small ones, of which nothing is taken. */
     signal?: AbortSignal;
 }
 
@@ -124,7 +124,7 @@ async function loadPrepared(
 }
 
 /**
- * Takes CSV files into an opened database that may read `folder`, each in a transaction of its own. Files that cannot be
+ * Takes CSV files into an opened database that may read `folder`, each in a transaction of its own, or small ones together. Files that cannot be
  * taken are reported and do not stop the others.
  */
 export async function loadInto(

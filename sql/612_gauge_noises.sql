@@ -1,0 +1,18 @@
+-- title: Standard deviation of one reading, all angles in one row
+-- grain: one row per gauge of the readings, and one with gauge NULL: the typical one, for readings without a gauge too
+-- source: noise_levels
+-- kept: as a view
+-- missing: none
+-- column gauge VARCHAR: measuring equipment; NULL = typical
+-- column camber_sd_deg DOUBLE [deg]: of camber
+-- column caster_sd_deg DOUBLE [deg]: of caster
+-- column toe_sd_deg DOUBLE [deg]: of toe
+-- column sai_sd_deg DOUBLE [deg]: of SAI
+select
+    gauge,
+    max(sd_deg) filter (where response = 'camber_deg') as camber_sd_deg,
+    max(sd_deg) filter (where response = 'caster_deg') as caster_sd_deg,
+    max(sd_deg) filter (where response = 'toe_deg') as toe_sd_deg,
+    max(sd_deg) filter (where response = 'sai_deg') as sai_sd_deg
+from noise_levels
+group by gauge
