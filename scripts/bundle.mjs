@@ -1,3 +1,5 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { build } from 'esbuild';
 
 const unused =
@@ -13,7 +15,7 @@ const leaveOut = {
 };
 
 /** Bundles script and style of the pages from `src/report/browser` into `<root>/dist/browser`. */
-export async function bundle(root) {
+export async function bundlePages(root) {
     await build({
         absWorkingDir: root,
         entryPoints: ['src/report/browser/runtime.ts', 'src/report/browser/page.css'],
@@ -26,5 +28,59 @@ export async function bundle(root) {
         legalComments: 'none',
         logLevel: 'warning',
         plugins: [leaveOut],
+    });
+}
+
+/** Zod says its own errors in fifty languages; only English is asked. */
+const englishOnly = {
+    name: 'english-only',
+    setup({ onLoad }) {
+        onLoad({ filter: /zod\/v4\/locales\/index\.js$/ }, () => ({
+            contents: "export { default as en } from './en.js';",
+        }));
+    },
+};
+
+/** Packages that are asked for by name at their first call: in the bundle, each is read then. */
+const packagesByName = (root) => ({
+    name: 'packages-by-name',
+    setup({ onLoad }) {
+        const { dependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+        const entries = Object.keys(dependencies)
+            .filter((name) => name.startsWith('@stdlib/'))
+            .map((name) => `'${name}': () => require('${name}'),`);
+        onLoad({ filter: /src\/stats\/requirePackage\.ts$/ }, () => ({
+            contents: `const packages = { ${entries.join(' ')} };
+                export const requirePackage = (name) => packages[name]();`,
+            resolveDir: root,
+        }));
+    },
+});
+
+/**
+ * Bundles the program into `folder`: the command line, and each command and page as a file that is read when it is asked for. Node
+ * takes longer to find and read hundreds of small files than these few.
+ */
+export async function bundleProgram(root, folder) {
+    const reports = readdirSync(join(root, 'reports')).map((name) => `reports/${name}/report.ts`);
+    await build({
+        absWorkingDir: root,
+        entryPoints: ['src/cli/main.ts', ...reports],
+        outbase: '.',
+        outdir: folder,
+        chunkNames: 'chunks/[name]-[hash]',
+        bundle: true,
+        splitting: true,
+        minifyWhitespace: true,
+        format: 'esm',
+        platform: 'node',
+        target: 'node20',
+        // The only package that is more than script.
+        external: ['@duckdb/node-bindings'],
+        banner: {
+            js: "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
+        },
+        logLevel: 'warning',
+        plugins: [englishOnly, packagesByName(root)],
     });
 }

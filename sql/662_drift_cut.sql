@@ -6,6 +6,8 @@
 -- false_discovery_rate of drift_rules (Bayesian false discovery rate; Newton, Noueiry, Sarkar and Ahlquist 2004, Biostatistics 5,
 -- 155-176; from memory); equal ones together.
 -- column p_class DOUBLE: probability of the class of the last one that is named
+-- column named_count BIGINT: corner sessions whose class is named
+-- column wrong_count DOUBLE: of those, expected to be wrong
 with
 controlled as (
     select
@@ -14,7 +16,14 @@ controlled as (
     from drift_corners
     where may_be_named
 )
-select min(p_class) as p_class
-from controlled
-cross join drift_rules
-where share_wrong <= false_discovery_rate
+select
+    any_value(last.p_class) as p_class,
+    count(named.p_class) as named_count,
+    coalesce(grid_sum(named.p_wrong), 0) as wrong_count
+from (
+    select min(p_class) as p_class
+    from controlled
+    cross join drift_rules
+    where share_wrong <= false_discovery_rate
+) as last
+left join drift_corners as named on named.may_be_named and named.p_class >= last.p_class

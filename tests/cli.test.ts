@@ -9,6 +9,7 @@ import { kitColumns, readingColumns } from '../fixtures/physics/columns.js';
 import { toCsv } from '../fixtures/physics/csv.js';
 import { simulateFleet } from '../fixtures/physics/fleet.js';
 import { slopesResult } from '../src/contracts/results/slopes.js';
+import { Database } from '../src/db/database.js';
 
 // The packed program, unpacked outside the checkout, on files that it has never seen.
 const root = fileURLToPath(new URL('../', import.meta.url));
@@ -79,16 +80,10 @@ test('exit status and the words that go with it', () => {
     }
 });
 
-test('the database held by another process: who, and what to do', () => {
-    const holder = `import('${join(root, 'dist/src/db/database.js')}').then(async ({ Database }) => {
-        const db = await Database.open({ file: 'strutmark.duckdb', mode: 'write' });
-        const { spawnSync } = await import('node:child_process');
-        const run = spawnSync(process.execPath, [${JSON.stringify(program)}, 'slopes'], { encoding: 'utf8' });
-        process.stdout.write(JSON.stringify({ status: run.status, stderr: run.stderr }));
-        db.close();
-    })`;
-    const { stdout } = spawnSync(process.execPath, ['-e', holder], { cwd: folder, encoding: 'utf8' });
-    const held = JSON.parse(stdout);
+test('the database held by another process: who, and what to do', async () => {
+    const db = await Database.open({ file: join(folder, 'strutmark.duckdb'), mode: 'write' });
+    const held = strutmark('slopes');
+    db.close();
     expect(held.status).toBe(1);
     expect(held.stderr).toMatch(/in use by another process \(PID \d+\)/);
 });

@@ -1,6 +1,8 @@
 import pc from 'picocolors';
-import stringWidth from 'string-width';
 import type { GlobalOptions } from './command.js';
+
+/** Latin letters, digits and the usual punctuation, each one column wide. */
+const plain = /^[\x20-\x7e\xa0-\xac\xae-\u02ff\u2010-\u2027\u2212]*$/;
 
 export type Field = string | number | boolean | null | undefined | readonly string[];
 
@@ -16,7 +18,7 @@ export interface Part {
     name: string;
     title: string;
     rows: readonly object[];
-    text: (colours: Colours) => string;
+    text: (colours: Colours) => Promise<string>;
 }
 
 /** A {@link Part} of `rows`, shown by `columns`. */
@@ -53,30 +55,35 @@ export class Output {
     }
 
     /** `{"command", "rows", "notes"}` and the parts by name with --json, else tables and the notes as sentences. */
-    result<R extends object>(
+    async result<R extends object>(
         command: string,
         rows: readonly R[],
         notes: readonly string[],
         columns: TableColumn<R>[],
         parts: readonly Part[] = [],
-    ): void {
+    ): Promise<void> {
         if (this.#options.json) {
             const more = Object.fromEntries(parts.map((one) => [one.name, one.rows]));
             this.#stdout.write(`${JSON.stringify({ command, rows, notes, ...more })}\n`);
             return;
         }
         const colours = coloursOf(this.#stdout);
-        if (rows.length > 0) this.#stdout.write(`${table(rows, columns, colours)}\n`);
+        if (rows.length > 0) this.#stdout.write(`${await table(rows, columns, colours)}\n`);
         for (const { title, text } of parts.filter((one) => one.rows.length > 0)) {
-            this.#stdout.write(`\n${title}\n${text(colours)}\n`);
+            this.#stdout.write(`\n${title}\n${await text(colours)}\n`);
         }
         if (parts.length > 0) this.#stdout.write('\n');
         if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${visibleLines(note)}\n`);
     }
 
     /** The same with `text` in place of the table, for rows that a table would not hold. */
-    resultAsText(command: string, rows: readonly object[], notes: readonly string[], text: string): void {
-        if (this.#options.json || text === '') this.result(command, rows, notes, []);
+    async resultAsText(
+        command: string,
+        rows: readonly object[],
+        notes: readonly string[],
+        text: string,
+    ): Promise<void> {
+        if (this.#options.json || text === '') await this.result(command, rows, notes, []);
         else
             this.#stdout.write(
                 `${[text, ...(this.#options.quiet ? [] : ['', ...notes.map(visibleLines)])].join('\n')}\n`,
@@ -130,7 +137,9 @@ function show(value: Field, digits: number | undefined): string {
 
 /** Control characters, which a terminal would obey, as escapes. */
 export function visible(value: string): string {
-    return value.replace(/\p{Cc}/gu, (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`);
+    return plain.test(value)
+        ? value
+        : value.replace(/\p{Cc}/gu, (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`);
 }
 
 /** The same with its line ends as they are. */
@@ -138,13 +147,28 @@ export function visibleLines(text: string): string {
     return text.split('\n').map(visible).join('\n');
 }
 
-function table<R>(rows: readonly R[], columns: readonly TableColumn<R>[], colours: Colours): string {
-    const isRight = columns.map((column) => rows.some((row) => typeof column.value(row) === 'number'));
+/**
+ * Columns that each text of `lines` takes on a terminal. What tells it for any script takes a while to load, and mostly is not
+ * needed.
+ */
+export async function widthsOf(lines: readonly (readonly string[])[]): Promise<number[][]> {
+    const isPlain = lines.every((texts) => texts.every((text) => plain.test(text)));
+    const widthOf = isPlain ? (text: string) => text.length : (await import('string-width')).default;
+    return lines.map((texts) => texts.map((text) => widthOf(text)));
+}
+
+async function table<R>(
+    rows: readonly R[],
+    columns: readonly TableColumn<R>[],
+    colours: Colours,
+): Promise<string> {
+    const values = rows.map((row) => columns.map((column) => column.value(row)));
+    const isRight = columns.map((_, i) => values.some((of) => typeof of[i] === 'number'));
     const lines = [
         columns.map((column) => column.title),
-        ...rows.map((row) => columns.map((column) => show(column.value(row), column.digits))),
+        ...values.map((of) => of.map((value, i) => show(value, columns[i]!.digits))),
     ];
-    const widths = lines.map((cells) => cells.map((cell) => stringWidth(cell)));
+    const widths = await widthsOf(lines);
     const widest = columns.map((_, i) => widths.reduce((most, of) => Math.max(most, of[i]!), 0));
     const [head, ...body] = lines.map((cells, line) =>
         cells

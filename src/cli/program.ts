@@ -1,4 +1,3 @@
-import { readdirSync } from 'node:fs';
 import { Command, CommanderError, Option } from 'commander';
 import { diskFullMeanwhile } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
@@ -6,49 +5,48 @@ import { isDiskFull } from '../errors/isDiskFull.js';
 import { notASize } from '../errors/messages.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
+import advise from './commands/advise.js';
+import audit from './commands/audit.js';
+import check from './commands/check.js';
+import clocking from './commands/clocking.js';
+import demo from './commands/demo.js';
+import drift from './commands/drift.js';
+import exportCommand from './commands/export.js';
+import gauges from './commands/gauges.js';
+import load from './commands/load.js';
+import map from './commands/map.js';
+import merge from './commands/merge.js';
+import range from './commands/range.js';
+import rejects from './commands/rejects.js';
+import report from './commands/report.js';
+import share from './commands/share.js';
+import slopes from './commands/slopes.js';
+import stack from './commands/stack.js';
 import { Output, visibleLines } from './output.js';
 import { numberOption } from './settingOptions.js';
 
 const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
 
-const commandOrder = [
-    'load',
-    'map',
-    'rejects',
-    'check',
-    'slopes',
-    'gauges',
-    'drift',
-    'audit',
-    'range',
-    'clocking',
-    'advise',
-    'stack',
-    'report',
-    'export',
-    'share',
-    'merge',
-    'demo',
-];
-
-function rank(name: string): number {
-    const place = commandOrder.indexOf(name);
-    return place === -1 ? commandOrder.length : place;
-}
-
-function commandNames(): string[] {
-    return readdirSync(new URL('./commands/', import.meta.url))
-        .map((file) => /^([a-z]+)\.(js|ts)$/.exec(file)?.[1])
-        .filter((name): name is string => name !== undefined)
-        .sort((a, b) => rank(a) - rank(b) || a.localeCompare(b));
-}
-
-/** The commands that `argv` names, or all where it names none, as for --help: a command's module costs some of its time. */
-function commandsFor(argv: readonly string[]): string[] {
-    const all = commandNames();
-    const named = all.filter((name) => argv.includes(name));
-    return named.length === 0 || argv.includes('help') ? all : named;
-}
+/** Every command by its name, in the order of --help. */
+const commands: Readonly<Record<string, CommandModule>> = {
+    load,
+    map,
+    rejects,
+    check,
+    slopes,
+    gauges,
+    drift,
+    audit,
+    range,
+    clocking,
+    advise,
+    stack,
+    report,
+    export: exportCommand,
+    share,
+    merge,
+    demo,
+};
 
 function memorySize(text: string): string {
     if (!/^\d+(\.\d+)? ?[MG]i?B$/i.test(text)) throw new UsageError(notASize(text));
@@ -116,17 +114,11 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
         .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
         .showHelpAfterError('(strutmark COMMAND --help shows what it takes)')
         .exitOverride();
-    for (const name of commandsFor(argv)) {
-        const module = (await import(
-            new URL(`./commands/${name}${import.meta.url.endsWith('.ts') ? '.ts' : '.js'}`, import.meta.url)
-                .href
-        )) as {
-            default: CommandModule;
-        };
-        const command = program.command(name).description(module.default.describe).exitOverride();
+    for (const [name, module] of Object.entries(commands)) {
+        const command = program.command(name).description(module.describe).exitOverride();
         command.showHelpAfterError(`(strutmark ${name} --help shows what it takes)`);
         command.configureHelp({ showGlobalOptions: true });
-        module.default.build(command, context);
+        module.build(command, context);
     }
     try {
         await program.parseAsync(argv, { from: 'user' });

@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import type { Database } from '../db/database.js';
+import type { Needs } from '../model/build.js';
 import { type OpenModelOptions, openModel } from '../model/openModel.js';
 import type { Context } from './command.js';
 import { opening } from './opening.js';
@@ -10,24 +11,35 @@ async function folderReadings(folder: string) {
     return new FolderReadings(parquetFiles(folder));
 }
 
-/** Opens the database with its model up to date, asks it, and closes it; Ctrl-C interrupts. */
+/** What a command asks, and the tables and questions that it asks for, all where not given. */
+export interface Plan<T> {
+    needs?: Needs;
+    ask: (db: Database) => Promise<T>;
+}
+
+/**
+ * Opens the database with its model up to date, asks it, and closes it; Ctrl-C interrupts. `plan` reads what is needed to ask while the
+ * database is being opened; what it throws comes before any trouble with the database.
+ */
 export async function withModel<T>(
     command: Command,
     context: Context,
-    ask: (db: Database) => Promise<T>,
-    options: Omit<OpenModelOptions, 'signal'> = {},
+    plan: () => Promise<Plan<T>>,
+    options: Pick<OpenModelOptions, 'paths'> = {},
 ): Promise<T> {
     const { db: file, readings } = context.options(command);
-    const outside = readings === undefined ? undefined : await folderReadings(readings);
+    const planned = plan();
     const db = await openModel(file, {
         ...options,
+        needs: planned.then(({ needs }) => needs),
         ...opening(command, context),
         signal: context.signal,
-        outside,
+        outside: readings === undefined ? undefined : await folderReadings(readings),
     });
     const interrupt = () => db.interrupt();
     context.signal.addEventListener('abort', interrupt, { once: true });
     try {
+        const { ask } = await planned;
         return await ask(db);
     } finally {
         context.signal.removeEventListener('abort', interrupt);

@@ -1,4 +1,5 @@
 import { hardware } from './hardware.js';
+import { kinds } from './kinds.js';
 import { kits } from './kits.js';
 import { readings } from './readings.js';
 import { sessions } from './sessions.js';
@@ -6,8 +7,17 @@ import { shafts } from './shafts.js';
 import type { TableContract } from './table.js';
 import { targets } from './targets.js';
 
-/** Every kind of file that `load` takes, in the order in which messages list them. */
-export const tables: readonly TableContract[] = [readings, kits, targets, sessions, shafts, hardware];
+const byKind: Record<(typeof kinds)[number], TableContract> = {
+    readings,
+    kits,
+    targets,
+    sessions,
+    shafts,
+    hardware,
+};
+
+/** The contract of each kind of file, in the order of {@link kinds}. */
+export const tables: readonly TableContract[] = kinds.map((kind) => byKind[kind]);
 
 export function tableOf(kind: string): TableContract {
     const found = tables.find((contract) => contract.kind === kind);

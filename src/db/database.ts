@@ -5,7 +5,7 @@ import type { z } from 'zod';
 import { UserError } from '../errors/errors.js';
 import { databaseLocked, noDatabase, notADatabase } from '../errors/messages.js';
 import type { Patience } from './patience.js';
-import { type Cell, toCell } from './values.js';
+import { type Cell, toCells } from './values.js';
 
 export interface OpenOptions {
     /** Database file, or `:memory:`. */
@@ -87,14 +87,29 @@ export class Database {
         await (parameters === undefined ? this.#connection.run(sql) : this.#connection.run(sql, parameters));
     }
 
+    /** Whether there is a table or view `name` with these columns; costs less than a look into DuckDB's lists of all there is. */
+    async holds(name: string, columns: readonly string[]): Promise<boolean> {
+        try {
+            await this.run(`select ${columns.map(identifier).join(', ')} from ${identifier(name)} limit 0`);
+            return true;
+        } catch (error) {
+            if (/^(Catalog|Binder) Error/.test(messageOf(error))) return false;
+            throw error;
+        }
+    }
+
     /** All rows of a query as plain objects, unchecked. */
     async cells(sql: string, parameters?: Parameters): Promise<Record<string, Cell>[]> {
         const reader = await this.#connection.runAndReadAll(sql, parameters);
         const names = reader.deduplicatedColumnNames();
-        const types = reader.columnTypes();
-        return reader
-            .getRows()
-            .map((row) => Object.fromEntries(names.map((name, i) => [name, toCell(types[i]!, row[i]!)])));
+        const columns = reader.getColumns().map((values, i) => toCells(reader.columnType(i), values));
+        const rows: Record<string, Cell>[] = [];
+        for (let row = 0; row < reader.currentRowCount; row++) {
+            const cells: Record<string, Cell> = {};
+            for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row]!;
+            rows.push(cells);
+        }
+        return rows;
     }
 
     /** All rows of a query, each checked by `schema`; a row that does not fit is a bug and throws. */

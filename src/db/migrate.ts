@@ -6,7 +6,8 @@ import { UserError } from '../errors/errors.js';
 import { Database, identifier, type OpenOptions } from './database.js';
 import { migrations, SCHEMA_VERSION } from './migrations.js';
 import { placeFile } from './placeFile.js';
-import { describeTables, makeTables, schemaVersion, tableDefinitions } from './schema.js';
+import { describeTables, makeTables, tableDefinitions } from './schema.js';
+import { schemaVersion } from './schemaVersion.js';
 
 /** Puts the columns of every table in the order that a new database has; a table with other columns is a bug. */
 async function orderColumns(db: Database): Promise<void> {

@@ -2,14 +2,19 @@ import { existsSync, rmSync } from 'node:fs';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { Database, type OpenOptions } from './database.js';
-import { migrateFile } from './migrate.js';
 import { SCHEMA_VERSION } from './migrations.js';
 import { placeFile } from './placeFile.js';
-import { createSchema, schemaVersion } from './schema.js';
+import { schemaVersion } from './schemaVersion.js';
 
 export interface OpenDatabaseOptions extends OpenOptions {
     /** Hears what people should know, such as that an older database was brought up to date. */
     say?: ((text: string) => void) | undefined;
+}
+
+/** Makes the tables of an empty database; what they are takes a while to read, and an answer from a database does without. */
+async function createTables(db: Database): Promise<void> {
+    const { createSchema } = await import('./schema.js');
+    await createSchema(db);
 }
 
 /** Makes the database `file` with its empty tables; nothing of it is there under that name until it is whole. */
@@ -19,7 +24,7 @@ async function makeDatabase(file: string): Promise<void> {
     try {
         const db = await Database.open({ file: part, mode: 'create' });
         try {
-            await createSchema(db);
+            await createTables(db);
             // Where the disk is full, closing would leave the tables in the log, and say nothing.
             await db.run('checkpoint');
         } finally {
@@ -38,7 +43,7 @@ async function makeDatabase(file: string): Promise<void> {
 /** The schema version of `db`, which is made where it holds no tables; closes it where that fails. */
 async function versionOf(db: Database, mode: OpenOptions['mode']): Promise<number> {
     try {
-        if (mode === 'create') await createSchema(db);
+        if (mode === 'create') await createTables(db);
         const version = await schemaVersion(db);
         if (version === null) throw new UserError(noReadings());
         return version;
@@ -61,6 +66,7 @@ export async function openDatabase({ say, ...options }: OpenDatabaseOptions): Pr
         const version = await versionOf(db, mode);
         if (version === SCHEMA_VERSION) return db;
         db.close();
+        const { migrateFile } = await import('./migrate.js');
         await migrateFile(options, version, (text) => say?.(text));
     }
 }

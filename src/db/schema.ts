@@ -1,10 +1,8 @@
-import { z } from 'zod';
 import type { Column, ColumnType, TableContract } from '../contracts/table.js';
 import { tables } from '../contracts/tables.js';
-import { UserError } from '../errors/errors.js';
-import { newerSchema, notADatabase } from '../errors/messages.js';
 import { type Database, identifier, literal } from './database.js';
 import { SCHEMA_VERSION } from './migrations.js';
+import { META, schemaVersion } from './schemaVersion.js';
 
 const sqlTypes: Record<ColumnType, string> = {
     text: 'varchar',
@@ -100,7 +98,7 @@ const rejects: TableDefinition = {
 };
 
 const meta: TableDefinition = {
-    name: 'meta',
+    name: META,
     description: 'What this database is',
     columns: [
         ['name', 'varchar', 'schema_version'],
@@ -127,29 +125,6 @@ function statements({ name, description, columns }: TableDefinition): string[] {
 /** Makes the tables that are missing, and says on all what they hold. */
 export async function describeTables(db: Database): Promise<void> {
     await db.run(tableDefinitions.flatMap(statements).join(';\n'));
-}
-
-/**
- * Schema version of the database, null when it holds no table at all. Throws a {@link UserError} on a database that a
- * newer version, or another program, wrote.
- */
-export async function schemaVersion(db: Database): Promise<number | null> {
-    const present = await db.rows(
-        z.object({ table_name: z.string() }),
-        'select table_name from duckdb_tables()',
-    );
-    if (present.length === 0) return null;
-    const ours = present.some(({ table_name }) => table_name === meta.name);
-    const [row] = ours
-        ? await db.rows(
-              z.object({ value: z.coerce.number() }),
-              "select value from meta where name = 'schema_version'",
-          )
-        : [];
-    if (row === undefined)
-        throw new UserError(notADatabase(db.file, 'it holds the tables of another program'));
-    if (row.value > SCHEMA_VERSION) throw new UserError(newerSchema(db.file, row.value, SCHEMA_VERSION));
-    return row.value;
 }
 
 /** Makes the tables of an empty database, with the contract as their comments; to be run in a transaction. */

@@ -37,24 +37,38 @@ const converters: Partial<Record<DuckDBTypeId, (value: DuckDBValue) => Cell>> = 
     [DuckDBTypeId.SQLNULL]: () => null,
 };
 
-/** One value of `type` as a {@link Cell}; a type without a rule here throws. */
-export function toCell(type: DuckDBType, value: DuckDBValue): Cell {
-    if (value === null) return null;
+/** How a value of `type` becomes a {@link Cell}; a type without a rule here throws. */
+function converter(type: DuckDBType): (value: DuckDBValue) => Cell {
     if (type.typeId === DuckDBTypeId.LIST) {
-        const { items } = value as unknown as { items: DuckDBValue[] };
-        return items.map((item) => toCell((type as unknown as { valueType: DuckDBType }).valueType, item));
+        const convert = converter((type as unknown as { valueType: DuckDBType }).valueType);
+        return (value) => {
+            const { items } = value as unknown as { items: DuckDBValue[] };
+            return items.map((item) => (item === null ? null : convert(item)));
+        };
     }
     if (type.typeId === DuckDBTypeId.STRUCT) {
         const { entryNames, entryTypes } = type as unknown as {
             entryNames: string[];
             entryTypes: DuckDBType[];
         };
-        const { entries } = value as unknown as { entries: Record<string, DuckDBValue> };
-        return Object.fromEntries(
-            entryNames.map((name, index) => [name, toCell(entryTypes[index]!, entries[name] ?? null)]),
-        );
+        const convert = entryTypes.map(converter);
+        return (value) => {
+            const { entries } = value as unknown as { entries: Record<string, DuckDBValue> };
+            return Object.fromEntries(
+                entryNames.map((name, index) => {
+                    const entry = entries[name] ?? null;
+                    return [name, entry === null ? null : convert[index]!(entry)];
+                }),
+            );
+        };
     }
     const convert = converters[type.typeId];
     if (convert === undefined) throw new TypeError(`no rule for SQL type ${String(type)}`);
-    return convert(value);
+    return convert;
+}
+
+/** The values of a column of `type` as {@link Cell}s; a type without a rule throws. */
+export function toCells(type: DuckDBType, values: readonly DuckDBValue[]): Cell[] {
+    const convert = converter(type);
+    return values.map((value) => (value === null ? null : convert(value)));
 }

@@ -25,8 +25,7 @@ function filesFor(needs: Needs) {
 }
 
 async function requireLoads(db: Database): Promise<void> {
-    const found = await db.cells("select 1 from duckdb_tables() where table_name = 'loads'");
-    if (found.length === 0) throw new UserError(noReadings());
+    if (!(await db.holds('loads', ['load_id']))) throw new UserError(noReadings());
 }
 
 /**

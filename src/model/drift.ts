@@ -28,11 +28,13 @@ export const storedDriftRow = driftRow
 
 /** The row with its words, as the contract has it. */
 export function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
-    return driftRow.parse({
-        ...row,
+    const { has_caster, has_toe, has_sai, has_rears, has_other_front, reason, ...told } = row;
+    return {
+        ...told,
         words: driftWords(row),
         reading_that_would_tell: readingThatWouldTell(row, row),
-    });
+        reason,
+    };
 }
 
 /** What has to be there before it can be asked. */

@@ -51,16 +51,11 @@ export async function driftNotes(
     ];
     const [named] = await db.rows(
         rates,
-        `select
-            count(drift.vehicle) as named_count,
-            coalesce(sum(p_wrong order by vehicle, visit, corner), 0) as wrong,
-            any_value(false_discovery_rate) as rate
-        from drift_rules
-        left join drift on verdict in ('plate_moved', 'bent', 'other')`,
+        'select named_count, wrong_count as wrong, false_discovery_rate as rate from drift_cut cross join drift_rules',
     );
     if (named !== undefined && named.named_count > 0) {
         notes.push(
-            `Among the ${named.named_count} causes named in all sessions, ${named.wrong.toFixed(1)} are expected to be wrong (false-discovery rate, kept within ${percent(named.rate)}).`,
+            `Of ${named.named_count} ${named.named_count === 1 ? 'cause' : 'causes'} named in all sessions, ${named.wrong.toFixed(1)} are expected to be wrong (false-discovery rate, kept within ${percent(named.rate)}).`,
         );
     }
     const [slips] = await db.rows(

@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
-import { tables as inputs } from '../contracts/tables.js';
+import { kinds } from '../contracts/kinds.js';
 import { type Database, identifier } from '../db/database.js';
 import { packageVersion } from '../packageRoot.js';
 import { madeFrom, wordsIn } from './dependencies.js';
-import { functionFiles, type SqlFile } from './sqlFile.js';
+import { functionFiles, once, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
 export interface Mark {
@@ -27,14 +27,8 @@ const markRow = z.object({
 
 /** The marks of the tables that the database holds, of this form of `build` only. */
 export async function storedMarks(db: Database): Promise<Map<string, Mark>> {
-    const found = await db.cells(
-        "select 1 from duckdb_columns() where table_name = 'build' and column_name = 'basis'",
-    );
-    if (found.length === 0) return new Map();
-    const rows = await db.rows(
-        markRow,
-        'select table_name, basis, load_id, reading_count, content from build',
-    );
+    if (!(await db.holds('build', Object.keys(markRow.shape)))) return new Map();
+    const rows = await db.rows(markRow, `select ${Object.keys(markRow.shape).join(', ')} from build`);
     return new Map(rows.map(({ table_name, ...mark }) => [table_name, mark]));
 }
 
@@ -70,15 +64,20 @@ export interface OutsideReadings {
 }
 
 export async function inputState(db: Database): Promise<InputState> {
-    const counts = inputs.map(
-        ({ kind }) =>
+    const counts = kinds.map(
+        (kind) =>
             `select '${kind}' as kind, count(*) as row_count, coalesce(max(load_id), 0) as load_id from ${identifier(kind)}`,
     );
     const rows = await db.rows(inputRow, counts.join(' union all '));
     return new Map(rows.map((row) => [row.kind, row]));
 }
 
-const common = () => JSON.stringify([packageVersion(), functionFiles().map(({ query }) => query)]);
+/** Hash of what all tables rest on. */
+const common = once(() =>
+    createHash('sha256')
+        .update(JSON.stringify([packageVersion(), functionFiles().map(({ query }) => query)]))
+        .digest(),
+);
 
 /**
  * The basis of `model` and the readings that it should hold, from the marks of the tables that it is made from. A table

@@ -1,14 +1,14 @@
 import { existsSync } from 'node:fs';
 import type { Database } from '../db/database.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
-import { ensureModel, isFresh, type Needs } from './build.js';
+import type { Needs } from './build.js';
 import type { OutsideReadings } from './marks.js';
 
 export interface OpenModelOptions
     extends Pick<OpenDatabaseOptions, 'paths' | 'patience' | 'say' | 'memoryLimit'> {
     /** Stops a rebuild; tables made till then stay. */
     signal?: AbortSignal;
-    needs?: Needs;
+    needs?: Needs | Promise<Needs>;
     /** Readings beside those of the database, which is made when it is missing. */
     outside?: OutsideReadings | undefined;
 }
@@ -19,22 +19,27 @@ export interface OpenModelOptions
  */
 export async function openModel(
     file: string,
-    { paths: asked = [], patience, say, memoryLimit, signal, needs, outside }: OpenModelOptions = {},
+    { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside }: OpenModelOptions = {},
 ): Promise<Database> {
     const paths = outside === undefined ? asked : [...asked, outside.folder];
     const opening = { file, paths, patience, say, memoryLimit };
     const isNew = outside !== undefined && !existsSync(file);
     if (file !== ':memory:' && !isNew) {
+        // Read while the database is being opened, which is done by other threads.
+        const building = import('./build.js');
         const reading = await openDatabase({ ...opening, mode: 'read' });
         try {
             await outside?.attach(reading);
-            if (await isFresh(reading, needs, outside?.state)) return reading;
+            const { isFresh } = await building;
+            if (await isFresh(reading, await wanted, outside?.state)) return reading;
         } catch (error) {
             reading.close();
             throw error;
         }
         reading.close();
     }
+    const { ensureModel } = await import('./build.js');
+    const needs = await wanted;
     const writing = await openDatabase({ ...opening, mode: isNew ? 'create' : 'write' });
     const interrupt = () => writing.interrupt();
     signal?.addEventListener('abort', interrupt, { once: true });

@@ -2,14 +2,13 @@ import { z } from 'zod';
 import { type SlopeRow, slopeRow } from '../contracts/results/slopes.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
-import { noReadings, unknownName } from '../errors/messages.js';
+import { noReadings } from '../errors/messages.js';
+import { requireName } from './names.js';
 
 export interface SlopesAnswer {
     rows: SlopeRow[];
     notes: string[];
 }
-
-const names = z.object({ name: z.string() });
 
 /** What has to be there before it can be asked. */
 export const slopesNeeds = ['slopes', 'missing_offsets'];
@@ -22,13 +21,8 @@ export async function slopes(
     db: Database,
     { chassis }: { chassis?: string | undefined } = {},
 ): Promise<SlopesAnswer> {
-    const known = (await db.rows(names, 'select distinct chassis as name from readings order by 1')).map(
-        (row) => row.name,
-    );
-    if (known.length === 0) throw new UserError(noReadings());
-    if (chassis !== undefined && !known.includes(chassis)) {
-        throw new UserError(unknownName('chassis', chassis, known));
-    }
+    if ((await db.cells('select 1 from readings limit 1')).length === 0) throw new UserError(noReadings());
+    if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
     const columns = Object.keys(slopeRow.shape).join(', ');
     const rows = await db.rows(
         slopeRow,

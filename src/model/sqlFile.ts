@@ -70,7 +70,8 @@ function numbered(folder: string): string[] {
         .sort();
 }
 
-function once<T>(read: () => T): () => T {
+/** `read`, done at the first call. */
+export function once<T>(read: () => T): () => T {
     let found: T | undefined;
     return () => {
         found ??= read();

@@ -1,5 +1,5 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { dirname, extname, join } from 'node:path';
+import { extname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { UsageError } from '../errors/errors.js';
 import { unknownReport } from '../errors/messages.js';
@@ -7,8 +7,8 @@ import { packageRoot } from '../packageRoot.js';
 import type { Report } from './defineReport.js';
 
 const extension = extname(fileURLToPath(import.meta.url));
-/** Where the modules of this build live: `reports/` beside `src/`, in the checkout or in `dist/`. */
-const modules = join(dirname(fileURLToPath(import.meta.url)), '..', '..', 'reports');
+/** Where the modules of this build live: `reports/` of the checkout for the sources, else of `dist/`. */
+const modules = join(packageRoot(), extension === '.ts' ? '.' : 'dist', 'reports');
 
 /** Names of all reports: the folders under `reports/`, sorted. */
 export function listReports(): string[] {

@@ -1,15 +1,13 @@
-import { createRequire } from 'node:module';
-
-const require = createRequire(import.meta.url);
+import { requirePackage } from './requirePackage.js';
 
 /** A function of doubles; NaN where it is not defined. */
 export type DoubleFunction = (...values: number[]) => number;
 
-/** What package `name` exports, loaded at its first call: each package is hundreds of small files, too slow for every start. */
+/** What package `name` exports, loaded at its first call: each package brings hundreds of others, too slow for every start. */
 export function lazily(name: string): DoubleFunction {
     let loaded: DoubleFunction | undefined;
     return (...values) => {
-        loaded ??= require(name) as DoubleFunction;
+        loaded ??= requirePackage(name) as DoubleFunction;
         return loaded(...values);
     };
 }

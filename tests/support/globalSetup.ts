@@ -11,8 +11,8 @@ export default async function setup(): Promise<void> {
     const bundles = ['runtime.js', 'page.css'].map((file) => `${root}/dist/browser/${file}`);
     if (bundles.every(existsSync) && Math.min(...bundles.map(changed)) > Math.max(...sources.map(changed)))
         return;
-    const { bundle } = (await import(`${root}/scripts/bundle.mjs`)) as {
-        bundle(root: string): Promise<void>;
+    const { bundlePages } = (await import(`${root}/scripts/bundle.mjs`)) as {
+        bundlePages(root: string): Promise<void>;
     };
-    await bundle(root);
+    await bundlePages(root);
 }

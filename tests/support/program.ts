@@ -3,7 +3,6 @@ import { cpSync, mkdtempSync, realpathSync, rmSync, symlinkSync } from 'node:fs'
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
-import { build } from 'esbuild';
 import { packageRoot } from '../../src/packageRoot.js';
 
 /** How a process ended, and what it said. */
@@ -24,18 +23,14 @@ export class Program {
         this.main = join(folder, 'dist', 'src', 'cli', 'main.js');
     }
 
-    /** Transpiles the sources into a folder of their own. */
+    /** Bundles the sources into a folder of their own. */
     static async make(): Promise<Program> {
         const root = packageRoot();
         const folder = realpathSync(mkdtempSync(join(tmpdir(), 'program-')));
-        await build({
-            entryPoints: [`${root}/src/**/*.ts`, `${root}/reports/**/*.ts`],
-            outbase: root,
-            outdir: join(folder, 'dist'),
-            format: 'esm',
-            platform: 'node',
-            target: 'node20',
-        });
+        const { bundleProgram } = (await import(`${root}/scripts/bundle.mjs`)) as {
+            bundleProgram(root: string, folder: string): Promise<void>;
+        };
+        await bundleProgram(root, join(folder, 'dist'));
         symlinkSync(join(root, 'dist', 'browser'), join(folder, 'dist', 'browser'));
         cpSync(join(root, 'sql'), join(folder, 'sql'), { recursive: true });
         for (const name of ['package.json', 'node_modules', 'reports', 'fixtures']) {

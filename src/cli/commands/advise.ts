@@ -83,7 +83,6 @@ export default {
             .option('--chassis <code>', 'with --from: chassis whose degrees per mm count')
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { advise, adviseNeeds } = await import('../../model/advise.js');
                 const { parseGivenCorners } = await import('../../model/givenCorner.js');
                 const targets = oneOrTwoTargets('advise', options.target);
                 const from = parseGivenCorners(options.from);
@@ -93,10 +92,11 @@ export default {
                     );
                 }
                 const question = { ...options, targets, from, toeDiameter_mm: options.toeDiameter };
-                const answer = await withModel(command, context, (db) => advise(db, question), {
-                    needs: adviseNeeds,
+                const answer = await withModel(command, context, async () => {
+                    const { advise, adviseNeeds } = await import('../../model/advise.js');
+                    return { needs: adviseNeeds, ask: (db) => advise(db, question) };
                 });
-                context
+                await context
                     .output(command)
                     .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows));
             });

@@ -41,6 +41,11 @@ function shown(rows: readonly AuditRow[]): TableColumn<AuditRow>[] {
     return columns.filter(({ title }) => grouped || !['group', 'shrunken %', 'place'].includes(title));
 }
 
+async function groupingsOf(text: string) {
+    const { parseGroupings } = await import('../../model/auditQuestion.js');
+    return parseGroupings(text);
+}
+
 interface Options {
     by?: string;
     guard: number;
@@ -74,18 +79,17 @@ export default {
             .option('--anonymous', 'numbers for the names of technicians')
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { audit, auditNeeds } = await import('../../model/audit.js');
-                const { parseGroupings } = await import('../../model/auditQuestion.js');
                 const question = {
-                    by: options.by === undefined ? [] : parseGroupings(options.by),
+                    by: options.by === undefined ? [] : await groupingsOf(options.by),
                     guard: options.guard,
                     comeBackDays: options.comeBackDays,
                     anonymous: options.anonymous === true,
                 };
-                const { rows, notes } = await withModel(command, context, (db) => audit(db, question), {
-                    needs: auditNeeds,
+                const { rows, notes } = await withModel(command, context, async () => {
+                    const { audit, auditNeeds } = await import('../../model/audit.js');
+                    return { needs: auditNeeds, ask: (db) => audit(db, question) };
                 });
-                context.output(command).result('audit', rows, notes, shown(rows));
+                await context.output(command).result('audit', rows, notes, shown(rows));
             });
     },
 } satisfies CommandModule;

@@ -11,19 +11,16 @@ export default {
                 const { withModel } = await import('../withModel.js');
                 const { check, checkNeeds, isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
-                const { rows, notes, groups } = await withModel(
-                    command,
-                    context,
-                    (db) => check(db, options),
-                    {
-                        needs: checkNeeds(options),
-                    },
-                );
+                const needs = checkNeeds(options);
+                const { rows, notes, groups } = await withModel(command, context, async () => ({
+                    needs,
+                    ask: (db) => check(db, options),
+                }));
                 const { quiet, json } = context.options(command);
                 const all = options.all === true;
                 const hidden = !all && !json && !rows.every(isOpen);
                 const text = checkText(groups, { all, quiet });
-                context
+                await context
                     .output(command)
                     .resultAsText('check', rows, hidden ? [...notes, showAllFindings()] : notes, text);
             });

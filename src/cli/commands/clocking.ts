@@ -55,19 +55,16 @@ export default {
             .option('--keep-caster', 'leave out settings with less caster than the original mount')
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { clocking, clockingNeeds } = await import('../../model/clocking.js');
                 const targets = oneOrTwoTargets('clocking', options.target);
                 if ((options.vehicle === undefined) === (options.chassis === undefined)) {
                     throw new UsageError(nothingAsked('clocking', 'either --vehicle NAME or --chassis CODE'));
                 }
-                const { rows, notes } = await withModel(
-                    command,
-                    context,
-                    (db) => clocking(db, { ...options, targets }),
-                    { needs: clockingNeeds },
-                );
+                const { rows, notes } = await withModel(command, context, async () => {
+                    const { clocking, clockingNeeds } = await import('../../model/clocking.js');
+                    return { needs: clockingNeeds, ask: (db) => clocking(db, { ...options, targets }) };
+                });
                 const all = context.options(command).json;
-                context.output(command).result(
+                await context.output(command).result(
                     'clocking',
                     all ? rows : rows.filter((row) => row.rank <= shownCount),
                     [...notes, ...(all ? [] : ['The best ways are shown; --json gives all.']), cautionNote()],

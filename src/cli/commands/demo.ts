@@ -42,7 +42,7 @@ export default {
                         ),
                         `Ask it more: strutmark --db ${database} slopes; strutmark --db ${database} check.`,
                     ];
-                    output.result('demo', pages, notes, [
+                    await output.result('demo', pages, notes, [
                         { title: 'page', value: (row) => row.name },
                         { title: 'file', value: (row) => row.file },
                         { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },

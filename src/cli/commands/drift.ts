@@ -1,5 +1,6 @@
 import { Option } from 'commander';
 import type { DriftRow } from '../../contracts/results/drift.js';
+import type { Database } from '../../db/database.js';
 import { UsageError } from '../../errors/errors.js';
 import { unreadableDate } from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
@@ -33,6 +34,13 @@ function since(text: string): string {
         throw new UsageError(unreadableDate('--since', text));
     }
     return text;
+}
+
+/** Reads the config `file`; returns what makes it hold in a database. */
+async function configApplied(file: string): Promise<(db: Database) => Promise<void>> {
+    const { applyDriftConfig, readDriftConfig } = await import('../../model/driftConfig.js');
+    const config = readDriftConfig(file);
+    return (db) => applyDriftConfig(db, config, file);
 }
 
 interface Options {
@@ -75,24 +83,23 @@ export default {
             .addHelpText('after', configHelp)
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { drift, driftNeeds } = await import('../../model/drift.js');
-                const { applyDriftConfig, readDriftConfig } = await import('../../model/driftConfig.js');
                 const { config: file } = options;
-                const config = file === undefined ? null : readDriftConfig(file);
                 const everything =
                     context.options(command).json === true ||
                     options.all === true ||
                     options.vehicle !== undefined;
-                const { rows, notes } = await withModel(
-                    command,
-                    context,
-                    async (db) => {
-                        if (config !== null) await applyDriftConfig(db, config, file!);
-                        return drift(db, { ...options, notHeld: !everything });
-                    },
-                    { needs: driftNeeds },
-                );
-                context.output(command).result('drift', rows, [...notes, cautionNote()], columns);
+                const applyConfig = file === undefined ? null : await configApplied(file);
+                const { rows, notes } = await withModel(command, context, async () => {
+                    const { drift, driftNeeds } = await import('../../model/drift.js');
+                    return {
+                        needs: driftNeeds,
+                        ask: async (db) => {
+                            await applyConfig?.(db);
+                            return drift(db, { ...options, notHeld: !everything });
+                        },
+                    };
+                });
+                await context.output(command).result('drift', rows, [...notes, cautionNote()], columns);
             });
     },
 } satisfies CommandModule;

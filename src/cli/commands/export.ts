@@ -23,11 +23,14 @@ export default {
                     const count = await withModel(
                         command,
                         context,
-                        (db) => write(db, table, options.to, staging),
-                        { paths: [staging], needs: [table] },
+                        async () => ({
+                            needs: [table],
+                            ask: (db) => write(db, table, options.to, staging),
+                        }),
+                        { paths: [staging] },
                     );
                     const row = { table, file: options.to, row_count: count };
-                    context.output(command).result(
+                    await context.output(command).result(
                         'export',
                         [row],
                         [],

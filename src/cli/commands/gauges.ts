@@ -28,9 +28,11 @@ export default {
     build(command, context) {
         command.action(async () => {
             const { withModel } = await import('../withModel.js');
-            const { gauges, gaugesNeeds } = await import('../../model/gauges.js');
-            const answer = await withModel(command, context, gauges, { needs: gaugesNeeds });
-            context.output(command).result('gauges', answer.rows, answer.notes, columns);
+            const answer = await withModel(command, context, async () => {
+                const { gauges, gaugesNeeds } = await import('../../model/gauges.js');
+                return { needs: gaugesNeeds, ask: gauges };
+            });
+            await context.output(command).result('gauges', answer.rows, answer.notes, columns);
         });
     },
 } satisfies CommandModule;

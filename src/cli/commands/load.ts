@@ -74,7 +74,7 @@ export default {
                     ...(options.map === undefined ? [] : mapColumns),
                     ...countColumns,
                 ];
-                if (rows.length > 0) output.result('load', rows, notes, columns);
+                if (rows.length > 0) await output.result('load', rows, notes, columns);
                 if (refused.length > 0)
                     throw new UserError(refused.map(({ reason }) => reason).join('\nerror: '));
                 if (rejectedCount > 0) context.setExitCode(3);

@@ -31,7 +31,7 @@ export default {
                 const output = context.output(command);
                 const { asked, ...row } = draftMap(file, options.to);
                 const { preview, questions, map_file } = row;
-                if (context.options(command).json) return output.result('map', [row], [], []);
+                if (context.options(command).json) return await output.result('map', [row], [], []);
                 if (map_file === null) output.document(row.map.trimEnd());
                 const { names, same } = split(preview);
                 const columns: TableColumn<PreviewRow>[] = [
@@ -44,7 +44,7 @@ export default {
                         ? [{ title: 'set aside', value: ({ problem }: PreviewRow) => problem }]
                         : []),
                 ];
-                output.result(
+                await output.result(
                     'map',
                     preview,
                     [

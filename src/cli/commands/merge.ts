@@ -49,7 +49,7 @@ export default {
                 const db = await mergeShares(files, { signal: context.signal });
                 try {
                     const { rows, populations, needs, notes } = await merged(db);
-                    context
+                    await context
                         .output(command)
                         .result('merge', rows, notes, mergedColumns, [
                             part('populations', 'Between chassis, deg/mm', populations, populationColumns),

@@ -40,9 +40,9 @@ export default {
             .option('--target <name>', 'only this target')
             .action(async (options: { chassis?: string; kit?: string; target?: string }) => {
                 const { withModel } = await import('../withModel.js');
-                const { range, rangeNeeds } = await import('../../model/range.js');
-                const { rows, notes } = await withModel(command, context, (db) => range(db, options), {
-                    needs: rangeNeeds,
+                const { rows, notes } = await withModel(command, context, async () => {
+                    const { range, rangeNeeds } = await import('../../model/range.js');
+                    return { needs: rangeNeeds, ask: (db) => range(db, options) };
                 });
                 const all = context.options(command).json || rows.length <= listedCount;
                 const shown = all ? rows : rows.filter((row) => row.plate_index === null);
@@ -52,7 +52,7 @@ export default {
                           ...notes,
                           'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
                       ];
-                context.output(command).result('range', shown, said, columns);
+                await context.output(command).result('range', shown, said, columns);
             });
     },
 } satisfies CommandModule;

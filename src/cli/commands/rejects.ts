@@ -45,13 +45,13 @@ export default {
                         const rows = await writeRejects(db, options.to, options.file);
                         const maps = [...new Set(rows.flatMap(({ map }) => map ?? []))];
                         const note = rows.length === 0 ? rejectsWaiting(0, 0) : rejectsWritten(maps);
-                        return output.result('rejects', rows, [note], writtenColumns);
+                        return await output.result('rejects', rows, [note], writtenColumns);
                     }
                     const rows = await listRejects(db, options.file);
                     if (context.options(command).json)
-                        return output.result('rejects', rows, [], rejectColumns);
+                        return await output.result('rejects', rows, [], rejectColumns);
                     const shown = rows.slice(0, SHOWN_ROWS);
-                    output.result(
+                    await output.result(
                         'rejects',
                         shown,
                         [rejectsWaiting(shown.length, rows.length)],

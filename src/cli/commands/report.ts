@@ -60,8 +60,9 @@ export default {
                     for (const name of target) await requireName(db, 'targets', 'target', name);
                     return writeReports(db, names, options.out, choice);
                 };
-                const rows = await withModel(command, context, ask, { needs: reportQueries(names) });
-                context.output(command).result(
+                const needs = reportQueries(names);
+                const rows = await withModel(command, context, async () => ({ needs, ask }));
+                await context.output(command).result(
                     'report',
                     rows,
                     [],

@@ -24,11 +24,14 @@ export default {
                     const { key, row } = await withModel(
                         command,
                         context,
-                        (db) => writeShare(db, keyFile, options.to, staging),
-                        { paths: [staging], needs: shareNeeds() },
+                        async () => ({
+                            needs: shareNeeds(),
+                            ask: (db) => writeShare(db, keyFile, options.to, staging),
+                        }),
+                        { paths: [staging] },
                     );
                     if (key.warning !== null) output.warn(key.warning);
-                    output.result('share', [row], shareNotes(row, keyFile, key.isNew), [
+                    await output.result('share', [row], shareNotes(row, keyFile, key.isNew), [
                         { title: 'file', value: (r) => r.file },
                         { title: 'kB', value: (r) => r.byte_count / 1000, digits: 0 },
                         { title: 'cars', value: (r) => r.vehicle_count, digits: 0 },

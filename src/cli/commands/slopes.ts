@@ -8,11 +8,11 @@ export default {
             .option('--chassis <code>', 'only this chassis')
             .action(async (options: { chassis?: string }) => {
                 const { withModel } = await import('../withModel.js');
-                const { slopes, slopesNeeds } = await import('../../model/slopes.js');
-                const answer = await withModel(command, context, (db) => slopes(db, options), {
-                    needs: slopesNeeds,
+                const answer = await withModel(command, context, async () => {
+                    const { slopes, slopesNeeds } = await import('../../model/slopes.js');
+                    return { needs: slopesNeeds, ask: (db) => slopes(db, options) };
                 });
-                context.output(command).result('slopes', answer.rows, answer.notes, slopeColumns);
+                await context.output(command).result('slopes', answer.rows, answer.notes, slopeColumns);
             });
     },
 } satisfies CommandModule;

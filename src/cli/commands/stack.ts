@@ -61,20 +61,17 @@ export default {
             )
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
-                const { stack, stackNeeds } = await import('../../model/stack.js');
                 const rules = readRules(options.set);
-                const { rows, notes } = await withModel(
-                    command,
-                    context,
-                    (db) => stack(db, { ...options, rules }),
-                    { needs: stackNeeds },
-                );
+                const { rows, notes } = await withModel(command, context, async () => {
+                    const { stack, stackNeeds } = await import('../../model/stack.js');
+                    return { needs: stackNeeds, ask: (db) => stack(db, { ...options, rules }) };
+                });
                 const dropped = [
                     options.shaft === undefined ? 'rank' : 'shaft',
                     ...(rows.some(({ spring_plate }) => spring_plate === 'car') ? [] : ['plate']),
                     ...(rows.some(({ sound }) => !sound) ? [] : ['missing']),
                 ];
-                context.output(command).result(
+                await context.output(command).result(
                     'stack',
                     rows,
                     [...notes, cautionNote()],
