@@ -1,12 +1,13 @@
 -- title: Who read with which gauge
 -- grain: one row per gauge and person of the readings
 -- source: reader_counts
+-- concerns: readings by gauge, technician
 -- missing: gauge and technician are NULL where not named
--- column reader BIGINT: number of the row
+-- column reader BIGINT: number of the gauge and person, a hash of their names
 -- column gauge VARCHAR: measuring equipment
 -- column technician VARCHAR: who measured
 select
-    row_number() over (order by gauge, technician) as reader,
+    cast(hash(gauge, technician) // 2 as bigint) as reader,
     gauge,
     technician
 from reader_counts

@@ -1,6 +1,7 @@
 -- title: Standard deviation of one reading, that alone
 -- grain: one row per row of reading_noise
 -- source: reading_noise
+-- concerns: readings by gauge; NULL concerns all
 -- missing: none
 -- What later tables read: stays as it is while the counts of reading_noise grow.
 -- column gauge VARCHAR: measuring equipment; NULL = typical

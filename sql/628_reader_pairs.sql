@@ -1,6 +1,7 @@
 -- title: How sure a change is, by who read before and after
 -- grain: one row per pair of readers of session_pairs
 -- source: session_pairs, reader_noise
+-- concerns: session_pairs by before_reader, after_reader
 -- missing: none
 -- Where gauge or person differ before and after, the difference of their biases and its variance. All on grids, so that a sliver of new
 -- readings leaves them as they were: variances at most 2.2 % off, the difference of biases at most an eighth of its standard error.

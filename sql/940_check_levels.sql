@@ -67,28 +67,26 @@ levels as (
             / nullif(cast(before_sai_deg is not null as integer) + cast(moved_sai_deg is not null as integer) + cast(after_sai_deg is not null as integer), 0) as sai_var_deg2
     from states_at_zero
 ),
+-- A window goes to disk where the memory ends; lists by group would not.
 visits as (
     select
-        vehicle,
-        corner,
-        list_sort(list(camber_deg) filter (where camber_deg is not null)) as camber_levels,
-        list_sort(list(caster_deg) filter (where caster_deg is not null)) as caster_levels,
-        list_sort(list(sai_deg) filter (where sai_deg is not null)) as sai_levels
+        *,
+        list(camber_deg) filter (where camber_deg is not null) over corners as camber_levels,
+        list(caster_deg) filter (where caster_deg is not null) over corners as caster_levels,
+        list(sai_deg) filter (where sai_deg is not null) over corners as sai_levels
     from levels
-    group by vehicle, corner
-    having count(*) > 1
+    window corners as (partition by vehicle, corner)
 ),
 compared as (
     select
-        levels.*,
-        median_of_others(camber_levels, camber_deg) as camber_other_deg,
+        * exclude (camber_levels, caster_levels, sai_levels),
+        median_of_others(list_sort(camber_levels), camber_deg) as camber_other_deg,
         coalesce(len(camber_levels) - cast(camber_deg is not null as integer), 0) as camber_other_count,
-        median_of_others(caster_levels, caster_deg) as caster_other_deg,
+        median_of_others(list_sort(caster_levels), caster_deg) as caster_other_deg,
         coalesce(len(caster_levels) - cast(caster_deg is not null as integer), 0) as caster_other_count,
-        median_of_others(sai_levels, sai_deg) as sai_other_deg,
+        median_of_others(list_sort(sai_levels), sai_deg) as sai_other_deg,
         coalesce(len(sai_levels) - cast(sai_deg is not null as integer), 0) as sai_other_count
-    from levels
-    left join visits using (vehicle, corner)
+    from visits
 )
 select
     chassis,

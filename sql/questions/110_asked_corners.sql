@@ -54,7 +54,7 @@ stored as (
     left join noise as camber on camber.response = 'camber_deg' and camber.gauge is not distinct from camber_gauge
     left join noise as caster on caster.response = 'caster_deg' and caster.gauge is not distinct from caster_gauge
     left join noise as toe on toe.response = 'toe_deg' and toe.gauge is not distinct from toe_gauge
-    where list_contains(asked_vehicles, vehicle)
+    where vehicle in (select unnest(asked_vehicles))
 ),
 medians as (
     select

@@ -1,7 +1,7 @@
 import { Command, CommanderError, Option } from 'commander';
-import { diskFullMeanwhile } from '../errors/databaseMessages.js';
+import { diskFullMeanwhile, outOfMemory } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
-import { isDiskFull } from '../errors/isDiskFull.js';
+import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
 import { notASize } from '../errors/messages.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
@@ -124,7 +124,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
         await program.parseAsync(argv, { from: 'user' });
         return exitCode;
     } catch (error) {
-        return failure(error, argv, signal);
+        return failure(error, argv, signal, program.opts().memory);
     }
 }
 
@@ -132,7 +132,12 @@ function complain(text: string): void {
     process.stderr.write(`${visibleLines(text)}\n`);
 }
 
-function failure(error: unknown, argv: readonly string[], signal: AbortSignal): number {
+function failure(
+    error: unknown,
+    argv: readonly string[],
+    signal: AbortSignal,
+    memory: string | undefined,
+): number {
     if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.usage;
     if (error instanceof UsageError || error instanceof UserError) {
         complain(`error: ${error.message}`);
@@ -140,6 +145,10 @@ function failure(error: unknown, argv: readonly string[], signal: AbortSignal): 
     }
     if (isDiskFull(error)) {
         complain(`error: ${diskFullMeanwhile()}`);
+        return EXIT.user;
+    }
+    if (isOutOfMemory(error)) {
+        complain(`error: ${outOfMemory(memory)}`);
         return EXIT.user;
     }
     if (signal.aborted) {

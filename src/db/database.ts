@@ -67,6 +67,8 @@ export class Database {
             `set allowed_directories = [${directories.join(', ')}]`,
             ...(spill === null ? [] : [`set temp_directory = ${literal(spill)}`]),
             "set TimeZone = 'UTC'",
+            // It compares all rows with all where it expects few, and is wrong about tables made within a transaction.
+            'set asof_loop_join_threshold = 0',
             'set enable_progress_bar = true',
             'set enable_progress_bar_print = false',
             'set enable_external_access = false',
@@ -96,6 +98,13 @@ export class Database {
             if (/^(Catalog|Binder) Error/.test(messageOf(error))) return false;
             throw error;
         }
+    }
+
+    /** Names and SQL types of the columns of a query. */
+    async columns(sql: string): Promise<{ name: string; type: string }[]> {
+        const result = await this.#connection.run(sql);
+        const types = result.columnTypes();
+        return result.columnNames().map((name, i) => ({ name, type: String(types[i]) }));
     }
 
     /** All rows of a query as plain objects, unchecked. */

@@ -18,6 +18,15 @@ export function diskFullMeanwhile(): string {
     return 'The disk is full, or a file would grow larger than it allows. The database is as it was; what the command was to write elsewhere is not whole. Free some space and run it again.';
 }
 
+/** `asked`: what --memory says, if anything. */
+export function outOfMemory(asked: string | undefined): string {
+    const limit =
+        asked === undefined
+            ? 'the memory that it may take, 80 % of what this machine has'
+            : `--memory ${asked}`;
+    return `The database needs more than ${limit}. Name a larger size with --memory, or close other programs; the model tables made so far stay, and the next run goes on from there.`;
+}
+
 export function migrated(file: string, from: number, to: number, backup: string): string {
     return `${file} was of an older schema (${from}) and is now of schema ${to}. A copy as it was: ${backup}`;
 }

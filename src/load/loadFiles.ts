@@ -7,7 +7,7 @@ import { ensureSchema } from '../db/migrate.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { createSchema } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
-import { isDiskFull } from '../errors/isDiskFull.js';
+import { isDiskFull } from '../errors/exhausted.js';
 import { diskFull } from '../errors/loadMessages.js';
 import { loadFile } from './loadFile.js';
 import { LoadRun } from './loadRun.js';

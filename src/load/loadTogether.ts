@@ -1,7 +1,7 @@
 import type { LoadRow } from '../contracts/results/load.js';
 import { literal } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
-import { isDiskFull } from '../errors/isDiskFull.js';
+import { isDiskFull } from '../errors/exhausted.js';
 import { checksHash } from './checksHash.js';
 import type { LoadRun } from './loadRun.js';
 import { type LoadNote, noteLoads } from './noteLoads.js';

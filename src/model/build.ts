@@ -2,11 +2,10 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
-import { buildTable, contentOf, dropStored } from './buildTable.js';
 import { functionsFor, neededFor, questionsFor } from './dependencies.js';
-import { inputState, isCurrent, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
-import { TouchedParts } from './parts.js';
-import { functionFiles, modelFiles, questionFiles, type SqlFile } from './sqlFile.js';
+import { inputState, isCurrent, storedMarks, storeMarks, wantedMark } from './marks.js';
+import { Renewal } from './renewal.js';
+import { functionFiles, modelFiles, questionFiles } from './sqlFile.js';
 
 /** Makes the SQL functions of `src/stats`, and those of `sql/functions` that `queries` call or all, known to this connection. */
 export async function createFunctions(db: Database, queries?: Iterable<string>): Promise<void> {
@@ -47,21 +46,6 @@ export async function isFresh(db: Database, needs?: Needs, outside?: string): Pr
     return true;
 }
 
-/** Makes one table as it is `wanted`: only the touched chassis where the table of `mark` lacks nothing but the last readings. */
-async function renew(
-    db: Database,
-    model: SqlFile,
-    mark: Mark | undefined,
-    wanted: Omit<Mark, 'content'>,
-    partsSince: (loadId: number) => Promise<TouchedParts | undefined>,
-): Promise<void> {
-    const onlyReadings =
-        mark?.basis === wanted.basis && mark.load_id !== null && mark.load_id < (wanted.load_id ?? 0);
-    if (onlyReadings && model.isView) return;
-    const parts = onlyReadings && model.byChassis ? await partsSince(mark.load_id!) : undefined;
-    await (parts?.isFew ? parts.rebuild(model, modelFiles()) : buildTable(db, model));
-}
-
 /**
  * Time after which what has been made is committed: DuckDB joins what it has committed in a better order, a large build need not stay in
  * memory, and a build that is stopped keeps what it has made.
@@ -78,40 +62,24 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
     const { models, questions } = filesFor(needs);
     await createFunctions(db, needs && [...needs, ...[...models, ...questions].map(({ query }) => query)]);
     const input = await inputState(db);
-    const marks = await storedMarks(db);
-    const gone = [...marks.keys()].filter((table) => !modelFiles().some((model) => model.table === table));
-    let parts: TouchedParts | undefined;
-    const partsSince = async (loadId: number) => {
-        if (outside !== undefined) return;
-        if (parts?.since !== loadId) {
-            await parts?.drop();
-            parts = await TouchedParts.since(db, loadId);
-        }
-        return parts;
-    };
+    const renewal = new Renewal(db, input, await storedMarks(db), outside);
     let built = false;
-    const bring = async (model: SqlFile) => {
-        const wanted = wantedMark(model, models, input, marks, outside);
-        const mark = marks.get(model.table);
-        if (isCurrent(mark, wanted)) return;
-        await renew(db, model, mark, wanted, partsSince);
-        const content = !model.byChassis && !model.isView ? await contentOf(db, model.table) : null;
-        marks.set(model.table, { ...wanted, content });
-        built = true;
-    };
     for (let next = 0; next < models.length; ) {
         await db.transaction(async () => {
-            const end = performance.now() + BATCH_MS;
-            while (next < models.length && performance.now() < end) await bring(models[next++]!);
-            if (!built) return;
-            if (next === models.length) {
-                await parts?.drop();
-                for (const table of gone) {
-                    await dropStored(db, table);
-                    marks.delete(table);
-                }
+            let end = performance.now() + BATCH_MS;
+            const pause = async () => {
+                if (performance.now() < end) return;
+                if (built) await storeMarks(db, renewal.marks);
+                await db.run('commit');
+                await db.run('begin transaction');
+                end = performance.now() + BATCH_MS;
+            };
+            while (next < models.length && performance.now() < end) {
+                if (await renewal.bring(models[next++]!, pause)) built = true;
             }
-            await storeMarks(db, marks);
+            if (!built) return;
+            if (next === models.length) await renewal.finish();
+            await storeMarks(db, renewal.marks);
         });
     }
     for (const { query } of questions) await db.run(query);

@@ -51,7 +51,7 @@ async function cutBy(db: Database, work: () => Promise<unknown>): Promise<string
     const run = vi.spyOn(db, 'run');
     await work();
     const cut = run.mock.calls.flatMap(
-        ([sql]) => /^insert into "(\w+)" select \* from "touched /.exec(sql)?.[1] ?? [],
+        ([sql]) => /^insert into "(\w+)" select \* from "(?:touched|concerned) /.exec(sql)?.[1] ?? [],
     );
     run.mockRestore();
     return cut;
@@ -128,6 +128,66 @@ test('a car that stands under two chassis by mistake: readings of one touch the 
     await ensureModel(db);
     await insertRows(db, 'readings', later, 2);
     expect(await cutBy(db, () => ensureModel(db))).toContain('state_pairs');
+    const whole = await filled(batches);
+    await ensureModel(whole);
+    expect(await contents(db)).toEqual(await contents(whole));
+    db.close();
+    whole.close();
+});
+
+/** The same readings with a gauge for each fleet and season. */
+const racked: Rows = fleets.flatMap(({ readings }, f) =>
+    [...readings, ...seasons[f]!.readings].map((row) => ({ ...row, gauge: `rack ${f}` })),
+);
+
+/** Six states of `rack 5` read once more. */
+const readAgain: Rows = racked
+    .filter(
+        (row) =>
+            row.gauge === 'rack 5' &&
+            row.chassis === fleets[5]!.readings[0]!.chassis &&
+            row.phase === 'after',
+    )
+    .slice(0, 6)
+    .map((row, i) => ({
+        ...row,
+        repeat: 3,
+        camber_deg: Number(row.camber_deg) + (i % 2 === 0 ? 0.02 : -0.02),
+    }));
+
+test('a gauge that turns out noisier: the chassis that it has read, and no others', async () => {
+    const db = await filled([racked]);
+    await ensureModel(db);
+    const noise = () => db.cells('select * from noise_levels order by gauge, response');
+    const before = await noise();
+    await insertRows(db, 'readings', readAgain, 2);
+    const cut = await cutBy(db, () => ensureModel(db));
+    const changed = (await noise()).filter((row, i) => row.sd_deg !== before[i]!.sd_deg);
+    expect(new Set(changed.map((row) => row.gauge))).toEqual(new Set(['rack 5']));
+    expect(cut).toEqual(
+        expect.arrayContaining(['session_reads', 'session_corners', 'check_noise', 'check_corners']),
+    );
+    const whole = await filled([racked, readAgain]);
+    await ensureModel(whole);
+    expect(await contents(db)).toEqual(await contents(whole));
+    db.close();
+    whole.close();
+});
+
+test('a gauge and a person that were never seen: the chassis that they have read', async () => {
+    const readBy = (row: Rows[number]) =>
+        row.gauge === 'rack 4' &&
+        row.chassis === seasons[4]!.readings[0]!.chassis &&
+        row.session === 'session 2';
+    const later = racked.filter(readBy).map((row) => ({ ...row, gauge: 'rack new', technician: 'new' }));
+    expect(later.length).toBeGreaterThan(0);
+    const batches = [racked.filter((row) => !readBy(row)), later];
+    const db = await filled([batches[0]!]);
+    await ensureModel(db);
+    await insertRows(db, 'readings', later, 2);
+    expect(await cutBy(db, () => ensureModel(db))).toEqual(
+        expect.arrayContaining(['session_pairs', 'neighbouring_states']),
+    );
     const whole = await filled(batches);
     await ensureModel(whole);
     expect(await contents(db)).toEqual(await contents(whole));

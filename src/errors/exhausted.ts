@@ -4,3 +4,8 @@ export function isDiskFull(error: unknown): boolean {
     if (code !== undefined) return ['ENOSPC', 'EDQUOT', 'EFBIG'].includes(code);
     return /no space left|disk quota|file too large|failed to offload data/i.test(message);
 }
+
+/** Whether `error` of DuckDB says that its memory limit was reached by what cannot go to disk. */
+export function isOutOfMemory(error: unknown): boolean {
+    return /^Out of Memory Error/.test((error as Error).message);
+}
