@@ -1,7 +1,7 @@
 -- title: Probabilities of what happened to a front corner over a session
 -- grain: one row per corner session that can be compared
 -- source: session_likelihoods, drift_shares
--- part: chassis
+-- part: vehicle
 -- missing: none; p_* sum to 1
 -- A cause on the car counts where this front held under it; where it slipped besides, the slip counts.
 -- column chassis VARCHAR: platform code

@@ -2,6 +2,7 @@
 -- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
 -- source: check_shares, check_scales, noise_levels, slope_scales, slope_priors
 -- part: chassis
+-- concerns: readings by chassis, gauge
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior
 -- sd is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
 -- rest of the plate as well. The S-estimate of scale has 28 % of the efficiency of a standard deviation (Maronna and others

@@ -29,6 +29,8 @@ export interface SqlFile {
     grain: string;
     /** The rows of one chassis come from those of the same chassis alone, so that they can be made anew without the others. */
     byChassis: boolean;
+    /** The rows of one car come from those of the same car, of its chassis where a table names no cars, and so on. */
+    byVehicle: boolean;
     isView: boolean;
     concerns: Concerns | null;
     columns: DocumentedColumn[];
@@ -65,9 +67,13 @@ export function parseSqlFile(file: string, text: string): SqlFile {
             ? []
             : [{ name: match[1]!, type: match[2]!, unit: match[3] ?? null, description: match[4]! }];
     });
-    const byChassis = find('part') === 'chassis';
-    if (byChassis && !columns.some(({ name }) => name === 'chassis')) {
-        throw new Error(`sql/${file}: the table has no column chassis to be cut by`);
+    const part = find('part');
+    const needed = { chassis: ['chassis'], vehicle: ['chassis', 'vehicle'] }[part ?? ''];
+    if (part !== null && needed === undefined)
+        throw new Error(`sql/${file}: part must be chassis or vehicle`);
+    for (const column of needed ?? []) {
+        if (columns.some(({ name }) => name === column)) continue;
+        throw new Error(`sql/${file}: the table has no column ${column} to be cut by`);
     }
     const isView = find('kept') === 'as a view';
     const concerns = concernsOf(file, find('concerns'));
@@ -76,7 +82,8 @@ export function parseSqlFile(file: string, text: string): SqlFile {
         table,
         title: entry('title'),
         grain: entry('grain'),
-        byChassis,
+        byChassis: part !== null,
+        byVehicle: part === 'vehicle',
         isView,
         concerns,
         columns,
