@@ -6,7 +6,10 @@ import { bundlePages, bundleProgram } from './bundle.mjs';
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const dist = join(root, 'dist');
 
-rmSync(dist, { recursive: true, force: true });
+// Not the pages' script, which tests may be reading.
+for (const folder of ['src', 'reports', 'chunks']) {
+    rmSync(join(dist, folder), { recursive: true, force: true });
+}
 await bundlePages(root);
 await bundleProgram(root, dist);
 chmodSync(join(dist, 'src', 'cli', 'main.js'), 0o755);

@@ -37,7 +37,7 @@ const converters: Partial<Record<DuckDBTypeId, (value: DuckDBValue) => Cell>> = 
     [DuckDBTypeId.SQLNULL]: () => null,
 };
 
-/** How a value of `type` becomes a {@link Cell}; a type without a rule here throws. */
+/** How a value of `type` becomes a {@link Cell}; one of a type without a rule here throws. */
 function converter(type: DuckDBType): (value: DuckDBValue) => Cell {
     if (type.typeId === DuckDBTypeId.LIST) {
         const convert = converter((type as unknown as { valueType: DuckDBType }).valueType);
@@ -62,12 +62,13 @@ function converter(type: DuckDBType): (value: DuckDBValue) => Cell {
             );
         };
     }
-    const convert = converters[type.typeId];
-    if (convert === undefined) throw new TypeError(`no rule for SQL type ${String(type)}`);
-    return convert;
+    const noRule = () => {
+        throw new TypeError(`no rule for SQL type ${String(type)}`);
+    };
+    return converters[type.typeId] ?? noRule;
 }
 
-/** The values of a column of `type` as {@link Cell}s; a type without a rule throws. */
+/** The values of a column of `type` as {@link Cell}s; one of a type without a rule throws. */
 export function toCells(type: DuckDBType, values: readonly DuckDBValue[]): Cell[] {
     const convert = converter(type);
     return values.map((value) => (value === null ? null : convert(value)));
