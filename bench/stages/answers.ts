@@ -6,6 +6,7 @@ import type { Stage } from '../stage.js';
 const vehicle = 'v00000000';
 const questions: readonly { args: readonly string[]; at_most: number }[] = [
     { args: ['--help'], at_most: 100 },
+    { args: ['slopes', '--chassis', 'c00000'], at_most: 300 },
     { args: ['slopes'], at_most: 300 },
     { args: ['drift', '--vehicle', vehicle], at_most: 300 },
     { args: ['drift'], at_most: 300 },

@@ -24,7 +24,7 @@ export function outOfMemory(asked: string | undefined): string {
         asked === undefined
             ? 'the memory that it may take, 80 % of what this machine has'
             : `--memory ${asked}`;
-    return `The database needs more than ${limit}. Name a larger size with --memory, or close other programs; the model tables made so far stay, and the next run goes on from there.`;
+    return `The database needs more than ${limit}. Name a larger size with --memory, or close other programs; what was finished stays, and the next run goes on from there.`;
 }
 
 export function migrated(file: string, from: number, to: number, backup: string): string {
