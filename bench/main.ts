@@ -38,7 +38,6 @@ export async function main(root: string, programs: string, args: readonly string
     }
     const folder = realpathSync(mkdtempSync(join(options.dir ?? tmpdir(), 'strutmark-bench-')));
     const places = { root, programs, folder };
-    process.env.BENCH_ROOT = root;
     const stop = new AbortController();
     for (const name of ['SIGINT', 'SIGTERM'] as const) process.once(name, () => stop.abort());
     // The quick run is over in three minutes wherever it runs.
