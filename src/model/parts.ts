@@ -4,7 +4,7 @@ import { storedTable } from '../db/storedTable.js';
 import { madeFrom } from './dependencies.js';
 import type { SqlFile } from './sqlFile.js';
 
-/** Above this share of the chassis, a table is made anew as a whole. */
+/** Above this share of the chassis, or of the cars, a table is made anew as a whole. */
 const MOST_TOUCHED = 0.3;
 
 const counted = z.object({ touched: z.int(), total: z.int() });
