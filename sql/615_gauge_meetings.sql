@@ -48,8 +48,9 @@ neighbours as materialized (
         first.toe_noise / toe_count_1 + second.toe_noise / toe_count_2 as toe_var,
         first.sai_noise / sai_count_1 + second.sai_noise / sai_count_2 as sai_var
     from neighbouring_states as states
-    inner join reader_noises as first on first.reader = reader_1
-    inner join reader_noises as second on second.reader = reader_2
+    -- Each has one; of inner joins DuckDB expects far fewer rows, and plans what follows for them.
+    left join reader_noises as first on first.reader = reader_1
+    left join reader_noises as second on second.reader = reader_2
     left join lots using (same_visit)
     where reader_1 <> reader_2 or lot % step = 0
 ),

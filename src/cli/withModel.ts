@@ -18,8 +18,8 @@ export interface Plan<T> {
 }
 
 /**
- * Opens the database with its model up to date, asks it, and closes it; Ctrl-C interrupts. `plan` reads what is needed to ask while the
- * database is being opened; what it throws comes before any trouble with the database.
+ * Opens the database with its model up to date, asks it, and closes it; Ctrl-C interrupts. `plan` loads the modules that ask, while the
+ * database is being opened; what is wrong with the options is to be said before.
  */
 export async function withModel<T>(
     command: Command,

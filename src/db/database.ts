@@ -14,7 +14,7 @@ export interface OpenOptions {
     mode: 'create' | 'write' | 'read';
     /** Files and folders that SQL may read or write besides the database; resolved through links. */
     paths?: readonly string[];
-    threads?: number;
+    threads?: number | undefined;
     /** Such as 2GB; default 80 % of the machine's. */
     memoryLimit?: string | undefined;
     /** How long to wait while another process holds the file; without it, not at all. */

@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import type { Database } from '../db/database.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
+import { isOutOfMemory } from '../errors/exhausted.js';
 import type { Needs } from './build.js';
 import type { OutsideReadings } from './marks.js';
 
@@ -15,7 +16,7 @@ export interface OpenModelOptions
 
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at
- * once; else the database is opened for writing and rebuilt.
+ * once; else the database is opened for writing and rebuilt, by one thread where the memory does not suffice for several.
  */
 export async function openModel(
     file: string,
@@ -40,18 +41,28 @@ export async function openModel(
     }
     const { ensureModel } = await import('./build.js');
     const needs = await wanted;
-    const writing = await openDatabase({ ...opening, mode: isNew ? 'create' : 'write' });
-    const interrupt = () => writing.interrupt();
-    signal?.addEventListener('abort', interrupt, { once: true });
+    const renewed = async (threads?: number) => {
+        const mode = isNew ? 'create' : 'write';
+        const writing = await openDatabase({ ...opening, mode, threads });
+        const interrupt = () => writing.interrupt();
+        signal?.addEventListener('abort', interrupt, { once: true });
+        try {
+            await outside?.attach(writing);
+            await outside?.verify(writing);
+            await ensureModel(writing, needs, outside?.state);
+            return writing;
+        } catch (error) {
+            writing.close();
+            throw error;
+        } finally {
+            signal?.removeEventListener('abort', interrupt);
+        }
+    };
     try {
-        await outside?.attach(writing);
-        await outside?.verify(writing);
-        await ensureModel(writing, needs, outside?.state);
-        return writing;
+        return await renewed();
     } catch (error) {
-        writing.close();
-        throw error;
-    } finally {
-        signal?.removeEventListener('abort', interrupt);
+        if (!isOutOfMemory(error)) throw error;
+        // One thread holds less at once; what was made till then stays.
+        return renewed(1);
     }
 }
