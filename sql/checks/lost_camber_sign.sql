@@ -92,11 +92,12 @@ explanations as (
 ),
 explained as (
     select
-        * exclude (prior, before_level_deg, moved_level_deg, after_level_deg),
-        case when reversed in ('none', 'all') then prior else prior / phase_count end as prior,
-        before_level_deg - case when before_reversed then 2 * before_camber_read_deg else 0 end as before_level_deg,
-        moved_level_deg - case when moved_reversed then 2 * moved_camber_read_deg else 0 end as moved_level_deg,
-        after_level_deg - case when after_reversed then 2 * after_camber_read_deg else 0 end as after_level_deg
+        * replace (
+            case when reversed in ('none', 'all') then prior else prior / phase_count end as prior,
+            before_level_deg - case when before_reversed then 2 * before_camber_read_deg else 0 end as before_level_deg,
+            moved_level_deg - case when moved_reversed then 2 * moved_camber_read_deg else 0 end as moved_level_deg,
+            after_level_deg - case when after_reversed then 2 * after_camber_read_deg else 0 end as after_level_deg
+        )
     from suspects
     inner join explanations
         on reversed in ('none', 'all')

@@ -137,18 +137,19 @@ explanations as (
 ),
 explained as (
     select
-        sides.* exclude (before_camber_level_deg, before_caster_level_deg, before_sai_level_deg, moved_camber_level_deg, moved_caster_level_deg, moved_sai_level_deg, after_camber_level_deg, after_caster_level_deg, after_sai_level_deg),
+        sides.* replace (
+            before_camber_level_deg + before_swapped * before_camber_more_deg as before_camber_level_deg,
+            before_caster_level_deg + before_swapped * before_caster_more_deg as before_caster_level_deg,
+            before_sai_level_deg + before_swapped * before_sai_more_deg as before_sai_level_deg,
+            moved_camber_level_deg + moved_swapped * moved_camber_more_deg as moved_camber_level_deg,
+            moved_caster_level_deg + moved_swapped * moved_caster_more_deg as moved_caster_level_deg,
+            moved_sai_level_deg + moved_swapped * moved_sai_more_deg as moved_sai_level_deg,
+            after_camber_level_deg + after_swapped * after_camber_more_deg as after_camber_level_deg,
+            after_caster_level_deg + after_swapped * after_caster_more_deg as after_caster_level_deg,
+            after_sai_level_deg + after_swapped * after_sai_more_deg as after_sai_level_deg
+        ),
         swapped,
-        case when swapped in ('none', 'all') then prior else prior / phase_count end as prior,
-        before_camber_level_deg + before_swapped * before_camber_more_deg as before_camber_level_deg,
-        before_caster_level_deg + before_swapped * before_caster_more_deg as before_caster_level_deg,
-        before_sai_level_deg + before_swapped * before_sai_more_deg as before_sai_level_deg,
-        moved_camber_level_deg + moved_swapped * moved_camber_more_deg as moved_camber_level_deg,
-        moved_caster_level_deg + moved_swapped * moved_caster_more_deg as moved_caster_level_deg,
-        moved_sai_level_deg + moved_swapped * moved_sai_more_deg as moved_sai_level_deg,
-        after_camber_level_deg + after_swapped * after_camber_more_deg as after_camber_level_deg,
-        after_caster_level_deg + after_swapped * after_caster_more_deg as after_caster_level_deg,
-        after_sai_level_deg + after_swapped * after_sai_more_deg as after_sai_level_deg
+        case when swapped in ('none', 'all') then prior else prior / phase_count end as prior
     from sides
     semi join suspects using (vehicle, visit)
     inner join explanations

@@ -19,7 +19,7 @@ export const slopeRow = z.object({
         'empirical Bayes: drawn towards the other chassis or the geometric prior',
     ),
     shrunk_std_error_deg_per_mm: estimate,
-    effective_length_mm: estimate.describe('57.3 / |slope|, camber over out and caster over aft only'),
+    effective_length_mm: estimate.describe('57.3 / |slope|, for camber and SAI over out and caster over aft'),
     flag: z.string().nullable().describe('why the slope is physically implausible, and the likely mistake'),
     reason: z.string().nullable().describe('why a number is null'),
     downweighted_count: count.describe('moves whose robust weight is under one half'),
