@@ -1,7 +1,6 @@
 -- title: What a mark is worth in the vehicle frame
 -- grain: one row per kit, chassis, plate index and hand that readings name
 -- source: readings, kits (the row of the chassis before the row for any chassis)
--- part: chassis
 -- missing: a blank plate_index is a row of its own; the numbers are NULL with the reason in missing
 -- offset_out_mm = out_mm + out_mm_per_mark_1 * mark_1 + out_mm_per_mark_2 * mark_2, and so rearward.
 -- column kit VARCHAR: kit

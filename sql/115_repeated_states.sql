@@ -1,7 +1,6 @@
 -- title: States that were read more than once
 -- grain: one row per vehicle, corner, visit and phase with a repeat over 1; the readings averaged
 -- source: placements
--- part: chassis
 -- missing: an angle without any reading is NULL; the offset is NULL where repeats of one state disagree about it
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car

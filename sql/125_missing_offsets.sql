@@ -2,7 +2,6 @@
 -- grain: one row per chassis and reason
 -- source: placements
 -- missing: none
--- part: chassis
 -- column chassis VARCHAR: platform code
 -- column reason VARCHAR: why the offset is not known
 -- column reading_count BIGINT: readings

@@ -2,7 +2,6 @@
 -- grain: one row per pair of states of one corner in one visit with the same chassis and kit and a known, different offset
 -- source: states
 -- missing: a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
--- part: chassis
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR

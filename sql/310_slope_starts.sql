@@ -1,7 +1,6 @@
 -- title: Starting values of the robust fits
 -- grain: one row per chassis and response
 -- source: moves, slope_priors
--- part: chassis
 -- missing: none; an axis without moves starts at 0
 -- Three deterministic candidates (least squares; medians of change/move by the axis that dominates a move, alternated;
 -- the geometric prior); the one whose residuals have the smallest median of |residual| * sqrt(weight) starts the fit.

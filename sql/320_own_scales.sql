@@ -1,7 +1,6 @@
 -- title: Robust scale of the residuals, by itself
 -- grain: one row per chassis and response
 -- source: moves, slope_starts
--- part: chassis
 -- missing: none
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the start.
 -- column chassis VARCHAR: platform code

@@ -1,7 +1,6 @@
 -- title: Robust joint fit of the two slopes
 -- grain: one row per chassis and response
 -- source: moves, slope_scales
--- part: chassis
 -- missing: none; an axis without information keeps 0 here and is NULL in slope_estimates
 -- MM-estimate: bisquare with 95 % efficiency at the fixed scale, iterated from the S-estimate, no intercept.
 -- column chassis VARCHAR: platform code

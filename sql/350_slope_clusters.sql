@@ -1,7 +1,6 @@
 -- title: What each vehicle says about the slopes
 -- grain: one row per chassis, response and vehicle
 -- source: moves, slope_fits
--- part: chassis
 -- missing: none
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg

@@ -1,7 +1,6 @@
 -- title: Slopes with cluster-robust standard errors
 -- grain: one row per chassis and response that has moves
 -- source: moves, slope_fits, slope_clusters
--- part: chassis
 -- missing: a slope is NULL where the chassis never moved along its axis, or only along one slanting line (rank 'line')
 -- Sandwich of the MM-estimate with the working weights w (robustbase's .vcov.w form: bread X'WX, factor sum w / sum psi'),
 -- CR2 adjustment per vehicle and Satterthwaite degrees of freedom under independent errors (Bell and McCaffrey 2002;

@@ -1,7 +1,6 @@
 -- title: Slopes that the geometry does not allow
 -- grain: one row per chassis, response and axis whose slope tells an effective length (camber and SAI over out, caster over aft)
 -- source: slope_estimates, slope_priors, kits
--- part: chassis
 -- missing: effective_length_mm is NULL where the slope is; flag is NULL where nothing is wrong
 -- Flagged: an effective length outside 400..900 mm whose 95 % interval stays outside too (common practice, no source).
 -- column chassis VARCHAR: platform code

@@ -1,7 +1,6 @@
 -- title: Shrunken slopes with their covariance
 -- grain: one row per chassis of the readings and response
--- source: readings, slope_estimates, slope_outlooks
--- part: chassis
+-- source: readings, slope_estimates, slope_populations
 -- missing: none; a chassis without moves gets the population
 -- Empirical Bayes for the pair (out, aft): with precision P of the chassis' own data (0 along what it never moved), between-
 -- chassis variance T and population mean m, posterior mean (I + TP)^-1 (T P b + m), covariance (I + TP)^-1 T, and the
@@ -31,7 +30,7 @@ populations as (
         max(between_var) filter (where axis = 'aft') as t_aft,
         max(dispersion) filter (where axis = 'out') as dispersion_out,
         max(dispersion) filter (where axis = 'aft') as dispersion_aft
-    from slope_outlooks
+    from slope_populations
     group by response
 ),
 joined as (

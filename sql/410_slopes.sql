@@ -1,7 +1,6 @@
 -- title: How many degrees one millimetre of bearing offset is worth
 -- grain: one row per chassis of the readings, response and axis
 -- source: slopes_shrunk, slope_estimates, slope_flags
--- part: chassis
 -- missing: an estimate is NULL with the reason in reason
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg

@@ -1,7 +1,6 @@
 -- title: How slopes differ between the corners of one chassis
 -- grain: one row per chassis of the readings and response
 -- source: moves, slope_fits, slopes_shrunk, spread_priors
--- part: chassis
 -- missing: moment_var and moment_var_var are NULL where moves cannot tell spread from noise
 -- A corner's slope is its chassis' slope plus a deviation with variance spread_var along any direction. Method of moments on
 -- two sums over corners, of squared residuals and of squared scores sum(w * move * residual); linear Bayes with the prior

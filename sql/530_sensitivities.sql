@@ -1,7 +1,6 @@
 -- title: What one millimetre does, as predictions use it
 -- grain: one row per chassis of the readings and response, and one with chassis NULL for any other chassis
--- source: slopes_shrunk, slope_spreads, slope_outlooks, slope_flags, spread_priors
--- part: chassis
+-- source: slopes_shrunk, slope_spreads, slope_populations, slope_flags, spread_priors
 -- missing: none
 -- A chassis whose own slopes are flagged as implausible gets the population, like one without data.
 -- column chassis VARCHAR: platform code; NULL = a chassis without readings
@@ -22,8 +21,8 @@ populations as (
         max(mean_deg_per_mm) filter (where axis = 'aft') as mean_aft,
         max(between_var + mean_var) filter (where axis = 'out') as mean_var_out,
         max(between_var + mean_var) filter (where axis = 'aft') as mean_var_aft,
-        bool_or(from_chassis) as from_chassis
-    from slope_outlooks
+        bool_or(chassis_count > 0) as from_chassis
+    from slope_populations
     group by response
 ),
 flagged as (

@@ -1,7 +1,6 @@
 -- title: Where each front corner stands now
 -- grain: one row per vehicle and front corner that was ever read
 -- source: states, placements
--- part: chassis
 -- missing: an angle is NULL where it was never read at the present placement; offsets are NULL with the reason in offset_missing
 -- The placement is that of the newest state. An angle that this state lacks comes from the newest earlier state at the same
 -- placement.

@@ -1,7 +1,6 @@
 -- title: Who read with which gauge
 -- grain: one row per gauge and person of the readings
 -- source: reader_counts
--- concerns: readings by gauge, technician
 -- missing: gauge and technician are NULL where not named
 -- column reader BIGINT: number of the gauge and person, a hash of their names
 -- column gauge VARCHAR: measuring equipment

@@ -1,7 +1,6 @@
 -- title: Readings of states that were read more than once
 -- grain: one row per reading of a state with a repeat over 1
 -- source: placements
--- part: chassis
 -- missing: gauge and technician are NULL where not named; mixture is NULL where one gauge and person read the state
 -- column chassis VARCHAR: platform code
 -- column state UBIGINT: number of the state, a hash of its names

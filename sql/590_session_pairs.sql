@@ -2,7 +2,6 @@
 -- grain: one row per session visit and corner that was read before and after
 -- source: states of session visits, readers, repeated_readings
 -- missing: a change is NULL where the angle was not read both times, for toe also where tie rods were turned in between
--- part: chassis
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR RL RR

@@ -7,8 +7,7 @@
 -- Sessions: changes of corners that the session left alone, from 10 on; they hold what differs from one set-up to the next as
 -- well. Prior: slope_priors. The square of a gauge's own one is averaged with four degrees of freedom of the typical one, and
 -- that with four of the prior (inverse chi-square prior, Gelman and others, Bayesian Data Analysis, 3rd ed. 2013, section 2.6;
--- from memory), so that few readings do not make a gauge look perfect. sd_deg
--- stands on a grid, at most 2.2 % off, so that a sliver of new readings leaves it as it was.
+-- from memory), so that few readings do not make a gauge look perfect.
 -- column gauge VARCHAR: measuring equipment; NULL = typical
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column sd_deg DOUBLE [deg]: standard deviation of one reading, to be used
@@ -91,7 +90,7 @@ typical_vars as (
     select
         response,
         case
-            when own_df > 0 then power(octave_grid(sqrt((own_square + 4 * prior_var) / (own_df + 4)), 16), 2)
+            when own_df > 0 then (own_square + 4 * prior_var) / (own_df + 4)
             else prior_var
         end as typical_var,
         coalesce(own_source, 'prior') as typical_source
@@ -104,7 +103,7 @@ select
     sourced.response,
     case
         when sourced.gauge is null or own_df = 0 then sqrt(typical_var)
-        else octave_grid(sqrt((own_square + 4 * typical_var) / (own_df + 4)), 16)
+        else sqrt((own_square + 4 * typical_var) / (own_df + 4))
     end as sd_deg,
     case when own_df > 0 then sqrt(own_square / own_df) end as own_sd_deg,
     own_df as df,

@@ -1,6 +1,6 @@
 -- title: Standard deviation of one reading, all angles in one row
 -- grain: one row per gauge of the readings, and one with gauge NULL: the typical one, for readings without a gauge too
--- source: noise_levels
+-- source: reading_noise
 -- kept: as a view
 -- missing: none
 -- column gauge VARCHAR: measuring equipment; NULL = typical
@@ -14,5 +14,5 @@ select
     max(sd_deg) filter (where response = 'caster_deg') as caster_sd_deg,
     max(sd_deg) filter (where response = 'toe_deg') as toe_sd_deg,
     max(sd_deg) filter (where response = 'sai_deg') as sai_sd_deg
-from noise_levels
+from reading_noise
 group by gauge

@@ -1,7 +1,6 @@
 -- title: What gauges and people read of states that were read more than once
 -- grain: one row per chassis, angle and two readers (gauge and person) of one state
--- source: repeated_readings, readers, noise_levels
--- part: chassis
+-- source: repeated_readings, readers, reading_noise
 -- missing: none
 -- With w the weights in a state and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
 -- so the sums over pairs hold all that a comparison needs. A row with one reader twice holds what the own repeats scatter.
@@ -21,8 +20,8 @@ noises as (
         power(typical.sd_deg, 2) as typical_var,
         power(coalesce(own.sd_deg, typical.sd_deg), 2) as noise_var
     from readers
-    cross join (select * from noise_levels where gauge is null) as typical
-    left join noise_levels as own on own.gauge = readers.gauge and own.response = typical.response
+    cross join (select * from reading_noise where gauge is null) as typical
+    left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
 ),
 readings_long as (
     unpivot (

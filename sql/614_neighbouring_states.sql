@@ -1,7 +1,6 @@
 -- title: Consecutive states of one corner at one setting
 -- grain: one row per state and the state of its corner before it, where both were read at one setting with gauges that have names
 -- source: states, readers
--- part: chassis
 -- missing: a gap is NULL where the angle was not read both times, for toe also where tie rods were turned in between
 -- Where a state mixes gauges, its repeats tell.
 -- column chassis VARCHAR: platform code

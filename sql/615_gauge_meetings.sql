@@ -1,6 +1,6 @@
 -- title: What gauges and people read of one and the same thing
 -- grain: one row per angle and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
--- source: repeat_meetings, neighbouring_states, readers, noise_levels, gauge_noises, gauge_priors
+-- source: repeat_meetings, neighbouring_states, readers, reading_noise, gauge_noises, gauge_priors
 -- missing: gauges and technicians are NULL where not named
 -- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
 -- states of one corner at one setting, each the mean of one gauge and person: what differs between set-ups adds to their variance
@@ -20,7 +20,7 @@
 -- column square_deg2 DOUBLE [deg2]: sum of weight times its square
 with
 typical as (
-    select response, sd_deg * sd_deg as typical_var from noise_levels where gauge is null
+    select response, sd_deg * sd_deg as typical_var from reading_noise where gauge is null
 ),
 reader_noises as (
     select

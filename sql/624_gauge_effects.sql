@@ -22,7 +22,7 @@ typical as (
 rated as (
     select
         moments.*,
-        octave_grid((variances.df * error_var + 4 * typical_var) / (variances.df + 4), 16) as error_var,
+        (variances.df * error_var + 4 * typical_var) / (variances.df + 4) as error_var,
         [case f when 1 then used_gauge_var else used_technician_var end for f in factors] as effect_vars
     from gauge_moments as moments
     inner join gauge_variances as variances using (response)

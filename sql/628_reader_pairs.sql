@@ -1,10 +1,8 @@
 -- title: How sure a change is, by who read before and after
 -- grain: one row per pair of readers of session_pairs
 -- source: session_pairs, reader_noise
--- concerns: session_pairs by before_reader, after_reader
 -- missing: none
--- Where gauge or person differ before and after, the difference of their biases and its variance. All on grids, so that a sliver of new
--- readings leaves them as they were: variances at most 2.2 % off, the difference of biases at most an eighth of its standard error.
+-- Where gauge or person differ before and after, the difference of their biases and its variance.
 -- column before_reader BIGINT: see session_pairs
 -- column after_reader BIGINT: see session_pairs
 -- column camber_before_var_deg2 DOUBLE [deg2]: variance of one reading before
@@ -38,30 +36,23 @@ differences as (
         before_reader,
         after_reader,
         earlier.response,
-        octave_grid(earlier.read_var_deg2, 16) as before_var,
-        octave_grid(later.read_var_deg2, 16) as after_var,
+        earlier.read_var_deg2 as before_var,
+        later.read_var_deg2 as after_var,
         case when earlier.gauges is not distinct from later.gauges then 0 else later.gauge_effect_deg - earlier.gauge_effect_deg end
             + case
                 when earlier.technicians is not distinct from later.technicians then 0
                 else later.technician_effect_deg - earlier.technician_effect_deg
             end as step,
-        octave_grid(
-            case
-                when earlier.gauges is not distinct from later.gauges then 0
-                else later.gauge_effect_var_deg2 + earlier.gauge_effect_var_deg2
-            end
-            + case
-                when earlier.technicians is not distinct from later.technicians then 0
-                else later.technician_effect_var_deg2 + earlier.technician_effect_var_deg2
-            end,
-            16
-        ) as step_var
+        case
+            when earlier.gauges is not distinct from later.gauges then 0
+            else later.gauge_effect_var_deg2 + earlier.gauge_effect_var_deg2
+        end
+        + case
+            when earlier.technicians is not distinct from later.technicians then 0
+            else later.technician_effect_var_deg2 + earlier.technician_effect_var_deg2
+        end as step_var
     from earlier
     inner join reader_noise as later on later.reader = after_reader and later.response = earlier.response
-),
-gridded as (
-    select * replace (case when step_var > 0 then round(step / step_grid) * step_grid else step end as step)
-    from (select *, case when step_var > 0 then power(2, floor(log2(sqrt(step_var)) - 2)) end as step_grid from differences)
 )
 select
     before_reader,
@@ -82,5 +73,5 @@ select
     max(after_var) filter (where response = 'sai_deg') as sai_after_var_deg2,
     max(step) filter (where response = 'sai_deg') as sai_step_deg,
     max(step_var) filter (where response = 'sai_deg') as sai_step_var_deg2
-from gridded
+from differences
 group by before_reader, after_reader

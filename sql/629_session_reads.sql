@@ -1,7 +1,6 @@
 -- title: What each session did to the readings, with what the readers make of it
 -- grain: one row per row of session_pairs
 -- source: session_pairs, reader_pairs
--- part: vehicle
 -- missing: an angle that was not read before and after is NULL
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car

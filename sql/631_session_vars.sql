@@ -3,7 +3,7 @@
 -- source: session_reads, undisturbed_spreads, gauge_priors
 -- missing: none
 -- Tyre, fuel, floor: the excess of undisturbed changes, where there are 10, over the readings' own variance, with four degrees of
--- freedom of gauge_priors, never under 0; on a grid, at most 9 % off.
+-- freedom of gauge_priors, never under 0.
 -- column camber_var_deg2 DOUBLE [deg2]: variance of camber
 -- column caster_var_deg2 DOUBLE [deg2]: variance of caster
 -- column toe_var_deg2 DOUBLE [deg2]: variance of toe
@@ -59,9 +59,7 @@ excess as (
 session_vars as (
     select
         response,
-        octave_grid(
-            greatest(coalesce(excess, 0) + 4 * session_sd_deg * session_sd_deg, 0) / (coalesce(n, 0) + 4), 4
-        ) as session_var
+        greatest(coalesce(excess, 0) + 4 * session_sd_deg * session_sd_deg, 0) / (coalesce(n, 0) + 4) as session_var
     from gauge_priors
     -- Among fewer nobody can tell which ones were left alone.
     left join (select * from excess where n >= 10) as excess using (response)

@@ -1,7 +1,6 @@
 -- title: Usual caster of a chassis
 -- grain: one row per chassis
 -- source: states of the fronts
--- part: chassis
 -- missing: NULL where caster was never read
 -- column chassis VARCHAR: platform code
 -- column caster_deg DOUBLE [deg]: median of the states

@@ -1,7 +1,6 @@
 -- title: Front corners over a session
 -- grain: one row per session visit and front corner with a state before or after
 -- source: states, chassis_casters, session_noise, plates
--- part: vehicle
 -- missing: changes are NULL where an angle was not read before and after; all of them with the reason in missing
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car

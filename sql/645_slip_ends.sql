@@ -1,6 +1,5 @@
 -- title: What the ends of the scale leave of a slip
 -- grain: one row per chassis and pair of distances to the ends of a slot
--- part: chassis
 -- source: session_corners, drift_components
 -- missing: none
 -- A bearing cannot slide past the ends of its scale; a millimetre for the plate's own play.

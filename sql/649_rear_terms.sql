@@ -1,7 +1,6 @@
 -- title: What the rears say of a cause on the whole car
 -- grain: one row per session visit with a rear read before and after
 -- source: session_noise
--- part: vehicle
 -- missing: an angle that was not read adds nothing
 -- A plate cannot move a rear wheel, so the rears are the control: each is as it was, or (3 in 100, common practice, no source) was
 -- changed or misread by itself, camber with sd 0.5 deg, toe 0.3 deg. Lists have one entry per way: none changed, the left, the right,

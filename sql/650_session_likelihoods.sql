@@ -1,7 +1,6 @@
 -- title: Marginal likelihoods of what may have happened in a session
 -- grain: one row per session visit with a front that can be compared
 -- source: session_corners, sensitivities, slip_ends, rear_terms, drift_components, car_components
--- part: vehicle
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing; of its slips also where
 -- it cannot slide
 -- Sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the car the fronts are

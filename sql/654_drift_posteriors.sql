@@ -1,7 +1,6 @@
 -- title: Probabilities of what happened to a front corner over a session
 -- grain: one row per corner session that can be compared
--- source: session_likelihoods, drift_shares
--- part: vehicle
+-- source: session_likelihoods, drift_odds
 -- missing: none; p_* sum to 1
 -- A cause on the car counts where this front held under it; where it slipped besides, the slip counts.
 -- column chassis VARCHAR: platform code
@@ -42,7 +41,7 @@ shares as (
         list(case cause when 'reference_rolled' then share else 0 end order by place) filter (where level = 'car' and cause <> 'none') as reference_rolled,
         list(case cause when 'gauge_zero' then share else 0 end order by place) filter (where level = 'car' and cause <> 'none') as gauge_zero,
         list(case cause when 'steering_off' then share else 0 end order by place) filter (where level = 'car' and cause <> 'none') as steering_off
-    from drift_shares
+    from drift_odds
 ),
 odds as (
     select

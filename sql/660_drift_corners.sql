@@ -1,7 +1,6 @@
 -- title: What each session did to a front corner, with the probability of each cause
 -- grain: one row per session visit and front corner
 -- source: session_corners, drift_posteriors, drift_slips, rear_terms, drift_rules
--- part: vehicle
 -- missing: changes NULL = not read before and after; p_* NULL = cannot be compared, see reason; slip_* NULL = cannot slide, or not told
 -- column vehicle VARCHAR: one car
 -- column chassis VARCHAR: platform code

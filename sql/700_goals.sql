@@ -1,7 +1,6 @@
 -- title: What each target wants of each chassis
 -- grain: one row per chassis of the readings and target that applies to it
 -- source: readings, targets (the row of the chassis before the row for any chassis)
--- part: chassis
 -- missing: an angle that the target does not name is NULL; a tolerance or limit that it does not give is NULL
 -- column chassis VARCHAR: platform code
 -- column target VARCHAR: target

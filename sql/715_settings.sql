@@ -1,7 +1,6 @@
 -- title: Settings, all angles in one row
 -- grain: one row per front corner of an install or adjust visit that has a before or an after
 -- source: states, scale_ends, front_slopes, gauge_noises
--- part: vehicle
 -- missing: what was not read is NULL, and so is all of an after that is missing (left_behind is false)
 -- *_most_deg_per_mm, *_least_deg_per_mm: what one millimetre beyond an end of a scale would do to the angle, the largest and the
 -- smallest of the pointers that stand at an end; NULL where none does.

@@ -1,7 +1,6 @@
 -- title: When a chassis was read last
 -- grain: one row per chassis of the readings
 -- source: placements
--- part: chassis
 -- missing: NULL where no reading has a time
 -- column chassis VARCHAR: platform code
 -- column measured_ts TIMESTAMP: of the last reading, local wall time

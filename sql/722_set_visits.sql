@@ -1,7 +1,6 @@
 -- title: Visits that set a car to a target
 -- grain: one row per install or adjust visit with a setting that is judged
 -- source: settings, target_settings
--- part: vehicle
 -- missing: came_back_* are NULL where no such visit comes after it for the same target or none named, however late; moved is NULL where
 -- nobody read the car on arrival
 -- column chassis VARCHAR: platform code

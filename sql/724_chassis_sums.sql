@@ -1,7 +1,6 @@
 -- title: Sums of judged settings, as audits put them together
 -- grain: one row per chassis and response with a setting that is judged
 -- source: target_settings
--- part: chassis
 -- missing: a sum over none is NULL
 -- Whole numbers, so that they add up to those of all chassis without a rounding; see setting_sums. Guard band: 1.65 standard
 -- uncertainties. An audit with another one, or by other groups, sums the settings themselves.

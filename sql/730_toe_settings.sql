@@ -1,6 +1,6 @@
 -- title: Whether toe was set again after the bearing was moved
 -- grain: one row per after of an install or adjust visit of a front corner
--- source: settings, goals, sensitivities, noise_levels
+-- source: settings, goals, sensitivities, reading_noise
 -- kept: as a view
 -- missing: toe_state is NULL where the bearing was not moved, or where the sheet leaves it open and the readings do not tell
 -- column chassis VARCHAR: platform code
@@ -34,7 +34,7 @@ expected as (
             else kit is distinct from found_kit or coalesce(abs(move_out_mm) > 1e-3 or abs(move_aft_mm) > 1e-3, false)
         end as bearing_moved
     from settings
-    inner join noise_levels on noise_levels.gauge is not distinct from settings.gauge and noise_levels.response = 'toe_deg'
+    inner join reading_noise on reading_noise.gauge is not distinct from settings.gauge and reading_noise.response = 'toe_deg'
     left join sensitivities on sensitivities.chassis = settings.chassis and sensitivities.response = 'toe_deg'
     left join goals on goals.chassis = settings.chassis and goals.target = settings.target
     where left_behind

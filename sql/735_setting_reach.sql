@@ -1,7 +1,6 @@
 -- title: Whether a setting could have met its target
 -- grain: one row per after of an install or adjust visit of a front corner with a kit, a known offset and a judged camber or caster
 -- source: settings, goals, plates, front_slopes
--- part: vehicle
 -- missing: reach is NULL where the kit gives no ends of its scale
 -- From the readings left behind, as read, with the slopes of the chassis: is there a place of the pointers where every judged angle
 -- of the corner is within tolerance, in the bolt position and hand as they are, in another index of the kit, or in none.

@@ -1,7 +1,6 @@
 -- title: What an audit says beside its rows, counted
 -- grain: one row per chassis, subject and what was found
 -- source: target_settings, settings, goals, setting_reach, toe_settings
--- part: chassis
 -- missing: the place is NULL for subject reach
 -- column chassis VARCHAR: platform code
 -- column subject VARCHAR: not judged (settings that took no part), reach (corners that missed camber or caster), toe (see toe_settings)

@@ -1,7 +1,6 @@
 -- title: The bearing offset that would hit a target exactly, not yet held against the other corners
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
 -- source: states, goals, front_slopes, gauge_noises, scale_ends
--- part: vehicle
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
 -- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
 -- The newest such state counts, but no after of a session, which may have moved the plate unseen. Need = offset + B^-1 (goal -

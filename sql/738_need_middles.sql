@@ -1,7 +1,6 @@
 -- title: Where the needed offsets of a target lie, by medians
 -- grain: one row per chassis and target
 -- source: needs
--- part: chassis
 -- missing: NULL along an axis that the target leaves open
 -- column chassis VARCHAR: platform code
 -- column target VARCHAR: target

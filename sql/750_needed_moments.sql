@@ -1,7 +1,6 @@
 -- title: Mean and spread of the needed offsets, censored corners taken for what they say
 -- grain: one row per chassis and target
 -- source: needed_offsets, without the corners set apart
--- part: chassis
 -- missing: mean and variances are NULL with fewer than 2 corners that are not censored
 -- Bivariate normal by maximum likelihood. A censored corner is known across the direction past its end and lies beyond a limit
 -- along it: EM with the mean and variance of the truncated conditional normal (Tobin 1958, Econometrica 26, 24-36; Dempster,

@@ -1,7 +1,6 @@
 -- title: What offset range a target needs
 -- grain: one row per chassis, target and axis that the target sets (camber: out, caster: aft)
 -- source: needed_offsets, needed_moments, sensitivities
--- part: chassis
 -- missing: numbers are NULL with the reason in missing
 -- The variance as read is brought to divisor n - (count behind one mean), and the mean noise of the readings is taken away. Left
 -- and right of one car correlate by rho; n_mean and df count what is worth as many independent corners, less what is censored

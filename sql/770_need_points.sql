@@ -1,7 +1,6 @@
 -- title: Needed offsets as reach is counted on them
 -- grain: one row per vehicle, front corner and target, as in needed_offsets without the corners set apart
 -- source: needed_offsets, needed_moments, needed_spreads
--- part: chassis
 -- missing: none; an axis that the target leaves open has the present offset
 -- Each need is drawn towards the mean by sd_mm / sd_read_mm of its axis, so that the spread of the points is that of the true needs
 -- (constrained empirical Bayes, Louis 1984, J. Amer. Statist. Assoc. 79, 393-398). A censored corner is placed at a quantile of its

@@ -1,7 +1,6 @@
 -- title: How much of a reading's variance the moves of a chassis hold
 -- grain: one row per chassis and response with moves
 -- source: state_pairs
--- part: chassis
 -- missing: none
 -- The scale of sqrt(weight) * residual has the variance 2 sd^2 where a visit has two states and 2/3 of that where it has three.
 -- column chassis VARCHAR: platform code

@@ -1,8 +1,6 @@
 -- title: What moves a reading though nothing moved
 -- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
--- source: check_shares, check_scales, noise_levels, slope_scales, slope_priors
--- part: chassis
--- concerns: readings by chassis, gauge
+-- source: readings, check_shares, reading_noise, slope_scales, slope_priors
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior
 -- sd is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
 -- rest of the plate as well. The S-estimate of scale has 28 % of the efficiency of a standard deviation (Maronna and others
@@ -24,6 +22,12 @@ scales as (
     from slope_scales
     inner join check_shares using (chassis, response)
 ),
+typical as (
+    select response, median(power(typical_scale_deg, 2) / 2 / share) as typical_var_deg2
+    from slope_scales
+    inner join check_shares using (chassis, response)
+    group by response
+),
 seen as (
     select distinct chassis, gauge from readings
     union
@@ -39,14 +43,14 @@ combined as (
             sqrt(typical_var_deg2),
             noise_sd_deg
         ) as state_sd_deg,
-        case when is_own then noise_levels.sd_deg end as gauge_sd_deg,
+        case when df > 0 then reading_noise.sd_deg end as gauge_sd_deg,
         greatest(state_sd_deg, gauge_sd_deg) as sd_deg,
         coalesce(gauge_sd_deg, 0.75 * state_sd_deg) as repeat_sd_deg
     from seen
     cross join (select distinct response, noise_sd_deg from slope_priors) as priors
     left join scales on scales.chassis = seen.chassis and scales.response = priors.response
-    left join check_scales on check_scales.response = priors.response
-    left join noise_levels on noise_levels.gauge is not distinct from seen.gauge and noise_levels.response = priors.response
+    left join typical on typical.response = priors.response
+    left join reading_noise on reading_noise.gauge is not distinct from seen.gauge and reading_noise.response = priors.response
 )
 select
     chassis,

@@ -1,7 +1,6 @@
 -- title: The states of a corner in a visit side by side, as the checks compare them
 -- grain: one row per vehicle, corner and visit
 -- source: states, chassis_casters, check_noise
--- part: vehicle
 -- missing: NULL where there is no such state, it lacks the angle, or the offset is not known
 -- column chassis VARCHAR: platform code; that of the last state where they differ
 -- column vehicle VARCHAR: one car

@@ -1,7 +1,6 @@
 -- title: What a corner reads at the original bearing place, this visit and its other visits
 -- grain: one row per vehicle, corner and visit
 -- source: check_corners, check_slopes, check_spreads
--- part: vehicle
 -- missing: NULL where the angle was not read at a known offset; other_deg and other_var_deg2 where no other visit tells
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car

@@ -2,9 +2,9 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
+import { buildTable, contentOf, dropStored } from './buildTable.js';
 import { functionsFor, neededFor, questionsFor } from './dependencies.js';
-import { inputState, isCurrent, storedMarks, storeMarks, wantedMark } from './marks.js';
-import { Renewal } from './renewal.js';
+import { inputState, type Mark, storedMarks, storeMarks, wantedBasis } from './marks.js';
 import { functionFiles, modelFiles, questionFiles } from './sqlFile.js';
 
 /** Makes the SQL functions of `src/stats`, and those of `sql/functions` that `queries` call or all, known to this connection. */
@@ -36,10 +36,11 @@ export async function isFresh(db: Database, needs?: Needs, outside?: string): Pr
     const { models, questions } = filesFor(needs);
     const input = await inputState(db);
     const marks = await storedMarks(db);
-    const fresh = models.every((model) => {
-        const mark = marks.get(model.table);
-        return mark !== undefined && isCurrent(mark, wantedMark(model, models, input, marks, outside));
-    });
+    const fresh = models.every(
+        (model) =>
+            marks.has(model.table) &&
+            marks.get(model.table)!.basis === wantedBasis(model, models, input, marks, outside),
+    );
     if (!fresh) return false;
     await createFunctions(db, needs && [...needs, ...questions.map(({ query }) => query)]);
     for (const { query } of questions) await db.run(query);
@@ -52,34 +53,44 @@ export async function isFresh(db: Database, needs?: Needs, outside?: string): Pr
  */
 const BATCH_MS = 250;
 
+/** Drops the tables of `marks` that no file makes any more. */
+async function dropForgotten(db: Database, marks: Map<string, Mark>): Promise<void> {
+    const made = new Set(modelFiles().map(({ table }) => table));
+    for (const table of [...marks.keys()].filter((name) => !made.has(name))) {
+        await dropStored(db, table);
+        marks.delete(table);
+    }
+}
+
 /**
- * Brings the model tables for `needs` up to date with the input: nothing to do for a table when neither the input nor its SQL has
- * changed, and only the touched chassis where only readings came; tables of files that are gone go too. Returns whether it built.
- * Functions and questions are ready afterwards. Each table is committed with its mark, so that one that stands is what its mark says.
+ * Brings the model tables for `needs` up to date: a table is made anew where its SQL, its functions, the input or the rows of a table
+ * that it is made from have changed; tables of files that are gone go too. Returns whether it built. Functions and questions are ready
+ * afterwards. Tables are committed with their marks, so that one that stands is what its mark says.
  */
 export async function ensureModel(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
     await requireLoads(db);
     const { models, questions } = filesFor(needs);
     await createFunctions(db, needs && [...needs, ...[...models, ...questions].map(({ query }) => query)]);
     const input = await inputState(db);
-    const renewal = new Renewal(db, input, await storedMarks(db), outside);
+    const marks = await storedMarks(db);
     let built = false;
     for (let next = 0; next < models.length; ) {
         await db.transaction(async () => {
-            let end = performance.now() + BATCH_MS;
-            const pause = async () => {
-                if (performance.now() < end) return;
-                if (built) await storeMarks(db, renewal.marks);
-                await db.run('commit');
-                await db.run('begin transaction');
-                end = performance.now() + BATCH_MS;
-            };
+            const end = performance.now() + BATCH_MS;
             while (next < models.length && performance.now() < end) {
-                if (await renewal.bring(models[next++]!, pause)) built = true;
+                const model = models[next++]!;
+                const basis = wantedBasis(model, models, input, marks, outside);
+                if (marks.get(model.table)?.basis === basis) continue;
+                await buildTable(db, model);
+                marks.set(model.table, {
+                    basis,
+                    content: model.isView ? null : await contentOf(db, model.table),
+                });
+                built = true;
             }
             if (!built) return;
-            if (next === models.length) await renewal.finish();
-            await storeMarks(db, renewal.marks);
+            if (next === models.length) await dropForgotten(db, marks);
+            await storeMarks(db, marks);
         });
     }
     for (const { query } of questions) await db.run(query);

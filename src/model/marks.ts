@@ -8,20 +8,15 @@ import { functionFiles, once, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
 export interface Mark {
-    /** Hash of all that decides the rows but the readings: query, functions, version, other input, tables that it is made from. */
+    /** Hash of all that decides the rows: query, functions, versions, input, tables that it is made from. */
     basis: string;
-    /** Last load of readings that the table holds, and the number of all; null: it is not made from readings. */
-    load_id: number | null;
-    reading_count: number | null;
-    /** Hash of the rows; null for a table that is cut by chassis, and for a view. */
+    /** Hash of the rows; null for a view. */
     content: string | null;
 }
 
 const markRow = z.object({
     table_name: z.string(),
     basis: z.string(),
-    load_id: z.int().nullable(),
-    reading_count: z.int().nullable(),
     content: z.string().nullable(),
 });
 
@@ -33,13 +28,7 @@ export async function storedMarks(db: Database): Promise<Map<string, Mark>> {
 }
 
 export async function storeMarks(db: Database, marks: ReadonlyMap<string, Mark>): Promise<void> {
-    const form = {
-        table_name: 'varchar',
-        basis: 'varchar',
-        load_id: 'integer',
-        reading_count: 'bigint',
-        content: 'varchar',
-    };
+    const form = { table_name: 'varchar', basis: 'varchar', content: 'varchar' };
     await db.run(
         `create or replace table build as
         select unnest(from_json($marks, '[${JSON.stringify(form)}]'), recursive := true)`,
@@ -80,41 +69,25 @@ const common = once(() =>
 );
 
 /**
- * The basis of `model` and the readings that it should hold, from the marks of the tables that it is made from. A table
- * cut by chassis stands with its basis, one made as a whole with its content: made anew with the same rows, it changes nothing.
+ * The basis that the table of `model` should have, from the marks of the tables that it is made from. These count with their rows: a
+ * table that was made anew with the same rows leaves those after it as they are.
  */
-export function wantedMark(
+export function wantedBasis(
     model: SqlFile,
     models: readonly SqlFile[],
     input: InputState,
     marks: ReadonlyMap<string, Mark>,
     outside: string | undefined,
-): Omit<Mark, 'content'> {
+): string {
     const hash = createHash('sha256').update(common()).update(model.query);
     const named = wordsIn(model);
     for (const { kind, load_id, row_count } of input.values()) {
-        if (kind !== 'readings' && named.has(kind)) hash.update(`${kind} ${load_id} ${row_count};`);
+        if (named.has(kind)) hash.update(`${kind} ${load_id} ${row_count};`);
     }
-    let reads = named.has('readings');
-    if (reads && outside !== undefined) hash.update(outside);
+    if (named.has('readings') && outside !== undefined) hash.update(outside);
     for (const { table } of madeFrom(model, models)) {
         const mark = marks.get(table)!;
         hash.update(`${table} ${mark.content ?? mark.basis};`);
-        reads ||= mark.load_id !== null;
     }
-    const readings = input.get('readings')!;
-    return {
-        basis: hash.digest('hex'),
-        load_id: reads ? readings.load_id : null,
-        reading_count: reads ? readings.row_count : null,
-    };
-}
-
-/** Whether `mark` is of the table that is `wanted`. */
-export function isCurrent(mark: Mark | undefined, wanted: Omit<Mark, 'content'>): boolean {
-    return (
-        mark?.basis === wanted.basis &&
-        mark.load_id === wanted.load_id &&
-        mark.reading_count === wanted.reading_count
-    );
+    return hash.digest('hex');
 }

@@ -10,14 +10,6 @@ export interface DocumentedColumn {
     description: string;
 }
 
-/** Whom a row of a table over the whole field concerns: the chassis of the rows of `table` with the same values of `key`. */
-export interface Concerns {
-    table: string;
-    key: readonly string[];
-    /** A row with NULL in the key concerns all. */
-    nullIsAll: boolean;
-}
-
 /**
  * One file of `sql/`: a query, the table of that name that it fills, and its header read as documentation. With the line
  * `-- kept: as a view` its rows are not stored: other columns of what is stored already, cheap to make whenever they are read.
@@ -27,26 +19,12 @@ export interface SqlFile {
     table: string;
     title: string;
     grain: string;
-    /** The rows of one chassis come from those of the same chassis alone, so that they can be made anew without the others. */
-    byChassis: boolean;
-    /** The rows of one car come from those of the same car, of its chassis where a table names no cars, and so on. */
-    byVehicle: boolean;
     isView: boolean;
-    concerns: Concerns | null;
     columns: DocumentedColumn[];
     query: string;
 }
 
-const concernsLine = /^(\w+) by ([\w, ]+?)(; NULL concerns all)?$/;
-
 const columnLine = /^-- column (\w+) ([A-Z0-9_]+(?:\[\])*)(?: \[([^\]]+)\])?: (.+)$/;
-
-function concernsOf(file: string, text: string | null): Concerns | null {
-    if (text === null) return null;
-    const match = concernsLine.exec(text);
-    if (match === null) throw new Error(`sql/${file}: concerns must read TABLE by COLUMN, COLUMN`);
-    return { table: match[1]!, key: match[2]!.split(', '), nullIsAll: match[3] !== undefined };
-}
 
 /** Reads the header of a model file. Throws when a part of it is missing: the header is the documentation. */
 export function parseSqlFile(file: string, text: string): SqlFile {
@@ -67,25 +45,12 @@ export function parseSqlFile(file: string, text: string): SqlFile {
             ? []
             : [{ name: match[1]!, type: match[2]!, unit: match[3] ?? null, description: match[4]! }];
     });
-    const part = find('part');
-    const needed = { chassis: ['chassis'], vehicle: ['chassis', 'vehicle'] }[part ?? ''];
-    if (part !== null && needed === undefined)
-        throw new Error(`sql/${file}: part must be chassis or vehicle`);
-    for (const column of needed ?? []) {
-        if (columns.some(({ name }) => name === column)) continue;
-        throw new Error(`sql/${file}: the table has no column ${column} to be cut by`);
-    }
-    const isView = find('kept') === 'as a view';
-    const concerns = concernsOf(file, find('concerns'));
     return {
         file,
         table,
         title: entry('title'),
         grain: entry('grain'),
-        byChassis: part !== null,
-        byVehicle: part === 'vehicle',
-        isView,
-        concerns,
+        isView: find('kept') === 'as a view',
         columns,
         query: text,
     };

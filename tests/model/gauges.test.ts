@@ -34,13 +34,7 @@ const noiseTables = [
     'repeat_cells',
     'reading_noise',
 ];
-const meetingTables = [
-    'noise_levels',
-    'gauge_noises',
-    'repeat_meetings',
-    'neighbouring_states',
-    'gauge_meetings',
-];
+const meetingTables = ['gauge_noises', 'repeat_meetings', 'neighbouring_states', 'gauge_meetings'];
 const effectTables = [...meetingTables, 'gauge_factors', 'gauge_moments', 'gauge_variances', 'gauge_effects'];
 
 const reading = {
