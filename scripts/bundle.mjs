@@ -1,5 +1,6 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 
 const unused =
@@ -57,11 +58,58 @@ const packagesByName = (root) => ({
     },
 });
 
+/** What the bundle is told of its sources: the hash of src/stats, and what the queries name. */
+async function factsOf(root) {
+    const outfile = join(root, `node_modules/.cache/facts-${process.pid}.mjs`);
+    await build({
+        stdin: {
+            contents: `export { packageReferences } from './src/model/packageReferences.ts';
+                export { fingerprintOf } from './src/stats/fingerprint.ts';`,
+            resolveDir: root,
+        },
+        outfile,
+        bundle: true,
+        platform: 'node',
+        format: 'esm',
+        packages: 'external',
+        logLevel: 'warning',
+    });
+    try {
+        const { packageReferences, fingerprintOf } = await import(pathToFileURL(outfile).href);
+        return {
+            references: await packageReferences(),
+            fingerprint: fingerprintOf(join(root, 'src', 'stats')),
+        };
+    } finally {
+        rmSync(outfile);
+    }
+}
+
+/** The sources are not there to be hashed where the bundle runs. */
+const statisticsFingerprint = (fingerprint) => ({
+    name: 'statistics-fingerprint',
+    setup({ onLoad }) {
+        onLoad({ filter: /src\/stats\/fingerprint\.ts$/ }, () => ({
+            contents: `export const statisticsFingerprint = () => '${fingerprint}';`,
+        }));
+    },
+});
+
+/** Writes a file that others may be reading. */
+function replaceFile(file, text) {
+    const part = `${file}.${process.pid}`;
+    writeFileSync(part, text);
+    renameSync(part, file);
+}
+
 /**
  * Bundles the program into `folder`: the command line, and each command and page as a file that is read when it is asked for. Node
  * takes longer to find and read hundreds of small files than these few.
  */
 export async function bundleProgram(root, folder) {
+    const { references, fingerprint } = await factsOf(root);
+    mkdirSync(folder, { recursive: true });
+    replaceFile(join(folder, 'references.json'), JSON.stringify(references));
     const reports = readdirSync(join(root, 'reports')).map((name) => `reports/${name}/report.ts`);
     await build({
         absWorkingDir: root,
@@ -81,6 +129,6 @@ export async function bundleProgram(root, folder) {
             js: "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
         },
         logLevel: 'warning',
-        plugins: [englishOnly, packagesByName(root)],
+        plugins: [englishOnly, packagesByName(root), statisticsFingerprint(fingerprint)],
     });
 }

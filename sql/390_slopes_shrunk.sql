@@ -1,6 +1,6 @@
 -- title: Shrunken slopes with their covariance
 -- grain: one row per chassis of the readings and response
--- source: readings, slope_estimates, slope_populations
+-- source: readings, slope_estimates, slope_populations, slope_priors
 -- missing: none; a chassis without moves gets the population
 -- Empirical Bayes for the pair (out, aft): with precision P of the chassis' own data (0 along what it never moved), between-
 -- chassis variance T and population mean m, posterior mean (I + TP)^-1 (T P b + m), covariance (I + TP)^-1 T, and the

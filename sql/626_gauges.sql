@@ -1,6 +1,6 @@
 -- title: Repeatability and bias of gauges and people
 -- grain: one row per gauge of the readings, person, or confounded pair, and angle that it read
--- source: reading_noise, repeat_cells, reader_counts, gauge_effects, gauge_variances
+-- source: reading_noise, repeat_cells, reader_counts, gauge_factors, gauge_effects, gauge_variances
 -- missing: bias_deg is NULL with the reason in bias_missing; repeatability_deg of a person is NULL without repeats
 -- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
 -- sqrt(2 / n) times the repeatability, with four more degrees of freedom than the data give where the prior took part.

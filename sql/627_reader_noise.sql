@@ -1,6 +1,6 @@
 -- title: How sure a reading is, by who read
 -- grain: one row per angle and reader: a gauge and person of readers, or a mixture of repeated_readings, on average of its readings
--- source: readers, repeated_readings, reading_noise, gauge_effects, gauge_priors
+-- source: readers, repeated_readings, reading_noise, gauge_factors, gauge_effects, gauge_priors
 -- missing: gauges and technicians are NULL where none was named
 -- A standard deviation known with few degrees of freedom counts as wider, so that normal limits with it hold 95 %.
 -- column reader BIGINT: number in readers; less than 0: the negative of mixture in repeated_readings

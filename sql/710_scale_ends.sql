@@ -1,6 +1,6 @@
 -- title: Pointers at the end of their scale
 -- grain: one row per state of a front corner with a pointer that stands at an end of its scale
--- source: states, plates
+-- source: readings, states, plates
 -- missing: a kit that is not known or gives no ends has no rows; nor has a state without a mark or a known place; a direction is NULL
 -- where the pointer of that scale is not at an end
 -- At the end: within half of the smallest part of a mark that is read.

@@ -1,6 +1,6 @@
 -- title: What one millimetre does on a vehicle, by the word of the others
 -- grain: one row per chassis and vehicle
--- source: slope_clusters of the chassis' other vehicles, slope_scales, slope_priors, slope_spreads
+-- source: readings, slope_clusters of the chassis' other vehicles, slope_scales, slope_priors, slope_spreads
 -- missing: none; without other vehicles it is the geometric prior
 -- A vehicle must not vouch for itself: its own moves are left out. Normal posterior of the pair (out, aft) from the prior of
 -- slope_priors and the others' weighted moves with the chassis' scale.

@@ -1,6 +1,6 @@
 import { closeSync, existsSync, openSync, readSync, realpathSync, statSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
-import { type DuckDBConnection, DuckDBInstance, type DuckDBValue } from '@duckdb/node-api';
+import { type DuckDBConnection, DuckDBInstance, type DuckDBValue, version } from '@duckdb/node-api';
 import type { z } from 'zod';
 import { UserError } from '../errors/errors.js';
 import { databaseLocked, noDatabase, notADatabase } from '../errors/messages.js';
@@ -20,6 +20,9 @@ export interface OpenOptions {
     /** How long to wait while another process holds the file; without it, not at all. */
     patience?: Patience | undefined;
 }
+
+/** Version of DuckDB, such as v1.5.6. */
+export const duckdbVersion = version();
 
 export type Parameters = Record<string, DuckDBValue>;
 

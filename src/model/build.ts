@@ -3,47 +3,50 @@ import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
 import { buildTable, contentOf, dropStored } from './buildTable.js';
-import { functionsFor, neededFor, questionsFor } from './dependencies.js';
-import { inputState, type Mark, storedMarks, storeMarks, wantedBasis } from './marks.js';
+import { calledBy, groundsOf, neededFor } from './dependencies.js';
+import { foundationOf, type Mark, storedMarks, storeMarks, wantedBasis } from './marks.js';
 import { functionFiles, modelFiles, questionFiles } from './sqlFile.js';
 
-/** Makes the SQL functions of `src/stats`, and those of `sql/functions` that `queries` call or all, known to this connection. */
-export async function createFunctions(db: Database, queries?: Iterable<string>): Promise<void> {
+/** Makes the SQL functions of `src/stats` and `files`, all of `sql/functions` where not given, known to this connection. */
+export async function createFunctions(db: Database, files = functionFiles()): Promise<void> {
     registerStatistics(db.connection);
-    const files = queries === undefined ? functionFiles() : functionsFor(queries, functionFiles());
     for (const { query } of files) await db.run(query);
 }
 
 /** Tables and questions that will be asked: by their names, or as queries that name them, which may call functions. All where not given. */
 export type Needs = readonly string[] | undefined;
 
-function filesFor(needs: Needs) {
-    if (needs === undefined) return { models: modelFiles(), questions: questionFiles() };
-    const questions = questionsFor(needs, questionFiles());
-    return { models: neededFor(needs, questions, modelFiles()), questions };
-}
+const everything = () => [
+    ...modelFiles().map(({ table }) => table),
+    ...questionFiles().flatMap(({ names }) => names),
+];
 
 async function requireLoads(db: Database): Promise<void> {
     if (!(await db.holds('loads', ['load_id']))) throw new UserError(noReadings());
+}
+
+/** Makes what is called where `needs` are asked known to this connection, whoever made the tables. */
+async function createCalled(db: Database, needs: readonly string[]): Promise<void> {
+    const { functions, questions } = await calledBy(db, needs);
+    await createFunctions(db, functions);
+    for (const { query } of questions) await db.run(query);
 }
 
 /**
  * Whether the model tables for `needs` match the input and `sql/`; where they do, functions and questions are ready afterwards.
  * `outside`: state of the readings outside of the database. Throws when nothing is loaded.
  */
-export async function isFresh(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
+export async function isFresh(db: Database, needs: Needs = everything(), outside?: string): Promise<boolean> {
     await requireLoads(db);
-    const { models, questions } = filesFor(needs);
-    const input = await inputState(db);
     const marks = await storedMarks(db);
-    const fresh = models.every(
-        (model) =>
-            marks.has(model.table) &&
-            marks.get(model.table)!.basis === wantedBasis(model, models, input, marks, outside),
-    );
-    if (!fresh) return false;
-    await createFunctions(db, needs && [...needs, ...questions.map(({ query }) => query)]);
-    for (const { query } of questions) await db.run(query);
+    if (marks.size === 0) return false;
+    const foundation = await foundationOf(db, outside);
+    for (const model of await neededFor(db, needs)) {
+        const mark = marks.get(model.table);
+        if (mark === undefined || mark.basis !== (await wantedBasis(db, model, foundation, marks)))
+            return false;
+    }
+    await createCalled(db, needs);
     return true;
 }
 
@@ -67,11 +70,16 @@ async function dropForgotten(db: Database, marks: Map<string, Mark>): Promise<vo
  * that it is made from have changed; tables of files that are gone go too. Returns whether it built. Functions and questions are ready
  * afterwards. Tables are committed with their marks, so that one that stands is what its mark says.
  */
-export async function ensureModel(db: Database, needs?: Needs, outside?: string): Promise<boolean> {
+export async function ensureModel(
+    db: Database,
+    needs: Needs = everything(),
+    outside?: string,
+): Promise<boolean> {
     await requireLoads(db);
-    const { models, questions } = filesFor(needs);
-    await createFunctions(db, needs && [...needs, ...[...models, ...questions].map(({ query }) => query)]);
-    const input = await inputState(db);
+    const models = await neededFor(db, needs);
+    const { functions } = await groundsOf(db, [...needs, ...models.map(({ query }) => query)]);
+    await createFunctions(db, functions);
+    const foundation = await foundationOf(db, outside);
     const marks = await storedMarks(db);
     let built = false;
     for (let next = 0; next < models.length; ) {
@@ -79,13 +87,11 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
             const end = performance.now() + BATCH_MS;
             while (next < models.length && performance.now() < end) {
                 const model = models[next++]!;
-                const basis = wantedBasis(model, models, input, marks, outside);
+                const basis = await wantedBasis(db, model, foundation, marks);
                 if (marks.get(model.table)?.basis === basis) continue;
                 await buildTable(db, model);
-                marks.set(model.table, {
-                    basis,
-                    content: model.isView ? null : await contentOf(db, model.table),
-                });
+                const content = model.isView ? null : await contentOf(db, model.table);
+                marks.set(model.table, { basis, content });
                 built = true;
             }
             if (!built) return;
@@ -93,6 +99,6 @@ export async function ensureModel(db: Database, needs?: Needs, outside?: string)
             await storeMarks(db, marks);
         });
     }
-    for (const { query } of questions) await db.run(query);
+    for (const { query } of (await groundsOf(db, needs)).questions) await db.run(query);
     return built;
 }

@@ -1,72 +1,87 @@
-import type { FunctionFile, SqlFile } from './sqlFile.js';
+import type { Database } from '../db/database.js';
+import { referencesOf } from './references.js';
+import {
+    type FunctionFile,
+    functionFiles,
+    modelFiles,
+    once,
+    type QuestionFile,
+    questionFiles,
+    type SqlFile,
+} from './sqlFile.js';
 
-/** A file that makes something of a name: a model table, or a question, which makes no table. */
-export type Named = Pick<SqlFile, 'file' | 'query'> & { name: string };
-
-const found = new WeakMap<object, ReadonlySet<string>>();
-
-function words(text: string): Set<string> {
-    return new Set(text.replace(/--.*$/gm, '').match(/\w+/g));
+/** What SQL stands on, macros and questions followed, views not: names of tables and views, and the files of what it calls, in run order. */
+export interface Grounds {
+    tables: ReadonlySet<string>;
+    functions: readonly FunctionFile[];
+    questions: readonly QuestionFile[];
 }
 
-/** The words of the query of a file, comments left out. */
-export function wordsIn(one: { query: string }): ReadonlySet<string> {
-    const known = found.get(one) ?? words(one.query);
-    found.set(one, known);
-    return known;
-}
+/** The files of `sql/functions` and `sql/questions` by the names that they make. */
+const fileOf = once(
+    () =>
+        new Map(
+            [...functionFiles(), ...questionFiles()].flatMap((file) =>
+                file.names.map((name) => [name, file] as const),
+            ),
+        ),
+);
 
-/** Tables of `models` that the query of `model` names, itself left out. */
-export function madeFrom(model: SqlFile, models: readonly SqlFile[]): SqlFile[] {
-    return models.filter((other) => other.file < model.file && wordsIn(model).has(other.table));
-}
-
-function wordsOfAll(texts: Iterable<string>): Set<string> {
-    return new Set([...texts].flatMap((text) => [...words(text)]));
-}
-
-/** The files of `functions` that `texts` name a function of, and of all that those call, in run order. */
-export function functionsFor(texts: Iterable<string>, functions: readonly FunctionFile[]): FunctionFile[] {
-    const needed = new Set<FunctionFile>();
-    const addNamed = (names: ReadonlySet<string>) => {
-        for (const file of functions) {
-            if (needed.has(file) || !file.names.some((name) => names.has(name))) continue;
-            needed.add(file);
-            addNamed(wordsIn(file));
+/** What `texts` name: queries, or names of tables and questions alone. */
+export async function groundsOf(db: Database, texts: Iterable<string>): Promise<Grounds> {
+    const tables = new Set<string>();
+    const called = new Set<FunctionFile>();
+    const waiting = [...texts];
+    for (let text = waiting.pop(); text !== undefined; text = waiting.pop()) {
+        const found = await referencesOf(db, text);
+        for (const name of found.tables) tables.add(name);
+        for (const name of found.functions) {
+            const file = fileOf().get(name);
+            if (file === undefined || called.has(file)) continue;
+            called.add(file);
+            waiting.push(file.query);
         }
+    }
+    return {
+        tables,
+        functions: functionFiles().filter((file) => called.has(file)),
+        questions: questionFiles().filter((file) => called.has(file)),
     };
-    addNamed(wordsOfAll(texts));
-    return functions.filter((file) => needed.has(file));
 }
 
-/** Questions of `questions` that must be known before what `needs` holds, names or whole queries, can be asked; in run order. */
-export function questionsFor(needs: Iterable<string>, questions: readonly Named[]): Named[] {
-    const names = wordsOfAll(needs);
-    const needed = new Set<Named>();
-    const add = (question: Named) => {
-        if (needed.has(question)) return;
-        needed.add(question);
-        questions.filter(({ name }) => wordsIn(question).has(name)).forEach(add);
-    };
-    questions.filter(({ name }) => names.has(name)).forEach(add);
-    return questions.filter((question) => needed.has(question));
+/** Tables of `models` that the query of `model` reads, through macros too. */
+export async function madeFrom(
+    db: Database,
+    model: SqlFile,
+    models: readonly SqlFile[] = modelFiles(),
+): Promise<SqlFile[]> {
+    const { tables } = await groundsOf(db, [model.query]);
+    return models.filter(({ table }) => tables.has(table));
 }
 
-/** The model files of the tables that `needs` or `questions` name, and of all that they are made from, in run order. */
-export function neededFor(
-    needs: Iterable<string>,
-    questions: readonly Named[],
-    models: readonly SqlFile[],
-): SqlFile[] {
-    const names = wordsOfAll(needs);
-    const needed = new Set<SqlFile>();
-    const add = (model: SqlFile) => {
-        if (needed.has(model)) return;
-        needed.add(model);
-        madeFrom(model, models).forEach(add);
-    };
-    models
-        .filter(({ table }) => names.has(table) || questions.some((question) => wordsIn(question).has(table)))
-        .forEach(add);
+/** The model files of the tables that `texts` name, and of all that they are made from, in run order. */
+export async function neededFor(
+    db: Database,
+    texts: Iterable<string>,
+    models: readonly SqlFile[] = modelFiles(),
+): Promise<SqlFile[]> {
+    const { tables } = await groundsOf(db, texts);
+    const needed = new Set(models.filter(({ table }) => tables.has(table)));
+    // A set hands out what is added while it is read.
+    for (const model of needed) {
+        for (const source of await madeFrom(db, model, models)) needed.add(source);
+    }
     return models.filter((model) => needed.has(model));
+}
+
+/** What must be known where `texts` are asked of tables that are there: what they call, and what the views call that they read. */
+export async function calledBy(db: Database, texts: Iterable<string>): Promise<Grounds> {
+    const asked = new Set(texts);
+    const views = modelFiles().filter(({ isView }) => isView);
+    for (;;) {
+        const grounds = await groundsOf(db, asked);
+        const read = views.filter(({ table, query }) => grounds.tables.has(table) && !asked.has(query));
+        if (read.length === 0) return grounds;
+        for (const { query } of read) asked.add(query);
+    }
 }

@@ -4,9 +4,10 @@ import { carCauses, cornerCauses, type DriftConfig, driftConfig } from '../contr
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { configUnfit, configUnreadable, noConfigFile, sharesLeaveNothing } from '../errors/messages.js';
-import { madeFrom, neededFor } from './dependencies.js';
+import { createFunctions } from './build.js';
+import { groundsOf, madeFrom, neededFor } from './dependencies.js';
 import { driftNeeds } from './drift.js';
-import { modelFiles, type SqlFile } from './sqlFile.js';
+import type { SqlFile } from './sqlFile.js';
 
 /** Reads a config file (YAML, of which JSON is a part). Throws a {@link UserError} that names line and entry at fault. */
 export function readDriftConfig(file: string): DriftConfig {
@@ -42,13 +43,16 @@ export function readDriftConfig(file: string): DriftConfig {
 }
 
 /** Tables that the drift command needs and that odds and rules decide. */
-function decided(): SqlFile[] {
+async function decided(db: Database): Promise<SqlFile[]> {
     const found = new Set(['drift_causes', 'drift_rules']);
-    return neededFor(driftNeeds, [], modelFiles()).filter((model) => {
-        const follows = madeFrom(model, modelFiles()).some(({ table }) => found.has(table));
-        if (follows) found.add(model.table);
-        return follows;
-    });
+    const models: SqlFile[] = [];
+    for (const model of await neededFor(db, driftNeeds)) {
+        const sources = await madeFrom(db, model);
+        if (!sources.some(({ table }) => found.has(table))) continue;
+        found.add(model.table);
+        models.push(model);
+    }
+    return models;
 }
 
 /**
@@ -99,7 +103,14 @@ export async function applyDriftConfig(db: Database, config: DriftConfig, file: 
             false_discovery_rate: config.false_discovery_rate ?? null,
         },
     );
-    for (const { table, query } of decided()) {
+    const models = await decided(db);
+    // They are made here, by what a database whose tables are there may not have needed.
+    const { functions } = await groundsOf(
+        db,
+        models.map(({ query }) => query),
+    );
+    await createFunctions(db, functions);
+    for (const { table, query } of models) {
         await db.run(`create or replace temp table ${table} as ${query}`);
     }
 }

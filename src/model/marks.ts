@@ -1,10 +1,12 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
 import { kinds } from '../contracts/kinds.js';
-import { type Database, identifier } from '../db/database.js';
+import { type Database, duckdbVersion, identifier } from '../db/database.js';
+import { storedTable } from '../db/storedTable.js';
 import { packageVersion } from '../packageRoot.js';
-import { madeFrom, wordsIn } from './dependencies.js';
-import { functionFiles, once, type SqlFile } from './sqlFile.js';
+import { statisticsFingerprint } from '../stats/fingerprint.js';
+import { groundsOf } from './dependencies.js';
+import { modelFiles, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
 export interface Mark {
@@ -36,10 +38,13 @@ export async function storeMarks(db: Database, marks: ReadonlyMap<string, Mark>)
     );
 }
 
-const inputRow = z.object({ kind: z.string(), load_id: z.int(), row_count: z.int() });
-
-/** Input that the tables are made from, by kind: the last load and the number of rows. */
-export type InputState = ReadonlyMap<string, z.infer<typeof inputRow>>;
+/** What all tables rest on. */
+export interface Foundation {
+    /** Versions of the program, its functions in `src/stats` and DuckDB. */
+    engine: string;
+    /** By kind of input, a text that changes with its rows. */
+    input: ReadonlyMap<string, string>;
+}
 
 /** Readings that are not in the database: `readings` stands for both, once it is attached. */
 export interface OutsideReadings {
@@ -52,42 +57,44 @@ export interface OutsideReadings {
     verify(db: Database): Promise<void>;
 }
 
-export async function inputState(db: Database): Promise<InputState> {
-    const counts = kinds.map(
-        (kind) =>
-            `select '${kind}' as kind, count(*) as row_count, coalesce(max(load_id), 0) as load_id from ${identifier(kind)}`,
-    );
-    const rows = await db.rows(inputRow, counts.join(' union all '));
-    return new Map(rows.map((row) => [row.kind, row]));
-}
+const inputRow = z.object({ kind: z.string(), state: z.string() });
 
-/** Hash of what all tables rest on. */
-const common = once(() =>
-    createHash('sha256')
-        .update(JSON.stringify([packageVersion(), functionFiles().map(({ query }) => query)]))
-        .digest(),
-);
+/**
+ * The foundation as it stands. Of each kind it holds the number of rows and a hash in any order, whatever brought or took them; of readings
+ * the hash of what tells them apart: load, line, and what a map makes of one line. `outside`: state of the readings outside of the database.
+ */
+export async function foundationOf(db: Database, outside: string | undefined): Promise<Foundation> {
+    const stored = await storedTable(db, 'readings');
+    const state = (kind: string, from: string, columns: string) =>
+        `select '${kind}' as kind, count(*) || ' ' || coalesce(bit_xor(hash(${columns})), 0) as state from ${from} as held`;
+    const states = kinds.map((kind) =>
+        kind === 'readings'
+            ? state(kind, stored, 'load_id, source_line, corner, phase, repeat')
+            : state(kind, identifier(kind), 'held'),
+    );
+    const rows = await db.rows(inputRow, states.join(' union all '));
+    const input = new Map(rows.map(({ kind, state }) => [kind, state]));
+    if (outside !== undefined) input.set('readings', `${input.get('readings')} ${outside}`);
+    return { engine: [packageVersion(), statisticsFingerprint(), duckdbVersion].join(' '), input };
+}
 
 /**
  * The basis that the table of `model` should have, from the marks of the tables that it is made from. These count with their rows: a
  * table that was made anew with the same rows leaves those after it as they are.
  */
-export function wantedBasis(
+export async function wantedBasis(
+    db: Database,
     model: SqlFile,
-    models: readonly SqlFile[],
-    input: InputState,
+    { engine, input }: Foundation,
     marks: ReadonlyMap<string, Mark>,
-    outside: string | undefined,
-): string {
-    const hash = createHash('sha256').update(common()).update(model.query);
-    const named = wordsIn(model);
-    for (const { kind, load_id, row_count } of input.values()) {
-        if (named.has(kind)) hash.update(`${kind} ${load_id} ${row_count};`);
-    }
-    if (named.has('readings') && outside !== undefined) hash.update(outside);
-    for (const { table } of madeFrom(model, models)) {
+): Promise<string> {
+    const { tables, functions } = await groundsOf(db, [model.query]);
+    const parts = [engine, model.query, ...functions.map(({ query }) => query)];
+    for (const [kind, state] of input) if (tables.has(kind)) parts.push(`${kind} ${state}`);
+    for (const { table } of modelFiles()) {
+        if (!tables.has(table)) continue;
         const mark = marks.get(table)!;
-        hash.update(`${table} ${mark.content ?? mark.basis};`);
+        parts.push(`${table} ${mark.content ?? mark.basis}`);
     }
-    return hash.digest('hex');
+    return createHash('sha256').update(JSON.stringify(parts)).digest('hex');
 }

@@ -1,7 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { packageRoot } from '../packageRoot.js';
-import type { Named } from './dependencies.js';
 
 export interface DocumentedColumn {
     name: string;
@@ -83,6 +82,11 @@ export interface FunctionFile {
     query: string;
 }
 
+/** A file of `sql/questions`: the statement that makes the table macro of its name. */
+export interface QuestionFile extends FunctionFile {
+    file: string;
+}
+
 /** The files of `sql/functions`, in order. */
 export const functionFiles = once((): readonly FunctionFile[] => {
     const folder = join(packageRoot(), 'sql', 'functions');
@@ -93,11 +97,11 @@ export const functionFiles = once((): readonly FunctionFile[] => {
 });
 
 /** The statements of `sql/questions`, in order: what is asked with parameters, over the model tables. */
-export const questionFiles = once((): readonly Named[] => {
+export const questionFiles = once((): readonly QuestionFile[] => {
     const folder = join(packageRoot(), 'sql', 'questions');
     return numbered(folder).map((file) => ({
         file,
-        name: file.slice(4, -'.sql'.length),
+        names: [file.slice(4, -'.sql'.length)],
         query: readFileSync(join(folder, file), 'utf8'),
     }));
 });

@@ -8,7 +8,7 @@ import { UserError } from '../errors/errors.js';
 import { noShare, sameSite } from '../errors/messages.js';
 import { createFunctions } from '../model/build.js';
 import { buildTable } from '../model/buildTable.js';
-import { neededFor, wordsIn } from '../model/dependencies.js';
+import { groundsOf, neededFor } from '../model/dependencies.js';
 import { modelFiles, type SqlFile } from '../model/sqlFile.js';
 import { readShare, type ShareCopy } from './readShare.js';
 import { type NamedQuery, queriesOf } from './sqlFiles.js';
@@ -59,11 +59,12 @@ async function buildMerged(db: Database): Promise<void> {
     for (const one of fills) {
         const model = models.find(({ table }) => table === one.name);
         // A query that reads the table that it fills starts from what sql/ makes of those filled before.
-        if (wordsIn(one).has(one.name) && model !== undefined) await buildTable(db, model);
+        const { tables } = await groundsOf(db, [one.query]);
+        if (tables.has(one.name) && model !== undefined) await buildTable(db, model);
         await fill(db, one, model);
     }
     const left = models.filter(({ table }) => !fills.some(({ name }) => name === table));
-    for (const model of neededFor(asked, [], left)) await buildTable(db, model);
+    for (const model of await neededFor(db, asked, left)) await buildTable(db, model);
 }
 
 export interface MergeOptions {

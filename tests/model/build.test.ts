@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
 import { ensureModel } from '../../src/model/build.js';
-import { madeFrom, neededFor } from '../../src/model/dependencies.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 import { emptyDatabase, insertRows } from '../support/memory.js';
 
@@ -9,13 +8,6 @@ const built = async (db: Awaited<ReturnType<typeof emptyDatabase>>) =>
     (await db.cells('select table_name from build order by 1')).map((row) => row.table_name);
 
 const forMoves = ['plate_positions', 'placements', 'repeated_states', 'states', 'state_pairs', 'moves'];
-
-test('what a table is made from is read off its query, comments left out', () => {
-    const models = modelFiles();
-    const states = models.find((model) => model.table === 'states')!;
-    expect(names(madeFrom(states, models))).toEqual(['placements', 'repeated_states']);
-    expect(names(neededFor(['moves'], [], models))).toEqual(forMoves);
-});
 
 test('only what is asked for is built, and only what is stale is built again', async () => {
     const db = await emptyDatabase();

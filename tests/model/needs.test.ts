@@ -1,16 +1,20 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
-import { expect, test } from 'vitest';
-import { functionsFor, neededFor, questionsFor } from '../../src/model/dependencies.js';
+import { afterAll, expect, test } from 'vitest';
+import { Database } from '../../src/db/database.js';
+import { groundsOf, neededFor } from '../../src/model/dependencies.js';
 import { functionFiles, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
 
 /** A command has only the tables that its needs name: one that is left out would be missing, or of another input. */
 
+const db = await Database.open({ file: ':memory:', mode: 'create' });
+afterAll(() => db.close());
+
 const model = fileURLToPath(new URL('../../src/model', import.meta.url));
 const known = new Set([
     ...modelFiles().map(({ table }) => table),
-    ...questionFiles().map(({ name }) => name),
+    ...questionFiles().flatMap(({ names }) => names),
 ]);
 
 /** The file and all of src/model that it imports, save what makes the tables. */
@@ -41,10 +45,10 @@ test.each(modules)('%s names all that it asks, and nothing that is not there', a
     const module = (await import(pathToFileURL(join(model, file)).href)) as Record<string, unknown>;
     const needs = Object.entries(module).find(([name]) => name.endsWith('Needs'))![1] as string[];
     expect(needs.filter((name) => !known.has(name))).toEqual([]);
-    const questions = questionsFor(needs, questionFiles());
+    const { questions } = await groundsOf(db, needs);
     const there = new Set([
-        ...questions.map(({ name }) => name),
-        ...neededFor(needs, questions, modelFiles()).map(({ table }) => table),
+        ...questions.flatMap(({ names }) => names),
+        ...(await neededFor(db, needs)).map(({ table }) => table),
     ]);
     const names = [...reached(join(model, file))].flatMap(asked);
     expect(names.length).toBeGreaterThan(0);
@@ -57,8 +61,9 @@ test('every function of sql/functions is known by its name', () => {
     }
 });
 
-test('the functions that a query calls come with those that they call, and no others', () => {
-    const names = (query: string) => functionsFor([query], functionFiles()).flatMap((file) => file.names);
-    expect(names('select 1')).toEqual([]);
-    expect(names('select exact_mean(x) -- tan_deg(x)')).toEqual(['micro', 'exact_mean']);
+test('the functions that a query calls come with those that they call, and no others', async () => {
+    const names = async (query: string) =>
+        (await groundsOf(db, [query])).functions.flatMap((file) => file.names);
+    expect(await names('select 1')).toEqual([]);
+    expect(await names('select exact_mean(x) -- tan_deg(x)')).toEqual(['micro', 'exact_mean']);
 });
