@@ -1,15 +1,15 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { z } from 'zod';
 import type { Database } from '../db/database.js';
 import { packageRoot } from '../packageRoot.js';
 import { once } from './sqlFile.js';
 
-const references = z.object({ tables: z.array(z.string()), functions: z.array(z.string()) });
-
 /** What a text of SQL names: tables and views, its own CTEs left out, and functions; in lower case, sorted. */
-export type References = z.infer<typeof references>;
+export interface References {
+    tables: readonly string[];
+    functions: readonly string[];
+}
 
 /** File of the references of the texts of this package, by {@link textKey}: parsing takes longer than most answers. */
 export const REFERENCES_FILE = join('dist', 'references.json');
@@ -85,7 +85,7 @@ export async function parseReferences(db: Database, text: string): Promise<Refer
 const shipped = once(() => {
     const file = join(packageRoot(), REFERENCES_FILE);
     const text = existsSync(file) ? readFileSync(file, 'utf8') : '{}';
-    return z.record(z.string(), references).parse(JSON.parse(text));
+    return JSON.parse(text) as Partial<Record<string, References>>;
 });
 
 const read = new Map<string, References>();
