@@ -57,10 +57,7 @@ test('a built database: every view, each from an opening of its own, which only 
 
 test('a built database: the queries of every page and check', async () => {
     const before = statSync(built).mtimeMs;
-    const asked = [
-        ...listReports().map((name) => reportQueries([name])),
-        checks().map(({ query }) => query),
-    ];
+    const asked = [...listReports().map((name) => reportQueries([name])), checks().map(({ query }) => query)];
     for (const queries of asked) {
         const db = await openModel(built, { needs: queries });
         for (const query of queries) {
