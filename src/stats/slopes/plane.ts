@@ -44,13 +44,22 @@ export function inverse(matrix: Symmetric): Symmetric {
 export const quadratic = ({ oo, oa, aa }: Symmetric, { out, aft }: Pair) =>
     oo * out * out + 2 * oa * out * aft + aa * aft * aft;
 
+/** Sum of squares (mm2) up to which an axis was not moved along: what rounding leaves. */
+const UNMOVED = 1e-6;
+
+export const isMoved = (square: number) => square > UNMOVED;
+
+/** Whether moves with this sum of squares tell the two axes apart: both were moved along, and not along one slanting line only. */
+export const isFull = (xx: Symmetric) =>
+    isMoved(xx.oo) && isMoved(xx.aa) && determinant(xx) > 1e-6 * xx.oo * xx.aa;
+
 /**
- * Solves `xx` b = `xy`, a sum of squares and one of products: out is taken first; an axis that is empty, or a multiple of the other, is
- * null. Null where nothing is known.
+ * Solves `xx` b = `xy`, a sum of squares and one of products: out is taken first; an axis that was not moved along, or a multiple of the
+ * other, is null. Null where nothing is known.
  */
 export function solvePair(xx: Symmetric, xy: Pair): { out: number | null; aft: number | null } | null {
-    if (xx.oo > 0 && determinant(xx) > 1e-13 * xx.oo * xx.aa) return times(inverse(xx), xy);
-    if (xx.oo > 0) return { out: xy.out / xx.oo, aft: null };
-    if (xx.aa > 0) return { out: null, aft: xy.aft / xx.aa };
+    if (isFull(xx)) return times(inverse(xx), xy);
+    if (isMoved(xx.oo)) return { out: xy.out / xx.oo, aft: null };
+    if (isMoved(xx.aa)) return { out: null, aft: xy.aft / xx.aa };
     return null;
 }

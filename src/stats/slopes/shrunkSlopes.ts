@@ -12,7 +12,10 @@ export interface Populations {
 }
 
 /** What the estimate of a chassis is read from here. */
-export type OwnSlopes = Pick<SlopeEstimate, 'rank' | 'slope' | 'variance' | 'df' | 'xx' | 'xy' | 'noiseVariance'>;
+export type OwnSlopes = Pick<
+    SlopeEstimate,
+    'rank' | 'slope' | 'variance' | 'df' | 'xx' | 'xy' | 'noiseVariance'
+>;
 
 /** A variance known with few degrees of freedom counts as wider, so that normal limits with the result hold 95 %. */
 function widening({ df }: OwnSlopes): number {

@@ -1,6 +1,16 @@
-import { bisquare, EFFICIENCY } from './bisquare.js';
+import { bisquare } from './bisquare.js';
 import { clusterRobust } from './clusterRobust.js';
-import { determinant, inverse, type Moves, type Pair, type Symmetric, times, zero } from './plane.js';
+import {
+    determinant,
+    inverse,
+    isFull,
+    isMoved,
+    type Moves,
+    type Pair,
+    type Symmetric,
+    times,
+    zero,
+} from './plane.js';
 
 /** Moves with what the estimate needs besides the fit; columns of one length. */
 export interface VehicleMoves extends Moves {
@@ -84,10 +94,10 @@ function vehiclesOf(moves: VehicleMoves, robust: Float64Array): Vehicle[] {
 }
 
 function rankOf(xx: Symmetric): Rank {
-    if (xx.oo <= 1e-6 && xx.aa <= 1e-6) return 'none';
-    if (xx.aa <= 1e-6) return 'out';
-    if (xx.oo <= 1e-6) return 'aft';
-    return determinant(xx) <= 1e-6 * xx.oo * xx.aa ? 'line' : 'full';
+    if (!isMoved(xx.oo) && !isMoved(xx.aa)) return 'none';
+    if (!isMoved(xx.aa)) return 'out';
+    if (!isMoved(xx.oo)) return 'aft';
+    return isFull(xx) ? 'full' : 'line';
 }
 
 /** `matrix` on the axes that `rank` tells apart. */
@@ -113,14 +123,15 @@ function isCorrectable(lowered: Symmetric, rank: Rank, ratios: readonly number[]
     if (rank === 'line' || rank === 'none') return false;
     const least = Math.min(...ratios);
     if (least >= 0.98 || least <= 0.2) return false;
-    return rank !== "full" || determinant(lowered) > 0.05 * lowered.oo * lowered.aa;
+    return rank !== 'full' || determinant(lowered) > 0.05 * lowered.oo * lowered.aa;
 }
 
 /**
  * Slopes of the MM-estimate `fitted` with cluster-robust standard errors: sandwich with the working weights (robustbase's .vcov.w form:
- * bread X'WX, factor sum w / sum psi'), CR2 per vehicle. `scale`: deg, of a move with weight 1.
+ * bread X'WX, factor sum w / sum psi'), CR2 per vehicle. `scale`: deg, of a move with weight 1; `end`: residual, deg, from which on
+ * such a move weighs 0.
  */
-export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number): SlopeEstimate {
+export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, end: number): SlopeEstimate {
     const count = moves.out.length;
     const robust = new Float64Array(count);
     let [weightSum, slopeSum, priorSum, downweightedCount] = [0, 0, 0, 0];
@@ -130,7 +141,7 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number):
     ];
     for (let i = 0; i < count; i++) {
         const [x, z, share] = [moves.out[i]!, moves.aft[i]!, moves.weight[i]!];
-        const u = (moves.change[i]! - fitted.out * x - fitted.aft * z) / (scale * EFFICIENCY);
+        const u = (moves.change[i]! - fitted.out * x - fitted.aft * z) / end;
         const q = share * u * u;
         robust[i] = bisquare.weight(q);
         const w = share * robust[i]!;
@@ -156,8 +167,8 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number):
     }
     const rank = rankOf(raw);
     const reliability = {
-        out: raw.oo > 1e-6 ? 1 - error.oo / raw.oo : null,
-        aft: raw.aa > 1e-6 ? 1 - error.aa / raw.aa : null,
+        out: isMoved(raw.oo) ? 1 - error.oo / raw.oo : null,
+        aft: isMoved(raw.aa) ? 1 - error.aa / raw.aa : null,
     };
     const lowered = { oo: raw.oo - error.oo, oa: raw.oa - error.oa, aa: raw.aa - error.aa };
     const ratios = [reliability.out, reliability.aft].filter((ratio) => ratio !== null);
@@ -185,7 +196,7 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number):
     });
     const { variance, df, left } = clusterRobust(seen(raw, rank), used, clusters);
     const factor = (weightSum / Math.max(slopeSum, 0.2 * weightSum)) ** 2;
-    const usedVehicles = (key: 'oo' | 'aa') => vehicles.filter((vehicle) => vehicle.xx[key] > 1e-6).length;
+    const usedVehicles = (key: 'oo' | 'aa') => vehicles.filter(({ xx }) => isMoved(xx[key])).length;
     // Where one vehicle carries all that is known of an axis, no residual of it is left to judge the slope by.
     const judged = {
         out: usedVehicles('oo') >= 2 && slope.out !== null && left.out > 1e-4,
