@@ -21,19 +21,6 @@ repeated as (
     select *
     from readings_long
     qualify count(*) over (partition by state, gauge, technician, response) > 1
-),
-cells as (
-    select
-        response,
-        count(*) - 1 as df,
-        var_samp(read_deg) * df / chi2_quantile(0.5, df) as scaled_var
-    from repeated
-    group by state, gauge, technician, response
-),
-typical as (
-    select response, median(scaled_var) as typical_var, cast(sum(df) as double) as typical_df
-    from cells
-    group by response
 )
 select
     repeated.gauge,
@@ -41,10 +28,7 @@ select
     repeated.response,
     cast(state as varchar) as state,
     read_deg,
-    step_deg,
-    typical_var,
-    typical_df
+    step_deg
 from repeated
-inner join typical using (response)
 inner join display_steps on display_steps.gauge is not distinct from repeated.gauge and display_steps.response = repeated.response
-order by repeated.gauge, repeated.response, repeated.technician, state, read_deg
+order by repeated.response, repeated.gauge, repeated.technician, state, read_deg

@@ -1,4 +1,4 @@
-import { chiSquareQuantile } from '../chiSquare.js';
+import { median } from '../slopes/median.js';
 import { tQuantile } from '../studentT.js';
 import { type Pattern, roundedSpread } from './roundedCells.js';
 
@@ -38,33 +38,46 @@ function pooled(cells: readonly Cell[]): { variance: number; df: number } | null
     return df > 0 ? { variance: sum(squares) / df, df } : null;
 }
 
-/** Median over cells of the variance of each over the median of its chi-square: half of the cells may be spoilt. */
-function robustVariance(cells: readonly Cell[]): number {
-    const scaled = cells
-        .map((cell) => squareAbout(cell) / chiSquareQuantile(0.5, cell.length - 1))
-        .sort((a, b) => a - b);
-    const middle = scaled.length >> 1;
-    return scaled.length % 2 === 1 ? scaled[middle]! : (scaled[middle - 1]! + scaled[middle]!) / 2;
+const medianOf = (values: readonly number[]) => median(Float64Array.from(values))!;
+
+/** Median of |x - y| for two readings of a normal distribution with standard deviation 1. */
+const MEDIAN_DISTANCE = 0.9538726;
+/** Cells up to this size give all their pairs, larger ones stand by their median absolute deviation. */
+const PAIRED = 12;
+
+function distances(cell: Cell): number[] {
+    if (cell.length <= PAIRED)
+        return cell.flatMap((value, i) => cell.slice(i + 1).map((other) => Math.abs(value - other)));
+    const middle = medianOf(cell);
+    const typical = 1.4826 * MEDIAN_DISTANCE * medianOf(cell.map((value) => Math.abs(value - middle)));
+    return cell.map(() => typical);
+}
+
+/** What mistakes do not spoil: standard deviation from the median distance of two readings of one state, and its degrees of freedom. */
+export interface Usual {
+    sd: number;
+    df: number;
+}
+
+export function usualOf(cells: readonly Cell[]): Usual {
+    return {
+        sd: medianOf(cells.flatMap(distances)) / MEDIAN_DISTANCE,
+        df: sum(cells.map((cell) => cell.length - 1)),
+    };
 }
 
 /** Degrees of freedom from which on a gauge's own cells say what is usual of it. */
 const ENOUGH = 20;
 
 /**
- * Distance (deg) of a reading from the mean of the others, in units of its standard error, beyond which it is a mistake beyond doubt, for
- * one gauge that read `cells`. A gauge with few of them is taken to be at most three times as noisy as `typical`, the same of all gauges.
+ * Distance (deg) of a reading from the mean of the others, in units of its standard error, beyond which it is a mistake beyond doubt.
+ * `own`: of the gauge; with few readings it is taken to be within a factor of three of `all` gauges. `step`: of its display, deg.
  */
-export function mistakeLimit(
-    cells: readonly Cell[],
-    step: number,
-    typical: { variance: number; df: number },
-): number {
-    const df = sum(cells.map((cell) => cell.length - 1));
-    const own = Math.sqrt(robustVariance(cells));
-    const usual = Math.sqrt(typical.variance);
-    const scale = df >= ENOUGH ? own : Math.min(Math.max(own, usual / 2), 3 * usual);
-    const known = df >= ENOUGH ? df : typical.df;
-    return Math.max(scale, 0.6 * step, 1e-6) * tQuantile(1 - MISTAKEN / 2, Math.max(known, 5));
+export function mistakeLimit(own: Usual, all: Usual, step: number): number {
+    const isKnown = own.df >= ENOUGH;
+    const sd = isKnown ? own.sd : Math.min(Math.max(own.sd, all.sd / 3), 3 * all.sd);
+    const df = isKnown ? own.df : all.df;
+    return Math.max(sd, 0.6 * step, 1e-6) * tQuantile(1 - MISTAKEN / 2, Math.max(df, 5));
 }
 
 /** A cell without its mistakes: readings too far from the mean of the others; where two disagree so far, both. */
@@ -111,8 +124,7 @@ export function repeatability(cells: readonly Cell[], step: number, limit: numbe
     if (kept === null) return { ...found, variance: null, df: 0 };
     const rounding = (step * step) / 12;
     if (Math.sqrt(kept.variance) > FINE * step) {
-        const variance = kept.variance - rounding;
-        return { ...found, variance, df: kept.df * (variance / kept.variance) ** 2 };
+        return { ...found, variance: kept.variance - rounding, df: kept.df };
     }
     const { sd, df } = roundedSpread(patternsOf(repeated, step));
     return { ...found, variance: (sd * step) ** 2, df: Math.min(df, kept.df) };

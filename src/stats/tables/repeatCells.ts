@@ -1,34 +1,65 @@
-import { type Cell, mistakeLimit, repeatability } from '../measurement/repeatability.js';
-import { groupsBy, type TableFunction } from './batch.js';
+import { type Cell, mistakeLimit, repeatability, usualOf } from '../measurement/repeatability.js';
+import { type Group, groupsBy, type TableFunction, type Value } from './batch.js';
 
-/** Repeatability of each gauge, person and angle. Rows of one gauge and angle come sorted by person and state. */
-export const repeatCells: TableFunction = async function* (batches) {
-    for await (const group of groupsBy(batches, 'gauge', 'response')) {
-        const step = group.number('step_deg');
-        const typical = { variance: group.number('typical_var'), df: group.number('typical_df') };
-        const [people, states, readings] = ['technician', 'state', 'read_deg'].map((name) =>
-            group.values(name),
-        );
-        const cells = new Map<unknown, Map<unknown, number[]>>();
-        for (const [i, person] of people!.entries()) {
-            const own = cells.get(person) ?? new Map<unknown, number[]>();
-            cells.set(person, own);
-            const cell = own.get(states![i]) ?? [];
-            own.set(states![i], cell);
-            cell.push(readings![i] as number);
+interface Reader {
+    gauge: Value;
+    technician: Value;
+    step: number;
+    /** By state. */
+    cells: Map<unknown, number[]>;
+}
+
+/** The cells of one angle by gauge and person, which come sorted. */
+function readersOf(group: Group): Reader[] {
+    const [gauges, people, states, readings, steps] = [
+        'gauge',
+        'technician',
+        'state',
+        'read_deg',
+        'step_deg',
+    ].map((name) => group.values(name));
+    const readers: Reader[] = [];
+    for (const [i, state] of states!.entries()) {
+        const [gauge, technician] = [gauges![i] as Value, people![i] as Value];
+        let reader = readers.at(-1);
+        if (reader === undefined || reader.gauge !== gauge || reader.technician !== technician) {
+            reader = { gauge, technician, step: steps![i] as number, cells: new Map() };
+            readers.push(reader);
         }
-        const all = [...cells.values()].flatMap((own): Cell[] => [...own.values()]);
-        const limit = mistakeLimit(all, step, typical);
-        for (const [technician, own] of cells) {
-            const found = repeatability([...own.values()], step, limit);
-            yield {
-                ...group.key,
-                technician: technician as string | null,
-                df: found.df,
-                outlier_count: found.mistakeCount,
-                var_deg2: found.variance,
-                var_of_all_deg2: found.varianceOfAll,
-            };
+        const cell = reader.cells.get(state) ?? [];
+        reader.cells.set(state, cell);
+        cell.push(readings![i] as number);
+    }
+    return readers;
+}
+
+function byGauge(readers: readonly Reader[]): Map<Value, Reader[]> {
+    const found = new Map<Value, Reader[]>();
+    for (const reader of readers) found.set(reader.gauge, [...(found.get(reader.gauge) ?? []), reader]);
+    return found;
+}
+
+const cellsOf = (readers: readonly Reader[]): Cell[] => readers.flatMap(({ cells }) => [...cells.values()]);
+
+/** Repeatability of each gauge, person and angle. */
+export const repeatCells: TableFunction = async function* (batches) {
+    for await (const group of groupsBy(batches, 'response')) {
+        const readers = readersOf(group);
+        const all = usualOf(cellsOf(readers));
+        for (const [gauge, own] of byGauge(readers)) {
+            const limit = mistakeLimit(usualOf(cellsOf(own)), all, own[0]!.step);
+            for (const reader of own) {
+                const found = repeatability(cellsOf([reader]), reader.step, limit);
+                yield {
+                    gauge,
+                    technician: reader.technician,
+                    ...group.key,
+                    df: found.df,
+                    outlier_count: found.mistakeCount,
+                    var_deg2: found.variance,
+                    var_of_all_deg2: found.varianceOfAll,
+                };
+            }
         }
     }
 };
