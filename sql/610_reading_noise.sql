@@ -1,7 +1,9 @@
 -- title: Standard deviation of one reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: reader_counts, repeat_cells, undisturbed_spreads, slope_priors
+-- source: reader_counts, repeat_cells, undisturbed_spreads, slope_priors, display_steps
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
+-- A reading as the display shows it: variance before rounding plus step^2 / 12, of which shared_var_deg2 is the same in all repeats.
+-- Variance of the mean of n repeats: shared_var_deg2 + (sd_deg^2 - shared_var_deg2) / n.
 -- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person (NIST/SEMATECH
 -- e-Handbook 2.4.4.1), from 5 degrees of freedom on.
 -- Sessions: changes of corners that the session left alone, from 10 on; they hold what differs from one set-up to the next as
@@ -11,10 +13,13 @@
 -- column gauge VARCHAR: measuring equipment; NULL = typical
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column sd_deg DOUBLE [deg]: standard deviation of one reading, to be used
+-- column shared_var_deg2 DOUBLE [deg2]: part of its variance that repeats of one state have in common: rounding to the same digit
+-- column step_deg DOUBLE [deg]: step of the display, 0 = none
 -- column own_sd_deg DOUBLE [deg]: from the gauge's own data alone
 -- column df DOUBLE: degrees of freedom of own_sd_deg, 0 = none
 -- column reading_count BIGINT: readings of this angle
 -- column outlier_count BIGINT: repeats left out as mistakes
+-- column sd_of_all_deg DOUBLE [deg]: own repeatability with these; NULL where there are none
 -- column conf_low_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
 -- column conf_high_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
 -- column source VARCHAR: repeats sessions typical prior; typical = the row with gauge NULL
@@ -37,14 +42,21 @@ repeats as (
         gauge,
         response,
         sum(outlier_count) as outlier_count,
-        cast(nullif(sum(df), 0) as double) as df,
-        fine_sum(square_deg2) as square
+        nullif(fine_sum(df), 0) as df,
+        fine_sum(df * var_deg2) as square,
+        case when sum(outlier_count) > 0 then sqrt(fine_sum(df * var_of_all_deg2) / nullif(fine_sum(df), 0)) end as sd_of_all_deg
     from repeat_cells
     group by gauge, response
 ),
 undisturbed as (
-    select gauge, response, cast(change_count as double) as df, sd_deg * sd_deg * change_count as square
+    select
+        undisturbed_spreads.gauge,
+        undisturbed_spreads.response,
+        cast(change_count as double) as df,
+        greatest(sd_deg * sd_deg - coalesce(step_deg * step_deg, 0) / 12, 0) * change_count as square
     from undisturbed_spreads
+    left join display_steps
+        on display_steps.gauge is not distinct from undisturbed_spreads.gauge and display_steps.response = undisturbed_spreads.response
 ),
 priors as (
     select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
@@ -58,7 +70,7 @@ typical as (
         undisturbed.df as session_df,
         undisturbed.square as session_square
     from priors
-    left join (select response, sum(df) as df, fine_sum(square) as square from repeats group by response) as repeats using (response)
+    left join (select response, fine_sum(df) as df, fine_sum(square) as square from repeats group by response) as repeats using (response)
     left join (select response, sum(df) as df, exact_sum(square) as square from undisturbed group by response) as undisturbed
         using (response)
 ),
@@ -97,31 +109,44 @@ typical_vars as (
     from sourced
     inner join priors using (response)
     where gauge is null
+),
+used as (
+    select
+        sourced.*,
+        coalesce(display_steps.step_deg, 0) as step_deg,
+        coalesce(power(display_steps.step_deg, 2) / 12, 0) as rounding_var,
+        case
+            when sourced.gauge is null or own_df = 0 then typical_var
+            else (own_square + 4 * typical_var) / (own_df + 4)
+        end as repeat_var,
+        typical_source
+    from sourced
+    inner join typical_vars using (response)
+    left join display_steps on display_steps.gauge is not distinct from sourced.gauge and display_steps.response = sourced.response
 )
 select
-    sourced.gauge,
-    sourced.response,
-    case
-        when sourced.gauge is null or own_df = 0 then sqrt(typical_var)
-        else sqrt((own_square + 4 * typical_var) / (own_df + 4))
-    end as sd_deg,
-    case when own_df > 0 then sqrt(own_square / own_df) end as own_sd_deg,
+    used.gauge,
+    used.response,
+    sqrt(repeat_var + rounding_var) as sd_deg,
+    case when step_deg > 0 then rounding_var * shared_rounding(sqrt(repeat_var) / step_deg) else 0 end as shared_var_deg2,
+    step_deg,
+    case when own_df > 0 then sqrt(own_square / own_df + rounding_var) end as own_sd_deg,
     own_df as df,
     cast(coalesce(reading_count, 0) as bigint) as reading_count,
     cast(coalesce(outliers.outlier_count, 0) as bigint) as outlier_count,
-    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df)) end as conf_low_deg,
-    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df)) end as conf_high_deg,
+    outliers.sd_of_all_deg,
+    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df) + rounding_var) end as conf_low_deg,
+    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df) + rounding_var) end as conf_high_deg,
     case
         when own_source is not null then own_source
-        when sourced.gauge is null or typical_source = 'prior' then 'prior'
+        when used.gauge is null or typical_source = 'prior' then 'prior'
         else 'typical'
     end as source
-from sourced
-inner join typical_vars using (response)
-left join counted on counted.gauge is not distinct from sourced.gauge and counted.response = sourced.response
+from used
+left join counted on counted.gauge is not distinct from used.gauge and counted.response = used.response
 left join (
-    select gauge, response, outlier_count from repeats where gauge is not null
+    select gauge, response, outlier_count, sd_of_all_deg from repeats where gauge is not null
     union all
-    select null as gauge, response, sum(outlier_count) as outlier_count from repeats group by response
+    select null as gauge, response, sum(outlier_count) as outlier_count, cast(null as double) as sd_of_all_deg from repeats group by response
 ) as outliers
-    on outliers.gauge is not distinct from sourced.gauge and outliers.response = sourced.response
+    on outliers.gauge is not distinct from used.gauge and outliers.response = used.response

@@ -37,8 +37,8 @@ people as (
     select
         technician,
         response,
-        cast(nullif(sum(df), 0) as double) as df,
-        fine_sum(square_deg2) as square,
+        nullif(fine_sum(df), 0) as df,
+        fine_sum(df * var_deg2) as square,
         cast(sum(outlier_count) as bigint) as outlier_count
     from repeat_cells
     where technician is not null

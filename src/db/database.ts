@@ -1,6 +1,12 @@
 import { closeSync, existsSync, openSync, readSync, realpathSync, statSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
-import { type DuckDBConnection, DuckDBInstance, type DuckDBValue, version } from '@duckdb/node-api';
+import {
+    type DuckDBAppender,
+    type DuckDBConnection,
+    DuckDBInstance,
+    type DuckDBValue,
+    version,
+} from '@duckdb/node-api';
 import type { z } from 'zod';
 import { UserError } from '../errors/errors.js';
 import { databaseLocked, noDatabase, notADatabase } from '../errors/messages.js';
@@ -124,6 +130,41 @@ export class Database {
         return rows;
     }
 
+    /** The rows of a query as they come, by column, unchecked. */
+    async *batches(sql: string): AsyncIterable<{ names: string[]; columns: Cell[][] }> {
+        const result = await this.#connection.stream(sql);
+        const names = result.deduplicatedColumnNames();
+        const types = result.columnTypes();
+        for (;;) {
+            const chunk = await result.fetchChunk();
+            if (chunk === null || chunk.rowCount === 0) return;
+            yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
+        }
+    }
+
+    /** Appends `rows`, by the names of `columns`, to `table`. A row with other names, or a type without a rule, is a bug and throws. */
+    async append(
+        table: string,
+        columns: readonly { name: string; type: string }[],
+        rows: readonly Record<string, Cell>[],
+    ): Promise<void> {
+        const appender = await this.#connection.createAppender(table);
+        const names = columns.map(({ name }) => name);
+        const put = columns.map(({ type }) => appendRule(type));
+        for (const row of rows) {
+            const strange = Object.keys(row).find((name) => !names.includes(name));
+            if (strange !== undefined) throw new Error(`table ${table} has no column ${strange}`);
+            for (const [index, name] of names.entries()) {
+                const value = row[name];
+                if (value === undefined) throw new Error(`a row of ${table} has no ${name}`);
+                if (value === null) appender.appendNull();
+                else put[index]!(appender, value);
+            }
+            appender.endRow();
+        }
+        appender.closeSync();
+    }
+
     /** All rows of a query, each checked by `schema`; a row that does not fit is a bug and throws. */
     async rows<T extends z.ZodType>(schema: T, sql: string, parameters?: Parameters): Promise<z.infer<T>[]> {
         return (await this.cells(sql, parameters)).map((row) => schema.parse(row));
@@ -151,6 +192,22 @@ export class Database {
         this.#connection.closeSync();
         this.#instance.closeSync();
     }
+}
+
+type AppendRule = (appender: DuckDBAppender, value: Cell) => void;
+
+const appendRules: Readonly<Record<string, AppendRule>> = {
+    VARCHAR: (appender, value) => appender.appendVarchar(value as string),
+    DOUBLE: (appender, value) => appender.appendDouble(value as number),
+    INTEGER: (appender, value) => appender.appendInteger(value as number),
+    BIGINT: (appender, value) => appender.appendBigInt(BigInt(value as number)),
+    BOOLEAN: (appender, value) => appender.appendBoolean(value as boolean),
+};
+
+function appendRule(type: string): AppendRule {
+    const found = appendRules[type];
+    if (found === undefined) throw new TypeError(`no rule to append SQL type ${type}`);
+    return found;
 }
 
 async function createInstance({ file, mode, threads, memoryLimit }: OpenOptions): Promise<DuckDBInstance> {

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { type Database, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
+import type { Cell } from '../db/values.js';
 import type { SqlFile } from './sqlFile.js';
 
 const storedKind = z.object({ kind: z.enum(['table', 'view']) });
@@ -29,9 +30,21 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
     }
 }
 
+/** Makes a table of rows that a function of `src/stats/tables` computes from those of the model's query. */
+async function compute(db: Database, { table, columns, query, file }: SqlFile): Promise<void> {
+    const { tableFunctions } = await import('../stats/tables/tableFunctions.js');
+    const made = tableFunctions[table];
+    if (made === undefined) throw new Error(`sql/${file}: src/stats/tables has no function for ${table}`);
+    const rows: Record<string, Cell>[] = [];
+    for await (const row of made(db.batches(query))) rows.push(row);
+    const defined = columns.map(({ name, type }) => `${identifier(name)} ${type}`).join(', ');
+    await db.run(`create or replace table ${identifier(table)} (${defined})`);
+    await db.append(table, columns, rows);
+}
+
 /** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
 export async function buildTable(db: Database, model: SqlFile): Promise<void> {
-    await replaceStored(db, model);
+    await (model.isComputed ? compute(db, model) : replaceStored(db, model));
     const table = identifier(model.table);
     const columns = await db.columns(`select * from ${table} limit 0`);
     const actual = columns.map(({ name, type }) => `${name} ${type}`).join('\n');

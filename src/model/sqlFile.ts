@@ -19,6 +19,8 @@ export interface SqlFile {
     title: string;
     grain: string;
     isView: boolean;
+    /** The query gives the rows that the function of this table in `src/stats/tables` makes those of the table from. */
+    isComputed: boolean;
     columns: DocumentedColumn[];
     query: string;
 }
@@ -50,6 +52,7 @@ export function parseSqlFile(file: string, text: string): SqlFile {
         title: entry('title'),
         grain: entry('grain'),
         isView: find('kept') === 'as a view',
+        isComputed: find('computed by') === 'src/stats/tables',
         columns,
         query: text,
     };

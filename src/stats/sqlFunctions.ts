@@ -5,6 +5,7 @@ import { chiSquareCdf, chiSquareQuantile } from './chiSquare.js';
 import { fCdf, fQuantile } from './fisherF.js';
 import type { DoubleFunction } from './library.js';
 import { registerListFunctions } from './listFunctions.js';
+import { sharedRounding } from './measurement/sharedRounding.js';
 import { normalCdf, normalQuantile } from './normal.js';
 import { tCdf, tQuantile } from './studentT.js';
 import { toleranceFactor } from './toleranceFactor.js';
@@ -23,6 +24,7 @@ export const sqlFunctions: Readonly<Record<string, DoubleFunction>> = {
     beta_cdf: betaCdf,
     bivariate_normal_cdf: bivariateNormalCdf,
     bivariate_normal_rectangle: bivariateNormalRectangle,
+    shared_rounding: sharedRounding,
     tolerance_factor: toleranceFactor,
 };
 

@@ -31,6 +31,7 @@ const noiseTables = [
     'slope_priors',
     'session_pairs',
     'undisturbed_spreads',
+    'display_steps',
     'repeat_cells',
     'reading_noise',
 ];

@@ -1,0 +1,233 @@
+import { bisquare } from './bisquare.js';
+import { clusterRobust } from './clusterRobust.js';
+import {
+    determinant,
+    inverse,
+    isFull,
+    isMoved,
+    type Moves,
+    type Pair,
+    type Symmetric,
+    times,
+    zero,
+} from './plane.js';
+
+/** Moves with what the estimate needs besides the fit; columns of one length. */
+export interface VehicleMoves extends Moves {
+    /** Number of the vehicle of each move, 0..vehicleCount - 1. */
+    vehicle: Int32Array;
+    vehicleCount: number;
+    /** Variance of the move from reading the pointer twice, mm2. */
+    errorOo: Float64Array;
+    errorOa: Float64Array;
+    errorAa: Float64Array;
+    /** Middle of the two offsets, mm. */
+    midOut: Float64Array;
+    midAft: Float64Array;
+}
+
+/** `line`: one slanting direction; `none`: every move weighs 0. */
+export type Rank = 'full' | 'out' | 'aft' | 'line' | 'none';
+
+interface Vehicle {
+    xx: Symmetric;
+    xy: Pair;
+    error: Symmetric;
+    outCount: number;
+    aftCount: number;
+}
+
+/** Slopes of one angle on one chassis; null where the moves cannot tell. Per axis: outboard and rearward. */
+export interface SlopeEstimate {
+    rank: Rank;
+    slope: { out: number | null; aft: number | null };
+    /** CR2 variances and covariance, deg2/mm2; null where one vehicle carries all that is known of an axis. */
+    variance: { oo: number | null; oa: number | null; aa: number | null };
+    df: { out: number | null; aft: number | null };
+    /** Weighted sums that the slopes come from, mm2 and mm.deg. */
+    xx: Symmetric;
+    xy: Pair;
+    /** Variance of one move with weight 1 times mean robust weight / 0.95, deg2: xx^-1 times it is the model variance. */
+    noiseVariance: number;
+    /** Share of the sum of squares that is not mark-reading error. */
+    reliability: { out: number | null; aft: number | null };
+    corrected: boolean;
+    movedCount: Pair;
+    movedVehicleCount: Pair;
+    downweightedCount: number;
+    /** Mean offset at which a slope holds, mm. */
+    mid: { out: number | null; aft: number | null };
+}
+
+function vehiclesOf(moves: VehicleMoves, robust: Float64Array): Vehicle[] {
+    const vehicles = Array.from(
+        { length: moves.vehicleCount },
+        (): Vehicle => ({ xx: zero(), xy: { out: 0, aft: 0 }, error: zero(), outCount: 0, aftCount: 0 }),
+    );
+    for (let i = 0; i < moves.out.length; i++) {
+        const { xx, xy, error } = vehicles[moves.vehicle[i]!]!;
+        const w = moves.weight[i]! * robust[i]!;
+        const [x, z] = [moves.out[i]!, moves.aft[i]!];
+        xx.oo += w * x * x;
+        xx.oa += w * x * z;
+        xx.aa += w * z * z;
+        xy.out += w * x * moves.change[i]!;
+        xy.aft += w * z * moves.change[i]!;
+        error.oo += w * moves.errorOo[i]!;
+        error.oa += w * moves.errorOa[i]!;
+        error.aa += w * moves.errorAa[i]!;
+        if (Math.abs(x) > 1e-6) vehicles[moves.vehicle[i]!]!.outCount++;
+        if (Math.abs(z) > 1e-6) vehicles[moves.vehicle[i]!]!.aftCount++;
+    }
+    // By their sums, never by their names.
+    return vehicles.sort(
+        (a, b) =>
+            a.xx.oo - b.xx.oo ||
+            a.xx.aa - b.xx.aa ||
+            a.xx.oa - b.xx.oa ||
+            a.xy.out - b.xy.out ||
+            a.xy.aft - b.xy.aft ||
+            a.error.oo - b.error.oo ||
+            a.error.aa - b.error.aa ||
+            a.error.oa - b.error.oa,
+    );
+}
+
+function rankOf(xx: Symmetric): Rank {
+    if (!isMoved(xx.oo) && !isMoved(xx.aa)) return 'none';
+    if (!isMoved(xx.aa)) return 'out';
+    if (!isMoved(xx.oo)) return 'aft';
+    return isFull(xx) ? 'full' : 'line';
+}
+
+/** `matrix` on the axes that `rank` tells apart. */
+function seen({ oo, oa, aa }: Symmetric, rank: Rank): Symmetric {
+    if (rank === 'full') return { oo, oa, aa };
+    return { oo: rank === 'out' ? oo : 0, oa: 0, aa: rank === 'aft' ? aa : 0 };
+}
+
+const invert = (matrix: Symmetric, rank: Rank): Symmetric =>
+    rank === 'full'
+        ? inverse(matrix)
+        : {
+              oo: matrix.oo > 0 ? 1 / matrix.oo : 0,
+              oa: 0,
+              aa: matrix.aa > 0 ? 1 / matrix.aa : 0,
+          };
+
+/**
+ * Whether X'WX is to be lowered by the known variance of mark reading: where the reliability ratio of an axis is under 0.98, unless so
+ * little is left that the slopes would be of no worth (Fuller, Measurement Error Models, 1987, section 2.2).
+ */
+function isCorrectable(lowered: Symmetric, rank: Rank, ratios: readonly number[]): boolean {
+    if (rank === 'line' || rank === 'none') return false;
+    const least = Math.min(...ratios);
+    if (least >= 0.98 || least <= 0.2) return false;
+    return rank !== 'full' || determinant(lowered) > 0.05 * lowered.oo * lowered.aa;
+}
+
+/**
+ * Slopes of the MM-estimate `fitted` with cluster-robust standard errors: sandwich with the working weights (robustbase's .vcov.w form:
+ * bread X'WX, factor sum w / sum psi'), CR2 per vehicle. `scale`: deg, of a move with weight 1; `end`: residual, deg, from which on
+ * such a move weighs 0.
+ */
+export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, end: number): SlopeEstimate {
+    const count = moves.out.length;
+    const robust = new Float64Array(count);
+    let [weightSum, slopeSum, priorSum, downweightedCount] = [0, 0, 0, 0];
+    const [far, farMid] = [
+        { out: 0, aft: 0 },
+        { out: 0, aft: 0 },
+    ];
+    for (let i = 0; i < count; i++) {
+        const [x, z, share] = [moves.out[i]!, moves.aft[i]!, moves.weight[i]!];
+        const u = (moves.change[i]! - fitted.out * x - fitted.aft * z) / end;
+        const q = share * u * u;
+        robust[i] = bisquare.weight(q);
+        const w = share * robust[i]!;
+        weightSum += w;
+        slopeSum += share * bisquare.slope(q);
+        priorSum += share;
+        if (robust[i]! < 0.5) downweightedCount++;
+        far.out += w * Math.abs(x);
+        far.aft += w * Math.abs(z);
+        farMid.out += w * Math.abs(x) * moves.midOut[i]!;
+        farMid.aft += w * Math.abs(z) * moves.midAft[i]!;
+    }
+    const vehicles = vehiclesOf(moves, robust);
+    const [raw, error] = [zero(), zero()];
+    const xy = { out: 0, aft: 0 };
+    for (const vehicle of vehicles) {
+        for (const key of ['oo', 'oa', 'aa'] as const) {
+            raw[key] += vehicle.xx[key];
+            error[key] += vehicle.error[key];
+        }
+        xy.out += vehicle.xy.out;
+        xy.aft += vehicle.xy.aft;
+    }
+    const rank = rankOf(raw);
+    const reliability = {
+        out: isMoved(raw.oo) ? 1 - error.oo / raw.oo : null,
+        aft: isMoved(raw.aa) ? 1 - error.aa / raw.aa : null,
+    };
+    const lowered = { oo: raw.oo - error.oo, oa: raw.oa - error.oa, aa: raw.aa - error.aa };
+    const ratios = [reliability.out, reliability.aft].filter((ratio) => ratio !== null);
+    const corrected = isCorrectable(lowered, rank, ratios);
+    const xx = corrected ? lowered : raw;
+    const used = invert(seen(xx, rank), rank);
+    const solved = times(used, xy);
+    const slope = {
+        out: rank === 'full' || rank === 'out' ? solved.out : null,
+        aft: rank === 'full' || rank === 'aft' ? solved.aft : null,
+    };
+    const clusters = vehicles.map((vehicle) => {
+        const own = corrected
+            ? {
+                  oo: vehicle.xx.oo - vehicle.error.oo,
+                  oa: vehicle.xx.oa - vehicle.error.oa,
+                  aa: vehicle.xx.aa - vehicle.error.aa,
+              }
+            : vehicle.xx;
+        const fittedScore = times(own, { out: slope.out ?? 0, aft: slope.aft ?? 0 });
+        return {
+            xx: vehicle.xx,
+            score: { out: vehicle.xy.out - fittedScore.out, aft: vehicle.xy.aft - fittedScore.aft },
+        };
+    });
+    const { variance, df, left } = clusterRobust(seen(raw, rank), used, clusters);
+    const factor = (weightSum / Math.max(slopeSum, 0.2 * weightSum)) ** 2;
+    const usedVehicles = (key: 'oo' | 'aa') => vehicles.filter(({ xx }) => isMoved(xx[key])).length;
+    // Where one vehicle carries all that is known of an axis, no residual of it is left to judge the slope by.
+    const judged = {
+        out: usedVehicles('oo') >= 2 && slope.out !== null && left.out > 1e-4,
+        aft: usedVehicles('aa') >= 2 && slope.aft !== null && left.aft > 1e-4,
+    };
+    return {
+        rank,
+        slope,
+        variance: {
+            oo: judged.out ? factor * variance.oo : null,
+            oa: judged.out && judged.aft ? factor * variance.oa : null,
+            aa: judged.aft ? factor * variance.aa : null,
+        },
+        df: { out: judged.out ? df.out : null, aft: judged.aft ? df.aft : null },
+        xx,
+        xy,
+        noiseVariance: (scale * scale * weightSum) / priorSum / 0.95,
+        reliability,
+        corrected,
+        movedCount: {
+            out: vehicles.reduce((sum, { outCount }) => sum + outCount, 0),
+            aft: vehicles.reduce((sum, { aftCount }) => sum + aftCount, 0),
+        },
+        movedVehicleCount: {
+            out: vehicles.filter(({ outCount }) => outCount > 0).length,
+            aft: vehicles.filter(({ aftCount }) => aftCount > 0).length,
+        },
+        downweightedCount,
+        mid: {
+            out: far.out > 0 ? farMid.out / far.out : null,
+            aft: far.aft > 0 ? farMid.aft / far.aft : null,
+        },
+    };
+}

@@ -1,0 +1,81 @@
+export type Value = string | number | boolean | null;
+
+/** Some rows of a query, by column. */
+export interface Batch {
+    names: readonly string[];
+    columns: readonly (readonly unknown[])[];
+}
+
+/** Makes the rows of a table, by the names of its columns, from the rows of a query. */
+export type TableFunction = (batches: AsyncIterable<Batch>) => AsyncIterable<Record<string, Value>>;
+
+/** Rows of a query that share their first columns. */
+export class Group {
+    /** The values of these columns, by their names. */
+    readonly key: Readonly<Record<string, Value>>;
+    readonly #columns = new Map<string, unknown[]>();
+
+    constructor(key: Readonly<Record<string, Value>>, names: readonly string[]) {
+        this.key = key;
+        for (const name of names) this.#columns.set(name, []);
+    }
+
+    add({ names, columns }: Batch, from: number, to: number): void {
+        for (const [index, name] of names.entries()) {
+            const values = this.#columns.get(name)!;
+            const column = columns[index]!;
+            for (let row = from; row < to; row++) values.push(column[row]);
+        }
+    }
+
+    values(name: string): unknown[] {
+        const found = this.#columns.get(name);
+        if (found === undefined) throw new Error(`the query gives no column ${name}`);
+        return found;
+    }
+
+    numbers(name: string): Float64Array {
+        return Float64Array.from(this.values(name) as number[]);
+    }
+
+    /** The value that the first row has. */
+    number(name: string): number {
+        return this.values(name)[0] as number;
+    }
+}
+
+/** The rows of a query sorted by its columns `keys`, group by group. */
+export async function* groupsBy(
+    batches: AsyncIterable<Batch>,
+    ...keys: readonly string[]
+): AsyncIterable<Group> {
+    let group: Group | undefined;
+    for await (const batch of batches) {
+        const keyColumns = keys.map((key) => batch.columns[batch.names.indexOf(key)]!);
+        const count = batch.columns[0]?.length ?? 0;
+        let from = 0;
+        for (let row = 0; row < count; row++) {
+            const same = keys.every((key, i) => group?.key[key] === keyColumns[i]![row]);
+            if (same) continue;
+            if (group !== undefined) {
+                group.add(batch, from, row);
+                yield group;
+            }
+            from = row;
+            const key = Object.fromEntries(keys.map((name, i) => [name, keyColumns[i]![row] as Value]));
+            group = new Group(key, batch.names);
+        }
+        group?.add(batch, from, count);
+    }
+    if (group !== undefined) yield group;
+}
+
+/** The rows of a query one by one. */
+export async function* rowsOf(batches: AsyncIterable<Batch>): AsyncIterable<Record<string, Value>> {
+    for await (const { names, columns } of batches) {
+        const count = columns[0]?.length ?? 0;
+        for (let row = 0; row < count; row++) {
+            yield Object.fromEntries(names.map((name, i) => [name, columns[i]![row] as Value]));
+        }
+    }
+}

@@ -1,0 +1,64 @@
+import { slopeEstimate, type VehicleMoves } from '../slopes/slopeEstimate.js';
+import { type Group, groupsBy, type TableFunction } from './batch.js';
+import { movesOf } from './movesOf.js';
+
+/** The moves of a group, their vehicles numbered as they come. */
+function vehicleMovesOf(group: Group): VehicleMoves {
+    const numbers = new Map<unknown, number>();
+    const vehicle = Int32Array.from(
+        group.values('vehicle').map((name) => {
+            if (!numbers.has(name)) numbers.set(name, numbers.size);
+            return numbers.get(name)!;
+        }),
+    );
+    return {
+        ...movesOf(group),
+        vehicle,
+        vehicleCount: numbers.size,
+        errorOo: group.numbers('read_error_oo_mm2'),
+        errorOa: group.numbers('read_error_oa_mm2'),
+        errorAa: group.numbers('read_error_aa_mm2'),
+        midOut: group.numbers('mid_out_mm'),
+        midAft: group.numbers('mid_aft_mm'),
+    };
+}
+
+/** Slopes of each chassis and angle with their cluster-robust errors. */
+export const slopeEstimates: TableFunction = async function* (batches) {
+    for await (const group of groupsBy(batches, 'chassis', 'response')) {
+        const moves = vehicleMovesOf(group);
+        const fitted = { out: group.number('slope_out'), aft: group.number('slope_aft') };
+        const found = slopeEstimate(moves, fitted, group.number('scale_deg'), group.number('end_deg'));
+        const unequalToe = group.values('equal_toe').filter((toe) => toe === 'unknown').length;
+        yield {
+            ...group.key,
+            rank: found.rank,
+            slope_out: found.slope.out,
+            slope_aft: found.slope.aft,
+            var_out: found.variance.oo,
+            var_aft: found.variance.aa,
+            cov_out_aft: found.variance.oa,
+            df_out: found.df.out,
+            df_aft: found.df.aft,
+            xx_oo: found.xx.oo,
+            xx_oa: found.xx.oa,
+            xx_aa: found.xx.aa,
+            xy_o: found.xy.out,
+            xy_a: found.xy.aft,
+            noise_var_deg2: found.noiseVariance,
+            reliability_out: found.reliability.out,
+            reliability_aft: found.reliability.aft,
+            corrected: found.corrected,
+            move_count: moves.out.length,
+            move_out_count: found.movedCount.out,
+            move_aft_count: found.movedCount.aft,
+            vehicle_count: moves.vehicleCount,
+            vehicle_out_count: found.movedVehicleCount.out,
+            vehicle_aft_count: found.movedVehicleCount.aft,
+            downweighted_count: found.downweightedCount,
+            unequal_toe_count: group.key.response === 'camber_deg' ? unequalToe : 0,
+            mid_out_mm: found.mid.out,
+            mid_aft_mm: found.mid.aft,
+        };
+    }
+};

@@ -1,0 +1,51 @@
+import { type OwnSlopes, type Populations, shrunkSlopes } from '../slopes/shrunkSlopes.js';
+import type { Rank } from '../slopes/slopeEstimate.js';
+import { rowsOf, type TableFunction, type Value } from './batch.js';
+
+const pair = (row: Record<string, Value>, name: string) => ({
+    out: row[`${name}_out`] as number,
+    aft: row[`${name}_aft`] as number,
+});
+
+function populationsOf(row: Record<string, Value>): Populations {
+    return {
+        mean: pair(row, 'mean'),
+        meanVariance: pair(row, 'mean_var'),
+        between: pair(row, 'between'),
+        dispersion: pair(row, 'dispersion'),
+    };
+}
+
+function ownOf(row: Record<string, Value>): OwnSlopes | null {
+    if (row.rank === null) return null;
+    return {
+        rank: row.rank as Rank,
+        slope: pair(row, 'slope'),
+        variance: {
+            oo: row.var_out as number | null,
+            oa: row.cov_out_aft as number | null,
+            aa: row.var_aft as number | null,
+        },
+        df: pair(row, 'df'),
+        xx: { oo: row.xx_oo as number, oa: row.xx_oa as number, aa: row.xx_aa as number },
+        xy: { out: row.xy_o as number, aft: row.xy_a as number },
+        noiseVariance: row.noise_var_deg2 as number,
+    };
+}
+
+/** Shrunken slopes of each chassis and angle. */
+export const slopesShrunk: TableFunction = async function* (batches) {
+    for await (const row of rowsOf(batches)) {
+        const { slope, variance } = shrunkSlopes(ownOf(row), populationsOf(row));
+        yield {
+            chassis: row.chassis!,
+            response: row.response!,
+            slope_out: slope.out,
+            slope_aft: slope.aft,
+            var_out: variance.oo,
+            var_aft: variance.aa,
+            cov_out_aft: variance.oa,
+            move_count: row.move_count!,
+        };
+    }
+};

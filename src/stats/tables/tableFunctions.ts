@@ -1,0 +1,19 @@
+import type { TableFunction } from './batch.js';
+import { displaySteps } from './displaySteps.js';
+import { ownScales } from './ownScales.js';
+import { repeatCells } from './repeatCells.js';
+import { slopeEstimates } from './slopeEstimates.js';
+import { slopeFits } from './slopeFits.js';
+import { slopePopulations } from './slopePopulations.js';
+import { slopesShrunk } from './slopesShrunk.js';
+
+/** The functions that model files name with `-- computed by`, by the names of their tables. */
+export const tableFunctions: Readonly<Record<string, TableFunction>> = {
+    display_steps: displaySteps,
+    repeat_cells: repeatCells,
+    own_scales: ownScales,
+    slope_fits: slopeFits,
+    slope_estimates: slopeEstimates,
+    slope_populations: slopePopulations,
+    slopes_shrunk: slopesShrunk,
+};
