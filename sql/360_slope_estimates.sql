@@ -176,6 +176,7 @@ roots as (
     select
         *,
         greatest(d_oo * d_aa - d_oa * d_oa, 0) as det,
+        greatest(1e-10, 1e-8 * power(d_oo + d_aa, 2)) as least_det,
         sqrt(greatest(d_oo + d_aa + 2 * sqrt(greatest(d_oo * d_aa - d_oa * d_oa, 0)), 0)) as spread
     from leverages
 ),
@@ -183,17 +184,17 @@ adjusted as (
     select
         *,
         case
-            when det > 1e-10 then (d_aa + sqrt(det)) / (sqrt(det) * spread)
+            when det > least_det then (d_aa + sqrt(det)) / (sqrt(det) * spread)
             when d_oo + d_aa > 1e-6 then d_oo / power(d_oo + d_aa, 1.5)
             else 0
         end as h_oo,
         case
-            when det > 1e-10 then -d_oa / (sqrt(det) * spread)
+            when det > least_det then -d_oa / (sqrt(det) * spread)
             when d_oo + d_aa > 1e-6 then d_oa / power(d_oo + d_aa, 1.5)
             else 0
         end as h_oa,
         case
-            when det > 1e-10 then (d_oo + sqrt(det)) / (sqrt(det) * spread)
+            when det > least_det then (d_oo + sqrt(det)) / (sqrt(det) * spread)
             when d_oo + d_aa > 1e-6 then d_aa / power(d_oo + d_aa, 1.5)
             else 0
         end as h_aa
@@ -238,30 +239,31 @@ quadratics as (
         m_oo * b_ao * b_ao + 2 * m_oa * b_ao * b_aa + m_aa * b_aa * b_aa as bmb_aft
     from raw_inverse
 ),
--- Each term in the units of the model variance, so that the grid of the sums is fine enough for it.
+-- Each term in the units of the model variance. A vehicle that holds nearly all that is known gives terms up to the square of the
+-- inverse of the smallest eigenvalue of d, 1e16.
 summed as (
     select
         chassis,
         response,
         power(any_value(psi_factor), 2) as psi_square,
-        psi_square * any_value(inv_oo) * fine_sum(v_o * v_o / nullif(inv_oo, 0)) as var_out,
-        psi_square * any_value(inv_aa) * fine_sum(v_a * v_a / nullif(inv_aa, 0)) as var_aft,
-        psi_square * any_value(sqrt(inv_oo * inv_aa)) * fine_sum(v_o * v_a / nullif(sqrt(inv_oo * inv_aa), 0)) as cov_out_aft,
+        psi_square * any_value(inv_oo) * exact_sum(v_o * v_o / nullif(inv_oo, 0)) as var_out,
+        psi_square * any_value(inv_aa) * exact_sum(v_a * v_a / nullif(inv_aa, 0)) as var_aft,
+        psi_square * any_value(sqrt(inv_oo * inv_aa)) * exact_sum(v_o * v_a / nullif(sqrt(inv_oo * inv_aa), 0)) as cov_out_aft,
         any_value(quadratics.m_oo) as m_oo,
         any_value(quadratics.m_oa) as m_oa,
         any_value(quadratics.m_aa) as m_aa,
-        any_value(quadratics.m_oo) * fine_sum((alpha_out - bmb_out) / nullif(quadratics.m_oo, 0)) as trace_out,
-        any_value(quadratics.m_aa) * fine_sum((alpha_aft - bmb_aft) / nullif(quadratics.m_aa, 0)) as trace_aft,
+        any_value(quadratics.m_oo) * exact_sum((alpha_out - bmb_out) / nullif(quadratics.m_oo, 0)) as trace_out,
+        any_value(quadratics.m_aa) * exact_sum((alpha_aft - bmb_aft) / nullif(quadratics.m_aa, 0)) as trace_aft,
         power(any_value(quadratics.m_oo), 2)
-            * fine_sum(alpha_out * (alpha_out - 2 * bmb_out) / nullif(power(quadratics.m_oo, 2), 0)) as square_out,
+            * exact_sum(alpha_out * (alpha_out - 2 * bmb_out) / nullif(power(quadratics.m_oo, 2), 0)) as square_out,
         power(any_value(quadratics.m_aa), 2)
-            * fine_sum(alpha_aft * (alpha_aft - 2 * bmb_aft) / nullif(power(quadratics.m_aa, 2), 0)) as square_aft,
-        fine_sum(b_oo * b_oo) as bb_out_oo,
-        fine_sum(b_oo * b_oa) as bb_out_oa,
-        fine_sum(b_oa * b_oa) as bb_out_aa,
-        fine_sum(b_ao * b_ao) as bb_aft_oo,
-        fine_sum(b_ao * b_aa) as bb_aft_oa,
-        fine_sum(b_aa * b_aa) as bb_aft_aa
+            * exact_sum(alpha_aft * (alpha_aft - 2 * bmb_aft) / nullif(power(quadratics.m_aa, 2), 0)) as square_aft,
+        exact_sum(b_oo * b_oo) as bb_out_oo,
+        exact_sum(b_oo * b_oa) as bb_out_oa,
+        exact_sum(b_oa * b_oa) as bb_out_aa,
+        exact_sum(b_ao * b_ao) as bb_aft_oo,
+        exact_sum(b_ao * b_aa) as bb_aft_oa,
+        exact_sum(b_aa * b_aa) as bb_aft_aa
     from quadratics
     group by chassis, response
 ),
