@@ -92,6 +92,7 @@ steps as (
                 means.axis,
                 means.between_var,
                 means.mean,
+                chassis_count,
                 sum(w * power(estimate - mean, 2) order by chassis) - (chassis_count - 1) as excess,
                 sum(w * w * power(estimate - mean, 2) order by chassis) as steepness
             from weighted
@@ -104,7 +105,8 @@ steps as (
             axis,
             case when steepness > 0 then greatest(between_var + excess / steepness, 0) else 0 end as between_var,
             mean,
-            steepness <= 0 or excess <= 0 or excess / steepness <= 1e-12 * between_var as settled
+            -- One chassis lies about its own mean by rounding only, which no step would settle.
+            chassis_count < 2 or steepness <= 0 or excess <= 0 or excess / steepness <= 1e-12 * between_var as settled
         from newton
     )
 ),
