@@ -66,26 +66,46 @@ levels as (
             / nullif(cast(before_sai_deg is not null as integer) + cast(moved_sai_deg is not null as integer) + cast(after_sai_deg is not null as integer), 0) as sai_var_deg2
     from states_at_zero
 ),
--- A window goes to disk where the memory ends; lists by group would not.
-visits as (
+-- Ranks and not lists: a corner may have any number of visits, and a list of them beside each would be their square.
+ranked as (
     select
         *,
-        list(camber_deg) filter (where camber_deg is not null) over corners as camber_levels,
-        list(caster_deg) filter (where caster_deg is not null) over corners as caster_levels,
-        list(sai_deg) filter (where sai_deg is not null) over corners as sai_levels
+        row_number() over (partition by vehicle, corner order by camber_deg) as camber_rank,
+        count(camber_deg) over (partition by vehicle, corner) as camber_count,
+        row_number() over (partition by vehicle, corner order by caster_deg) as caster_rank,
+        count(caster_deg) over (partition by vehicle, corner) as caster_count,
+        row_number() over (partition by vehicle, corner order by sai_deg) as sai_rank,
+        count(sai_deg) over (partition by vehicle, corner) as sai_count
     from levels
-    window corners as (partition by vehicle, corner)
+),
+-- The three levels in the middle of the corner's, between which the median of all but one lies.
+middles as (
+    select
+        vehicle,
+        corner,
+        max(camber_deg) filter (where camber_rank = camber_count // 2 + 0) as camber_middle_0,
+        max(camber_deg) filter (where camber_rank = camber_count // 2 + 1) as camber_middle_1,
+        max(camber_deg) filter (where camber_rank = camber_count // 2 + 2) as camber_middle_2,
+        max(caster_deg) filter (where caster_rank = caster_count // 2 + 0) as caster_middle_0,
+        max(caster_deg) filter (where caster_rank = caster_count // 2 + 1) as caster_middle_1,
+        max(caster_deg) filter (where caster_rank = caster_count // 2 + 2) as caster_middle_2,
+        max(sai_deg) filter (where sai_rank = sai_count // 2 + 0) as sai_middle_0,
+        max(sai_deg) filter (where sai_rank = sai_count // 2 + 1) as sai_middle_1,
+        max(sai_deg) filter (where sai_rank = sai_count // 2 + 2) as sai_middle_2
+    from ranked
+    group by vehicle, corner
 ),
 compared as (
     select
-        * exclude (camber_levels, caster_levels, sai_levels),
-        median_of_others(list_sort(camber_levels), camber_deg) as camber_other_deg,
-        coalesce(len(camber_levels) - cast(camber_deg is not null as integer), 0) as camber_other_count,
-        median_of_others(list_sort(caster_levels), caster_deg) as caster_other_deg,
-        coalesce(len(caster_levels) - cast(caster_deg is not null as integer), 0) as caster_other_count,
-        median_of_others(list_sort(sai_levels), sai_deg) as sai_other_deg,
-        coalesce(len(sai_levels) - cast(sai_deg is not null as integer), 0) as sai_other_count
-    from visits
+        ranked.* exclude (camber_rank, caster_rank, sai_rank, camber_count, caster_count, sai_count),
+        median_of_others(camber_count, camber_middle_0, camber_middle_1, camber_middle_2, camber_deg) as camber_other_deg,
+        camber_count - cast(camber_deg is not null as integer) as camber_other_count,
+        median_of_others(caster_count, caster_middle_0, caster_middle_1, caster_middle_2, caster_deg) as caster_other_deg,
+        caster_count - cast(caster_deg is not null as integer) as caster_other_count,
+        median_of_others(sai_count, sai_middle_0, sai_middle_1, sai_middle_2, sai_deg) as sai_other_deg,
+        sai_count - cast(sai_deg is not null as integer) as sai_other_count
+    from ranked
+    inner join middles using (vehicle, corner)
 )
 select
     chassis,

@@ -22,10 +22,10 @@ ends as (
         *,
         concat_ws(
             ' and ',
-            case when mark_1 in (mark_min, mark_max) then format('mark_1 is at {:g} ({:g} to {:g})', mark_1, mark_min, mark_max) end,
+            case when mark_1 in (mark_min, mark_max) then format('mark_1 is at {:g} ({})', mark_1, scale_words(mark_min, mark_max)) end,
             case
                 when two_scales and mark_2 in (mark2_min, mark2_max)
-                then format('mark_2 is at {:g} ({:g} to {:g})', mark_2, mark2_min, mark2_max)
+                then format('mark_2 is at {:g} ({})', mark_2, scale_words(mark2_min, mark2_max))
             end
         ) as words
     from plated
@@ -37,8 +37,12 @@ select
     vehicle,
     corner,
     arg_max(visit, (measured_ts, visit)) as visit,
-    format('{} in plate index {}{}', words, plate_index, case when count(*) = 1 then '' else format(', as in {} visits in all', count(*)) end)
-        as finding,
+    format(
+        '{} in {}{}',
+        words,
+        coalesce(format('plate index {}', plate_index), 'a plate index that was not written down'),
+        case when count(*) = 1 then '' else format(', as in {} visits in all', count(*)) end
+    ) as finding,
     cast(null as double) as p_mistake,
     arg_max(source_file, (measured_ts, visit)) as source_file,
     arg_max(source_line, (measured_ts, visit)) as source_line

@@ -16,8 +16,13 @@ select
     cast(null as varchar) as corner,
     cast(null as varchar) as visit,
     format(
-        '{} changes by {:.3f} deg per mm {}, an effective length of {:.0f} mm: {}',
-        replace(response, '_deg', ''), estimate_deg_per_mm, axis, flags.effective_length_mm, flags.flag
+        '{} changes by {:.3f} deg per mm {}{}: {}',
+        replace(response, '_deg', ''),
+        estimate_deg_per_mm,
+        axis,
+        -- No length changes an angle by exactly nothing.
+        coalesce(format(', an effective length of {:.0f} mm', flags.effective_length_mm), ''),
+        flags.flag
     ) as finding,
     posterior(
         1 / 50.0,

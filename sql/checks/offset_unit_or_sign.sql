@@ -189,6 +189,12 @@ named as (
                 select 1 from found as whole
                 where whole.vehicle = found.vehicle and whole.chassis = found.chassis and whole.visit is null
             )
+),
+first_lines as (
+    select chassis, vehicle, visit, min(source_file) as source_file, arg_min(source_line, (source_file, source_line)) as source_line
+    from state_pairs
+    where coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is not null
+    group by grouping sets ((chassis, vehicle), (chassis, vehicle, visit))
 )
 select
     named.chassis,
@@ -197,12 +203,10 @@ select
     named.visit,
     format('{} fit {}', case when move_count = 1 then 'the move' else format('the {} moves', move_count) end, words) as finding,
     p as p_mistake,
-    min(source_file) as source_file,
-    arg_min(source_line, (source_file, source_line)) as source_line
+    source_file,
+    source_line
 from named
-inner join state_pairs
-    on state_pairs.chassis = named.chassis
-    and state_pairs.vehicle = named.vehicle
-    and (named.visit is null or state_pairs.visit = named.visit)
-where coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is not null
-group by named.chassis, named.vehicle, named.visit, explanation, move_count, words, p
+inner join first_lines
+    on first_lines.chassis = named.chassis
+    and first_lines.vehicle = named.vehicle
+    and first_lines.visit is not distinct from named.visit

@@ -124,27 +124,58 @@ original_mounts as (
         where corner in ('FL', 'FR') and (before_original or moved_original or after_original)
     )
 ),
+-- Sums over all visits less the visit's own: exact, so that each mean is that of the other visits.
+totals as (
+    select
+        vehicle,
+        corner,
+        count(*) as mount_count,
+        sum(micro(camber_deg)) as camber_sum,
+        count(camber_deg) as camber_count,
+        sum(micro(camber_var_deg2)) as camber_var_sum,
+        count(camber_var_deg2) as camber_var_count,
+        sum(micro(caster_deg)) as caster_sum,
+        count(caster_deg) as caster_count,
+        sum(micro(caster_var_deg2)) as caster_var_sum,
+        count(caster_var_deg2) as caster_var_count,
+        sum(micro(sai_deg)) as sai_sum,
+        count(sai_deg) as sai_count,
+        sum(micro(sai_var_deg2)) as sai_var_sum,
+        count(sai_var_deg2) as sai_var_count
+    from original_mounts
+    group by vehicle, corner
+),
 elsewhere as (
     select
         lasts.vehicle,
         lasts.corner,
         lasts.visit,
-        exact_mean(camber_deg) as other_camber_deg,
-        (exact_mean(camber_var_deg2) + any_value(camber_visit_var_deg2)) / nullif(count(camber_deg), 0) + any_value(camber_visit_var_deg2)
-            as other_camber_var_deg2,
-        exact_mean(caster_deg) as other_caster_deg,
-        (exact_mean(caster_var_deg2) + any_value(caster_visit_var_deg2)) / nullif(count(caster_deg), 0) + any_value(caster_visit_var_deg2)
-            as other_caster_var_deg2,
-        exact_mean(sai_deg) as other_sai_deg,
-        (exact_mean(sai_var_deg2) + any_value(sai_visit_var_deg2)) / nullif(count(sai_deg), 0) + any_value(sai_visit_var_deg2)
-            as other_sai_var_deg2
+        sum_of_others(totals.camber_sum, own.camber_deg) / nullif(totals.camber_count - cast(own.camber_deg is not null as integer), 0) / 1e6
+            as other_camber_deg,
+        (
+            sum_of_others(totals.camber_var_sum, own.camber_var_deg2)
+                / nullif(totals.camber_var_count - cast(own.camber_var_deg2 is not null as integer), 0) / 1e6
+            + camber_visit_var_deg2
+        ) / nullif(totals.camber_count - cast(own.camber_deg is not null as integer), 0) + camber_visit_var_deg2 as other_camber_var_deg2,
+        sum_of_others(totals.caster_sum, own.caster_deg) / nullif(totals.caster_count - cast(own.caster_deg is not null as integer), 0) / 1e6
+            as other_caster_deg,
+        (
+            sum_of_others(totals.caster_var_sum, own.caster_var_deg2)
+                / nullif(totals.caster_var_count - cast(own.caster_var_deg2 is not null as integer), 0) / 1e6
+            + caster_visit_var_deg2
+        ) / nullif(totals.caster_count - cast(own.caster_deg is not null as integer), 0) + caster_visit_var_deg2 as other_caster_var_deg2,
+        sum_of_others(totals.sai_sum, own.sai_deg) / nullif(totals.sai_count - cast(own.sai_deg is not null as integer), 0) / 1e6
+            as other_sai_deg,
+        (
+            sum_of_others(totals.sai_var_sum, own.sai_var_deg2)
+                / nullif(totals.sai_var_count - cast(own.sai_var_deg2 is not null as integer), 0) / 1e6
+            + sai_visit_var_deg2
+        ) / nullif(totals.sai_count - cast(own.sai_deg is not null as integer), 0) + sai_visit_var_deg2 as other_sai_var_deg2
     from lasts
-    inner join original_mounts
-        on original_mounts.vehicle = lasts.vehicle
-        and original_mounts.corner = lasts.corner
-        and original_mounts.visit <> lasts.visit
+    inner join totals on totals.vehicle = lasts.vehicle and totals.corner = lasts.corner
+    left join original_mounts as own on own.vehicle = lasts.vehicle and own.corner = lasts.corner and own.visit = lasts.visit
     cross join check_spreads
-    group by lasts.vehicle, lasts.corner, lasts.visit
+    where mount_count > cast(own.visit is not null as integer)
 ),
 recorded as (
     select

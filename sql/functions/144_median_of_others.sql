@@ -1,6 +1,8 @@
--- Median of a sorted list without one of its values, `own`; NULL where nothing else is in it.
-create or replace temp macro other_at(sorted, own, place) as case when own <= sorted[place] then sorted[place + 1] else sorted[place] end;
-create or replace temp macro median_of_others(sorted, own) as
-    case when len(sorted) > 1 then
-        (other_at(sorted, own, len(sorted) // 2) + other_at(sorted, own, (len(sorted) + 1) // 2)) / 2
+-- Median of `count` values without one of them, `own`; NULL where nothing else is among them. Of the values in order, lower is the
+-- (count // 2)-th, middle and upper the two after it.
+create or replace temp macro median_of_others(count, lower, middle, upper, own) as
+    case
+        when count < 2 then null
+        when count % 2 = 0 then case when own <= lower then middle else lower end
+        else (case when own <= lower then middle else lower end + case when own <= middle then upper else middle end) / 2
     end;

@@ -3,18 +3,12 @@ create or replace temp macro squares_about_mean(y) as list_var_pop(y) * len(y);
 create or replace temp macro cross_products(x, y) as list_inner_product(x, y) - list_avg(x) * list_sum(y);
 -- The best single step in y: struct of last (values before it), square (sum of squares about the two means), step (second mean less
 -- the first); each side keeps at least `shortest` values.
-create or replace temp macro best_step(y, shortest) as
-    list_reduce(
-        [
-            {
-                'last': k,
-                'square': squares_about_mean(y[1:k]) + squares_about_mean(y[k + 1:]),
-                'step': list_avg(y[k + 1:]) - list_avg(y[1:k])
-            }
-            for k in range(shortest, len(y) - shortest + 1)
-        ],
-        lambda best, next: case when next.square < best.square then next else best end
-    );
+create or replace temp macro step_after(y, k) as {
+    'last': k,
+    'square': squares_about_mean(y[1:k]) + squares_about_mean(y[k + 1:]),
+    'step': list_avg(y[k + 1:]) - list_avg(y[1:k])
+};
+create or replace temp macro best_step(y, shortest) as step_after(y, cast(best_step_last(y, shortest) as bigint));
 -- Bayesian information criterion of a normal model with `parameters` free numbers, its variance among them.
 create or replace temp macro information_criterion(n, square, parameters) as
     n * (ln(2 * pi()) + 1 + ln(greatest(square, 1e-12) / n)) + parameters * ln(n);

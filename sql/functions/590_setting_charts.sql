@@ -97,7 +97,7 @@ spells as (
         judged.kit,
         judged.response,
         setting,
-        min(point) as first_point,
+        list(point order by point) as points,
         list(level_deg order by point) as levels,
         any_value(clean_count) as clean_count,
         any_value(centre_deg) as centre_deg,
@@ -113,10 +113,12 @@ spells as (
 ),
 charted as (
     select
-        *,
-        ewma(levels, 0.25, coalesce(centre_deg, levels[1])) as averages,
-        cusum([(level - centre_deg) / sd_deg for level in levels], 0, 0.5, 1) as sums_up,
-        cusum([(level - centre_deg) / sd_deg for level in levels], 0, 0.5, -1) as sums_down
+        * exclude (points, levels),
+        unnest(points) as point,
+        unnest(range(1, len(points) + 1)) as place,
+        unnest(ewma(levels, 0.25, coalesce(centre_deg, levels[1]))) as average,
+        unnest(cusum([(level - centre_deg) / sd_deg for level in levels], 0, 0.5, 1)) as sum_up,
+        unnest(cusum([(level - centre_deg) / sd_deg for level in levels], 0, 0.5, -1)) as sum_down
     from spells
 ),
 placed_in_spells as (
@@ -126,10 +128,9 @@ placed_in_spells as (
         centre_deg,
         sd_deg,
         sd_source,
-        point - first_point + 1 as place,
-        averages[place] as average,
-        sums_up[place] as sum_up,
-        sums_down[place] as sum_down,
+        average,
+        sum_up,
+        sum_down,
         sd_deg * ewma_reach(0.25, 2.998, place) as reach
     from judged
     inner join charted
@@ -137,7 +138,7 @@ placed_in_spells as (
         and charted.corner = judged.corner
         and charted.kit is not distinct from judged.kit
         and charted.response = judged.response
-        and charted.setting = judged.setting
+        and charted.point = judged.point
 )
 select
     chassis,

@@ -22,7 +22,7 @@ export interface Context {
     output(command: Command): Output;
     /** Aborts on Ctrl-C. */
     signal: AbortSignal;
-    setExitCode(code: 0 | 1 | 3): void;
+    setExitCode(code: 0 | 1 | 3 | 70): void;
 }
 
 /**

@@ -14,14 +14,27 @@ export interface CheckCounts {
     chance: number;
 }
 
-/** What was found, and what is left out of the usual list. */
-export function checkSummary({ mistakes, remarks, explained, chance }: CheckCounts): string[] {
+/** A check that failed, beside the findings of the others. */
+export function checkFailed(check: string, reason: string): string {
+    return `The check ${check} failed: this is a bug of Strutmark, not of your data. The other checks are complete. Run strutmark check --only ${check} --debug and report what it prints: ${reason.split('\n')[0]}`;
+}
+
+export function findingUnreadable(field: string, problem: string): string {
+    return `a finding without a proper ${field}: ${problem}`;
+}
+
+/** What was found, what is left out of the usual list, and whether `failedCount` checks told nothing. */
+export function checkSummary(
+    { mistakes, remarks, explained, chance }: CheckCounts,
+    failedCount = 0,
+): string[] {
     const notes: string[] = [];
     if (mistakes > 0) {
         notes.push(
             `${counted(mistakes, 'row looks', 'rows look')} like a mistake. Look at the sheet and at the car before you change one: the numbers are estimates from readings.`,
         );
-    } else notes.push('Nothing looks like a mistake.');
+    } else if (failedCount === 0) notes.push('Nothing looks like a mistake.');
+    else notes.push('Nothing else looks like a mistake.');
     if (remarks > 0) notes.push(`${counted(remarks, 'row', 'rows')} may be right and should be known.`);
     if (explained > 0) {
         notes.push(

@@ -1,8 +1,15 @@
 import { type CheckRow, checkRow } from '../contracts/results/check.js';
 import type { Database } from '../db/database.js';
 import { UsageError } from '../errors/errors.js';
-import { type CheckCounts, checkSummary, unknownCheck } from '../errors/messages.js';
-import { aboutRows, type Cause, explains, sourceColumns } from './checkCauses.js';
+import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
+import {
+    type CheckCounts,
+    checkFailed,
+    checkSummary,
+    findingUnreadable,
+    unknownCheck,
+} from '../errors/messages.js';
+import { Causes, sourceColumns } from './checkCauses.js';
 import { type Check, checks } from './checks.js';
 
 export interface CheckGroup {
@@ -10,11 +17,18 @@ export interface CheckGroup {
     rows: CheckRow[];
 }
 
+/** A check that could not be asked, or whose findings break the contract: a bug of ours. */
+export interface CheckFailure {
+    check: string;
+    error: Error;
+}
+
 export interface CheckAnswer {
     rows: CheckRow[];
     notes: string[];
     /** The same rows by check, surest first; checks whose findings cannot be told last. */
     groups: CheckGroup[];
+    failures: CheckFailure[];
 }
 
 /** A finding is worth a person's look: not likelier chance than mistake, and not the consequence of another one. */
@@ -35,6 +49,7 @@ function count(rows: readonly CheckRow[]): CheckCounts {
 
 interface CheckQuestion {
     only?: string | undefined;
+    signal?: AbortSignal | undefined;
 }
 
 /** The checks to run: with `only`, this one and those that may explain its findings. */
@@ -52,35 +67,56 @@ export function checkNeeds(question: CheckQuestion): string[] {
     return asked(question).map(({ query }) => query);
 }
 
+/** The findings of `one`, those of other checks that explain them named; its open ones are noted in `causes`. */
+async function findings(db: Database, one: Check, causes: Causes) {
+    const { name, likely, mend, query } = one;
+    const found = await db.cells(
+        `select *, source_file as file, source_line as line from (${query})
+        order by p_mistake desc nulls last, file, line, vehicle, visit, corner, finding`,
+    );
+    const rows: CheckRow[] = [];
+    const open: { row: CheckRow; source: ReturnType<typeof sourceColumns.parse> }[] = [];
+    let unreadable: Error | undefined;
+    for (const cells of found) {
+        const {
+            success,
+            data: row,
+            error,
+        } = checkRow.safeParse({ check: name, likely, mend, explained_by: null, ...cells });
+        if (!success) {
+            const issue = error.issues[0]!;
+            unreadable ??= new Error(findingUnreadable(issue.path.join('.'), issue.message));
+            continue;
+        }
+        row.explained_by = causes.of(one, row);
+        rows.push(row);
+        if (isOpen(row)) open.push({ row, source: sourceColumns.parse(cells) });
+    }
+    await causes.add(db, one, open);
+    return { rows, unreadable };
+}
+
 /**
  * What looks wrong in the accepted data: the rows of every check, or of `only` one; a {@link UsageError} when there is no
- * such check.
+ * such check. A check that fails is named and leaves the others as they are.
  */
-export async function check(db: Database, question: CheckQuestion = {}): Promise<CheckAnswer> {
-    const { only } = question;
+export async function check(
+    db: Database,
+    question: CheckQuestion = {},
+    toAsk: readonly Check[] = asked(question),
+): Promise<CheckAnswer> {
+    const { only, signal } = question;
     const groups: CheckGroup[] = [];
-    /** By the car that they are about; null: a chassis, file, technician or gauge. */
-    const causes = new Map<string | null, Cause[]>();
-    for (const one of asked(question)) {
-        const { name, likely, mend, query } = one;
-        const found = await db.cells(
-            `select *, source_file as file, source_line as line from (${query})
-            order by p_mistake desc nulls last, file, line, vehicle, visit, corner, finding`,
-        );
-        const rows: CheckRow[] = [];
-        for (const cells of found) {
-            const row = checkRow.parse({ check: name, likely, mend, explained_by: null, ...cells });
-            const near = [null, row.vehicle].flatMap((vehicle) => causes.get(vehicle) ?? []);
-            row.explained_by = near.find((cause) => explains(cause, one, row))?.check.name ?? null;
-            rows.push(row);
-        }
-        groups.push({ check: one, rows });
-        if (one.explains.length === 0) continue;
-        for (const [i, row] of rows.entries()) {
-            if (!isOpen(row)) continue;
-            const isAbout = await aboutRows(db, row, sourceColumns.parse(found[i]));
-            const known = causes.get(row.vehicle) ?? [];
-            causes.set(row.vehicle, [...known, { check: one, row, isAbout }]);
+    const failures: CheckFailure[] = [];
+    const causes = new Causes();
+    for (const one of toAsk) {
+        try {
+            const { rows, unreadable } = await findings(db, one, causes);
+            groups.push({ check: one, rows });
+            if (unreadable !== undefined) failures.push({ check: one.name, error: unreadable });
+        } catch (error) {
+            if (signal?.aborted || isDiskFull(error) || isOutOfMemory(error)) throw error;
+            failures.push({ check: one.name, error: error as Error });
         }
     }
     const isRemark = ({ rows }: CheckGroup) => Number(rows[0]?.p_mistake === null);
@@ -88,5 +124,11 @@ export async function check(db: Database, question: CheckQuestion = {}): Promise
         .filter((group) => group.rows.length > 0 && (only === undefined || group.check.name === only))
         .sort((a, b) => isRemark(a) - isRemark(b));
     const rows = wanted.flatMap((group) => group.rows);
-    return { rows, notes: checkSummary(count(rows)), groups: wanted };
+    const failed = failures.map(({ check: name, error }) => checkFailed(name, error.message));
+    return {
+        rows,
+        notes: [...checkSummary(count(rows), failed.length), ...failed],
+        groups: wanted,
+        failures,
+    };
 }

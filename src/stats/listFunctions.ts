@@ -14,6 +14,7 @@ import {
 import { connected } from './connected.js';
 import { predictedEffects } from './predictedEffects.js';
 import { reml } from './reml.js';
+import { bestStepLast, cusum, ewma, movingRangeSd } from './series.js';
 
 interface ListFunction {
     parameters: readonly DuckDBType[];
@@ -29,6 +30,27 @@ const equations = [LIST(INTEGER), LIST(INTEGER), LIST(DOUBLE), LIST(DOUBLE)] as 
 
 /** Functions of lists that SQL gets from here; NULL for a NULL argument. */
 const listFunctions: Readonly<Record<string, ListFunction>> = {
+    ewma: {
+        parameters: [LIST(DOUBLE), DOUBLE, DOUBLE],
+        result: LIST(DOUBLE),
+        compute: (x: Numbers, share: number, start: number) => listValue(ewma(x, share, start)),
+    },
+    cusum: {
+        parameters: [LIST(DOUBLE), DOUBLE, DOUBLE, DOUBLE],
+        result: LIST(DOUBLE),
+        compute: (x: Numbers, centre: number, slack: number, side: number) =>
+            listValue(cusum(x, centre, slack, side)),
+    },
+    moving_range_sd: {
+        parameters: [LIST(DOUBLE)],
+        result: DOUBLE,
+        compute: (x: Numbers) => movingRangeSd(x),
+    },
+    best_step_last: {
+        parameters: [LIST(DOUBLE), INTEGER],
+        result: INTEGER,
+        compute: (y: Numbers, shortest: number) => bestStepLast(y, shortest),
+    },
     connected: {
         parameters: [INTEGER, LIST(INTEGER), LIST(INTEGER)],
         result: LIST(INTEGER),

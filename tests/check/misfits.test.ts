@@ -46,14 +46,22 @@ test('nor one whose variances it brings down to the least', async () => {
 });
 
 test('the median of the others is the median without one value', async () => {
-    const rows = await db.cells(`select n, own, median_of_others(list_sort(levels), own) as found,
+    const rows =
+        await db.cells(`select n, own, median_of_others(n, sorted[n // 2], sorted[n // 2 + 1], sorted[n // 2 + 2], own) as found,
             (select median(x) from unnest(list_slice(levels, 1, place - 1) || list_slice(levels, place + 1, n)) as others(x)) as wanted
         from (
-            select n, place, [cast(x * 7 % 11 % 5 as double) for x in range(1, n + 1)] as levels, levels[place] as own
+            select n, place, [cast(x * 7 % 11 % 5 as double) for x in range(1, n + 1)] as levels, levels[place] as own, list_sort(levels) as sorted
             from unnest(range(1, 8)) as counts(n), lateral (select unnest(range(1, n + 1)) as place)
         )`);
     expect(rows.length).toBe(28);
     for (const { found, wanted } of rows) expect(found).toBe(wanted);
+});
+
+test('the exact sum of the others is the sum without one value', async () => {
+    const [row] =
+        await db.cells(`select sum_of_others(sum(micro(x)), 0.1) as less, sum_of_others(sum(micro(x)), null) as whole
+        from (values (0.1), (0.25), (-1.37)) as numbers(x)`);
+    expect(row).toEqual({ less: 250_000 - 1_370_000, whole: 100_000 + 250_000 - 1_370_000 });
 });
 
 test('the mean of three columns is exact_mean of their rows', async () => {

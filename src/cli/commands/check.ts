@@ -1,4 +1,4 @@
-import { showAllFindings } from '../../errors/messages.js';
+import { checkFailed, showAllFindings } from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
 
 export default {
@@ -12,17 +12,26 @@ export default {
                 const { check, checkNeeds, isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
                 const needs = checkNeeds(options);
-                const { rows, notes, groups } = await withModel(command, context, async () => ({
+                const { rows, notes, groups, failures } = await withModel(command, context, async () => ({
                     needs,
-                    ask: (db) => check(db, options),
+                    ask: (db) => check(db, { ...options, signal: context.signal }),
                 }));
-                const { quiet, json } = context.options(command);
+                const { quiet, json, debug } = context.options(command);
                 const all = options.all === true;
                 const hidden = !all && !json && !rows.every(isOpen);
-                const text = checkText(groups, { all, quiet });
+                // That something is missing from the list is said whatever was asked for.
+                const failed = quiet
+                    ? failures.map(({ check: name, error }) => checkFailed(name, error.message))
+                    : [];
+                const text = [checkText(groups, { all, quiet }), ...failed]
+                    .filter((part) => part !== '')
+                    .join('\n\n');
                 await context
                     .output(command)
                     .resultAsText('check', rows, hidden ? [...notes, showAllFindings()] : notes, text);
+                if (failures.length > 0) context.setExitCode(70);
+                for (const { error } of debug ? failures : [])
+                    context.output(command).aside(String(error.stack));
             });
     },
 } satisfies CommandModule;

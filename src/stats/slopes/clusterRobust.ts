@@ -38,7 +38,7 @@ function factorOfInverse(matrix: Symmetric) {
 function inverseRoot(matrix: Symmetric): Symmetric {
     const det = Math.max(determinant(matrix), 0);
     const trace = matrix.oo + matrix.aa;
-    if (det > 1e-10) {
+    if (det > Math.max(1e-10, 1e-8 * trace * trace)) {
         const root = Math.sqrt(det);
         const spread = root * Math.sqrt(Math.max(trace + 2 * root, 0));
         return { oo: (matrix.aa + root) / spread, oa: -matrix.oa / spread, aa: (matrix.oo + root) / spread };

@@ -18,6 +18,8 @@ function weightedSums(sampled: readonly Sampled[], between: number) {
  * Source: Paule and Mandel 1982; Newton steps of DerSimonian and Kacker 2007.
  */
 export function pauleMandel(sampled: readonly Sampled[]): { between: number; mean: number } {
+    // One alone lies about its own mean by rounding only, which no step would settle.
+    if (sampled.length === 1) return { between: 0, mean: sampled[0]!.estimate };
     let between = 0;
     for (let step = 0; step < 100; step++) {
         const { weights, values } = weightedSums(sampled, between);
