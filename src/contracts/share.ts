@@ -27,9 +27,10 @@ const mean = (angle: string, range: [number, number]) =>
     optional(number(`${angle}, mean of the repeats`, 'deg', range));
 const readCount = (angle: string) => whole(`readings in the mean of ${angle}`, [0, 1000]);
 const direction = (what: string) => optional(ratio(what, [-1, 1]));
-const rowNumber = whole('number of the row among those of its kind, in the order of their values', [
-    1, 1_000_000_000,
-]);
+const rowNumber = whole(
+    'number of the row among those of its kind, in the order of their values',
+    [1, 1_000_000_000],
+);
 const goal = (what: string, range: [number, number]) => optional(number(what, 'deg', range));
 
 /** The kinds of rows of a shared file. Every file has the columns of all kinds; those of other kinds are null. */
