@@ -43,4 +43,7 @@ select
     source_line
 from gauges
 left join nearest using (gauge)
-where visit_count = 1 and exists (select 1 from known)
+where visit_count = 1
+    and exists (select 1 from known)
+    -- Another spelling of a gauge is found by split_names.
+    and name_key(gauge) not in (select name_key(other.gauge) from gauges as other group by all having count(*) > 1)

@@ -1,12 +1,27 @@
 with
 casters as (
-    select chassis, caster_deg, unnest(range(state_count))
+    select chassis, caster_deg, sum(state_count) as state_count
     from shared
     where kind = 'caster'
+    group by chassis, caster_deg
 ),
-chassis_caster as (
-    select chassis, median(caster_deg) as caster_deg
+counted as (
+    select
+        chassis,
+        caster_deg,
+        sum(state_count) over (partition by chassis order by caster_deg) as up_to_count,
+        sum(state_count) over (partition by chassis) as all_count
     from casters
+),
+-- The two states in the middle, one where their number is odd.
+chassis_caster as (
+    select
+        chassis,
+        list_median([
+            min(case when 2 * up_to_count >= all_count then caster_deg end),
+            min(case when 2 * up_to_count > all_count then caster_deg end)
+        ]) as caster_deg
+    from counted
     group by chassis
 )
 select

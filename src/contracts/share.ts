@@ -4,8 +4,10 @@ import { responses } from './results/slopes.js';
 import { type Column, type TableContract, table } from './table.js';
 
 /** Version of the shared file; merge reads no other. */
-export const SHARE_VERSION = 1;
+export const SHARE_VERSION = 2;
 
+/** Most states or changes that one row may stand for. */
+const MOST_COUNTED = 100_000_000;
 const longest: [number, number] = [-1000, 1000];
 const chassis = text('platform code, in clear: the field is pooled by it');
 const anyChassis = optional(text('platform code, in clear; null = any'));
@@ -25,6 +27,10 @@ const mean = (angle: string, range: [number, number]) =>
     optional(number(`${angle}, mean of the repeats`, 'deg', range));
 const readCount = (angle: string) => whole(`readings in the mean of ${angle}`, [0, 1000]);
 const direction = (what: string) => optional(ratio(what, [-1, 1]));
+const rowNumber = whole(
+    'number of the row among those of its kind, in the order of their values',
+    [1, 1_000_000_000],
+);
 const goal = (what: string, range: [number, number]) => optional(number(what, 'deg', range));
 
 /** The kinds of rows of a shared file. Every file has the columns of all kinds; those of other kinds are null. */
@@ -74,7 +80,7 @@ export const shareKinds: readonly TableContract[] = [
         kind: 'move',
         title: 'Moves of the bearing and what they did to an angle',
         grain: 'one row per pair of states of one corner in one visit, and angle; the visit is not named and the order is that of the values',
-        key: [],
+        key: ['number'],
         schema: z.object({
             vehicle,
             chassis,
@@ -101,6 +107,7 @@ export const shareKinds: readonly TableContract[] = [
             ),
             weight: ratio('weight of the move: pairs of one visit share their information', [0, 1000]),
             ...placeErrors,
+            number: rowNumber,
         }),
     }),
     table({
@@ -111,7 +118,7 @@ export const shareKinds: readonly TableContract[] = [
         schema: z.object({
             chassis,
             caster_deg: number('caster, mean of the repeats', 'deg', [-6, 20]),
-            state_count: whole('states that read it', [1, 1_000_000_000]),
+            state_count: whole('states that read it', [1, MOST_COUNTED]),
         }),
     }),
     table({
@@ -147,12 +154,13 @@ export const shareKinds: readonly TableContract[] = [
         kind: 'repeat',
         title: 'Readings of one state, repeated',
         grain: 'one row per reading of a state that one person read more than once with one gauge, without car, person and value: its distance from the median of those readings',
-        key: [],
+        key: ['number'],
         schema: z.object({
             gauge,
             response,
             cell: whole('number of the state within this file', [1, 1_000_000_000]),
             deviation_deg: number('reading minus median', 'deg', [-40, 40]),
+            number: rowNumber,
         }),
     }),
     table({
@@ -163,7 +171,7 @@ export const shareKinds: readonly TableContract[] = [
         schema: z.object({
             gauge: gaugeNumber,
             response,
-            change_count: whole('changes', [1, 1_000_000_000]),
+            change_count: whole('changes', [1, MOST_COUNTED]),
             sd_deg: number('standard deviation of one reading', 'deg', [0, 60]),
         }),
     }),

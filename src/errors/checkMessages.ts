@@ -1,6 +1,6 @@
 /** Sentences of `check`. */
 
-const counted = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
+import { counted } from './words.js';
 
 export function unknownCheck(name: string, known: readonly string[]): string {
     return `There is no check "${name}". Name one of: ${known.join(', ')}.`;

@@ -27,12 +27,19 @@ export function noReadings(): string {
     return 'The database holds no readings yet. Load a readings file: strutmark load FILE...';
 }
 
-export function unknownName(what: string, name: string, known: readonly string[]): string {
+/** `meant`: the known name that was likely meant. */
+export function unknownName(
+    what: string,
+    name: string,
+    known: readonly string[],
+    meant: string | null = null,
+): string {
     const list =
         known.length === 0
             ? 'none is loaded'
             : `known: ${known.slice(0, 60).join(', ')}${known.length > 60 ? ', ...' : ''}`;
-    return `There is no ${what} "${name}" in the database (${list}).`;
+    const question = meant === null ? '' : ` Did you mean "${meant}"?`;
+    return `There is no ${what} "${name}" in the database (${list}).${question}`;
 }
 
 export function notASize(text: string): string {

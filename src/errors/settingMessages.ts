@@ -1,5 +1,7 @@
 /** Sentences about questions of settings (`advise`, `clocking`) that cannot be answered as asked. */
 
+import { counted } from './words.js';
+
 interface Place {
     file: string | null;
     line: number | null;
@@ -23,6 +25,21 @@ export function unreadableCorner(text: string): string {
 
 export function unreadableNumber(option: string, text: string, range: string): string {
     return `${option} ${text} is not a number that can be used here. Give ${range}.`;
+}
+
+export function otherSpelling(vehicle: string, other: string, count: number): string {
+    return `Another name differs from "${vehicle}" only in letter case, Unicode form, spaces or dashes: "${other}" has ${counted(count, 'reading', 'readings')}, which this answer does not look at. If both are one car, correct the rarer name and load its rows again.`;
+}
+
+/** `loadedOn`: day of the load, where the reading is younger than it. */
+export function stateOfNoDay(
+    vehicle: string,
+    visit: string,
+    readOn: string,
+    loadedOn: string | null,
+): string {
+    const why = loadedOn !== null && readOn > loadedOn ? `, though they were loaded on ${loadedOn}` : '';
+    return `The newest readings of "${vehicle}" (visit ${visit}) are dated ${readOn}${why}, so this may not be how the car stands. Correct measured_at, load the rows with --replace and ask again; strutmark check lists such dates.`;
 }
 
 export function noFrontReading(vehicle: string): string {

@@ -1,5 +1,7 @@
 /** Sentences about shared files and keys that do not serve. */
 
+import { counted } from './words.js';
+
 const anew = 'Ask the site to write it anew with strutmark share, and do not edit it.';
 
 export function shareEnding(file: string): string {
@@ -21,7 +23,7 @@ export function otherShareVersion(file: string, found: string, known: number): s
     return `${file} has version ${found} of the shared file, and this Strutmark reads version ${known}. Use the same Strutmark at every site, and write the file anew.`;
 }
 
-/** `row`: row of the file, null for the whole; `value`: the cell as text. */
+/** `row`: row of the file, null for the whole; `value`: the cell as text; `isAgain`: an earlier row has it, and it must be unique. */
 export function brokenShare(
     file: string,
     {
@@ -29,11 +31,21 @@ export function brokenShare(
         kind,
         column,
         value,
-    }: { row: number | null; kind: string | null; column: string | null; value: string | null },
+        isAgain = false,
+    }: {
+        row: number | null;
+        kind: string | null;
+        column: string | null;
+        value: string | null;
+        isAgain?: boolean;
+    },
 ): string {
     const where = row === null ? file : `${file}, row ${row}`;
     const what = [kind ?? 'row without a kind', ...(column === null ? [] : [column])].join(', ');
-    return `${where} (${what}): ${value === null ? 'nothing' : value} is not what a shared file may hold there (shared/share.datapackage.json). ${anew}`;
+    const wrong = isAgain
+        ? 'stands in an earlier row too, so the file holds one row twice'
+        : 'is not what a shared file may hold there';
+    return `${where} (${what}): ${value ?? 'nothing'} ${wrong} (shared/share.datapackage.json). ${anew}`;
 }
 
 export function unshareable(kind: string | null, column: string | null, value: string | null): string {
@@ -42,6 +54,26 @@ export function unshareable(kind: string | null, column: string | null, value: s
 
 export function sameSite(first: string, second: string): string {
     return `${first} and ${second} come from one site, so its cars would count twice. Name the newer of the two only. (Two sites with one key look the same: each needs a key of its own.)`;
+}
+
+/** A car of a shared file by its pseudonym. */
+export interface SharedCar {
+    file: string;
+    vehicle: string;
+}
+
+const named = ({ file, vehicle }: SharedCar) => `${vehicle} of ${file}`;
+
+/** `cars`: each pair has the same moves. */
+export function carsTwice(cars: readonly { first: SharedCar; again: SharedCar }[]): string {
+    const shown = cars.slice(0, 5).map(({ first, again }) => `${named(again)} = ${named(first)}`);
+    const more = cars.length > shown.length ? `; and ${cars.length - shown.length} more` : '';
+    const which = counted(cars.length, 'car has all its', 'cars have all their');
+    return `${which} moves, with the same angles to the last digit, under another pseudonym too, so standard errors would come out too small: ${shown.join('; ')}${more}. If one database was shared under two keys, name the newer file of it only; if a car is known to two sites, or by two names to one, --once counts it once.`;
+}
+
+export function countedOnce(count: number): string {
+    return `${counted(count, 'car stands', 'cars stand')} under a second pseudonym with the same moves, and count once. Where a file holds other cars besides, what gauges repeat counts for both files.`;
 }
 
 export function notAKey(file: string, reason: string): string {

@@ -10,3 +10,8 @@ export function listed(names: readonly string[]): string {
         ? `${shown.join(', ')} and ${names.length - shown.length} more`
         : shown.join(', ');
 }
+
+/** A number and the noun that goes with it. */
+export function counted(count: number, one: string, many: string): string {
+    return `${count} ${count === 1 ? one : many}`;
+}

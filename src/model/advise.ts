@@ -8,7 +8,7 @@ import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { adviseNotes } from './adviseNotes.js';
 import type { GivenCorner } from './givenCorner.js';
 import { knownNames } from './names.js';
-import { presentCar, startNote } from './presentCar.js';
+import { presentCar, startNotes } from './presentCar.js';
 import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
 
 export interface AdviseQuestion {
@@ -34,8 +34,8 @@ export interface AdviseQuestion {
 interface Subject {
     chassis: string | null;
     kit: string;
-    /** What the answer starts from. */
-    note: string;
+    /** What the answer starts from, and why that may be wrong. */
+    notes: string[];
 }
 
 /** Checks that the stored corners of `vehicle` can be asked about. */
@@ -49,7 +49,11 @@ async function storedCar(db: Database, question: AdviseQuestion, vehicle: string
         if (row.plate_index === null && !open) throw new UserError(indexUnknown(row.corner, placeOf(row)));
     }
     const [first] = corners;
-    return { chassis: first!.chassis, kit: question.kit ?? first!.kit!, note: startNote(corners) };
+    return {
+        chassis: first!.chassis,
+        kit: question.kit ?? first!.kit!,
+        notes: await startNotes(db, vehicle, corners),
+    };
 }
 
 /** What was understood of `--from`, since a decimal comma gives other numbers. */
@@ -73,11 +77,11 @@ async function toldCar(
 ): Promise<Subject> {
     if (kit === undefined) throw new UserError(kitNeeded(await knownNames(db, 'kits', 'kit')));
     await requireKit(db, kit, chassis, index);
-    return { chassis, kit, note: `As told: ${from.map(toldWords).join('; ')}.` };
+    return { chassis, kit, notes: [`As told: ${from.map(toldWords).join('; ')}.`] };
 }
 
 /** What has to be there before it can be asked. */
-export const adviseNeeds = ['advised', 'plates', 'present_corners'];
+export const adviseNeeds = ['advised', 'plates', 'present_corners', 'car_doubts'];
 
 /**
  * Where to put the bearings: one row per target and front corner, and what a reader must know as sentences. Throws a
@@ -119,6 +123,6 @@ export async function advise(
                 words: settingWords(row),
             }),
         ),
-        notes: [...adviseNotes(rows, question.anyIndex === true), car.note],
+        notes: [...adviseNotes(rows, question.anyIndex === true), ...car.notes],
     };
 }

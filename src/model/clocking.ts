@@ -2,7 +2,7 @@ import { type ClockingRow, clockingRow } from '../contracts/results/clocking.js'
 import type { Database } from '../db/database.js';
 import { type ClockedRow, clockedRow, clockingNotes, rowNote } from './clockingNotes.js';
 import { requireName } from './names.js';
-import { presentCar, startNote } from './presentCar.js';
+import { presentCar, startNotes } from './presentCar.js';
 import { requireKit, requireTarget } from './settingQuestion.js';
 
 export interface ClockingQuestion {
@@ -19,7 +19,7 @@ export interface ClockingQuestion {
 }
 
 /** What has to be there before it can be asked. */
-export const clockingNeeds = ['clocked', 'plates', 'present_corners'];
+export const clockingNeeds = ['clocked', 'plates', 'present_corners', 'car_doubts'];
 
 /**
  * Which plate of the mirrored pair goes left and which right, and in which index: one row per way, corner and target, best way
@@ -60,6 +60,9 @@ export async function clocking(
                 note: rowNote(row),
             }),
         ),
-        notes: [...clockingNotes(rows), ...(corners.length > 0 ? [startNote(corners)] : [])],
+        notes: [
+            ...clockingNotes(rows),
+            ...(vehicle === undefined ? [] : await startNotes(db, vehicle, corners)),
+        ],
     };
 }

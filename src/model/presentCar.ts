@@ -3,6 +3,7 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noAngles, noFrontReading, placementUnknown } from '../errors/messages.js';
 import { cornerName } from '../units/cornerName.js';
+import { carDoubts } from './carDoubts.js';
 import { requireName } from './names.js';
 import { place, placeOf } from './settingQuestion.js';
 
@@ -54,7 +55,14 @@ function cornerWords(row: PresentCorner): string {
     return `${cornerName(row.corner)} ${angles.join(', ')}, read ${row.read_on ?? 'on an unknown day'}`;
 }
 
-/** Which readings an answer starts from. */
-export function startNote(corners: readonly PresentCorner[]): string {
-    return `Starts from the newest readings: ${corners.map(cornerWords).join('; ')}.`;
+/** Which readings an answer starts from, and why they may be the wrong ones. */
+export async function startNotes(
+    db: Database,
+    vehicle: string,
+    corners: readonly PresentCorner[],
+): Promise<string[]> {
+    return [
+        ...(await carDoubts(db, vehicle)),
+        `Starts from the newest readings: ${corners.map(cornerWords).join('; ')}.`,
+    ];
 }

@@ -11,6 +11,8 @@ export interface ShareFault {
     column: string | null;
     /** The cell as text. */
     value: string | null;
+    /** The value is what tells the rows of its kind apart, and an earlier row has it. */
+    isAgain?: boolean;
 }
 
 const controlCharacters = '[\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\x7f]';
@@ -88,7 +90,7 @@ async function repeatedKey(db: Database, table: string): Promise<ShareFault | nu
             having count(*) > 1
             order by row limit 1`,
         );
-        if (found !== undefined) return { ...found, kind, column: key.join(', ') };
+        if (found !== undefined) return { ...found, kind, column: key.join(', '), isAgain: true };
     }
     return null;
 }

@@ -5,11 +5,12 @@ import { shareColumns } from '../contracts/share.js';
 import { Database, identifier } from '../db/database.js';
 import { createSchema, sqlType } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
-import { noShare, sameSite } from '../errors/messages.js';
+import { carsTwice, noShare, sameSite } from '../errors/messages.js';
 import { createFunctions } from '../model/build.js';
 import { buildTable } from '../model/buildTable.js';
 import { groundsOf, neededFor } from '../model/dependencies.js';
 import { modelFiles, type SqlFile } from '../model/sqlFile.js';
+import { countOnce, equalCars } from './equalCars.js';
 import { readShare, type ShareCopy } from './readShare.js';
 import { type NamedQuery, queriesOf } from './sqlFiles.js';
 
@@ -29,7 +30,8 @@ function copyAll(files: readonly string[], folder: string): ShareCopy[] {
     });
 }
 
-async function readAll(db: Database, copies: readonly ShareCopy[]): Promise<void> {
+/** Fills table `shared`; the file of each site, in the order of the files. */
+async function readAll(db: Database, copies: readonly ShareCopy[]): Promise<Map<string, string>> {
     const columns = shareColumns.map((column) => `${identifier(column.name)} ${sqlType(column)}`);
     await db.run(`create table shared (kind varchar, ${columns.join(', ')})`);
     const sites = new Map<string, string>();
@@ -39,6 +41,31 @@ async function readAll(db: Database, copies: readonly ShareCopy[]): Promise<void
         if (first !== undefined) throw new UserError(sameSite(first, copy.file));
         sites.set(site, copy.file);
     }
+    return sites;
+}
+
+/** Refuses cars that stand in table `shared` under two pseudonyms, or counts them once; how many are in table `counted_once`. */
+async function settleEqualCars(
+    db: Database,
+    files: ReadonlyMap<string, string>,
+    once: boolean,
+): Promise<void> {
+    const sites = [...files.keys()];
+    const cars = await equalCars(db, sites);
+    if (cars.length > 0 && !once) {
+        throw new UserError(
+            carsTwice(
+                cars.map((car) => ({
+                    first: { file: files.get(car.first_site)!, vehicle: car.first_vehicle },
+                    again: { file: files.get(car.site)!, vehicle: car.vehicle },
+                })),
+            ),
+        );
+    }
+    await db.run('create table counted_once as select cast($count as integer) as car_count', {
+        count: cars.length,
+    });
+    if (cars.length > 0) await countOnce(db, cars, sites);
 }
 
 /** Fills an input or model table from the shared rows; columns that they do not have stay NULL. */
@@ -70,15 +97,18 @@ async function buildMerged(db: Database): Promise<void> {
 export interface MergeOptions {
     threads?: number;
     signal?: AbortSignal;
+    /** Counts cars that stand under two pseudonyms once; without it they are refused. */
+    once?: boolean;
 }
 
 /**
  * A database in memory with the model of the field that the shared `files` pool: the same tables, by the same SQL, as from the
- * readings themselves. Throws a {@link UserError} on a file that is missing, is no shared file, or is of a site named before.
+ * readings themselves. Throws a {@link UserError} on a file that is missing, is no shared file, or is of a site named before, and on
+ * cars that stand under two pseudonyms.
  */
 export async function mergeShares(
     files: readonly string[],
-    { threads, signal }: MergeOptions = {},
+    { threads, signal, once = false }: MergeOptions = {},
 ): Promise<Database> {
     const folder = mkdtempSync(join(tmpdir(), 'strutmark-merge-'));
     let db: Database | undefined;
@@ -94,7 +124,7 @@ export async function mergeShares(
         });
         await createFunctions(db);
         await createSchema(db);
-        await readAll(db, copies);
+        await settleEqualCars(db, await readAll(db, copies), once);
         await buildMerged(db);
         return db;
     } catch (error) {

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { MergeRow } from '../contracts/results/merge.js';
 import type { Database } from '../db/database.js';
+import { countedOnce } from '../errors/messages.js';
 
 const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
 
@@ -23,8 +24,10 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
         where basis <> 'own' and response in ('camber_deg', 'caster_deg')
         order by 1`,
     );
+    const [again] = await db.rows(z.object({ car_count: z.int() }), 'select car_count from counted_once');
     return [
         `${counted(size!.site_count, 'site')}, ${counted(size!.vehicle_count, 'car')}. A car that two sites know counts as two: standard errors of such cars may be too small, at most 1.4 times.`,
+        ...(again!.car_count === 0 ? [] : [countedOnce(again!.car_count)]),
         ...rows
             .filter((row) => row.flag !== null)
             .map((row) => `${row.chassis}, ${row.response} per mm ${row.axis}: ${row.flag}.`),

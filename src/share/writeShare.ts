@@ -2,7 +2,7 @@ import { renameSync, statSync } from 'node:fs';
 import { extname, join } from 'node:path';
 import { z } from 'zod';
 import { type ShareRow, shareRow } from '../contracts/results/share.js';
-import { SHARE_VERSION, shareColumns } from '../contracts/share.js';
+import { SHARE_VERSION, shareColumns, shareKinds } from '../contracts/share.js';
 import { type Database, identifier, literal } from '../db/database.js';
 import { sqlType } from '../db/schema.js';
 import { UsageError, UserError } from '../errors/errors.js';
@@ -48,11 +48,23 @@ async function prepare(db: Database, key: ShareKey): Promise<void> {
     );
 }
 
-/** All rows in the order of their values, so that the order tells nothing and the same content gives the same file. */
+const numberedKinds = shareKinds.filter(({ key }) => key.includes('number')).map(({ kind }) => literal(kind));
+
+/**
+ * All rows in the order of their values, so that the order tells nothing and the same content gives the same file. Kinds in which
+ * equal rows are in order are numbered, so that a row that was copied shows.
+ */
 async function collect(db: Database): Promise<void> {
-    const columns = shareColumns.map(
-        (column) => `cast(${identifier(column.name)} as ${sqlType(column)}) as ${identifier(column.name)}`,
-    );
+    const values = shareColumns.filter(({ name }) => name !== 'number');
+    const order = values.map(({ name }) => identifier(name)).join(', ');
+    const columns = shareColumns.map((column) => {
+        const name = identifier(column.name);
+        const value =
+            column.name === 'number'
+                ? `case when kind in (${numberedKinds.join(', ')}) then row_number() over (partition by kind order by ${order}) end`
+                : name;
+        return `cast(${value} as ${sqlType(column)}) as ${name}`;
+    });
     const kinds = queriesOf('share').map(({ name, query }) => `select '${name}' as kind, * from (${query})`);
     await db.run(
         `create or replace temp table share_rows as

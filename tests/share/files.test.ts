@@ -4,6 +4,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateInstalls } from '../../fixtures/physics/installs.js';
 import { Random } from '../../fixtures/physics/random.js';
+import { SHARE_VERSION, shareKinds } from '../../src/contracts/share.js';
 import { Database } from '../../src/db/database.js';
 import { UserError } from '../../src/errors/errors.js';
 import { mergeShares } from '../../src/share/mergeShares.js';
@@ -33,7 +34,7 @@ afterAll(() => {
 });
 
 /** The shared file with its rows changed by `query` over table good, and another key in its metadata. */
-async function edited(query: string, metadata = "{strutmark_share: '1'}"): Promise<string> {
+async function edited(query: string, metadata = `{strutmark_share: '${SHARE_VERSION}'}`): Promise<string> {
     const file = join(bench.folder, 'edited.parquet');
     await editor.run(`create or replace temp table good as from read_parquet('${good}')`);
     await editor.run(`copy (${query}) to '${file}' (format parquet, kv_metadata ${metadata})`);
@@ -68,8 +69,8 @@ test('files that are none, or not ours', async () => {
     }
     const foreign = await edited('select 1 as a', "{other: 'x'}");
     expect(await refusal(foreign)).toContain('it does not say that it is one');
-    expect(await refusal(await edited('from good', "{strutmark_share: '2'}"))).toContain(
-        'version 2 of the shared file',
+    expect(await refusal(await edited('from good', "{strutmark_share: '1'}"))).toContain(
+        'version 1 of the shared file',
     );
 });
 
@@ -126,16 +127,52 @@ test.each([
     [
         'the same state twice',
         "corner = 'FL' where kind = 'state'",
-        /\(state, vehicle, corner, newest_first\): [0-9a-f]{32}, FL, 1 is not/,
+        /\(state, vehicle, corner, newest_first\): [0-9a-f]{32}, FL, 1 stands in an earlier row too/,
+    ],
+    [
+        'more states than anybody reads',
+        "state_count = 1000000000 where kind = 'caster'",
+        /\(caster, state_count\): 1000000000 is not/,
     ],
 ])('%s', async (_, change, message) => {
     await editor.run(`create or replace temp table changed as from read_parquet('${good}')`);
     await editor.run(`update changed set ${change}`);
     const file = join(bench.folder, 'changed.parquet');
-    await editor.run(`copy changed to '${file}' (format parquet, kv_metadata {strutmark_share: '1'})`);
+    await editor.run(
+        `copy changed to '${file}' (format parquet, kv_metadata {strutmark_share: '${SHARE_VERSION}'})`,
+    );
     const said = await refusal(file);
     expect(said).toMatch(message);
     expect(said).toContain('Ask the site to write it anew');
+});
+
+test.each(['move', 'repeat', 'state', 'caster'])('the same row twice: %s', async (kind) => {
+    const said = await refusal(
+        await edited(`from good union all by name (from good where kind = '${kind}' limit 1)`),
+    );
+    expect(said).toMatch(new RegExp(`row \\d+ \\(${kind}, .*\\): .* stands in an earlier row too`));
+    expect(said).toContain('Ask the site to write it anew');
+});
+
+test('numbers at the limits of what a shared file may hold are merged', async () => {
+    const kinds = shareKinds.flatMap(({ kind, columns }) =>
+        columns
+            .filter(({ type, name }) => type === 'integer' && name !== 'number')
+            .map((column) => ({ kind, column })),
+    );
+    await editor.run(`create or replace temp table changed as from read_parquet('${good}')`);
+    // One row of each kind, so that no key comes twice.
+    for (const { kind, column } of kinds) {
+        await editor.run(
+            `update changed set ${column.name} = ${column.max}
+            where rowid = (select max(rowid) from changed where kind = '${kind}' and ${column.name} is not null)`,
+        );
+    }
+    const file = join(bench.folder, 'limits.parquet');
+    await editor.run(
+        `copy changed to '${file}' (format parquet, kv_metadata {strutmark_share: '${SHARE_VERSION}'})`,
+    );
+    (await mergeShares([file])).close();
 });
 
 test('one site twice, the same file or a newer one', async () => {

@@ -43,10 +43,14 @@ export default {
     build(command, context) {
         command
             .argument('<files...>', 'files that the sites wrote with strutmark share, one of each site')
-            .action(async (files: string[]) => {
+            .option('--once', 'count a car that stands under two pseudonyms with the same moves once')
+            .action(async (files: string[], options: { once?: boolean }) => {
                 const { mergeShares } = await import('../../share/mergeShares.js');
                 const { merged } = await import('../../share/merged.js');
-                const db = await mergeShares(files, { signal: context.signal });
+                const db = await mergeShares(files, {
+                    signal: context.signal,
+                    once: options.once === true,
+                });
                 try {
                     const { rows, populations, needs, notes } = await merged(db);
                     await context
