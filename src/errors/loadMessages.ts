@@ -209,6 +209,10 @@ export function rowsSetAside(rejected: number): string {
     return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: strutmark rejects shows why, strutmark rejects --to FILE.csv writes them out for mending.`;
 }
 
+export function namedTwice(file: string): string {
+    return `${file} is named twice; it was looked at once.`;
+}
+
 export function dryRunDone(): string {
     return 'Dry run: nothing was changed.';
 }

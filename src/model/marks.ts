@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { z } from 'zod';
 import { kinds } from '../contracts/kinds.js';
 import { type Database, identifier } from '../db/database.js';
+import { voidedTable } from '../db/schema.js';
 import { packageVersion } from '../packageRoot.js';
 import { madeFrom, wordsIn } from './dependencies.js';
 import { functionFiles, once, type SqlFile } from './sqlFile.js';
@@ -47,7 +48,13 @@ export async function storeMarks(db: Database, marks: ReadonlyMap<string, Mark>)
     );
 }
 
-const inputRow = z.object({ kind: z.string(), load_id: z.int(), row_count: z.int() });
+const inputRow = z.object({
+    kind: z.string(),
+    load_id: z.int(),
+    row_count: z.int(),
+    /** Grows with each row that is voided or brought back. */
+    voided_count: z.int(),
+});
 
 /** Input that the tables are made from, by kind: the last load and the number of rows. */
 export type InputState = ReadonlyMap<string, z.infer<typeof inputRow>>;
@@ -66,7 +73,12 @@ export interface OutsideReadings {
 export async function inputState(db: Database): Promise<InputState> {
     const counts = kinds.map(
         (kind) =>
-            `select '${kind}' as kind, count(*) as row_count, coalesce(max(load_id), 0) as load_id from ${identifier(kind)}`,
+            `select
+                '${kind}' as kind,
+                count(*) as row_count,
+                coalesce(max(load_id), 0) as load_id,
+                (select count(*) + count(brought_back_at) from ${identifier(voidedTable(kind))}) as voided_count
+            from ${identifier(kind)}`,
     );
     const rows = await db.rows(inputRow, counts.join(' union all '));
     return new Map(rows.map((row) => [row.kind, row]));
@@ -92,8 +104,10 @@ export function wantedMark(
 ): Omit<Mark, 'content'> {
     const hash = createHash('sha256').update(common()).update(model.query);
     const named = wordsIn(model);
-    for (const { kind, load_id, row_count } of input.values()) {
-        if (kind !== 'readings' && named.has(kind)) hash.update(`${kind} ${load_id} ${row_count};`);
+    for (const { kind, load_id, row_count, voided_count } of input.values()) {
+        if (!named.has(kind)) continue;
+        if (kind !== 'readings') hash.update(`${kind} ${load_id} ${row_count};`);
+        hash.update(`${voided_count};`);
     }
     let reads = named.has('readings');
     if (reads && outside !== undefined) hash.update(outside);
