@@ -92,7 +92,7 @@ export function keysTaken(count: number): string {
 }
 
 export function replacedStay(count: number, table: string): string {
-    return `Of these, ${rows(count)} had replaced an earlier one, which does not come back by itself: strutmark export ${table} --to FILE.csv shows it, and the file can be loaded.`;
+    return `Of these, ${rows(count)} had replaced an earlier one with other content, which does not come back by itself: strutmark export ${table} --to FILE.csv shows it, and the file can be loaded.`;
 }
 
 export function rejectsStay(count: number): string {

@@ -77,8 +77,16 @@ export async function bringBack(db: Database, voidingId: number, by: string): Pr
             ),
         );
     }
+    const voided = tables.map(
+        ({ kind }) =>
+            `select '${kind}' as kind from ${identifier(voidedTable(kind))} where voiding_id = ${voidingId} and brought_back_at is null`,
+    );
+    const kinds = (await db.cells(`select distinct kind from (${voided.join(' union all ')})`)).map(
+        ({ kind }) => kind,
+    );
     const rows: ForgottenRow[] = [];
-    for (const contract of tables) rows.push(...(await bringBackKind(db, contract, voidingId, by)));
+    for (const contract of tables.filter(({ kind }) => kinds.includes(kind)))
+        rows.push(...(await bringBackKind(db, contract, voidingId, by)));
     if (rows.length === 0) throw new UserError(nothingToBringBack(voidingId));
     return rows;
 }

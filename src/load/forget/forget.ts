@@ -12,7 +12,7 @@ import {
     replacedStay,
     voided,
 } from '../../errors/forgetMessages.js';
-import { keyCells } from '../keySql.js';
+import { contentHash, keyHash } from '../keySql.js';
 import { KitMeanings } from '../kitMeanings.js';
 import { bringBack } from './bringBack.js';
 import { type Asked, askedRows, type Question } from './targets.js';
@@ -57,11 +57,15 @@ async function aftermath(db: Database, asked: readonly Asked[], rows: readonly F
         const { kind } = contract;
         const [first] = rows.filter((row) => row.kind === kind);
         if (first === undefined) continue;
-        const keys = (of: string) => `(${keyCells(contract).join(', ')}, ${of})`;
+        const told = (by: string) =>
+            `select ${keyHash(contract)} as key_hash, ${contentHash(contract)} as content_hash, ${by} as by_load`;
         const replaced = await countOf(
             db,
-            `${identifier(historyTable(kind))} where ${keys('superseded_by')} in (
-                select ${keys('load_id')} from ${identifier(voidedTable(kind))} where voiding_id = ${voidingId})`,
+            `(${told('superseded_by')} from ${identifier(historyTable(kind))}) as earlier
+            inner join (
+                ${told('load_id')} from ${identifier(voidedTable(kind))} where voiding_id = ${voidingId}
+            ) as gone using (key_hash, by_load)
+            where earlier.content_hash <> gone.content_hash`,
         );
         if (replaced > 0) notes.push(replacedStay(replaced, historyTable(kind)));
         if (!withFile) continue;
