@@ -1,6 +1,6 @@
 -- title: Cars with more than one chassis code
 -- likely: the code mistyped, or two cars under one name
--- mend: correct chassis or vehicle and load the rows with --replace
+-- mend: correct chassis and load the rows with --replace; a corrected vehicle makes other rows, so load that file with --instead-of the earlier one, or strutmark forget the wrong rows
 -- p_mistake is 1: a car has one chassis. The code with fewer visits is shown.
 with
 codes as (

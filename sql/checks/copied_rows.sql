@@ -1,6 +1,6 @@
 -- title: Rows with the same angles to the last digit as another row
 -- likely: the row was copied from another state, corner, visit or car, and never measured
--- mend: ask who measured; take the row out of the file, or load the true reading with --replace
+-- mend: ask who measured; void the row with strutmark forget FILE:LINE, or load the true reading with --replace
 -- explains: swapped_sides, wrong_placement, lost_camber_sign, included_angle_jump, downweighted_moves
 -- Chance of equal angles: product over the angles of step / (2 sqrt(pi) sd), the largest it can be, with the step of the numbers
 -- in the file and the repeatability of the gauge, or three quarters of the chassis' noise, as sd. Prior odds that a

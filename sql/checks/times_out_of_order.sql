@@ -1,6 +1,6 @@
 -- title: Times that run backwards within a visit
 -- likely: a date or clock time mistyped, day and month exchanged, or phases mixed up
--- mend: correct measured_at, or phase, and load the rows with --replace
+-- mend: correct measured_at and load the rows with --replace; a corrected phase makes other rows, so load that file with --instead-of the earlier one, or strutmark forget the wrong rows
 -- p_mistake is 1: a phase cannot be read ahead of the one before it, nor a session start outside its before and after. Times
 -- without a clock, and in zones other than that of the visit, are compared as they are written.
 with

@@ -12,6 +12,7 @@ import clocking from './commands/clocking.js';
 import demo from './commands/demo.js';
 import drift from './commands/drift.js';
 import exportCommand from './commands/export.js';
+import forget from './commands/forget.js';
 import gauges from './commands/gauges.js';
 import load from './commands/load.js';
 import map from './commands/map.js';
@@ -32,6 +33,7 @@ const commands: Readonly<Record<string, CommandModule>> = {
     load,
     map,
     rejects,
+    forget,
     check,
     slopes,
     gauges,
@@ -59,7 +61,7 @@ function globalOptions(command: Command): Command {
         .addOption(
             new Option(
                 '--readings <dir>',
-                'folder of Parquet files with more readings, read in place; not for load, map and rejects',
+                'folder of Parquet files with more readings, read in place; not for load, map, rejects and forget',
             ),
         )
         .addOption(

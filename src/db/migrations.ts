@@ -28,6 +28,11 @@ export const migrations: readonly Migration[] = [
             ),
         ],
     },
+    {
+        // Tables that are missing are made whatever the step: voidings, and the voided rows of each kind.
+        to: 3,
+        statements: [],
+    },
 ];
 
 /** Version of the tables that this program reads and writes. */

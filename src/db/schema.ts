@@ -20,6 +20,10 @@ export function historyTable(kind: string): string {
     return `${kind}_history`;
 }
 
+export function voidedTable(kind: string): string {
+    return `${kind}_voided`;
+}
+
 interface TableDefinition {
     name: string;
     description: string;
@@ -27,17 +31,36 @@ interface TableDefinition {
     columns: [string, string, string][];
 }
 
+/** What a stored row has besides the columns of its contract. */
+const originColumns: TableDefinition['columns'] = [
+    ['source_file', 'varchar', 'file that the row came from, as it was named'],
+    ['source_line', 'integer', 'physical line of that file on which the row begins'],
+    ['load_id', 'integer', 'load that took the row, see loads'],
+];
+
+const historyColumns: TableDefinition['columns'] = [
+    ['superseded_by', 'integer', 'load whose row took the place, see loads'],
+];
+
+const voidedColumns: TableDefinition['columns'] = [
+    ['voiding_id', 'integer', 'voiding that took the row out, see voidings'],
+    ['with_file', 'boolean', 'the file was voided as a whole: another file may bring the same row'],
+    ['brought_back_at', 'timestamp', 'when the row was brought back, UTC; null = it is voided still'],
+    ['brought_back_by', 'varchar', 'who brought it back'],
+];
+
+/** Names of the columns of input tables, their history and their voided rows that are not those of a contract. */
+export const bookkeeping = {
+    origin: originColumns.map(([name]) => name),
+    later: [...historyColumns, ...voidedColumns].map(([name]) => name),
+};
+
 function inputColumns(contract: TableContract): TableDefinition['columns'] {
     const columns = contract.columns.map((column): [string, string, string] => {
         const unit = column.unit === null ? '' : ` [${column.unit}]`;
         return [column.name, sqlType(column), `${column.description}${unit}`];
     });
-    return [
-        ...columns,
-        ['source_file', 'varchar', 'file that the row came from, as it was named'],
-        ['source_line', 'integer', 'physical line of that file on which the row begins'],
-        ['load_id', 'integer', 'load that took the row, see loads'],
-    ];
+    return [...columns, ...originColumns];
 }
 
 const inputTables = tables.flatMap((contract): TableDefinition[] => [
@@ -49,10 +72,12 @@ const inputTables = tables.flatMap((contract): TableDefinition[] => [
     {
         name: historyTable(contract.kind),
         description: `${contract.title}: rows that a later load replaced`,
-        columns: [
-            ...inputColumns(contract),
-            ['superseded_by', 'integer', 'load whose row took the place, see loads'],
-        ],
+        columns: [...inputColumns(contract), ...historyColumns],
+    },
+    {
+        name: voidedTable(contract.kind),
+        description: `${contract.title}: rows that were voided`,
+        columns: [...inputColumns(contract), ...voidedColumns],
     },
 ]);
 
@@ -97,6 +122,20 @@ const rejects: TableDefinition = {
     ],
 };
 
+const voidings: TableDefinition = {
+    name: 'voidings',
+    description:
+        'One row per forget, or load with --instead-of, that took rows out; they are in the tables ..._voided',
+    columns: [
+        ['voiding_id', 'integer', '1, 2, ... in the order of voiding'],
+        ['asked', 'varchar', 'what was to be voided, as it was named'],
+        ['voided_at', 'timestamp', 'when, UTC'],
+        ['voided_by', 'varchar', 'who took the rows out'],
+        ['because', 'varchar', 'why'],
+        ['row_count', 'integer', 'rows taken out'],
+    ],
+};
+
 const meta: TableDefinition = {
     name: META,
     description: 'What this database is',
@@ -107,7 +146,7 @@ const meta: TableDefinition = {
 };
 
 /** Every table that `load` fills or keeps its books in. */
-export const tableDefinitions: readonly TableDefinition[] = [...inputTables, loads, rejects, meta];
+export const tableDefinitions: readonly TableDefinition[] = [...inputTables, loads, rejects, voidings, meta];
 
 function statements({ name, description, columns }: TableDefinition): string[] {
     const table = identifier(name);

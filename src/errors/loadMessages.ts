@@ -193,7 +193,7 @@ export function outOfRange(min: number | null, max: number | null, unit: string 
 
 /** `{columns}`, `{file}` and `{line}` are put in for each row. */
 export function otherContent(): string {
-    return 'the same key stands in {file} line {line} with another {columns}: delete one of the two rows, or load with --replace to take this one';
+    return 'the same key stands in {file} line {line} with another {columns}: delete one of the two rows, or load with --replace to take this one; strutmark forget takes the stored one out';
 }
 
 /** The same where both rows stand in the file that is being loaded, so that --replace cannot choose. */
@@ -207,6 +207,10 @@ export function fileExists(file: string): string {
 
 export function rowsSetAside(rejected: number): string {
     return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: strutmark rejects shows why, strutmark rejects --to FILE.csv writes them out for mending.`;
+}
+
+export function namedTwice(file: string): string {
+    return `${file} is named twice; it was looked at once.`;
 }
 
 export function dryRunDone(): string {

@@ -5,6 +5,7 @@ export * from './checkMessages.js';
 export * from './databaseMessages.js';
 export * from './driftMessages.js';
 export * from './folderMessages.js';
+export * from './forgetMessages.js';
 export * from './loadMessages.js';
 export * from './mapMessages.js';
 export * from './settingMessages.js';

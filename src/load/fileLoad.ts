@@ -9,6 +9,8 @@ export interface FileLoad {
     /** Contract column of each column of the file. */
     names: readonly string[];
     replace: boolean;
+    /** Earlier load whose rows give way to the rows of this file, with the same content too; null = none. */
+    insteadOf: number | null;
     /** No row of the kind is stored yet: the file can clash with itself only. */
     intoEmptyTable: boolean;
 }

@@ -11,6 +11,7 @@ import {
     unnamedColumn,
 } from '../errors/loadMessages.js';
 import { csvCells, isBlankRecord } from './csvCells.js';
+import { unreadColumns } from './exported.js';
 import { nearestName } from './nearestName.js';
 import { malformed, RecordScanner } from './records.js';
 import { type Source, SourcePass } from './source.js';
@@ -63,9 +64,10 @@ export interface Misfit {
 function misfit(names: readonly string[], contract: TableContract): Misfit {
     const known = contract.columns.map((column) => column.name);
     const unused = known.filter((name) => !names.includes(name));
+    const unread = unreadColumns(names);
     return {
         unknown: names
-            .filter((name) => !known.includes(name))
+            .filter((name) => !known.includes(name) && !unread.includes(name))
             .map((name, index) => ({
                 name,
                 nearest: index < MAX_GUESSES ? nearestName(name, unused) : null,
@@ -78,12 +80,12 @@ function misfit(names: readonly string[], contract: TableContract): Misfit {
                 .filter((group) => group.every((name) => unused.includes(name)))
                 .map((group) => group.join(' or ')),
         ],
-        repeated: known.filter((name) => names.indexOf(name) !== names.lastIndexOf(name)),
+        repeated: [...known, ...unread].filter((name) => names.indexOf(name) !== names.lastIndexOf(name)),
     };
 }
 
 function fits(names: readonly string[], contract: TableContract): boolean {
-    const known = contract.columns.map((column) => column.name);
+    const known = [...contract.columns.map((column) => column.name), ...unreadColumns(names)];
     if (names.length !== new Set(names).size || !names.every((name) => known.includes(name))) return false;
     const { missing } = misfit(names, contract);
     return missing.length === 0;

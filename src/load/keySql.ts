@@ -2,7 +2,7 @@ import type { Column, TableContract } from '../contracts/table.js';
 import { identifier, literal } from '../db/database.js';
 
 /** `column` as the key compares it: blank stands for the value that the contract gives it, else for itself. */
-function keyCell(contract: TableContract, name: string): string {
+export function keyCell(contract: TableContract, name: string): string {
     const blank = contract.columns.find((column) => column.name === name)!.blankMeans;
     if (blank === null) return identifier(name);
     return `coalesce(${identifier(name)}, ${typeof blank === 'number' ? blank : literal(blank)})`;

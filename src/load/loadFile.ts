@@ -1,7 +1,10 @@
 import type { LoadRow } from '../contracts/results/load.js';
 import type { Database } from '../db/database.js';
+import { columnsKept } from '../errors/forgetMessages.js';
 import { checksHash } from './checksHash.js';
 import type { FileLoad } from './fileLoad.js';
+import { type Instead, insteadNotes, requireNoneAside, voidGone } from './insteadOf.js';
+import { keepColumns } from './keepColumns.js';
 import type { LoadRun } from './loadRun.js';
 import { noteLoads } from './noteLoads.js';
 import { ahead, spoolPieces } from './pieces.js';
@@ -11,9 +14,13 @@ import { settleKeys } from './settleKeys.js';
 import { SourcePass } from './source.js';
 import type { Malformed, Piece } from './spool.js';
 import { noteStored, rejectRows, takeRows } from './takeRows.js';
+import { leaveVoided, stillVoidedNotes } from './voidedAgain.js';
 
 export interface FileOptions {
     replace: boolean;
+    dryRun: boolean;
+    /** The earlier load that the file stands in for. */
+    instead?: Instead | undefined;
     signal: AbortSignal;
     /** Hears how many bytes of the file have been read. */
     onBytes: (byteCount: number) => void;
@@ -41,13 +48,17 @@ async function appendMalformed(db: Database, load: FileLoad, records: readonly M
 }
 
 /** Rejects of the same file, or those that were written to it for mending, are answered by this load. */
-async function clearAnswered({ db, rejectsWait }: LoadRun, loadId: number, path: string): Promise<void> {
+async function clearAnswered(
+    { db, rejectsWait }: LoadRun,
+    { loadId, insteadOf }: FileLoad,
+    path: string,
+): Promise<void> {
     if (!rejectsWait) return;
     await db.run(
         `update rejects set cleared_by = $load_id
         where cleared_by is null and load_id <> $load_id
-            and (written_to = $path or load_id in (select load_id from loads where path = $path))`,
-        { load_id: loadId, path },
+            and (written_to = $path or load_id in (select load_id from loads where path = $path or load_id = $instead_of::integer))`,
+        { load_id: loadId, path, instead_of: insteadOf },
     );
 }
 
@@ -111,13 +122,13 @@ export async function loadFile(
     run: LoadRun,
     folder: string,
     prepared: PreparedFile,
-    { replace, signal, onBytes }: FileOptions,
+    { replace, dryRun, instead, signal, onBytes }: FileOptions,
 ): Promise<LoadRow> {
     const { db } = run;
     const { file, byteCount, path } = prepared.source;
     const { contract, names, text: header } = prepared.header;
     const checks = checksHash(prepared);
-    const known = await sameBytesAgain(run, prepared, checks, replace);
+    const known = instead === undefined ? await sameBytesAgain(run, prepared, checks, replace) : null;
     if (known !== null) return known;
 
     const intoEmptyTable = await run.isEmpty(contract.kind);
@@ -128,6 +139,7 @@ export async function loadFile(
         contract,
         names,
         replace,
+        insteadOf: instead?.load.load_id ?? null,
         intoEmptyTable,
     };
     const storedNoted = await noteStored(db, load);
@@ -135,27 +147,41 @@ export async function loadFile(
     const spooled = spoolPieces(prepared, pass, folder, onBytes);
     const taken = await takePieces(db, load, spooled, storedNoted, signal);
     const { pieces, readCount, insertedCount, invalidCount } = taken;
+    const sha256 = pass.sha256();
     signal.throwIfAborted();
+    if (instead !== undefined) await requireNoneAside(db, load, invalidCount, false);
+    const gone = instead === undefined ? [] : await voidGone(db, load, instead);
+    const stillVoided = await leaveVoided(db, load, sha256);
+    const voidedCount = stillVoided.reduce((sum, { row_count }) => sum + row_count, 0);
+    const keptColumns = await keepColumns(db, load);
     const keys = await settleKeys(db, load, pieces);
+    if (instead !== undefined) await requireNoneAside(db, load, keys.conflict, !replace);
     signal.throwIfAborted();
-    await clearAnswered(run, load.loadId, path);
+    await clearAnswered(run, load, path);
+    const knownCount = keys.duplicate + voidedCount;
     const row: LoadRow = {
         file,
         kind: contract.kind,
         read_count: readCount,
-        loaded_count: insertedCount - keys.duplicate - keys.conflict,
-        duplicate_count: readCount - insertedCount - invalidCount + keys.duplicate,
+        loaded_count: insertedCount - knownCount - keys.conflict,
+        duplicate_count: readCount - insertedCount - invalidCount + knownCount,
         rejected_count: invalidCount + keys.conflict,
         replaced_count: keys.replaced,
+        ...(instead !== undefined && { unchanged_count: keys.unchanged, gone_count: gone.length }),
+        ...(voidedCount > 0 && { voided_count: voidedCount }),
+        ...(keptColumns.length > 0 && { kept_columns: keptColumns }),
         ...sourceCounts(prepared, taken),
     };
-    if (!storedNoted && row.duplicate_count !== keys.duplicate) {
-        throw new Error(
-            `${file}: ${row.duplicate_count - keys.duplicate} rows are neither taken nor set aside`,
-        );
+    if (!storedNoted && row.duplicate_count !== knownCount) {
+        throw new Error(`${file}: ${row.duplicate_count - knownCount} rows are neither taken nor set aside`);
     }
-    const sha256 = pass.sha256();
     await noteLoads(db, [{ loadId: load.loadId, path, byteCount, sha256, checks, header, row }]);
     run.noteLoad(contract.kind, byteCount, row.rejected_count);
+    run.gone.push(...gone);
+    run.notes.push(
+        ...(instead === undefined ? [] : insteadNotes(row, instead, dryRun)),
+        ...(await stillVoidedNotes(db, stillVoided)),
+        ...(keptColumns.length === 0 ? [] : [columnsKept(file, keptColumns)]),
+    );
     return row;
 }

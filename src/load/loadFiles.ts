@@ -1,6 +1,7 @@
 import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { ForgottenRow } from '../contracts/results/forget.js';
 import type { LoadRow } from '../contracts/results/load.js';
 import { Database } from '../db/database.js';
 import { ensureSchema } from '../db/migrate.js';
@@ -8,7 +9,10 @@ import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { createSchema } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
 import { isDiskFull } from '../errors/exhausted.js';
-import { diskFull } from '../errors/loadMessages.js';
+import { diskFull, namedTwice } from '../errors/loadMessages.js';
+import type { Reason } from './forget/voidRows.js';
+import { insteadOf } from './insteadOf.js';
+import { KitMeanings } from './kitMeanings.js';
 import { loadFile } from './loadFile.js';
 import { LoadRun } from './loadRun.js';
 import { filesTogether, loadTogether, MOST_TOGETHER } from './loadTogether.js';
@@ -31,6 +35,8 @@ export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say
     map?: MapFile;
     /** A row with a taken key and other content supersedes the stored one instead of being rejected. */
     replace?: boolean;
+    /** The one file stands in for this earlier load, the name of its file or its number: see {@link insteadOf}. */
+    insteadOf?: Reason & { load: string };
     /** Reports what would happen and leaves the database as it was. */
     dryRun?: boolean;
     onProgress?: (progress: LoadProgress) => void;
@@ -43,7 +49,15 @@ export interface LoadReport {
     rows: LoadRow[];
     /** Files that were not taken at all, with the reason and how to mend it. */
     refused: { file: string; reason: string }[];
+    /** Rows that the files leave waiting to be mended, each counted once. */
+    asideCount: number;
+    /** Rows of the earlier load that the file which stands in for it no longer holds. */
+    gone: ForgottenRow[];
+    /** What people should know besides. */
+    notes: string[];
 }
+
+const emptyReport = (): LoadReport => ({ rows: [], refused: [], asideCount: 0, gone: [], notes: [] });
 
 /** Node writes the folder of the spool, DuckDB the database. */
 function named(error: unknown, dbFile: string): unknown {
@@ -68,7 +82,10 @@ async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, 
         const one = await attempt(report, file, () =>
             map === undefined ? prepareFile(file, kind) : prepareMapped(file, map),
         );
-        if (one !== undefined) prepared.push(one);
+        if (one === undefined) continue;
+        if (prepared.some(({ source }) => source.path === one.source.path)) {
+            report.notes.push(namedTwice(file));
+        } else prepared.push(one);
     }
     return prepared;
 }
@@ -80,7 +97,8 @@ async function loadPrepared(
     options: LoadOptions,
     report: LoadReport,
 ): Promise<void> {
-    const { replace = false, dryRun = false, onProgress, signal = new AbortController().signal } = options;
+    const { replace = false, dryRun = false, insteadOf: stands, onProgress } = options;
+    const { signal = new AbortController().signal } = options;
     const interrupt = () => db.interrupt();
     signal.addEventListener('abort', interrupt);
     try {
@@ -90,10 +108,19 @@ async function loadPrepared(
         const run = await LoadRun.begin(db);
         const heard = ({ source: { file, byteCount } }: PreparedFile, read: number) =>
             onProgress?.({ file, byteCount: read, ofByteCount: byteCount });
-        const alone = (one: PreparedFile, inner: string) =>
-            loadFile(run, inner, one, { replace, signal, onBytes: (byteCount) => heard(one, byteCount) });
+        const alone = async (one: PreparedFile, inner: string) =>
+            loadFile(run, inner, one, {
+                replace,
+                dryRun,
+                instead: stands && (await insteadOf(db, stands.load, one, stands)),
+                signal,
+                onBytes: (byteCount) => heard(one, byteCount),
+            });
+        const meanings = prepared.some(({ header }) => header.contract.kind === 'kits')
+            ? await KitMeanings.note(db)
+            : null;
         // Fewer together after files that had to be taken one by one.
-        let most = dryRun || replace ? 1 : MOST_TOGETHER;
+        let most = dryRun || replace || stands !== undefined ? 1 : MOST_TOGETHER;
         for (let next = 0; next < prepared.length; ) {
             const one = prepared[next]!;
             const together = run.rejectsWait ? [one] : filesTogether(prepared, next, most);
@@ -112,11 +139,15 @@ async function loadPrepared(
                     dryRun ? work() : db.transaction(work),
                 );
                 if (row !== undefined) report.rows.push(row);
-                if (!dryRun && !replace && row?.loaded_count === row?.read_count) most = Math.max(most, 2);
+                if (!dryRun && !replace && stands === undefined && row?.loaded_count === row?.read_count)
+                    most = Math.max(most, 2);
                 next++;
             }
             rmSync(inner, { recursive: true });
         }
+        report.asideCount = run.asideCount;
+        report.gone.push(...run.gone);
+        report.notes.push(...run.notes, ...((await meanings?.changes()) ?? []));
     } finally {
         signal.removeEventListener('abort', interrupt);
         if (dryRun) await db.run('rollback').catch(() => undefined);
@@ -133,7 +164,7 @@ export async function loadInto(
     files: readonly string[],
     options: LoadOptions = {},
 ): Promise<LoadReport> {
-    const report: LoadReport = { rows: [], refused: [] };
+    const report = emptyReport();
     await createSchema(db);
     await loadPrepared(db, folder, await prepareAll(files, options, report), options, report);
     return report;
@@ -156,7 +187,7 @@ export async function loadFiles(
     dbFile: string,
     options: LoadOptions = {},
 ): Promise<LoadReport> {
-    const report: LoadReport = { rows: [], refused: [] };
+    const report = emptyReport();
     const prepared = await prepareAll(files, options, report);
     if (prepared.length === 0) return report;
     removeStaleSpools();

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { ForgottenRow } from '../contracts/results/forget.js';
 import { type Database, identifier } from '../db/database.js';
 
 const known = z.object({ kind: z.string(), byte_count: z.int(), load_id: z.int() });
@@ -12,6 +13,14 @@ export class LoadRun {
     #lastLoadId: number;
     #rejectsWait: boolean;
     readonly #filled = new Set<string>();
+    /** What people should know of the files so far. */
+    readonly notes: string[] = [];
+    /** Rows that the files no longer hold which stand in for an earlier load. */
+    readonly gone: ForgottenRow[] = [];
+    /** Loads of this run, and earlier ones whose bytes came again. */
+    readonly #counted = new Set<number>();
+    /** Rows that these set aside. */
+    asideCount = 0;
 
     private constructor(db: Database, loads: readonly z.infer<typeof known>[], rejectsWait: boolean) {
         this.db = db;
@@ -54,7 +63,13 @@ export class LoadRun {
     /** Notes that the load {@link nextLoadId} has been made. */
     noteLoad(kind: string, byteCount: number, rejectedCount: number): void {
         this.#lastLoadId++;
+        this.noteAside(this.#lastLoadId, rejectedCount);
         this.#sizes.add(keyOf(kind, byteCount));
         this.#rejectsWait ||= rejectedCount > 0;
+    }
+    /** Counts the rows that load `loadId` set aside, once. */
+    noteAside(loadId: number, rejectedCount: number): void {
+        if (!this.#counted.has(loadId)) this.asideCount += rejectedCount;
+        this.#counted.add(loadId);
     }
 }

@@ -1,5 +1,5 @@
 import type { LoadRow } from '../contracts/results/load.js';
-import { literal } from '../db/database.js';
+import { identifier, literal } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { isDiskFull } from '../errors/exhausted.js';
 import { checksHash } from './checksHash.js';
@@ -12,6 +12,7 @@ import { clashes } from './settleKeys.js';
 import { SourcePass } from './source.js';
 import { type Piece, Spool } from './spool.js';
 import { insertValid } from './takeRows.js';
+import { isAmong, voidedHashes } from './voidedAgain.js';
 
 /** More at once is no faster, and more would have to be taken again where one is at fault. */
 export const MOST_TOGETHER = 64;
@@ -101,6 +102,9 @@ async function takeTogether(
     const first = { contract, loadId: firstId, intoEmptyTable };
     if (inserted < piece.rowCount) throw new NotTogether();
     if ((await db.cells(`select 1 from (${clashes(first)}) limit 1`)).length > 0) throw new NotTogether();
+    const voided = `select 1 from ${identifier(contract.kind)}
+        where load_id >= ${firstId} and ${isAmong(first, `(${voidedHashes(first)})`)} limit 1`;
+    if ((await db.cells(voided)).length > 0) throw new NotTogether();
     const notes = scanned.map(({ file, rowCount, sha256 }, i): LoadNote => {
         const row: LoadRow = {
             file: file.source.file,

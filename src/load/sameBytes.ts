@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import type { LoadRow } from '../contracts/results/load.js';
+import { identifier } from '../db/database.js';
+import { voidedTable } from '../db/schema.js';
 import type { LoadRun } from './loadRun.js';
 import type { PreparedFile } from './prepare.js';
 import { SourcePass } from './source.js';
@@ -7,6 +9,7 @@ import { SourcePass } from './source.js';
 const earlierFile = z.object({ load_id: z.int(), sha256: z.string() });
 
 const earlierLoad = z.object({
+    load_id: z.int(),
     read_count: z.int(),
     rejected_count: z.int(),
     source_row_count: z.int().nullable(),
@@ -15,7 +18,7 @@ const earlierLoad = z.object({
 
 /**
  * Answers for a file whose very bytes were loaded before, when nothing has happened since that could change the outcome:
- * no row of the kind was replaced, the checks are the same, and the rejects of that load still wait. Else null.
+ * no row of the kind was replaced or voided, the checks are the same, and the rejects of that load still wait. Else null.
  */
 export async function sameBytesAgain(
     run: LoadRun,
@@ -38,11 +41,12 @@ export async function sameBytesAgain(
     if (load_ids.length === 0) return null;
     const [found] = await run.db.rows(
         earlierLoad,
-        `select read_count, rejected_count, source_row_count, dropped_row_count from loads
+        `select load_id, read_count, rejected_count, source_row_count, dropped_row_count from loads
         where load_id in (${load_ids.join(', ')})
             and (rejected_count = 0 or not $replace)
             and rejected_count = (
                 select count(*) from rejects where rejects.load_id = loads.load_id and rejects.cleared_by is null)
+            and not exists (from ${identifier(voidedTable(kind))})
             and not exists (
                 from loads as later where later.kind = $kind and later.replaced_count > 0 and later.load_id > loads.load_id)
         order by load_id
@@ -50,6 +54,7 @@ export async function sameBytesAgain(
         { kind, replace },
     );
     if (found === undefined) return null;
+    run.noteAside(found.load_id, found.rejected_count);
     return {
         file: source.file,
         kind,

@@ -12,6 +12,8 @@ export interface KeyCounts {
     duplicate: number;
     conflict: number;
     replaced: number;
+    /** Of the replaced rows, those with the same content. */
+    unchanged: number;
 }
 
 /**
@@ -39,9 +41,10 @@ export function clashes({
 /**
  * Decides each row of a clashing key. A stored row stands before those of the file, with --replace behind them; among
  * rows of the file the first line stands first. The first one is kept: the same content again is a duplicate, other
- * content a conflict, and with --replace a stored row with other content is superseded.
+ * content a conflict, and with --replace a stored row with other content is superseded. A stored row of the load that the file
+ * stands in for is superseded in any case.
  */
-async function decide(db: Database, { contract, loadId, replace }: FileLoad): Promise<void> {
+async function decide(db: Database, { contract, loadId, replace, insteadOf }: FileLoad): Promise<void> {
     const keys = keyCells(contract).map((cell, i) => `${cell} as key_${i}`);
     const keyNames = contract.key.map((_, i) => `key_${i}`).join(', ');
     await db.run(
@@ -59,6 +62,13 @@ async function decide(db: Database, { contract, loadId, replace }: FileLoad): Pr
             from ${identifier(contract.kind)}
             where ${keyHash(contract)} in (select key_hash from clash)
         ),
+        met as (
+            select
+                *,
+                max(case when not fresh then content end) over (partition by ${keyNames}) as stored_content,
+                coalesce(max(case when not fresh then load_id end) over (partition by ${keyNames}) = ${insteadOf}, false) as stands_in
+            from member
+        ),
         ranked as (
             select
                 *,
@@ -67,10 +77,9 @@ async function decide(db: Database, { contract, loadId, replace }: FileLoad): Pr
                 first_value(load_id) over standing as kept_load_id,
                 first_value(source_file) over standing as kept_file,
                 first_value(source_line) over standing as kept_line,
-                first_value(content) over standing as kept_content,
-                max(case when not fresh then content end) over (partition by ${keyNames}) as stored_content
-            from member
-            window standing as (partition by ${keyNames} order by (fresh = ${replace}) desc, source_line, row_id)
+                first_value(content) over standing as kept_content
+            from met
+            window standing as (partition by ${keyNames} order by (fresh = (${replace} or stands_in)) desc, source_line, row_id)
         )
         select
             row_id,
@@ -80,9 +89,10 @@ async function decide(db: Database, { contract, loadId, replace }: FileLoad): Pr
             kept_line,
             case
                 when not fresh and stored_content <> kept_content then 'superseded'
+                when not fresh and stands_in then 'unchanged'
                 when not fresh then 'stays'
                 when place > 1 and content <> kept_content then 'conflict'
-                when place > 1 or content = stored_content then 'duplicate'
+                when place > 1 or (content = stored_content and not stands_in) then 'duplicate'
                 else 'taken'
             end as status
         from ranked`,
@@ -140,7 +150,7 @@ function withStatus(...statuses: string[]): string {
  */
 export async function settleKeys(db: Database, load: FileLoad, pieces: readonly Piece[]): Promise<KeyCounts> {
     const first = await db.cells(`select 1 from (${clashes(load)}) limit 1`);
-    if (first.length === 0) return { duplicate: 0, conflict: 0, replaced: 0 };
+    if (first.length === 0) return { duplicate: 0, conflict: 0, replaced: 0, unchanged: 0 };
     await db.run(`create or replace temp table clash as ${clashes(load)}`);
     const held = `${identifier(load.contract.kind)} as held`;
     await decide(db, load);
@@ -150,12 +160,19 @@ export async function settleKeys(db: Database, load: FileLoad, pieces: readonly 
     );
     const count = (status: string) => counts.find((row) => row.status === status)?.count ?? 0;
     if (count('conflict') > 0) await rejectConflicts(db, load, pieces);
-    if (count('superseded') > 0) {
+    const replaced = count('superseded') + count('unchanged');
+    if (replaced > 0) {
         const history = identifier(historyTable(load.contract.kind));
         await db.run(
-            `insert into ${history} select held.*, ${load.loadId} from ${held} where ${withStatus('superseded')}`,
+            `insert into ${history} select held.*, ${load.loadId} from ${held} where ${withStatus('superseded', 'unchanged')}`,
         );
     }
-    await db.run(`delete from ${held} where ${withStatus('duplicate', 'conflict', 'superseded')}`);
-    return { duplicate: count('duplicate'), conflict: count('conflict'), replaced: count('superseded') };
+    const gone = withStatus('duplicate', 'conflict', 'superseded', 'unchanged');
+    await db.run(`delete from ${held} where ${gone}`);
+    return {
+        duplicate: count('duplicate'),
+        conflict: count('conflict'),
+        replaced,
+        unchanged: count('unchanged'),
+    };
 }

@@ -1,4 +1,5 @@
-import { identifier, literal } from '../db/database.js';
+import { literal } from '../db/database.js';
+import { writtenCell } from './exported.js';
 import { LINE_DIGITS, type Piece } from './spool.js';
 
 const dialect = "header = false, auto_detect = false, new_line = '\\n'";
@@ -26,7 +27,7 @@ function unionAll(parts: readonly (string | null)[]): string {
 export function spooledRows(pieces: readonly Piece[], names: readonly string[]): string {
     const clean = paths(pieces, 'clean');
     const odd = paths(pieces, 'odd');
-    const cells = names.map(identifier).join(', ');
+    const cells = names.map((name) => writtenCell(name, names)).join(', ');
     // Rows with inner line ends cannot be read by several threads: each would have to guess where a row begins.
     return unionAll([
         clean && `select line, ${cells} from read_csv(${clean}, columns = ${struct(names)}, ${csvDialect})`,

@@ -12,11 +12,11 @@ const LARGE_FILE_BYTES = 8 * 1024 * 1024;
 
 /**
  * For a large file, notes what the table holds so that {@link takeRows} can leave duplicates out; returns whether it did.
- * Not with --replace: there the first row of a key in the file counts, be it a duplicate or not.
+ * Not where rows may be replaced: there the first row of a key in the file counts, be it a duplicate or not.
  */
 export async function noteStored(db: Database, load: FileLoad): Promise<boolean> {
-    const { contract, byteCount, replace, intoEmptyTable } = load;
-    if (replace || intoEmptyTable || byteCount < LARGE_FILE_BYTES) return false;
+    const { contract, byteCount, replace, insteadOf, intoEmptyTable } = load;
+    if (replace || insteadOf !== null || intoEmptyTable || byteCount < LARGE_FILE_BYTES) return false;
     await db.run(
         `create or replace temp table stored as
         select ${keyHash(contract)} as key_hash, ${contentHash(contract)} as content_hash from ${identifier(contract.kind)}`,

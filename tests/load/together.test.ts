@@ -57,7 +57,7 @@ async function same(given: readonly [string, string][]): Promise<number> {
         together,
     );
     const count = transactions.mock.calls.length;
-    const other: LoadReport = { rows: [], refused: [] };
+    const other: Pick<LoadReport, 'rows' | 'refused'> = { rows: [], refused: [] };
     for (const [name] of given) {
         const report = short(await load(alone, [name]), alone);
         other.rows.push(...report.rows);

@@ -1,8 +1,16 @@
 import type { LoadRow } from '../../contracts/results/load.js';
 import { UsageError, UserError } from '../../errors/errors.js';
-import { dryRunDone, mapAndKind, rowsSetAside } from '../../errors/messages.js';
+import {
+    dryRunDone,
+    mapAndKind,
+    moreRows,
+    oneFileInstead,
+    onlyInstead,
+    rowsSetAside,
+} from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
-import type { TableColumn } from '../output.js';
+import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
+import { part, type TableColumn } from '../output.js';
 
 const fileColumns: TableColumn<LoadRow>[] = [
     { title: 'file', value: (row) => row.file },
@@ -27,7 +35,31 @@ interface Options {
     as?: string;
     map?: string;
     replace?: boolean;
+    insteadOf?: string;
+    by?: string;
+    because?: string;
     dryRun?: boolean;
+}
+
+const examples = `
+Examples:
+  strutmark load kits.csv readings.csv
+  strutmark load --dry-run mended.csv --instead-of readings.csv    list what would go
+  strutmark load mended.csv --instead-of readings.csv
+  strutmark load late.csv --replace                                by key; nothing else changes`;
+
+/** The earlier load that the one file stands in for; a UsageError where the options do not go together. */
+async function standsFor(files: readonly string[], { insteadOf, by, because, dryRun }: Options) {
+    if (insteadOf === undefined) {
+        if (by !== undefined || because !== undefined) throw new UsageError(onlyInstead());
+        return undefined;
+    }
+    if (files.length !== 1) throw new UsageError(oneFileInstead());
+    const { reasonOf } = await import('../reason.js');
+    return {
+        load: insteadOf,
+        ...reasonOf({ by, because: because ?? `${files[0]} stands in for ${insteadOf}` }, dryRun === true),
+    };
 }
 
 export default {
@@ -47,26 +79,44 @@ export default {
                 '--replace',
                 'a row with a known key and other content replaces the stored one, which goes to the history',
             )
+            .option(
+                '--instead-of <load>',
+                'the one file stands in for this earlier load (the name of its file, or its number): its rows are replaced by key, and those that the new file no longer holds are voided',
+            )
+            .option('--by <name>', 'with --instead-of: who voids these rows; default the name of the system')
+            .option('--because <reason>', 'with --instead-of: why; default that the new file stands in')
             .option('--dry-run', 'say what would happen and change nothing')
+            .addHelpText('after', examples)
             .action(async (files: string[], options: Options) => {
                 const { loadFiles } = await import('../../load/loadFiles.js');
                 const { readMap } = await import('../../load/map/readMap.js');
                 const { loadProgress } = await import('../loadProgress.js');
                 const { opening } = await import('../opening.js');
                 if (options.as !== undefined && options.map !== undefined) throw new UsageError(mapAndKind());
+                const stands = await standsFor(files, options);
                 const output = context.output(command);
-                const { rows, refused } = await loadFiles(files, context.options(command).db, {
+                const { json } = context.options(command);
+                const {
+                    rows,
+                    refused,
+                    asideCount,
+                    gone,
+                    notes: remarks,
+                } = await loadFiles(files, context.options(command).db, {
                     ...(options.as !== undefined && { kind: options.as }),
                     ...(options.map !== undefined && { map: readMap(options.map) }),
                     ...opening(command, context),
+                    ...(stands !== undefined && { insteadOf: stands }),
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
                     onProgress: loadProgress(output, () => performance.now()),
                     signal: context.signal,
                 }).finally(() => output.progressDone());
-                const rejectedCount = rows.reduce((sum, row) => sum + row.rejected_count, 0);
+                const hidden = leftOut(gone, json);
                 const notes = [
-                    ...(rejectedCount > 0 ? [rowsSetAside(rejectedCount)] : []),
+                    ...(asideCount > 0 ? [rowsSetAside(asideCount)] : []),
+                    ...(hidden > 0 ? [moreRows(hidden)] : []),
+                    ...remarks,
                     ...(options.dryRun === true ? [dryRunDone()] : []),
                 ];
                 const columns = [
@@ -74,10 +124,14 @@ export default {
                     ...(options.map === undefined ? [] : mapColumns),
                     ...countColumns,
                 ];
-                if (rows.length > 0) await output.result('load', rows, notes, columns);
+                const parts =
+                    stands === undefined
+                        ? []
+                        : [part('gone', 'no longer held', shownRows(gone, json), forgottenColumns)];
+                if (rows.length > 0) await output.result('load', rows, notes, columns, parts);
                 if (refused.length > 0)
                     throw new UserError(refused.map(({ reason }) => reason).join('\nerror: '));
-                if (rejectedCount > 0) context.setExitCode(3);
+                if (asideCount > 0) context.setExitCode(3);
             });
     },
 } satisfies CommandModule;

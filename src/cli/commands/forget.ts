@@ -1,0 +1,125 @@
+import type { VoidingRow } from '../../contracts/results/forget.js';
+import { UsageError } from '../../errors/errors.js';
+import {
+    dryRunDone,
+    forgetWhat,
+    moreRows,
+    notBoth,
+    noVoidings,
+    voidingNumber,
+    voidingsListed,
+} from '../../errors/messages.js';
+import type { CommandModule } from '../command.js';
+import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
+import type { TableColumn } from '../output.js';
+import { repeatedOption } from '../settingOptions.js';
+
+const voidingColumns: TableColumn<VoidingRow>[] = [
+    { title: 'voiding', value: (row) => row.voiding_id, digits: 0 },
+    { title: 'when (UTC)', value: (row) => row.voided_at },
+    { title: 'by', value: (row) => row.voided_by },
+    { title: 'because', value: (row) => row.because },
+    { title: 'asked', value: (row) => row.asked },
+    { title: 'rows', value: (row) => row.row_count, digits: 0 },
+    { title: 'brought back', value: (row) => row.brought_back_count, digits: 0 },
+];
+
+const examples = `
+Examples:
+  strutmark forget --dry-run readings.csv                                list what would go
+  strutmark forget readings.csv:12 --because "copied from the other side"
+  strutmark forget readings.csv:12-20 --because "wrong car" --by Kim
+  strutmark forget 3 --because "loaded by mistake"                       load 3, as export loads shows it
+  strutmark forget --where vehicle=OTER-1 --because "name mistyped"
+  strutmark forget --kind kits --where kit=K1 --because "never built"
+  strutmark forget                                                       what was voided, by whom and why
+  strutmark forget --bring-back 2
+Voided rows count nowhere. They stay in the tables readings_voided, kits_voided, ..., which export writes.`;
+
+interface Options {
+    where: string[];
+    kind?: string;
+    by?: string;
+    because?: string;
+    bringBack: string[];
+    dryRun?: true;
+}
+
+function numberOf(text: string): number {
+    if (!/^[1-9]\d{0,8}$/.test(text)) throw new UsageError(voidingNumber(text));
+    return Number(text);
+}
+
+export default {
+    describe: 'take rows back that should not count, and bring them back; without arguments, what was voided',
+    build(command, context) {
+        command
+            .argument(
+                '[rows...]',
+                'FILE, FILE:LINE or FILE:FIRST-LAST as check and rejects print them; the number of a load may stand for FILE',
+            )
+            .addOption(
+                repeatedOption(
+                    '--where <column=value>',
+                    'rows with this value, of these files or of all; may be given several times',
+                ),
+            )
+            .option('--kind <kind>', 'kind of the rows, where no file tells it; default readings')
+            .option('--because <reason>', 'why the rows go')
+            .option('--by <name>', "who takes them out or brings them back; default the system's user name")
+            .addOption(
+                repeatedOption(
+                    '--bring-back <voiding>',
+                    'put the rows of this voiding back, by its number in the list',
+                ),
+            )
+            .option('--dry-run', 'list what would happen and change nothing')
+            .addHelpText('after', examples)
+            .action(async (targets: string[], options: Options) => {
+                const { where, kind, bringBack, dryRun = false } = options;
+                const asks = targets.length + where.length > 0;
+                if (asks && bringBack.length > 0) throw new UsageError(notBoth());
+                const lists = !asks && bringBack.length === 0;
+                if (lists && (kind ?? options.because ?? options.by ?? options.dryRun) !== undefined)
+                    throw new UsageError(forgetWhat());
+                const { personOf, reasonOf } = await import('../reason.js');
+                const ids = bringBack.map(numberOf);
+                const reason = asks ? reasonOf(options, dryRun) : null;
+                const { openDatabase } = await import('../../db/openDatabase.js');
+                const { opening } = await import('../opening.js');
+                const { forget, unforget } = await import('../../load/forget/forget.js');
+                const { listVoidings } = await import('../../load/forget/voidings.js');
+                const output = context.output(command);
+                const { db: file, json } = context.options(command);
+                const db = await openDatabase({
+                    file,
+                    mode: lists ? 'read' : 'write',
+                    ...opening(command, context),
+                });
+                const interrupt = () => db.interrupt();
+                context.signal.addEventListener('abort', interrupt, { once: true });
+                try {
+                    if (lists) {
+                        const rows = await listVoidings(db);
+                        const note = rows.length === 0 ? noVoidings() : voidingsListed();
+                        return await output.result('forget', rows, [note], voidingColumns);
+                    }
+                    const { rows, notes } =
+                        reason === null
+                            ? await unforget(db, ids, personOf(options.by), dryRun)
+                            : await forget(db, { targets, where, kind }, reason, dryRun);
+                    const hidden = leftOut(rows, json);
+                    const said = [
+                        ...(hidden > 0 ? [moreRows(hidden)] : []),
+                        ...notes,
+                        ...(dryRun ? [dryRunDone()] : []),
+                    ];
+                    await output.result('forget', shownRows(rows, json), said, forgottenColumns);
+                    if (rows.some(({ status }) => status === 'key taken')) context.setExitCode(1);
+                } finally {
+                    context.signal.removeEventListener('abort', interrupt);
+                    db.close();
+                }
+            });
+    },
+} satisfies CommandModule;

@@ -1,0 +1,196 @@
+/** Sentences of `forget`, of `load --instead-of`, and of loads that meet what was voided. */
+
+import { listed, quoted } from './words.js';
+
+const rows = (count: number) => (count === 1 ? '1 row' : `${count} rows`);
+
+interface LoadOfFile {
+    load_id: number;
+    file: string;
+    kind: string;
+    loaded_at: string;
+    row_count: number;
+}
+
+function loadLine({ load_id, file, kind, loaded_at, row_count }: LoadOfFile): string {
+    return `\n    ${load_id}: ${file}, ${kind}, loaded ${loaded_at} UTC, ${rows(row_count)}`;
+}
+
+const SHOWN_LOADS = 20;
+
+export function unknownLoad(name: string, loads: readonly LoadOfFile[]): string {
+    if (loads.length === 0) return `No file ${quoted(name)} was loaded, nor any other.`;
+    const shown = loads.slice(0, SHOWN_LOADS).map(loadLine).join('');
+    const more = loads.length > SHOWN_LOADS ? '\n    strutmark export loads --to FILE.csv lists all' : '';
+    return `No file ${quoted(name)} was loaded. Name one of these, or its number:${shown}${more}`;
+}
+
+/** `suffix`: what stands behind the name in the target, such as `:12`. */
+export function severalLoads(name: string, loads: readonly LoadOfFile[], suffix = ''): string {
+    return `${quoted(name)} means rows of several loads. Name the number of the one that you mean, such as ${loads[0]!.load_id}${suffix}:${loads.map(loadLine).join('')}`;
+}
+
+/** Why: voided already, set aside, or neither. */
+export function nothingStands(target: string, why: { voidingId?: number; rejected?: boolean }): string {
+    const head = `No stored row comes from ${quoted(target)}`;
+    if (why.voidingId !== undefined) {
+        return `${head}: it was voided before. strutmark forget --bring-back ${why.voidingId} brings it back.`;
+    }
+    if (why.rejected) {
+        return `${head}: load set it aside, so that nothing rests on it. strutmark rejects shows why.`;
+    }
+    return `${head}: what the file holds there came from another file first, was replaced, or is no row. strutmark check and strutmark export readings name the file and line of each row.`;
+}
+
+export function nothingFits(asked: string, kind: string): string {
+    return `No stored row of ${kind} fits ${asked}. Compare the words with strutmark export ${kind} --to FILE.csv.`;
+}
+
+export function unknownKindNamed(kind: string, known: readonly string[]): string {
+    return `There is no kind of row ${quoted(kind)}. --kind takes one of: ${known.join(', ')}.`;
+}
+
+/** `columns` of the kind, where the condition names none of them. */
+export function noCondition(text: string, kind: string, columns: readonly string[] | null): string {
+    return columns === null
+        ? `--where ${quoted(text)} compares a number with something else. Write it as 1.5, or leave it blank for cells that are blank.`
+        : `--where takes COLUMN=VALUE with a column of ${kind}, and ${quoted(text)} is none. Columns: ${columns.join(', ')}. --kind names another kind.`;
+}
+
+export function forgetWhat(): string {
+    return 'Name FILE, FILE:LINE or the number of a load, or rows by --where COLUMN=VALUE. Without any of them, and without --because, forget lists what was voided.';
+}
+
+export function becauseMissing(): string {
+    return 'Say with --because why the rows go: who looks for them later has to know. --dry-run does without.';
+}
+
+export function byMissing(): string {
+    return 'The system tells no user name. Say with --by who takes the rows out or brings them back.';
+}
+
+export function notPlain(option: string): string {
+    return `${option} takes up to 2000 characters of text, without control characters.`;
+}
+
+export function notBoth(): string {
+    return '--bring-back takes numbers of voidings only: leave the other rows out.';
+}
+
+export function voided(count: number, voidingId: number, dryRun: boolean): string {
+    return dryRun
+        ? `${rows(count)} would be voided.`
+        : `${rows(count)} voided. strutmark forget --bring-back ${voidingId} brings ${count === 1 ? 'it' : 'them'} back.`;
+}
+
+export function broughtBack(count: number, dryRun: boolean): string {
+    return dryRun ? `${rows(count)} would come back.` : `${rows(count)} brought back.`;
+}
+
+export function keysTaken(count: number): string {
+    return `${rows(count)} ${count === 1 ? 'stays' : 'stay'} voided: another row has the key by now. Where the voided one is right, forget the other first and bring it back then.`;
+}
+
+export function replacedStay(count: number, table: string): string {
+    return `Of these, ${rows(count)} had replaced an earlier one with other content, which does not come back by itself: strutmark export ${table} --to FILE.csv shows it, and the file can be loaded.`;
+}
+
+export function rejectsStay(count: number): string {
+    return `${rows(count)} of the file ${count === 1 ? 'waits' : 'wait'} to be mended still, see strutmark rejects; nothing rests on ${count === 1 ? 'it' : 'them'}.`;
+}
+
+/** Later loads of the kind that held rows which were there already. */
+export function laterDuplicates(
+    loads: readonly { load_id: number; file: string; duplicate_count: number }[],
+): string {
+    const list = listed(
+        loads.map(
+            ({ load_id, file, duplicate_count }) => `${file} (load ${load_id}, ${duplicate_count} such rows)`,
+        ),
+    );
+    return `Files loaded later held rows that were there already: ${list}. Where they are right and hold some of the voided rows, load them again.`;
+}
+
+export function moreRows(count: number): string {
+    return `and ${count} more: --json holds them all.`;
+}
+
+export function voidingsListed(): string {
+    return 'strutmark forget --bring-back NUMBER brings the rows of a voiding back; strutmark export readings_voided --to FILE.csv writes voided readings out, and so for each kind.';
+}
+
+export function voidingNumber(text: string): string {
+    return `--bring-back takes the number of a voiding, and ${quoted(text)} is none. strutmark forget lists them.`;
+}
+
+export function noVoidings(): string {
+    return 'Nothing was voided.';
+}
+
+export function unknownVoiding(id: number, known: readonly number[]): string {
+    const which = known.length === 0 ? 'nothing was voided' : `there is ${listed(known.map(String))}`;
+    return `There is no voiding ${id} (${which}). strutmark forget lists them.`;
+}
+
+export function nothingToBringBack(id: number): string {
+    return `All rows of voiding ${id} were brought back before.`;
+}
+
+/** `columns` in which the row of the kit differs; null: the kit is not known any more. */
+export function kitMeansOther(kit: string, columns: readonly string[] | null, readings: number): string {
+    const many = readings === 1 ? '1 stored reading' : `${readings} stored readings`;
+    return columns === null
+        ? `Kit ${quoted(kit)} is not known any more: the marks of ${many} give no offset.`
+        : `Kit ${quoted(kit)} has another ${listed(columns)}: the marks of ${many} mean something else than before.`;
+}
+
+export function rowsStayVoided(count: number, voidingId: number, by: string, because: string): string {
+    return `${rows(count)} ${count === 1 ? 'is' : 'are'} voided (by ${by}: ${because}) and ${count === 1 ? 'stays' : 'stay'} so. strutmark forget --bring-back ${voidingId} brings back what that voiding took out.`;
+}
+
+export function columnsKept(file: string, columns: readonly string[]): string {
+    return `${file} has no column ${listed(columns)}: the replaced rows keep what they hold there. A column that is there and blank clears them.`;
+}
+
+export function oneFileInstead(): string {
+    return '--instead-of takes one file for one earlier load. Load the others by themselves.';
+}
+
+export function onlyInstead(): string {
+    return '--by and --because say who voids rows and why: they belong to --instead-of, and to strutmark forget.';
+}
+
+export function otherKindInstead(file: string, kind: string, name: string, loaded: string): string {
+    return `${file} holds ${kind} and ${quoted(name)} held ${loaded}, so it cannot stand in for it. Nothing was changed.`;
+}
+
+/** `first`: where and why, of the first rows. */
+export function asideInstead(
+    file: string,
+    count: number,
+    first: readonly string[],
+    conflicts: boolean,
+): string {
+    const replace = conflicts
+        ? ' A row that another load holds with other content is replaced with --replace.'
+        : '';
+    return `${file} has ${rows(count)} that would be set aside, so that what they stand for would look gone; nothing was changed. Mend ${count === 1 ? 'it' : 'them'} first.${replace}${first.map((line) => `\n    ${line}`).join('')}`;
+}
+
+export interface Instead {
+    file: string;
+    load: string;
+    unchanged: number;
+    changed: number;
+    added: number;
+    gone: number;
+}
+
+export function tookPlace({ file, load, unchanged, changed, added, gone }: Instead, dryRun: boolean): string {
+    const verb = dryRun ? 'would take' : 'takes';
+    return `${file} ${verb} the place of ${load}: ${rows(unchanged)} as before, ${changed} changed, ${added} new, ${gone} no longer held and so voided.`;
+}
+
+export function duplicatesInstead(load: string, count: number): string {
+    return `${load} held ${rows(count)} besides that had come from earlier files; ${count === 1 ? 'it stays' : 'they stay'}.`;
+}
