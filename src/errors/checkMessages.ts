@@ -1,3 +1,5 @@
+import { programName } from './programName.js';
+
 /** Sentences of `check`. */
 
 const counted = (count: number, one: string, many: string) => `${count} ${count === 1 ? one : many}`;
@@ -37,7 +39,7 @@ export function checkSummary({ mistakes, remarks, explained, chance }: CheckCoun
 }
 
 export function moreFindings(count: number, check: string): string {
-    return `and ${count} more: strutmark check --only ${check} --all`;
+    return `and ${count} more: ${programName()} check --only ${check} --all`;
 }
 
 export function showAllFindings(): string {

@@ -1,5 +1,6 @@
 /** What `load` and `rejects` say about files; the messages about cells carry `{value}` where the cell is put in. */
 
+import { programName } from './programName.js';
 import { listed, quoted } from './words.js';
 
 function columns(names: readonly string[]): string {
@@ -206,7 +207,7 @@ export function fileExists(file: string): string {
 }
 
 export function rowsSetAside(rejected: number): string {
-    return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: strutmark rejects shows why, strutmark rejects --to FILE.csv writes them out for mending.`;
+    return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: ${programName()} rejects shows why, ${programName()} rejects --to FILE.csv writes them out for mending.`;
 }
 
 export function dryRunDone(): string {
@@ -214,7 +215,7 @@ export function dryRunDone(): string {
 }
 
 export function rejectsWaiting(shown: number, all: number): string {
-    const mend = 'strutmark rejects --to FILE.csv writes them out for mending.';
+    const mend = `${programName()} rejects --to FILE.csv writes them out for mending.`;
     if (all === 0) return 'No row waits to be mended.';
     return shown < all ? `${shown} of ${all} rows are shown, --json shows all; ${mend}` : mend;
 }

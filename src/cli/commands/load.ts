@@ -1,6 +1,7 @@
 import type { LoadRow } from '../../contracts/results/load.js';
 import { UsageError, UserError } from '../../errors/errors.js';
 import { dryRunDone, mapAndKind, rowsSetAside } from '../../errors/messages.js';
+import { programName } from '../../errors/programName.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 
@@ -32,6 +33,7 @@ interface Options {
 
 export default {
     describe: 'take CSV files in: readings, kits, targets, sessions, shafts, hardware',
+    example: 'load kits.csv targets.csv readings.csv',
     build(command, context) {
         command
             .argument(
@@ -40,7 +42,7 @@ export default {
             )
             .option(
                 '--map <yaml>',
-                'how to read files that are not in our format; strutmark map FILE writes a first guess',
+                `how to read files that are not in our format; ${programName()} map FILE writes a first guess`,
             )
             .option('--as <kind>', 'kind of the files, instead of recognising it')
             .option(
