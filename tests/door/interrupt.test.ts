@@ -18,7 +18,7 @@ let database: string;
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     const season = join(packageRoot(), 'fixtures', 'season', 'readings.csv');
     loaded = join(folder, 'season.duckdb');
     database = join(folder, 'work.duckdb');

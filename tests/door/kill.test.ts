@@ -27,7 +27,7 @@ const database = () => join(folder, 'work.duckdb');
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     temporary = join(folder, 'tmp');
     mkdirSync(temporary);
     process.env.TMPDIR = temporary;
