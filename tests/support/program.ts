@@ -1,5 +1,5 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, realpathSync, rmSync } from 'node:fs';
+import { mkdtempSync, realpathSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
@@ -11,6 +11,13 @@ export interface Ended {
     stdout: string;
     stderr: string;
 }
+
+/** Bytes of a database and its log on disk. */
+const bytesOf = (database: string) =>
+    ['', '.wal'].reduce(
+        (sum, end) => sum + (statSync(`${database}${end}`, { throwIfNoEntry: false })?.size ?? 0),
+        0,
+    );
 
 /** The packed program as the sources stand now, for tests that need real processes. */
 export class Program {
@@ -65,6 +72,29 @@ export class Program {
             await setTimeout(1);
         }
         return { child, ended };
+    }
+
+    /**
+     * Sends `signal` to a started process as soon as `isThere`, which its doings bring about; one that ends before is left alone.
+     * Returns the most bytes that `database` and its log took meanwhile, and how the process ended.
+     */
+    async stop(
+        { child, ended }: { child: ChildProcess; ended: Promise<Ended> },
+        database: string,
+        isThere: (bytes: number) => boolean,
+        signal: NodeJS.Signals,
+    ): Promise<Ended & { bytes: number }> {
+        let bytes = 0;
+        while (child.exitCode === null && child.signalCode === null) {
+            const now = bytesOf(database);
+            bytes = Math.max(bytes, now);
+            if (isThere(now)) {
+                child.kill(signal);
+                break;
+            }
+            await setTimeout(1);
+        }
+        return { ...(await ended), bytes };
     }
 
     close(): void {
