@@ -15,12 +15,12 @@ const leaveOut = {
     },
 };
 
-/** Bundles script and style of the pages from `src/report/browser` into `<root>/dist/browser`. */
-export async function bundlePages(root) {
+/** Bundles script and style of the pages from `src/report/browser` into `folder`. */
+export async function bundlePages(root, folder = join(root, 'dist', 'browser')) {
     await build({
         absWorkingDir: root,
         entryPoints: ['src/report/browser/runtime.ts', 'src/report/browser/page.css'],
-        outdir: 'dist/browser',
+        outdir: folder,
         bundle: true,
         minify: true,
         format: 'iife',

@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, fixed, listed } from '../../src/report/format.js';
 import { type Group, type Rows, whole } from './rows.js';
@@ -120,7 +121,7 @@ export function findings(rows: Rows): Finding[] {
     if (whole(rows, 'all') === undefined)
         return [
             {
-                text: 'There is nothing to judge: no install or adjust visit has an after reading with a target that gives tolerances. strutmark audit says what is missing.',
+                text: `There is nothing to judge: no install or adjust visit has an after reading with a target that gives tolerances. ${programName()} audit says what is missing.`,
             },
         ];
     return [

@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { MethodNote } from '../../src/report/defineReport.js';
 
 export const method: MethodNote[] = [
@@ -7,7 +8,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Inside, outside, undecided',
-        text: 'With the standard uncertainty u of the reading (noise of its gauge over the root of the readings averaged), an error is inside within tolerance - 1.65 u, outside from tolerance + 1.65 u, and undecided between: the decision rule of ISO 14253-1, which keeps wrong decisions under 5 % even at the limit. The bias of a gauge is not in u; strutmark gauges shows it.',
+        text: `With the standard uncertainty u of the reading (noise of its gauge over the root of the readings averaged), an error is inside within tolerance - 1.65 u, outside from tolerance + 1.65 u, and undecided between: the decision rule of ISO 14253-1, which keeps wrong decisions under 5 % even at the limit. The bias of a gauge is not in u; ${programName()} gauges shows it.`,
     },
     {
         term: 'Hit as read',

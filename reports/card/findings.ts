@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, listed } from '../../src/report/format.js';
 import { probabilityWords } from '../../src/units/probabilityWords.js';
@@ -51,7 +52,7 @@ export function findings(rows: Rows): Finding[] {
     if (cars.length === 0) {
         return [
             {
-                text: 'There is no card to make: no car whose front corners all sit on plates with a known place and angles read there, or no target with tolerances for its chassis. strutmark advise says of one car what is missing.',
+                text: `There is no card to make: no car whose front corners all sit on plates with a known place and angles read there, or no target with tolerances for its chassis. ${programName()} advise says of one car what is missing.`,
             },
         ];
     }

@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Block } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { findings } from './findings.js';
@@ -18,7 +19,7 @@ function landings(rows: Rows, vehicle: string): Block {
 
 const cutParagraph: Block = {
     kind: 'paragraph',
-    text: `Pictures of the ${drawnCount} cars that were read last; strutmark report card --vehicle NAME draws any other.`,
+    text: `Pictures of the ${drawnCount} cars that were read last; ${programName()} report card --vehicle NAME draws any other.`,
 };
 
 export default defineReport({

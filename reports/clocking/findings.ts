@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, listed } from '../../src/report/format.js';
 import { cornerName } from '../../src/units/cornerName.js';
@@ -22,7 +23,7 @@ export function findings(rows: Rows): Finding[] {
     if (rows.ways.length === 0) {
         return [
             {
-                text: 'There is nothing to show: no chassis with a front corner at a known offset, no kit for it with ends of its scale, or no target with tolerances. strutmark clocking says what is missing.',
+                text: `There is nothing to show: no chassis with a front corner at a known offset, no kit for it with ends of its scale, or no target with tolerances. ${programName()} clocking says what is missing.`,
             },
         ];
     }

@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
@@ -43,7 +44,7 @@ function sections(rows: Rows) {
             title: 'The best ways',
             blocks: [
                 table(
-                    `The ${shownCount} best ways for ${rows.ways[0]!.kit} on ${subjectWords(rows)}; strutmark clocking --json gives all`,
+                    `The ${shownCount} best ways for ${rows.ways[0]!.kit} on ${subjectWords(rows)}; ${programName()} clocking --json gives all`,
                     best,
                     columns,
                 ),

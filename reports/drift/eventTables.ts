@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import { type Table, table } from '../../src/report/blocks.js';
 import { counted, whole } from '../../src/report/format.js';
 import { driftWords, readingThatWouldTell } from '../../src/units/driftWords.js';
@@ -23,7 +24,7 @@ export function carsTable({ cars, events }: Rows): Table {
     const shown = cars.slice(0, carLimit);
     const cut =
         cars.length > shown.length
-            ? `. The first ${carLimit} of ${counted(cars.length, 'car')}; strutmark drift gives all`
+            ? `. The first ${carLimit} of ${counted(cars.length, 'car')}; ${programName()} drift gives all`
             : '';
     return table(
         `Corner sessions of each car by verdict, and the newest that did not hold for certain${cut}`,
@@ -61,7 +62,7 @@ export function eventsTable({ events }: Rows): Table {
     const shown = all.slice(0, eventLimit);
     const cut =
         all.length > shown.length
-            ? `. The newest ${eventLimit} of ${whole(all.length)}; strutmark drift gives all, with --vehicle NAME those of one car`
+            ? `. The newest ${eventLimit} of ${whole(all.length)}; ${programName()} drift gives all, with --vehicle NAME those of one car`
             : '';
     return table(
         `Corners that did not hold for certain, newest first${cut}`,

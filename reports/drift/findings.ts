@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, fixed, listed, whole } from '../../src/report/format.js';
 import { driftWords } from '../../src/units/driftWords.js';
@@ -64,7 +65,7 @@ function bentElsewhere({ cars }: Rows): Finding[] {
     return [
         {
             about: 'Bent elsewhere',
-            text: `${listed(told)}: a corner of each looks bent after some session. Have them inspected before they run again; strutmark drift --vehicle NAME says when and what.`,
+            text: `${listed(told)}: a corner of each looks bent after some session. Have them inspected before they run again; ${programName()} drift --vehicle NAME says when and what.`,
         },
     ];
 }
@@ -83,7 +84,7 @@ function trendFindings({ trends }: Rows): Finding[] {
     const creeping = trends.filter((row) => row.pattern === 'creep');
     const stepped = trends.filter((row) => row.pattern === 'step');
     const more = (rows: readonly unknown[]) =>
-        rows.length > largestCount ? ' strutmark export setting_trends gives all.' : '';
+        rows.length > largestCount ? ` ${programName()} export setting_trends gives all.` : '';
     const name = (row: Rows['trends'][number]) =>
         `${row.vehicle} ${sideName[row.corner]} ${row.response.replace('_deg', '')}`;
     return [

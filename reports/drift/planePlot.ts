@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Chart, ChartSpec } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
@@ -62,7 +63,7 @@ export function planePlot({ events, directions }: Rows, vehicle: string, corner:
     const listed = here.slice(0, listedCount);
     const cut =
         here.length > listed.length
-            ? `. The newest ${listedCount} of ${here.length}; strutmark drift --vehicle ${vehicle} gives all`
+            ? `. The newest ${listedCount} of ${here.length}; ${programName()} drift --vehicle ${vehicle} gives all`
             : '';
     const side = sideName[corner];
     return {

@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Block, LegendEntry, Section } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { defineReport } from '../../src/report/defineReport.js';
@@ -51,12 +52,12 @@ function cutParagraphs({ cars, tracks }: Rows): Block[] {
     const texts = [
         ...(cars.length > drawnCount
             ? [
-                  `Pictures of the ${drawnCount} cars with most that moved; strutmark report drift --vehicle NAME draws any other.`,
+                  `Pictures of the ${drawnCount} cars with most that moved; ${programName()} report drift --vehicle NAME draws any other.`,
               ]
             : []),
         ...(tracks.some((row) => row.reading_count > shown)
             ? [
-                  `Each chart shows its newest ${counted(shown, 'reading')} at most; strutmark export setting_tracks gives all, of cars with three sessions or more.`,
+                  `Each chart shows its newest ${counted(shown, 'reading')} at most; ${programName()} export setting_tracks gives all, of cars with three sessions or more.`,
               ]
             : []),
     ];

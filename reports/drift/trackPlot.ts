@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Chart, ChartSpec, Column, Table } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
@@ -93,7 +94,7 @@ function newestTable(caption: string, rows: readonly Track[], columns: readonly 
     const shown = rows.slice(-listedCount);
     const cut =
         rows.length > shown.length
-            ? `. The newest ${listedCount} of ${rows.length}; strutmark export setting_tracks gives all, of cars with three sessions or more`
+            ? `. The newest ${listedCount} of ${rows.length}; ${programName()} export setting_tracks gives all, of cars with three sessions or more`
             : '';
     return table(`${caption}${cut}`, shown, columns);
 }

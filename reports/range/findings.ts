@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, fixed, listed } from '../../src/report/format.js';
 import { bestRows, groupRows, type Range, type Rows } from './rows.js';
@@ -79,7 +80,7 @@ export function findings(rows: Rows): Finding[] {
     if (groups.length === 0)
         return [
             {
-                text: 'There is nothing to show: no front corner has a reading at a known offset and a target for its chassis. strutmark range says what is missing.',
+                text: `There is nothing to show: no front corner has a reading at a known offset and a target for its chassis. ${programName()} range says what is missing.`,
             },
         ];
     const rest = groups.length - toldCount;

@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import { type Column, type Table, table } from '../../src/report/blocks.js';
 import { bestRows, groupRows, type Range, type Rows } from './rows.js';
 import { hundred } from './words.js';
@@ -73,7 +74,7 @@ export function reachTable(rows: Rows): Table {
 function more({ ranges }: Rows): string {
     const all = ranges[0]?.group_count ?? 0;
     return all > listedCount
-        ? `. The first ${listedCount} of ${all} chassis and targets; strutmark range gives all`
+        ? `. The first ${listedCount} of ${all} chassis and targets; ${programName()} range gives all`
         : '';
 }
 
@@ -99,7 +100,7 @@ const indexColumns: Column<Range>[] = [
 export function indexTable(rows: Rows): Table {
     const shown = rows.ranges.filter((row) => row.plate_index !== null && row.group_rank <= listedCount / 2);
     return table(
-        `Each index and hand: share reached, what one mark is worth, and corners that sit so now. The first ${listedCount / 2} chassis and targets; strutmark range --json gives all`,
+        `Each index and hand: share reached, what one mark is worth, and corners that sit so now. The first ${listedCount / 2} chassis and targets; ${programName()} range --json gives all`,
         shown,
         filled(indexColumns, shown),
     );

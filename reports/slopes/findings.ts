@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, fixed, listed, whole } from '../../src/report/format.js';
 import { chassisOf, panels, type Rows, type Slope, samePanel } from './rows.js';
@@ -103,7 +104,7 @@ function setApart({ totals }: Rows): Finding[] {
     return [
         {
             about: 'Set apart',
-            text: `${whole(down)} of ${counted(all, 'angle change')} (${share} %) lie far from what their chassis does elsewhere and count for less than half. They are drawn as crosses or triangles; strutmark check lists them.`,
+            text: `${whole(down)} of ${counted(all, 'angle change')} (${share} %) lie far from what their chassis does elsewhere and count for less than half. They are drawn as crosses or triangles; ${programName()} check lists them.`,
         },
     ];
 }

@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
@@ -137,7 +138,7 @@ export function movesPlot(rows: Rows, own: Slope): Chart | null {
         spec: spec(own, frame),
         data: { moves, lines: rows.lines.filter(here) },
         table: table(
-            `${own.chassis}: ${title}, less the part of the other axis${drawn}${drawn === '' ? '' : '; strutmark export moves gives all'}`,
+            `${own.chassis}: ${title}, less the part of the other axis${drawn}${drawn === '' ? '' : `; ${programName()} export moves gives all`}`,
             moves,
             columns,
         ),

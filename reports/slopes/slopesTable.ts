@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import { type Block, type Column, table } from '../../src/report/blocks.js';
 import type { Slope } from './rows.js';
 import { angle, capital, direction } from './words.js';
@@ -31,7 +32,7 @@ export function slopesTable(rows: readonly Slope[]): Block[] {
     const caption =
         shown === count
             ? `Slopes of ${count} chassis`
-            : `Slopes of the ${shown} chassis with the most moves, of ${count}; strutmark export slopes writes all`;
+            : `Slopes of the ${shown} chassis with the most moves, of ${count}; ${programName()} export slopes writes all`;
     return [
         table(`${caption}. A dash: cannot be estimated, for the reason in the remark.`, rows, columns),
         ...remarks.map((text): Block => ({ kind: 'paragraph', text: `${place(text)}. ${capital(text)}.` })),

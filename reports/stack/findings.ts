@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, listed } from '../../src/report/format.js';
 import { pieceWords } from '../../src/units/pieceWords.js';
@@ -64,7 +65,7 @@ export function findings(rows: Rows): Finding[] {
             ? [
                   {
                       about: 'Not drawn',
-                      text: `${counted(notDrawn, 'stack')}: those that lack a part, and what goes beyond 12 pictures. The tables have them, and strutmark report stack --kit KIT --shaft SHAFT draws one.`,
+                      text: `${counted(notDrawn, 'stack')}: those that lack a part, and what goes beyond 12 pictures. The tables have them, and ${programName()} report stack --kit KIT --shaft SHAFT draws one.`,
                   },
               ]
             : []),

@@ -31,5 +31,7 @@ export interface Context {
  */
 export interface CommandModule {
     describe: string;
+    /** Words for --help behind the name of the program; they work on the season that demo loads. */
+    example: string;
     build(command: Command, context: Context): void;
 }

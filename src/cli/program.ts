@@ -3,6 +3,7 @@ import { diskFullMeanwhile, outOfMemory } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
 import { notASize } from '../errors/messages.js';
+import { programName } from '../errors/programName.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import advise from './commands/advise.js';
@@ -108,19 +109,20 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
             exitCode = code;
         },
     };
-    const program = globalOptions(new Command('strutmark'))
+    const program = globalOptions(new Command(programName()))
         .description(
             'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
         )
         .version(packageVersion())
         .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
-        .showHelpAfterError('(strutmark COMMAND --help shows what it takes)')
+        .showHelpAfterError(`(${programName()} COMMAND --help shows what it takes)`)
         .exitOverride();
     for (const [name, module] of Object.entries(commands)) {
         const command = program.command(name).description(module.describe).exitOverride();
-        command.showHelpAfterError(`(strutmark ${name} --help shows what it takes)`);
+        command.showHelpAfterError(`(${programName()} ${name} --help shows what it takes)`);
         command.configureHelp({ showGlobalOptions: true });
         module.build(command, context);
+        command.addHelpText('after', `\nExample:\n  ${programName()} ${module.example}`);
     }
     try {
         await program.parseAsync(argv, { from: 'user' });

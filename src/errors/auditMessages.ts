@@ -1,3 +1,5 @@
+import { programName } from './programName.js';
+
 /** Sentences about `audit` and `range` that cannot be answered as asked. */
 
 export function unknownGrouping(name: string, known: readonly string[]): string {
@@ -9,5 +11,5 @@ export function tooManyGroupings(count: number): string {
 }
 
 export function noTargets(): string {
-    return 'No targets are loaded. Load a targets file with the angles wanted and their tolerances: strutmark load targets.csv.';
+    return `No targets are loaded. Load a targets file with the angles wanted and their tolerances: ${programName()} load targets.csv.`;
 }

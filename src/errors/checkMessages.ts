@@ -1,3 +1,5 @@
+import { programName } from './programName.js';
+
 /** Sentences of `check`. */
 
 import { counted } from './words.js';
@@ -16,7 +18,7 @@ export interface CheckCounts {
 
 /** A check that failed, beside the findings of the others. */
 export function checkFailed(check: string, reason: string): string {
-    return `The check ${check} failed: this is a bug of Strutmark, not of your data. The other checks are complete. Run strutmark check --only ${check} --debug and report what it prints: ${reason.split('\n')[0]}`;
+    return `The check ${check} failed: this is a bug of Strutmark, not of your data. The other checks are complete. Run ${programName()} check --only ${check} --debug and report what it prints: ${reason.split('\n')[0]}`;
 }
 
 export function findingUnreadable(field: string, problem: string): string {
@@ -50,7 +52,7 @@ export function checkSummary(
 }
 
 export function moreFindings(count: number, check: string): string {
-    return `and ${count} more: strutmark check --only ${check} --all`;
+    return `and ${count} more: ${programName()} check --only ${check} --all`;
 }
 
 export function showAllFindings(): string {

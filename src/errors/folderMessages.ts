@@ -1,4 +1,6 @@
-const again = 'Name a folder of Parquet files as "strutmark export readings --by-month --to DIR" writes it.';
+import { programName } from './programName.js';
+
+const again = `Name a folder of Parquet files as "${programName()} export readings --by-month --to DIR" writes it.`;
 
 export function folderUnreadable(folder: string, code: string): string {
     const reason =

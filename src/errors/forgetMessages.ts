@@ -1,3 +1,4 @@
+import { programName } from './programName.js';
 /** Sentences of `forget`, of `load --instead-of`, and of loads that meet what was voided. */
 
 import { listed, quoted } from './words.js';
@@ -21,7 +22,7 @@ const SHOWN_LOADS = 20;
 export function unknownLoad(name: string, loads: readonly LoadOfFile[]): string {
     if (loads.length === 0) return `No file ${quoted(name)} was loaded, nor any other.`;
     const shown = loads.slice(0, SHOWN_LOADS).map(loadLine).join('');
-    const more = loads.length > SHOWN_LOADS ? '\n    strutmark export loads --to FILE.csv lists all' : '';
+    const more = loads.length > SHOWN_LOADS ? `\n    ${programName()} export loads --to FILE.csv lists all` : '';
     return `No file ${quoted(name)} was loaded. Name one of these, or its number:${shown}${more}`;
 }
 
@@ -34,16 +35,16 @@ export function severalLoads(name: string, loads: readonly LoadOfFile[], suffix 
 export function nothingStands(target: string, why: { voidingId?: number; rejected?: boolean }): string {
     const head = `No stored row comes from ${quoted(target)}`;
     if (why.voidingId !== undefined) {
-        return `${head}: it was voided before. strutmark forget --bring-back ${why.voidingId} brings it back.`;
+        return `${head}: it was voided before. ${programName()} forget --bring-back ${why.voidingId} brings it back.`;
     }
     if (why.rejected) {
-        return `${head}: load set it aside, so that nothing rests on it. strutmark rejects shows why.`;
+        return `${head}: load set it aside, so that nothing rests on it. ${programName()} rejects shows why.`;
     }
-    return `${head}: what the file holds there came from another file first, was replaced, or is no row. strutmark check and strutmark export readings name the file and line of each row.`;
+    return `${head}: what the file holds there came from another file first, was replaced, or is no row. ${programName()} check and ${programName()} export readings name the file and line of each row.`;
 }
 
 export function nothingFits(asked: string, kind: string): string {
-    return `No stored row of ${kind} fits ${asked}. Compare the words with strutmark export ${kind} --to FILE.csv.`;
+    return `No stored row of ${kind} fits ${asked}. Compare the words with ${programName()} export ${kind} --to FILE.csv.`;
 }
 
 export function unknownKindNamed(kind: string, known: readonly string[]): string {
@@ -80,7 +81,7 @@ export function notBoth(): string {
 export function voided(count: number, voidingId: number, dryRun: boolean): string {
     return dryRun
         ? `${rows(count)} would be voided.`
-        : `${rows(count)} voided. strutmark forget --bring-back ${voidingId} brings ${count === 1 ? 'it' : 'them'} back.`;
+        : `${rows(count)} voided. ${programName()} forget --bring-back ${voidingId} brings ${count === 1 ? 'it' : 'them'} back.`;
 }
 
 export function broughtBack(count: number, dryRun: boolean): string {
@@ -92,11 +93,11 @@ export function keysTaken(count: number): string {
 }
 
 export function replacedStay(count: number, table: string): string {
-    return `Of these, ${rows(count)} had replaced an earlier one with other content, which does not come back by itself: strutmark export ${table} --to FILE.csv shows it, and the file can be loaded.`;
+    return `Of these, ${rows(count)} had replaced an earlier one with other content, which does not come back by itself: ${programName()} export ${table} --to FILE.csv shows it, and the file can be loaded.`;
 }
 
 export function rejectsStay(count: number): string {
-    return `${rows(count)} of the file ${count === 1 ? 'waits' : 'wait'} to be mended still, see strutmark rejects; nothing rests on ${count === 1 ? 'it' : 'them'}.`;
+    return `${rows(count)} of the file ${count === 1 ? 'waits' : 'wait`} to be mended still, see ${programName()} rejects; nothing rests on ${count === 1 ? 'it' : 'them'}.`;
 }
 
 /** Later loads of the kind that held rows which were there already. */
@@ -116,11 +117,11 @@ export function moreRows(count: number): string {
 }
 
 export function voidingsListed(): string {
-    return 'strutmark forget --bring-back NUMBER brings the rows of a voiding back; strutmark export readings_voided --to FILE.csv writes voided readings out, and so for each kind.';
+    return `${programName()} forget --bring-back NUMBER brings the rows of a voiding back; ${programName()} export readings_voided --to FILE.csv writes voided readings out, and so for each kind.`;
 }
 
 export function voidingNumber(text: string): string {
-    return `--bring-back takes the number of a voiding, and ${quoted(text)} is none. strutmark forget lists them.`;
+    return `--bring-back takes the number of a voiding, and ${quoted(text)} is none. ${programName()} forget lists them.`;
 }
 
 export function noVoidings(): string {
@@ -129,7 +130,7 @@ export function noVoidings(): string {
 
 export function unknownVoiding(id: number, known: readonly number[]): string {
     const which = known.length === 0 ? 'nothing was voided' : `there is ${listed(known.map(String))}`;
-    return `There is no voiding ${id} (${which}). strutmark forget lists them.`;
+    return `There is no voiding ${id} (${which}). ${programName()} forget lists them.`;
 }
 
 export function nothingToBringBack(id: number): string {
@@ -145,7 +146,7 @@ export function kitMeansOther(kit: string, columns: readonly string[] | null, re
 }
 
 export function rowsStayVoided(count: number, voidingId: number, by: string, because: string): string {
-    return `${rows(count)} ${count === 1 ? 'is' : 'are'} voided (by ${by}: ${because}) and ${count === 1 ? 'stays' : 'stay'} so. strutmark forget --bring-back ${voidingId} brings back what that voiding took out.`;
+    return `${rows(count)} ${count === 1 ? 'is' : 'are'} voided (by ${by}: ${because}) and ${count === 1 ? 'stays' : 'stay'} so. ${programName()} forget --bring-back ${voidingId} brings back what that voiding took out.`;
 }
 
 export function columnsKept(file: string, columns: readonly string[]): string {
@@ -157,7 +158,7 @@ export function oneFileInstead(): string {
 }
 
 export function onlyInstead(): string {
-    return '--by and --because say who voids rows and why: they belong to --instead-of, and to strutmark forget.';
+    return `--by and --because say who voids rows and why: they belong to --instead-of, and to ${programName()} forget.`;
 }
 
 export function otherKindInstead(file: string, kind: string, name: string, loaded: string): string {

@@ -1,5 +1,6 @@
 /** What `load` and `rejects` say about files; the messages about cells carry `{value}` where the cell is put in. */
 
+import { programName } from './programName.js';
 import { listed, quoted } from './words.js';
 
 function columns(names: readonly string[]): string {
@@ -193,7 +194,7 @@ export function outOfRange(min: number | null, max: number | null, unit: string 
 
 /** `{columns}`, `{file}` and `{line}` are put in for each row. */
 export function otherContent(): string {
-    return 'the same key stands in {file} line {line} with another {columns}: delete one of the two rows, or load with --replace to take this one; strutmark forget takes the stored one out';
+    return `the same key stands in {file} line {line} with another {columns}: delete one of the two rows, or load with --replace to take this one; ${programName()} forget takes the stored one out`;
 }
 
 /** The same where both rows stand in the file that is being loaded, so that --replace cannot choose. */
@@ -206,7 +207,7 @@ export function fileExists(file: string): string {
 }
 
 export function rowsSetAside(rejected: number): string {
-    return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: strutmark rejects shows why, strutmark rejects --to FILE.csv writes them out for mending.`;
+    return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: ${programName()} rejects shows why, ${programName()} rejects --to FILE.csv writes them out for mending.`;
 }
 
 export function namedTwice(file: string): string {
@@ -218,7 +219,7 @@ export function dryRunDone(): string {
 }
 
 export function rejectsWaiting(shown: number, all: number): string {
-    const mend = 'strutmark rejects --to FILE.csv writes them out for mending.';
+    const mend = `${programName()} rejects --to FILE.csv writes them out for mending.`;
     if (all === 0) return 'No row waits to be mended.';
     return shown < all ? `${shown} of ${all} rows are shown, --json shows all; ${mend}` : mend;
 }

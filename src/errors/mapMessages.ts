@@ -1,5 +1,6 @@
 /** What `load --map` and `map` say: about the map with file and line, about cells as what follows the name of their column. */
 
+import { programName } from './programName.js';
 import { listed, quoted } from './words.js';
 
 const cut = (text: string) => (text.length > 40 ? `${text.slice(0, 40)}...` : text);
@@ -13,7 +14,7 @@ export function mapExists(file: string): string {
 }
 
 export function mapTooLarge(file: string): string {
-    return `${file} is larger than 1 MB, so it is no map. --map takes a YAML file as strutmark map FILE writes it.`;
+    return `${file} is larger than 1 MB, so it is no map. --map takes a YAML file as ${programName()} map FILE writes it.`;
 }
 
 export function brokenYaml(file: string, line: number, reason: string): string {
@@ -209,5 +210,5 @@ export function mapAsks(
 }
 
 export function mapUnwritten(file: string): string {
-    return `Write it to a file with strutmark map ${file} --to MAP.yaml, answer, and load: strutmark load --map MAP.yaml ${file}`;
+    return `Write it to a file with ${programName()} map ${file} --to MAP.yaml, answer, and load: ${programName()} load --map MAP.yaml ${file}`;
 }

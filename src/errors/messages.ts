@@ -1,3 +1,5 @@
+import { programName } from './programName.js';
+
 /** Every sentence that the program says to a user about something to mend: what, where, how to mend. */
 
 export * from './auditMessages.js';
@@ -21,11 +23,11 @@ export function newerSchema(file: string, found: number, known: number): string 
 }
 
 export function noDatabase(file: string): string {
-    return `There is no database ${file}. Load readings first: strutmark load FILE..., or name the database with --db.`;
+    return `There is no database ${file}. Load readings first: ${programName()} load FILE..., or name the database with --db.`;
 }
 
 export function noReadings(): string {
-    return 'The database holds no readings yet. Load a readings file: strutmark load FILE...';
+    return `The database holds no readings yet. Load a readings file: ${programName()} load FILE...`;
 }
 
 /** `meant`: the known name that was likely meant. */

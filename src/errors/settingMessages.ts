@@ -1,3 +1,4 @@
+import { programName } from './programName.js';
 /** Sentences about questions of settings (`advise`, `clocking`) that cannot be answered as asked. */
 
 import { counted } from './words.js';
@@ -39,7 +40,7 @@ export function stateOfNoDay(
     loadedOn: string | null,
 ): string {
     const why = loadedOn !== null && readOn > loadedOn ? `, though they were loaded on ${loadedOn}` : '';
-    return `The newest readings of "${vehicle}" (visit ${visit}) are dated ${readOn}${why}, so this may not be how the car stands. Correct measured_at, load the rows with --replace and ask again; strutmark check lists such dates.`;
+    return `The newest readings of "${vehicle}" (visit ${visit}) are dated ${readOn}${why}, so this may not be how the car stands. Correct measured_at, load the rows with --replace and ask again; ${programName()} check lists such dates.`;
 }
 
 export function noFrontReading(vehicle: string): string {

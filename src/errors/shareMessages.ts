@@ -1,8 +1,10 @@
+import { programName } from './programName.js';
+
 /** Sentences about shared files and keys that do not serve. */
 
 import { counted } from './words.js';
 
-const anew = 'Ask the site to write it anew with strutmark share, and do not edit it.';
+const anew = `Ask the site to write it anew with ${programName()} share, and do not edit it.`;
 
 export function shareEnding(file: string): string {
     return `${file} is not a shared file: its name must end in .parquet.`;
@@ -12,11 +14,11 @@ export function noShare(file: string, code: string): string {
     const reason =
         { ENOENT: 'there is no such file', EACCES: 'you may not read it', EISDIR: 'it is a folder' }[code] ??
         code;
-    return `${file} cannot be read: ${reason}. Name the files that the sites wrote with strutmark share.`;
+    return `${file} cannot be read: ${reason}. Name the files that the sites wrote with ${programName()} share.`;
 }
 
 export function notAShare(file: string, reason: string): string {
-    return `${file} is not a file that strutmark share wrote, or it is damaged: ${reason}. ${anew}`;
+    return `${file} is not a file that ${programName()} share wrote, or it is damaged: ${reason}. ${anew}`;
 }
 
 export function otherShareVersion(file: string, found: string, known: number): string {
@@ -49,7 +51,7 @@ export function brokenShare(
 }
 
 export function unshareable(kind: string | null, column: string | null, value: string | null): string {
-    return `Nothing was written: a ${kind} would hold ${value === null ? 'no' : value} ${column ?? ''}, outside what a shared file may hold. The readings, or a kit's mark_pitch_mm, hold a mistake there: strutmark check lists what looks wrong.`;
+    return `Nothing was written: a ${kind} would hold ${value === null ? 'no' : value} ${column ?? ''}, outside what a shared file may hold. The readings, or a kit's mark_pitch_mm, hold a mistake there: ${programName()} check lists what looks wrong.`;
 }
 
 export function sameSite(first: string, second: string): string {

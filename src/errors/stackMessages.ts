@@ -1,8 +1,10 @@
+import { programName } from './programName.js';
+
 /** Sentences about questions of dry stacks that cannot be answered as asked. */
 
 export function nothingToStack(table: 'shafts' | 'hardware'): string {
     const holds = table === 'shafts' ? 'no shafts' : 'no parts that go on a shaft';
-    return `The database holds ${holds} yet. Load a ${table} file: strutmark load ${table}.csv (its columns are in shared/templates/${table}.csv).`;
+    return `The database holds ${holds} yet. Load a ${table} file: ${programName()} load ${table}.csv (its columns are in shared/templates/${table}.csv).`;
 }
 
 export function unreadableRule(text: string, known: readonly string[]): string {

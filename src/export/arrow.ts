@@ -1,4 +1,5 @@
 import { createWriteStream } from 'node:fs';
+import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import {
     Binary,
@@ -68,7 +69,8 @@ export async function writeArrow(
     }
     const writer = new RecordBatchFileWriter();
     writer.reset(undefined, schema);
-    const written = pipeline(writer.toNodeStream(), createWriteStream(file));
+    // Not toNodeStream(): a side effect of the package gives it to the writer, and bundling drops that.
+    const written = pipeline(Readable.from(writer), createWriteStream(file));
     for await (const batch of batches()) writer.write(batch);
     writer.finish();
     await written;

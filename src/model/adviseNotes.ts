@@ -1,3 +1,4 @@
+import { programName } from '../errors/programName.js';
 import { cornerName } from '../units/cornerName.js';
 import { directionWords } from '../units/directionWords.js';
 import { probabilityWords } from '../units/probabilityWords.js';
@@ -65,7 +66,7 @@ const bases = {
     geometry: (chassis: string, angles: string) =>
         `no move of ${chassis} or any other chassis tells what a millimetre does to ${angles}, so geometry alone has to`,
     flagged: (chassis: string, angles: string) =>
-        `the slopes of ${chassis} are implausible (strutmark slopes says why), so for ${angles} those of the other chassis and geometry are used`,
+        `the slopes of ${chassis} are implausible (${programName()} slopes says why), so for ${angles} those of the other chassis and geometry are used`,
 } as const;
 
 function basisNotes(row: AdvisedRow): string[] {

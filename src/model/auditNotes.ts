@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { AuditRow } from '../contracts/results/audit.js';
 import type { Database } from '../db/database.js';
+import { programName } from '../errors/programName.js';
 import { plain } from '../units/plain.js';
 import type { AuditQuestion } from './auditQuestion.js';
 
@@ -61,7 +62,7 @@ function farOff(rows: readonly AuditRow[]): string[] {
     const count = single.reduce((sum, row) => sum + row.far_off_count, 0);
     if (count === 0) return [];
     return [
-        `${counted(count, 'setting')} miss by more than 5 tolerances with no scale end to blame, as mistakes of writing do; they count as misses, but not in spread, Cp and Cpk. strutmark check says what may be wrong.`,
+        `${counted(count, 'setting')} miss by more than 5 tolerances with no scale end to blame, as mistakes of writing do; they count as misses, but not in spread, Cp and Cpk. ${programName()} check says what may be wrong.`,
     ];
 }
 

@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { programName } from '../errors/programName.js';
 import { packageRoot } from '../packageRoot.js';
 
 /** One query of `sql/checks`: returns the offending rows; its header says what they mean. */
@@ -26,7 +27,7 @@ function readCheck(folder: string, file: string): Check {
         name: file.replace(/\.sql$/, ''),
         title: header('title'),
         likely: header('likely'),
-        mend: header('mend'),
+        mend: header('mend').replaceAll(/\bstrutmark (?=[a-z])/g, `${programName()} `),
         explains: line('explains')?.split(', ') ?? [],
         query,
     };

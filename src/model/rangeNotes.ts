@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { RangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
+import { programName } from '../errors/programName.js';
 import { plain } from '../units/plain.js';
 import { signed } from '../units/signed.js';
 import type { RangeQuestion } from './range.js';
@@ -31,7 +32,7 @@ function needs(row: RangeRow): string {
     const apart =
         row.set_apart_count === 0
             ? ''
-            : ` ${counted(row.set_apart_count, 'corner')} left out as far from the others; strutmark check says what may be wrong.`;
+            : ` ${counted(row.set_apart_count, 'corner')} left out as far from the others; ${programName()} check says what may be wrong.`;
     return parts.length === 0
         ? `${row.chassis}, ${row.target}: no estimate from ${from}:${gap}${apart}`
         : `${row.chassis}, ${row.target}: needs ${parts.join(' and ')}, from ${from}${ends}.${gap}${apart}`;

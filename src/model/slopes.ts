@@ -3,6 +3,7 @@ import { type SlopeRow, slopeRow } from '../contracts/results/slopes.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
+import { programName } from '../errors/programName.js';
 import { requireName } from './names.js';
 
 export interface SlopesAnswer {
@@ -57,7 +58,7 @@ async function slopeNotes(
         .reduce((sum, row) => sum + row.downweighted_count, 0);
     if (down > 0) {
         notes.push(
-            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; strutmark check lists them.`,
+            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; ${programName()} check lists them.`,
         );
     }
     const unequal = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');

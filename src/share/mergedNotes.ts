@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { MergeRow } from '../contracts/results/merge.js';
 import type { Database } from '../db/database.js';
 import { countedOnce } from '../errors/messages.js';
+import { programName } from '../errors/programName.js';
 
 const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
 
@@ -34,7 +35,7 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
         ...(down === 0
             ? []
             : [
-                  `${counted(down, 'change')} down-weighted as far from the others; each site can find its own with strutmark check.`,
+                  `${counted(down, 'change')} down-weighted as far from the others; each site can find its own with ${programName()} check.`,
               ]),
         ...(borrowed.length === 0
             ? []

@@ -14,7 +14,7 @@ let program: Program;
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     execFileSync('mkfifo', [join(folder, 'pipe')]);
     readingsFile(folder, 'a', 5);
     await loadFiles([join(folder, 'a.csv')], join(folder, 'strutmark.duckdb'));

@@ -19,7 +19,7 @@ const mounted: string[] = [];
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     files = ['a', 'b', 'c', 'd'].map((name) => readingsFile(folder, name, 4000));
     large = readingsFile(folder, 'large', 20_000);
 });

@@ -1,7 +1,6 @@
-import { copyFileSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout } from 'node:timers/promises';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { Database } from '../../src/db/database.js';
 import { loadFiles } from '../../src/load/loadFiles.js';
@@ -18,7 +17,7 @@ let database: string;
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     const season = join(packageRoot(), 'fixtures', 'season', 'readings.csv');
     loaded = join(folder, 'season.duckdb');
     database = join(folder, 'work.duckdb');
@@ -30,39 +29,40 @@ afterAll(() => {
 });
 
 /**
- * Runs a command that has to build the model on a database that is held until it waits for it, so that it is under way
- * when it is stopped, so long after the release. Returns how long it took from there, and how it ended.
+ * Runs a command that has to build the model on a database that is held until it waits for it, so that it is under way when it is
+ * stopped: once the database and its log have grown to `stopAt` bytes. Returns the most that they took, and how it ended.
  */
-async function run(words: readonly string[], stopAfterMs: number | null) {
+async function run(words: readonly string[], stopAt = Number.POSITIVE_INFINITY) {
     const holder = await Database.open({ file: database, mode: 'write' });
-    const { child, ended } = program.start([...words, '--db', database, '--wait', '600'], folder);
-    await new Promise((resolve) => child.stderr!.once('data', resolve));
+    const started = program.start([...words, '--db', database, '--wait', '600'], folder);
+    await new Promise((resolve) => started.child.stderr!.once('data', resolve));
     holder.close();
-    const start = performance.now();
-    if (stopAfterMs !== null) {
-        await setTimeout(stopAfterMs);
-        child.kill('SIGINT');
-    }
-    return { ...(await ended), ms: performance.now() - start };
+    return program.stop(started, database, (bytes) => bytes >= stopAt, 'SIGINT');
 }
 
 test('Ctrl-C while a command builds its tables or writes a file leaves the database usable', async () => {
     const words = ['slopes', '--json'];
     copyFileSync(loaded, database);
     const before = await wholeFiles(database);
-    const undisturbed = await run(words, null);
+    const undisturbed = await run(words);
     expect(undisturbed.status).toBe(0);
+    const empty = statSync(loaded).size;
     const random = generator(20240505);
-    for (const asked of [words, ['export', 'moves', '--to', 'moves.csv'], words]) {
+    let stopped = 0;
+    for (const asked of [words, ['export', 'moves', '--to', 'moves.csv'], words, words]) {
         copyFileSync(loaded, database);
-        const { status, stdout, stderr } = await run(asked, random(Math.ceil(0.8 * undisturbed.ms)));
+        // The first one as soon as it may.
+        const stopAt = stopped === 0 ? 0 : empty + random(undisturbed.bytes - empty);
+        const { status, stdout, stderr } = await run(asked, stopAt);
         if (status !== 0) {
+            stopped += 1;
             expect({ status, stdout }).toEqual({ status: 1, stdout: '' });
             expect(stderr).toContain('Stopped');
         }
         expect(await wholeFiles(database)).toEqual(before);
         expect(readdirSync(folder).filter((name) => name.startsWith('.'))).toEqual([]);
-        const again = await run(words, null);
+        const again = await run(words);
         expect([again.status, again.stdout === undisturbed.stdout]).toEqual([0, true]);
     }
+    expect(stopped).toBeGreaterThan(0);
 });

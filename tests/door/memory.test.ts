@@ -11,7 +11,7 @@ import { Program } from '../support/program.js';
 let program: Program;
 let folder: string;
 beforeAll(async () => {
-    program = await Program.make();
+    program = Program.make();
     folder = mkdtempSync(join(tmpdir(), 'strutmark-test-'));
 });
 afterAll(() => {

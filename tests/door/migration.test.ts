@@ -34,7 +34,7 @@ let backup: string;
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     [old, database, fresh] = ['old', 'work', 'fresh'].map((name) => join(folder, `${name}.duckdb`)) as [
         string,
         string,

@@ -15,7 +15,7 @@ let program: Program;
 let folder: string;
 
 beforeAll(async () => {
-    program = await Program.make();
+    program = Program.make();
 });
 afterAll(() => program.close());
 beforeEach(() => {

@@ -16,7 +16,7 @@ const owner = `PID ${process.pid}`;
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     database = join(folder, 'test.duckdb');
     file = readingsFile(folder, 'a', 5);
     await loadFiles([file], database);

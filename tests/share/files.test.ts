@@ -64,7 +64,7 @@ test('files that are none, or not ours', async () => {
     expect(await refusal(join(bench.folder, 'folder.parquet'))).toMatch(/folder\.parquet cannot be read/);
     for (const file of [text, empty]) {
         expect(await refusal(file)).toMatch(
-            /\.parquet is not a file that strutmark share wrote, or it is damaged: .*Ask the site/,
+            /\.parquet is not a file that \S+ strutmark share wrote, or it is damaged: .*Ask the site/,
         );
     }
     const foreign = await edited('select 1 as a', "{other: 'x'}");

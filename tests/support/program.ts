@@ -1,9 +1,9 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, realpathSync, rmSync, symlinkSync } from 'node:fs';
+import { mkdtempSync, realpathSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
-import { packageRoot } from '../../src/packageRoot.js';
+import { unpack } from './packed.js';
 
 /** How a process ended, and what it said. */
 export interface Ended {
@@ -12,31 +12,28 @@ export interface Ended {
     stderr: string;
 }
 
-/** The program as the sources stand now, for tests that need real processes. */
+/** Bytes of a database and its log on disk. */
+const bytesOf = (database: string) =>
+    ['', '.wal'].reduce(
+        (sum, end) => sum + (statSync(`${database}${end}`, { throwIfNoEntry: false })?.size ?? 0),
+        0,
+    );
+
+/** The packed program as the sources stand now, for tests that need real processes. */
 export class Program {
     /** Script of the command line. */
     readonly main: string;
     readonly #folder: string;
 
-    private constructor(folder: string) {
+    private constructor(folder: string, main: string) {
         this.#folder = folder;
-        this.main = join(folder, 'dist', 'src', 'cli', 'main.js');
+        this.main = main;
     }
 
-    /** Bundles the sources into a folder of their own. */
-    static async make(): Promise<Program> {
-        const root = packageRoot();
+    /** Unpacks the tarball of the sources into a folder of its own. */
+    static make(): Program {
         const folder = realpathSync(mkdtempSync(join(tmpdir(), 'program-')));
-        const { bundleProgram } = (await import(`${root}/scripts/bundle.mjs`)) as {
-            bundleProgram(root: string, folder: string): Promise<void>;
-        };
-        await bundleProgram(root, join(folder, 'dist'));
-        symlinkSync(join(root, 'dist', 'browser'), join(folder, 'dist', 'browser'));
-        cpSync(join(root, 'sql'), join(folder, 'sql'), { recursive: true });
-        for (const name of ['package.json', 'node_modules', 'reports', 'fixtures']) {
-            symlinkSync(join(root, name), join(folder, name));
-        }
-        return new Program(folder);
+        return new Program(folder, unpack(folder));
     }
 
     /** Runs it to its end; `shell` is put in front, such as `ulimit -f 100;`. */
@@ -75,6 +72,29 @@ export class Program {
             await setTimeout(1);
         }
         return { child, ended };
+    }
+
+    /**
+     * Sends `signal` to a started process as soon as `isThere`, which its doings bring about; one that ends before is left alone.
+     * Returns the most bytes that `database` and its log took meanwhile, and how the process ended.
+     */
+    async stop(
+        { child, ended }: { child: ChildProcess; ended: Promise<Ended> },
+        database: string,
+        isThere: (bytes: number) => boolean,
+        signal: NodeJS.Signals,
+    ): Promise<Ended & { bytes: number }> {
+        let bytes = 0;
+        while (child.exitCode === null && child.signalCode === null) {
+            const now = bytesOf(database);
+            bytes = Math.max(bytes, now);
+            if (isThere(now)) {
+                child.kill(signal);
+                break;
+            }
+            await setTimeout(1);
+        }
+        return { ...(await ended), bytes };
     }
 
     close(): void {

@@ -44,6 +44,7 @@ interface Options {
 
 export default {
     describe: 'where to put the bearings for a target or two, what angles to expect, what toe to put back',
+    example: 'advise --vehicle "car 1" --target street --target track',
     build(command, context) {
         command
             .option('--vehicle <id>', 'car whose newest readings are asked about')

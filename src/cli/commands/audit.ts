@@ -55,6 +55,7 @@ interface Options {
 
 export default {
     describe: 'did installs and adjustments hit their targets, and where do the misses come from',
+    example: 'audit --by technician',
     build(command, context) {
         command
             .option(

@@ -3,6 +3,7 @@ import type { CommandModule } from '../command.js';
 
 export default {
     describe: 'what looks wrong in the accepted data, and how sure that is',
+    example: 'check',
     build(command, context) {
         command
             .option('--only <check>', 'only this check, by the name behind its title')

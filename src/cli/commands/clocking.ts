@@ -36,6 +36,7 @@ interface Options {
 
 export default {
     describe: 'which plate of the pair goes left and which right, and in which bolt position',
+    example: 'clocking --vehicle "car 1" --kit AMBER-3 --target street',
     build(command, context) {
         command
             .option('--vehicle <id>', 'car that the kit goes into')

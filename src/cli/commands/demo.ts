@@ -1,10 +1,12 @@
 import { mkdirSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { programName } from '../../errors/programName.js';
 import { packageRoot } from '../../packageRoot.js';
 import type { CommandModule } from '../command.js';
 
 export default {
     describe: 'all of it on the invented example season, in a database of its own',
+    example: 'demo --out season',
     build(command, context) {
         command
             .option(
@@ -35,12 +37,12 @@ export default {
                     const camber = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
                     const notes = [
                         'The season, its cars, people and kits are invented.',
-                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (strutmark --db ${database} rejects lists them).`,
+                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (${programName()} --db ${database} rejects lists them).`,
                         ...camber.map(
                             (row) =>
                                 `${row.chassis}: 1 mm outboard is worth ${row.shrunk_deg_per_mm!.toFixed(3)} deg of camber, standard error ${row.shrunk_std_error_deg_per_mm!.toFixed(3)} (${row.move_count} moves of ${row.vehicle_count} cars).`,
                         ),
-                        `Ask it more: strutmark --db ${database} slopes; strutmark --db ${database} check.`,
+                        `Ask it more: ${programName()} --db ${database} slopes; ${programName()} --db ${database} check.`,
                     ];
                     await output.result('demo', pages, notes, [
                         { title: 'page', value: (row) => row.name },

@@ -74,6 +74,7 @@ Config file (YAML or JSON), every line of which may be left out:
 
 export default {
     describe: 'what each session did to the settings, and the likely cause',
+    example: 'drift --vehicle "car 1"',
     build(command, context) {
         command
             .option('--vehicle <id>', 'only this car, corners that held included')

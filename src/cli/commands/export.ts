@@ -2,6 +2,7 @@ import type { CommandModule } from '../command.js';
 
 export default {
     describe: 'write any table of the database to a .csv, .parquet, .arrow or .json file',
+    example: 'export slopes --to slopes.parquet',
     build(command, context) {
         command
             .argument('<table>', 'table of the database, such as slopes, moves or readings')

@@ -25,6 +25,7 @@ const columns: TableColumn<GaugeRow>[] = [
 
 export default {
     describe: 'repeatability and bias of each gauge and technician, and the smallest change to believe',
+    example: 'gauges',
     build(command, context) {
         command.action(async () => {
             const { withModel } = await import('../withModel.js');

@@ -8,6 +8,7 @@ import {
     onlyInstead,
     rowsSetAside,
 } from '../../errors/messages.js';
+import { programName } from '../../errors/programName.js';
 import type { CommandModule } from '../command.js';
 import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
 import { part, type TableColumn } from '../output.js';
@@ -41,12 +42,11 @@ interface Options {
     dryRun?: boolean;
 }
 
-const examples = `
-Examples:
-  strutmark load kits.csv readings.csv
-  strutmark load --dry-run mended.csv --instead-of readings.csv    list what would go
-  strutmark load mended.csv --instead-of readings.csv
-  strutmark load late.csv --replace                                by key; nothing else changes`;
+const examples = () => `
+More examples:
+  ${programName()} load --dry-run mended.csv --instead-of readings.csv    list what would go
+  ${programName()} load mended.csv --instead-of readings.csv
+  ${programName()} load late.csv --replace                                by key; nothing else changes`;
 
 /** The earlier load that the one file stands in for; a UsageError where the options do not go together. */
 async function standsFor(files: readonly string[], { insteadOf, by, because, dryRun }: Options) {
@@ -64,6 +64,7 @@ async function standsFor(files: readonly string[], { insteadOf, by, because, dry
 
 export default {
     describe: 'take CSV files in: readings, kits, targets, sessions, shafts, hardware',
+    example: 'load kits.csv targets.csv readings.csv',
     build(command, context) {
         command
             .argument(
@@ -72,7 +73,7 @@ export default {
             )
             .option(
                 '--map <yaml>',
-                'how to read files that are not in our format; strutmark map FILE writes a first guess',
+                `how to read files that are not in our format; ${programName()} map FILE writes a first guess`,
             )
             .option('--as <kind>', 'kind of the files, instead of recognising it')
             .option(
@@ -86,7 +87,7 @@ export default {
             .option('--by <name>', 'with --instead-of: who voids these rows; default the name of the system')
             .option('--because <reason>', 'with --instead-of: why; default that the new file stands in')
             .option('--dry-run', 'say what would happen and change nothing')
-            .addHelpText('after', examples)
+            .addHelpText('after', examples())
             .action(async (files: string[], options: Options) => {
                 const { loadFiles } = await import('../../load/loadFiles.js');
                 const { readMap } = await import('../../load/map/readMap.js');

@@ -22,6 +22,7 @@ function shown(value: string | number | null | undefined): string | number | nul
 
 export default {
     describe: 'a first guess of how to read a file of readings that is not in our format',
+    example: 'map export.csv --to shop.yaml',
     build(command, context) {
         command
             .argument('<file>', 'a file of readings as it comes')

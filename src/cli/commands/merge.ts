@@ -39,10 +39,11 @@ const needColumns: TableColumn<NeedRow>[] = [
 
 export default {
     describe:
-        'slopes and needed offsets of the field that several sites share, from the files of strutmark share',
+        'slopes and needed offsets of the field that several sites share, from the files that share wrote',
+    example: 'merge north.parquet south.parquet',
     build(command, context) {
         command
-            .argument('<files...>', 'files that the sites wrote with strutmark share, one of each site')
+            .argument('<files...>', 'files that the sites wrote with share, one of each site')
             .option('--once', 'count a car that stands under two pseudonyms with the same moves once')
             .action(async (files: string[], options: { once?: boolean }) => {
                 const { mergeShares } = await import('../../share/mergeShares.js');

@@ -33,6 +33,7 @@ const listedCount = 60;
 
 export default {
     describe: 'what offset range the field needs, what share a kit reaches, and what slot would reach more',
+    example: 'range --chassis OTTER --target track',
     build(command, context) {
         command
             .option('--chassis <code>', 'only this chassis')

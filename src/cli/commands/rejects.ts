@@ -25,6 +25,7 @@ const writtenColumns: TableColumn<WrittenRejectsRow>[] = [
 
 export default {
     describe: 'the rows that load set aside, with file, line, column, reason and the original text',
+    example: 'rejects --to rejected.csv',
     build(command, context) {
         command
             .option('--file <file>', 'only rows of this file')

@@ -14,6 +14,7 @@ interface Options {
 
 export default {
     describe: 'pages with the pictures: one self-contained file each, or all of them',
+    example: 'report slopes --out pages',
     build(command, context) {
         command
             .argument('[names...]', 'pages to write; none = all')

@@ -1,8 +1,8 @@
 import type { CommandModule } from '../command.js';
 
 export default {
-    describe:
-        'write what pooled fits need to a .parquet file, cars under pseudonyms, for strutmark merge elsewhere',
+    describe: 'write what pooled fits need to a .parquet file, cars under pseudonyms, for merge elsewhere',
+    example: 'share --to site.parquet',
     build(command, context) {
         command
             .requiredOption('--to <file>', 'file to write; its name ends in .parquet')

@@ -3,6 +3,7 @@ import { slopeColumns } from '../slopeColumns.js';
 
 export default {
     describe: 'how many degrees one millimetre of bearing offset is worth on each chassis',
+    example: 'slopes --chassis OTTER',
     build(command, context) {
         command
             .option('--chassis <code>', 'only this chassis')

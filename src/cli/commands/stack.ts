@@ -32,6 +32,7 @@ interface Options {
 
 export default {
     describe: 'which parts of a box go on a strut shaft, in which order, and whether the dry stack is sound',
+    example: 'stack --kit AMBER-3 --shaft S14-36',
     build(command, context) {
         command
             .requiredOption('--kit <id>', 'kit whose box it is, as the hardware file names it')

@@ -4,10 +4,11 @@ import { expect, test } from 'vitest';
 import { readMap } from '../../src/load/map/readMap.js';
 import { FuzzBench } from '../support/fuzz.js';
 import { generator, mutate } from '../support/mutations.js';
+import { sized } from '../support/sized.js';
 
 /** Mutated files that come with a map: files of three office programs and languages, and odd ones by hand. */
 
-const FILES = 1100;
+const FILES = sized(200, 1100);
 const BATCH = 25;
 
 const cases = join(import.meta.dirname, '../../fixtures/cases/map');

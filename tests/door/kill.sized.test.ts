@@ -1,15 +1,15 @@
 import { copyFileSync, existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout } from 'node:timers/promises';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { loadFiles } from '../../src/load/loadFiles.js';
 import { generator } from '../support/mutations.js';
 import { Program } from '../support/program.js';
+import { sized } from '../support/sized.js';
 import { readingsFile, wholeFiles } from '../support/wholeFiles.js';
 
-/** How often `load` is killed; `KILLS=100 npx vitest run tests/door/kill.test.ts` for more. */
-const KILLS = Number(process.env.KILLS ?? 12);
+/** How often `load` is killed; `KILLS=100 npx vitest run tests/door/kill.sized.test.ts` for more. */
+const KILLS = Number(process.env.KILLS ?? sized(4, 12));
 const INTERRUPTS = Math.ceil(KILLS / 3);
 
 let folder: string;
@@ -21,13 +21,14 @@ const usualTemporary = process.env.TMPDIR;
 let files: string[];
 let earlier: string;
 let wanted: Map<string, string>;
-let loadMs: number;
+/** The most bytes that the database and its log take while the files are loaded. */
+let most: number;
 
 const database = () => join(folder, 'work.duckdb');
 
 beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
-    program = await Program.make();
+    program = Program.make();
     temporary = join(folder, 'tmp');
     mkdirSync(temporary);
     process.env.TMPDIR = temporary;
@@ -35,10 +36,7 @@ beforeAll(async () => {
     earlier = join(folder, 'earlier.duckdb');
     await loadFiles([readingsFile(folder, 'first', 2000)], earlier);
     begin(true);
-    const { ended } = await start();
-    const before = performance.now();
-    await ended;
-    loadMs = performance.now() - before;
+    most = (await program.stop(await start(), database(), () => false, 'SIGKILL')).bytes;
     wanted = await wholeFiles(database());
     expect(wanted.size).toBe(5);
 });
@@ -80,11 +78,9 @@ test(`killed ${KILLS} times while it loads, each file is wholly in or wholly out
     for (let n = 0; n < KILLS; n++) {
         const withEarlier = n % 3 > 0;
         begin(withEarlier);
-        const { child, ended } = await start();
         // Every fourth one while the database itself is being made or opened.
-        await setTimeout(random(n % 4 === 0 ? 60 : Math.ceil(loadMs)));
-        child.kill('SIGKILL');
-        await ended;
+        const stopAt = n % 4 === 0 ? random(2) : random(most);
+        await program.stop(await start(), database(), (bytes) => bytes >= stopAt, 'SIGKILL');
         inCounts.push(await checkAndMend(withEarlier));
     }
     expect(inCounts).toHaveLength(KILLS);
@@ -94,10 +90,13 @@ test(`Ctrl-C ${INTERRUPTS} times while it loads, likewise, and it clears up itse
     const random = generator(20240503);
     for (let n = 0; n < INTERRUPTS; n++) {
         begin(true);
-        const { child, ended } = await start();
-        await setTimeout(random(Math.ceil(0.8 * loadMs)));
-        child.kill('SIGINT');
-        const { status, stderr } = await ended;
+        const stopAt = random(most);
+        const { status, stderr } = await program.stop(
+            await start(),
+            database(),
+            (bytes) => bytes >= stopAt,
+            'SIGINT',
+        );
         expect(readdirSync(temporary)).toEqual([]);
         if (status !== 3) expect([status, stderr]).toEqual([1, expect.stringContaining('Stopped')]);
         await checkAndMend(true);
