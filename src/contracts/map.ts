@@ -51,7 +51,7 @@ export const columnSource = z.strictObject({
         })
         .optional(),
     pattern: pattern(
-        'regular expression with a group that has the name of our column; the group is the value',
+        'regular expression with a group that has the name of our column; the group is the value; no look-around, no back-references',
     ).optional(),
     unmatched: z
         .enum(['reject', 'blank'])

@@ -49,6 +49,10 @@ export function badPattern(reason: string): string {
     return `no regular expression: ${reason}.`;
 }
 
+export function unsupportedPattern(reason: string): string {
+    return `${reason}: look-around, back-references, repeats over 1000 and long names of properties are not taken, as searching with them may never end. Write the pattern without.`;
+}
+
 export function noGroup(name: string): string {
     return `the pattern needs a group with the name of the column, (?<${name}>...), for the part that counts.`;
 }

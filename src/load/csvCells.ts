@@ -1,6 +1,15 @@
 import { type Dialect, ourDialect } from './bytes.js';
 
-const blankEdges = /^[ \t\r\n\u00a0]+|[ \t\r\n\u00a0]+$/g;
+const blanks = ' \t\r\n\u00a0';
+
+/** `cell` without the white space at its edges. */
+function trimmed(cell: string): string {
+    let start = 0;
+    let end = cell.length;
+    while (start < end && blanks.includes(cell[start]!)) start++;
+    while (end > start && blanks.includes(cell[end - 1]!)) end--;
+    return cell.slice(start, end);
+}
 
 /** Splits one well-formed record into its cells, without the white space at their edges. */
 export function cellSplitter({ delimiter, quoted }: Dialect): (record: string) => string[] {
@@ -11,7 +20,7 @@ export function cellSplitter({ delimiter, quoted }: Dialect): (record: string) =
         cell.lastIndex = 0;
         for (;;) {
             const [all, inner] = cell.exec(record)!;
-            cells.push((inner === undefined ? all : inner.replaceAll('""', '"')).replace(blankEdges, ''));
+            cells.push(trimmed(inner === undefined ? all : inner.replaceAll('""', '"')));
             if (cell.lastIndex >= record.length) return cells;
             cell.lastIndex++;
             if (cell.lastIndex === record.length) return [...cells, ''];

@@ -2,8 +2,8 @@
 export type DecimalMark = '.' | ',';
 
 const patterns: Record<DecimalMark, RegExp> = {
-    '.': /^[+-]? ?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i,
-    ',': /^[+-]? ?(\d+,?\d*|,\d+)(e[+-]?\d+)?$/i,
+    '.': /^[+-]? ?(\d+(\.\d*)?|\.\d+)(e[+-]?\d+)?$/i,
+    ',': /^[+-]? ?(\d+(,\d*)?|,\d+)(e[+-]?\d+)?$/i,
 };
 
 /** The number that `text` writes with `mark` before its decimals, without thousands separators; null where it is none. */

@@ -1,5 +1,6 @@
 import type { ColumnSource } from '../../contracts/map.js';
 import { patternUnmatched } from '../../errors/mapMessages.js';
+import { linearPattern } from './linearPattern.js';
 
 /** The text that counts of one or several cells, the empty text where blank, and their column for telling what is wrong. */
 export interface Taken {
@@ -28,7 +29,7 @@ function spellings(words: Record<string, string>): Map<string, string> {
 /** Applies pattern and words of the source of our column `name`. */
 export function cellText(name: string, source: ColumnSource): (taken: Taken) => Taken | Unfit {
     const { pattern, unmatched } = source;
-    const expression = pattern === undefined ? null : new RegExp(pattern, 'u');
+    const expression = pattern === undefined ? null : linearPattern(pattern);
     const words = spellings(source.words ?? {});
     return ({ text, at }) => {
         let part = text;

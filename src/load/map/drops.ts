@@ -1,4 +1,5 @@
 import type { ImportMap } from '../../contracts/map.js';
+import { linearPattern } from './linearPattern.js';
 
 /** Tells whether the map drops a row; `cells` may be fewer than the header has, as in a footer. */
 export function drops(
@@ -7,7 +8,7 @@ export function drops(
 ): (line: string, cells: readonly string[]) => boolean {
     const blanks = new Set(['', ...blank.map((text) => text.trim())]);
     const conditions = drop.map(({ pattern, line }, i) => {
-        const expression = new RegExp(line ?? pattern ?? '', 'u');
+        const expression = linearPattern(line ?? pattern ?? '');
         const index = dropIndex[i];
         if (index == null) return (text: string) => expression.test(text);
         if (pattern === undefined) {

@@ -49,6 +49,7 @@ function offsetOf(document: Document, path: readonly PropertyKey[]): number {
 /** The open questions of a map: line, keys that lead there, and the comment that asks. */
 export function questionsOf(text: string): { line: number; key: string; question: string }[] {
     const lineCounter = new LineCounter();
+    const lines = text.split('\n');
     const found: { line: number; key: string; question: string }[] = [];
     visit(parseDocument(text, { lineCounter }), {
         Scalar: (_, { value, range }, ancestors) => {
@@ -57,8 +58,8 @@ export function questionsOf(text: string): { line: number; key: string; question
             const keys = ancestors.flatMap((one) =>
                 isPair(one) && isScalar(one.key) ? [String(one.key.value)] : [],
             );
-            const [, question = ''] = /#\s*(.*)$/.exec(text.split('\n')[line - 1]!) ?? [];
-            found.push({ line, key: keys.join('.'), question: question.trim() });
+            const [, ...comment] = lines[line - 1]!.split('#');
+            found.push({ line, key: keys.join('.'), question: comment.join('#').trim() });
         },
     });
     return found;

@@ -2,6 +2,13 @@ import type { FileText } from './fileText.js';
 import type { Layout } from './layout.js';
 import { line } from './yamlText.js';
 
+/** The word of `text` in which place `at` lies, or the middle of a long one. */
+function wordAround(text: string, at: number): string {
+    const [before] = /[^\s;,]*$/.exec(text.slice(Math.max(0, at - 10), at))!;
+    const [after] = /^[^\s;,]*/.exec(text.slice(at, at + 10))!;
+    return before + after;
+}
+
 /** The part of a map that says how the cells and rows of the file lie. */
 export function headLines(
     file: string,
@@ -10,11 +17,11 @@ export function headLines(
     mark: string | null,
 ): string[] {
     const { dialect, skipLines, headerLines, titles } = layout;
-    const accented = /[^\s;,]*\P{ASCII}[^\s;,]*/u.exec(text)?.[0];
+    const accent = text.search(/\P{ASCII}/u);
     const doubt =
-        encoding !== 'windows-1252' || accented === undefined
+        encoding !== 'windows-1252' || accent === -1
             ? null
-            : `look at the accents: ${accented.slice(0, 20)}`;
+            : `look at the accents: ${wordAround(text, accent)}`;
     const delimiter = { '\t': 'tab', ',': '","', ';': '";"', '|': '"|"' }[dialect.delimiter]!;
     return [
         `# How ${file.replace(/[\s\p{Cc}]+/gu, ' ')} is read: a first guess. Read it line by line, and mend what is wrong.`,

@@ -133,7 +133,7 @@ const unitSigns: Record<string, string> = {
 
 /** The unit in brackets, or the last word. */
 function unitOf(name: string, tokens: readonly Token[]): string | null {
-    const inBrackets = /[([]\s*([^()[\]]+?)\s*[)\]]/.exec(name)?.[1];
+    const inBrackets = /[([]([^()[\]]+)[)\]]/.exec(name)?.[1]?.trim();
     if (inBrackets !== undefined && Object.hasOwn(unitSigns, inBrackets)) return unitSigns[inBrackets]!;
     const words = [inBrackets, tokens.at(-1)?.text].map((word) => plainWord(word ?? ''));
     return words.map((word) => keyFor(unitWords, word)).find((unit) => unit !== undefined) ?? null;
