@@ -1,14 +1,9 @@
 import { type Block, type Column, table } from '../../src/report/blocks.js';
-import { fixed } from '../../src/report/format.js';
+import { probabilityCell } from '../../src/units/probabilityWords.js';
 import type { Rows } from './rows.js';
 import { angle } from './words.js';
 
 type Car = Rows['cars'][number];
-
-function likely(row: Car): string {
-    if (row.p_inside === null) return '–';
-    return row.p_inside < 0.005 ? 'under 0.01' : fixed(row.p_inside, 2);
-}
 
 const columns: Column<Car>[] = [
     { title: 'car', value: (row) => row.vehicle },
@@ -20,7 +15,7 @@ const columns: Column<Car>[] = [
     { title: 'angle', value: (row) => angle[row.response] },
     { title: 'off by, deg', value: (row) => row.error_deg, digits: 2 },
     { title: 'allowed, ±', value: (row) => row.tol_deg, digits: 2 },
-    { title: 'inside with probability', value: likely },
+    { title: 'inside with probability', value: (row) => probabilityCell(row.p_inside) },
     { title: 'other angles', value: (row) => row.other_count },
     { title: 'what to do', value: (row) => row.what },
 ];

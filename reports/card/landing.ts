@@ -4,6 +4,7 @@ import { angleAxis } from '../../src/report/chart/angleAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import { cornerName } from '../../src/units/cornerName.js';
+import { probabilityCell } from '../../src/units/probabilityWords.js';
 import { type Rows, type Setting, targetsOf } from './rows.js';
 
 export const landingLegend: LegendEntry[] = [
@@ -11,6 +12,10 @@ export const landingLegend: LegendEntry[] = [
     { mark: 'circle', paint: paint.first, label: 'expected, 95 % intervals' },
     { mark: 'band', paint: paint.third, label: 'tolerance of the target' },
 ];
+
+/** {@link probabilityCell} as an expression of the plot. */
+const chance =
+    "datum.p_in_tolerance === null ? '–' : datum.p_in_tolerance > 0.995 ? 'over 0.99' : datum.p_in_tolerance < 0.005 ? 'under 0.01' : format(datum.p_in_tolerance, '.2f')";
 
 function spec(first: Setting): ChartSpec {
     const camber = angleAxis('camber, deg', first.frame_low_camber_deg, first.frame_high_camber_deg);
@@ -20,7 +25,7 @@ function spec(first: Setting): ChartSpec {
         { field: 'target' },
         { field: 'camber_deg', title: 'camber, deg', format: '.2f' },
         { field: 'caster_deg', title: 'caster, deg', format: '.2f' },
-        { field: 'p_in_tolerance', title: 'in tolerance', format: '.2f' },
+        { field: 'chance', title: 'in tolerance' },
     ];
     const expected = { x: { ...camber, field: 'camber_deg' }, y: { ...caster, field: 'caster_deg' } };
     return {
@@ -79,6 +84,7 @@ function spec(first: Setting): ChartSpec {
             },
             {
                 data,
+                transform: [{ calculate: chance, as: 'chance' }],
                 mark: { type: 'point', filled: true, size: 52, opacity: 1, color: paint.first },
                 encoding: { ...expected, tooltip },
             },
@@ -103,7 +109,7 @@ const columns: Column<Setting>[] = [
     { title: 'caster', value: (row) => row.caster_deg, digits: 2 },
     { title: '95 % low', value: (row) => row.caster_low_deg, digits: 2 },
     { title: '95 % high', value: (row) => row.caster_high_deg, digits: 2 },
-    { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
+    { title: 'in tolerance', value: (row) => probabilityCell(row.p_in_tolerance) },
 ];
 
 /** Where one corner of a car stands and is expected to land, in the plane of camber and caster. */

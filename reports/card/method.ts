@@ -14,8 +14,8 @@ export const method: MethodNote[] = [
         text: 'Probability that camber and caster of the corner both lie within tolerance, bivariate normal.',
     },
     {
-        term: 'Toe back',
-        text: 'What the tie rods of each wheel have to add after the plates have moved, to reach the toe of the target, or the present toe where the target names none. Toe-in counts positive.',
+        term: 'Add toe',
+        text: 'What the tie rods of each wheel have to add after the plates have moved, to reach the final toe: that of the target, or the present toe where the target names none. Toe-in counts positive.',
     },
     {
         term: 'Drawing',

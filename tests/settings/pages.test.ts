@@ -27,6 +27,15 @@ afterAll(() => {
 
 const sheets = (page: string) => page.split('<section class="sheet"').slice(1);
 
+/** Cells of the row `name` of the first corner, the head left out: now, then the targets. */
+function rowOf(sheet: string, name: string): string[] {
+    const row = new RegExp(`<th scope="row">${name}(.*)`).exec(sheet)![1]!;
+    return row
+        .split('<td')
+        .slice(1)
+        .map((cell) => cell.replace(/^[^>]*>/, '').replace(/<[^>]+>/g, ''));
+}
+
 test('one card a car, with what advise says of it, names shown as text', async () => {
     const page = await reportPage('card', db, stamp);
     expect(sheets(page)).toHaveLength(6);
@@ -41,6 +50,9 @@ test('one card a car, with what advise says of it, names shown as text', async (
         expect(card).toContain(`<b>${fixed(row.camber_deg, 2)}</b>`);
         expect(card).toContain(`<b>${fixed(row.toe_put_back_deg, 2)}</b>`);
     }
+    const chances = sheets(page).flatMap((sheet) => rowOf(sheet, 'chance').slice(1));
+    expect(chances).toContain('under 0.01');
+    for (const chance of chances) expect(['0.00', '1.00']).not.toContain(chance);
     for (const word of [
         'A compressed spring can kill',
         'signature',
@@ -51,6 +63,26 @@ test('one card a car, with what advise says of it, names shown as text', async (
     ]) {
         expect(card).toContain(word);
     }
+});
+
+test('toe to add, final toe, targets and tolerances stand apart', async () => {
+    const page = await reportPage('card', db, stamp, { vehicle: markup });
+    const [card] = sheets(page);
+    const [present] = await db.cells(
+        `select toe_deg from present_corners where vehicle = $vehicle and corner = 'FL'`,
+        { vehicle: markup },
+    );
+    expect(rowOf(card!, 'add toe')[0]).toBe('');
+    expect(rowOf(card!, 'final toe')).toEqual([
+        fixed(present!.toe_deg as number, 2),
+        '0.05 ±0.05',
+        `${fixed(present!.toe_deg as number, 2)}, as now`,
+    ]);
+    const [, street, track] = rowOf(card!, 'camber');
+    expect(street).toMatch(/ aim −0\.9 ±0\.3$/);
+    expect(track).toMatch(/ aim −1\.8 ±0\.2$/);
+    expect(rowOf(card!, 'caster')[1]).toMatch(/ aim 6\.5 ±1$/);
+    expect(rowOf(card!, 'caster')[2]).not.toContain('aim');
 });
 
 test('a choice leaves one car and one target; a car without plates has no card', async () => {

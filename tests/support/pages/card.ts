@@ -5,7 +5,7 @@ import type { Database } from '../../../src/db/database.js';
 import { modelOf } from '../memory.js';
 import { markup } from './slopes.js';
 
-/** An in-memory database of two invented chassis on two kits, with a car and a target whose names look like markup. */
+/** An in-memory database of two invented chassis on two kits, with a car and a target whose names look like markup, and a car of which only the left front was read. */
 export default async function database(): Promise<Database> {
     const fleet = simulateFleet({
         seed: 77,
@@ -14,10 +14,10 @@ export default async function database(): Promise<Database> {
         visits: 2,
         plates: [onePlate, twoScales],
     });
-    const readings = fleet.readings.map((row) => ({
-        ...row,
-        vehicle: row.vehicle === fleet.cars[0]!.vehicle ? markup : row.vehicle,
-    }));
+    const [named, half] = fleet.cars;
+    const readings = fleet.readings
+        .filter((row) => row.vehicle !== half!.vehicle || row.corner === 'FL')
+        .map((row) => ({ ...row, vehicle: row.vehicle === named!.vehicle ? markup : row.vehicle }));
     return modelOf({
         readings,
         kits: fleet.kits,
