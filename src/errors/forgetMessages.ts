@@ -22,7 +22,8 @@ const SHOWN_LOADS = 20;
 export function unknownLoad(name: string, loads: readonly LoadOfFile[]): string {
     if (loads.length === 0) return `No file ${quoted(name)} was loaded, nor any other.`;
     const shown = loads.slice(0, SHOWN_LOADS).map(loadLine).join('');
-    const more = loads.length > SHOWN_LOADS ? `\n    ${programName()} export loads --to FILE.csv lists all` : '';
+    const more =
+        loads.length > SHOWN_LOADS ? `\n    ${programName()} export loads --to FILE.csv lists all` : '';
     return `No file ${quoted(name)} was loaded. Name one of these, or its number:${shown}${more}`;
 }
 
@@ -97,7 +98,7 @@ export function replacedStay(count: number, table: string): string {
 }
 
 export function rejectsStay(count: number): string {
-    return `${rows(count)} of the file ${count === 1 ? 'waits' : 'wait`} to be mended still, see ${programName()} rejects; nothing rests on ${count === 1 ? 'it' : 'them'}.`;
+    return `${rows(count)} of the file ${count === 1 ? 'waits' : 'wait'} to be mended still, see ${programName()} rejects; nothing rests on ${count === 1 ? 'it' : 'them'}.`;
 }
 
 /** Later loads of the kind that held rows which were there already. */
