@@ -1,8 +1,9 @@
 import { Command, CommanderError, Option } from 'commander';
+import { failedQuery } from '../db/failedQuery.js';
 import { diskFullMeanwhile, outOfMemory } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
-import { notASize } from '../errors/messages.js';
+import { bugDetails, bugOfOurs, notASize } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
@@ -80,7 +81,7 @@ function globalOptions(command: Command): Command {
         )
         .option('--json', 'one JSON object on stdout, nothing else')
         .option('--quiet', 'no notes, warnings or progress')
-        .addOption(new Option('--debug', 'show the stack of an unexpected error').hideHelp());
+        .addOption(new Option('--debug', 'show query and stack of an unexpected error').hideHelp());
 }
 
 /**
@@ -159,10 +160,12 @@ function failure(
         complain('Stopped; what was in hand is as it was before.');
         return EXIT.user;
     }
-    const text = error instanceof Error ? error.message : String(error);
-    complain(
-        `This is a bug of Strutmark, not of your data: ${text}\nRun it again with --debug and report what it prints.`,
-    );
-    if (argv.includes('--debug') && error instanceof Error) complain(String(error.stack));
+    const debugged = argv.includes('--debug');
+    const { message, stack } = error instanceof Error ? error : new Error(String(error));
+    complain(bugOfOurs(message, argv, packageVersion(), debugged));
+    if (debugged) {
+        const system = `Strutmark ${packageVersion()}, Node ${process.version}, ${process.platform} ${process.arch}`;
+        complain(bugDetails(system, failedQuery(error), String(stack)));
+    }
     return EXIT.bug;
 }

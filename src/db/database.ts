@@ -10,6 +10,7 @@ import {
 import type { z } from 'zod';
 import { UserError } from '../errors/errors.js';
 import { databaseLocked, noDatabase, notADatabase } from '../errors/messages.js';
+import { asking } from './failedQuery.js';
 import type { Patience } from './patience.js';
 import { type Cell, toCells } from './values.js';
 
@@ -95,7 +96,9 @@ export class Database {
 
     /** Runs one or more statements; parameters (`$name`) only with a single one. */
     async run(sql: string, parameters?: Parameters): Promise<void> {
-        await (parameters === undefined ? this.#connection.run(sql) : this.#connection.run(sql, parameters));
+        await asking(sql, () =>
+            parameters === undefined ? this.#connection.run(sql) : this.#connection.run(sql, parameters),
+        );
     }
 
     /** Whether there is a table or view `name` with these columns; costs less than a look into DuckDB's lists of all there is. */
@@ -111,14 +114,14 @@ export class Database {
 
     /** Names and SQL types of the columns of a query. */
     async columns(sql: string): Promise<{ name: string; type: string }[]> {
-        const result = await this.#connection.run(sql);
+        const result = await asking(sql, () => this.#connection.run(sql));
         const types = result.columnTypes();
         return result.columnNames().map((name, i) => ({ name, type: String(types[i]) }));
     }
 
     /** All rows of a query as plain objects, unchecked. */
     async cells(sql: string, parameters?: Parameters): Promise<Record<string, Cell>[]> {
-        const reader = await this.#connection.runAndReadAll(sql, parameters);
+        const reader = await asking(sql, () => this.#connection.runAndReadAll(sql, parameters));
         const names = reader.deduplicatedColumnNames();
         const columns = reader.getColumns().map((values, i) => toCells(reader.columnType(i), values));
         const rows: Record<string, Cell>[] = [];
@@ -167,7 +170,8 @@ export class Database {
 
     /** All rows of a query, each checked by `schema`; a row that does not fit is a bug and throws. */
     async rows<T extends z.ZodType>(schema: T, sql: string, parameters?: Parameters): Promise<z.infer<T>[]> {
-        return (await this.cells(sql, parameters)).map((row) => schema.parse(row));
+        const rows = await this.cells(sql, parameters);
+        return asking(sql, async () => rows.map((row) => schema.parse(row)));
     }
 
     /** Runs `work` in one transaction: committed when it returns, rolled back when it throws. */

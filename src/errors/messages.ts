@@ -3,6 +3,7 @@ import { programName } from './programName.js';
 /** Every sentence that the program says to a user about something to mend: what, where, how to mend. */
 
 export * from './auditMessages.js';
+export * from './bugMessages.js';
 export * from './checkMessages.js';
 export * from './databaseMessages.js';
 export * from './driftMessages.js';

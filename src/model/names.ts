@@ -2,8 +2,7 @@ import { z } from 'zod';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { unknownName } from '../errors/messages.js';
-import { functionsFor } from './dependencies.js';
-import { functionFiles } from './sqlFile.js';
+import { groundsOf } from './dependencies.js';
 
 const names = z.object({ name: z.string() });
 
@@ -18,7 +17,8 @@ export async function knownNames(db: Database, table: string, column: string): P
 
 /** The name of `table.column` that `name` most likely means: another spelling, or with the same digits and hardly another letter; else null. */
 async function meantName(db: Database, table: string, column: string, name: string): Promise<string | null> {
-    for (const { query } of functionsFor(['name_key'], functionFiles())) await db.run(query);
+    const { functions } = await groundsOf(db, ['select name_key(name)']);
+    for (const { query } of functions) await db.run(query);
     const [found] = await db.rows(
         names,
         `with
