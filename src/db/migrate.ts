@@ -9,7 +9,7 @@ import { placeFile } from './placeFile.js';
 import { describeTables, makeTables, tableDefinitions } from './schema.js';
 import { schemaVersion } from './schemaVersion.js';
 
-/** Puts the columns of every table in the order that a new database has; a table with other columns is a bug. */
+/** Puts the columns of every table that is there in the order that a new database has; one with other columns is a bug. */
 async function orderColumns(db: Database): Promise<void> {
     for (const { name: table_name, columns } of tableDefinitions) {
         const wanted = columns.map(([name]) => name);
@@ -19,7 +19,7 @@ async function orderColumns(db: Database): Promise<void> {
             { table_name },
         );
         const names = found.map(({ name }) => name);
-        if (names.join() === wanted.join()) continue;
+        if (names.length === 0 || names.join() === wanted.join()) continue;
         if (names.toSorted().join() !== wanted.toSorted().join()) {
             throw new Error(`no migration brings ${table_name} (${names.join()}) to ${wanted.join()}`);
         }
