@@ -1,8 +1,7 @@
-import { execFileSync, spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { designs } from '../fixtures/physics/chassis.js';
 import { kitColumns, readingColumns } from '../fixtures/physics/columns.js';
@@ -10,11 +9,11 @@ import { toCsv } from '../fixtures/physics/csv.js';
 import { simulateFleet } from '../fixtures/physics/fleet.js';
 import { slopesResult } from '../src/contracts/results/slopes.js';
 import { Database } from '../src/db/database.js';
+import { unpack } from './support/packed.js';
 
 // The packed program, unpacked outside the checkout, on files that it has never seen.
-const root = fileURLToPath(new URL('../', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'packed-'));
-const program = join(folder, 'package', 'dist', 'src', 'cli', 'main.js');
+let program: string;
 
 function strutmark(...words: string[]) {
     const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...words], {
@@ -26,15 +25,7 @@ function strutmark(...words: string[]) {
 }
 
 beforeAll(() => {
-    const [{ filename }] = JSON.parse(
-        execFileSync('npm', ['pack', '--json', '--pack-destination', folder], {
-            cwd: root,
-            encoding: 'utf8',
-            stdio: ['ignore', 'pipe', 'ignore'],
-        }),
-    );
-    execFileSync('tar', ['xzf', filename], { cwd: folder });
-    symlinkSync(join(root, 'node_modules'), join(folder, 'package', 'node_modules'));
+    program = unpack(folder);
     const fleet = simulateFleet({ seed: 77, designs: designs.slice(0, 2), vehicles: 6, visits: 2 });
     writeFileSync(join(folder, 'kits.csv'), toCsv(kitColumns, fleet.kits));
     writeFileSync(join(folder, 'readings.csv'), toCsv(readingColumns, fleet.readings));

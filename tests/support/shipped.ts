@@ -146,6 +146,16 @@ export class Shipped {
         }
     }
 
+    /** The same in `folder`, which is left as it was but for its database. */
+    packedIn(line: string, folder: string, node?: string): Answer {
+        const before = filesBelow(folder);
+        try {
+            return { ...this.run(line, folder, node), files: this.#written(folder, before) };
+        } finally {
+            this.#restore(folder);
+        }
+    }
+
     /** What the sources answer to `line` in `folder`, which is left as it was but for its database. */
     async sources(line: string, folder: string): Promise<Answer> {
         const before = filesBelow(folder);
@@ -156,11 +166,15 @@ export class Shipped {
             return { status, stdout: out, stderr: err, files: this.#written(folder, before) };
         } finally {
             process.chdir(cwd);
-            for (const name of readdirSync(folder)) {
-                if (!name.startsWith('strutmark.duckdb')) rmSync(join(folder, name), { recursive: true });
-            }
-            cpSync(this.inputs, folder, { recursive: true });
+            this.#restore(folder);
         }
+    }
+
+    #restore(folder: string): void {
+        for (const name of readdirSync(folder)) {
+            if (!name.startsWith('strutmark.duckdb')) rmSync(join(folder, name), { recursive: true });
+        }
+        cpSync(this.inputs, folder, { recursive: true });
     }
 
     #written(folder: string, before: ReadonlyMap<string, Buffer>): Map<string, Buffer> {
