@@ -81,6 +81,7 @@ worded as (
 stubs as (
     select *, unnest(range(0, length(key) + 1)) as place_out, left(key, place_out - 1) || substr(key, place_out + 1) as shortened
     from worded
+    semi join (select subject, kind, frame from worded where visit_count >= 3) as known using (subject, kind, frame)
 ),
 shortened as (
     select * replace (case when place_out = 0 then key else shortened end as shortened)
@@ -95,6 +96,7 @@ neighbours as (
         and other.frame = one.frame
         and other.shortened = one.shortened
         and other.key <> one.key
+        and other.visit_count >= 3
     where one.place_out = 0 or other.place_out = 0 or abs(one.place_out - other.place_out) <= 1
 ),
 -- How many well-known names have a well-known neighbour.
@@ -102,7 +104,7 @@ fields as (
     select
         subject,
         (0.5 + count(*) filter (where name in (
-            select neighbours.name from neighbours where neighbours.subject = worded.subject and neighbours.other_visit_count >= 3
+            select neighbours.name from neighbours where neighbours.subject = worded.subject
         ))) / (10 + count(*)) as neighbour_share
     from worded
     where visit_count >= 3

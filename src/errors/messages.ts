@@ -42,8 +42,8 @@ export function unknownName(
         known.length === 0
             ? 'none is loaded'
             : `known: ${known.slice(0, 60).join(', ')}${known.length > 60 ? ', ...' : ''}`;
-    const question = meant === null ? '' : ` Did you mean "${meant}"?`;
-    return `There is no ${what} "${name}" in the database (${list}).${question}`;
+    const question = meant === null ? '' : `. Did you mean "${meant}"?`;
+    return `There is no ${what} "${name}" in the database${question} (${list}).`;
 }
 
 export function notASize(text: string): string {

@@ -30,7 +30,7 @@ async function meantName(db: Database, table: string, column: string, name: stri
         from keyed
         where regexp_replace(key, '[^0-9]', '', 'g') = regexp_replace(asked_key, '[^0-9]', '', 'g')
             and damerau_levenshtein(key, asked_key) <= case when length(asked_key) < 4 then 0 else least(length(asked_key), 8) // 4 end
-        order by damerau_levenshtein(key, asked_key), name
+        order by damerau_levenshtein(key, asked_key), damerau_levenshtein(name, $name), name
         limit 1`,
         { name },
     );
