@@ -9,6 +9,7 @@ import {
     voidingNumber,
     voidingsListed,
 } from '../../errors/messages.js';
+import { programName } from '../../errors/programName.js';
 import type { CommandModule } from '../command.js';
 import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
 import type { TableColumn } from '../output.js';
@@ -24,16 +25,16 @@ const voidingColumns: TableColumn<VoidingRow>[] = [
     { title: 'brought back', value: (row) => row.brought_back_count, digits: 0 },
 ];
 
-const examples = `
-Examples:
-  strutmark forget --dry-run readings.csv                                list what would go
-  strutmark forget readings.csv:12 --because "copied from the other side"
-  strutmark forget readings.csv:12-20 --because "wrong car" --by Kim
-  strutmark forget 3 --because "loaded by mistake"                       load 3, as export loads shows it
-  strutmark forget --where vehicle=OTER-1 --because "name mistyped"
-  strutmark forget --kind kits --where kit=K1 --because "never built"
-  strutmark forget                                                       what was voided, by whom and why
-  strutmark forget --bring-back 2
+const examples = () => `
+More examples:
+  ${programName()} forget --dry-run readings.csv                                list what would go
+  ${programName()} forget readings.csv:12 --because "copied from the other side"
+  ${programName()} forget readings.csv:12-20 --because "wrong car" --by Kim
+  ${programName()} forget 3 --because "loaded by mistake"                       load 3, as export loads shows it
+  ${programName()} forget --where vehicle=OTER-1 --because "name mistyped"
+  ${programName()} forget --kind kits --where kit=K1 --because "never built"
+  ${programName()} forget                                                       what was voided, by whom and why
+  ${programName()} forget --bring-back 2
 Voided rows count nowhere. They stay in the tables readings_voided, kits_voided, ..., which export writes.`;
 
 interface Options {
@@ -52,6 +53,7 @@ function numberOf(text: string): number {
 
 export default {
     describe: 'take rows back that should not count, and bring them back; without arguments, what was voided',
+    example: 'forget readings.csv:12 --because "copied from the other side" --dry-run',
     build(command, context) {
         command
             .argument(
@@ -74,7 +76,7 @@ export default {
                 ),
             )
             .option('--dry-run', 'list what would happen and change nothing')
-            .addHelpText('after', examples)
+            .addHelpText('after', examples())
             .action(async (targets: string[], options: Options) => {
                 const { where, kind, bringBack, dryRun = false } = options;
                 const asks = targets.length + where.length > 0;
