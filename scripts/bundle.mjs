@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -58,15 +59,11 @@ const packagesByName = (root) => ({
     },
 });
 
-/** What the bundle is told of its sources: the hash of src/stats, and what the queries name. */
-async function factsOf(root) {
-    const outfile = join(root, `node_modules/.cache/facts-${process.pid}.mjs`);
+/** What the sources in `root` export by `contents`, a module that names them. */
+export async function sourcesOf(root, contents) {
+    const outfile = join(root, `node_modules/.cache/sources-${process.pid}-${randomUUID()}.mjs`);
     await build({
-        stdin: {
-            contents: `export { packageReferences } from './src/model/packageReferences.ts';
-                export { fingerprintOf } from './src/stats/fingerprint.ts';`,
-            resolveDir: root,
-        },
+        stdin: { contents, resolveDir: root },
         outfile,
         bundle: true,
         platform: 'node',
@@ -75,14 +72,23 @@ async function factsOf(root) {
         logLevel: 'warning',
     });
     try {
-        const { packageReferences, fingerprintOf } = await import(pathToFileURL(outfile).href);
-        return {
-            references: await packageReferences(),
-            fingerprint: fingerprintOf(join(root, 'src', 'stats')),
-        };
+        return await import(pathToFileURL(outfile).href);
     } finally {
         rmSync(outfile);
     }
+}
+
+/** What the bundle is told of its sources: the hash of src/stats, and what the queries name. */
+async function factsOf(root) {
+    const { packageReferences, fingerprintOf } = await sourcesOf(
+        root,
+        `export { packageReferences } from './src/model/packageReferences.ts';
+        export { fingerprintOf } from './src/stats/fingerprint.ts';`,
+    );
+    return {
+        references: await packageReferences(),
+        fingerprint: fingerprintOf(join(root, 'src', 'stats')),
+    };
 }
 
 /** The sources are not there to be hashed where the bundle runs. */

@@ -80,7 +80,6 @@ export default {
             line('increment', 'all models after it', trials.get('after'), {
                 against: 'all models anew',
                 baseline: trials.get('anew')!,
-                goals: [{ of: 'wall_ratio', at_most: 0.05 }],
                 note: rows,
             }),
             line('increment', 'slopes anew', trials.get('slopes anew')),

@@ -1,9 +1,14 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { kinds } from '../../src/contracts/kinds.js';
 import { Database } from '../../src/db/database.js';
 import { calledBy, groundsOf, madeFrom, neededFor } from '../../src/model/dependencies.js';
-import { parseReferences } from '../../src/model/references.js';
-import { modelFiles, questionFiles } from '../../src/model/sqlFile.js';
+import { packageReferences } from '../../src/model/packageReferences.js';
+import { parseReferences, referencesOf, textKey } from '../../src/model/references.js';
+import { functionFiles, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
+import { tablesPage } from '../../src/model/tablesPage.js';
+import { packageRoot } from '../../src/packageRoot.js';
 
 const db = await Database.open({ file: ':memory:', mode: 'create' });
 afterAll(() => db.close());
@@ -95,4 +100,16 @@ test('questions bring the questions that they ask', async () => {
     expect(questions.flatMap((file) => file.names)).toContain('asked_corners');
     expect(tables).toContain('sensitivities');
     expect(questionFiles().length).toBeGreaterThan(questions.length);
+});
+
+test('docs/tables.md is what sql/ says: run npm run graph and commit, if it is not', async () => {
+    const written = readFileSync(join(packageRoot(), 'docs', 'tables.md'), 'utf8');
+    expect(written === (await tablesPage())).toBe(true);
+});
+
+test('the build reads every file beforehand, so that no answer waits for the parser', async () => {
+    const known = await packageReferences();
+    for (const { query } of [...modelFiles(), ...functionFiles(), ...questionFiles()]) {
+        expect(known[textKey(query)]).toEqual(await referencesOf(db, query));
+    }
 });
