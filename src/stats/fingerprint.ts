@@ -15,7 +15,10 @@ function packageVersions(root: string): string[] {
 /** Hash of the files in `folder`, and of the packages that they take their functions from. */
 export function fingerprintOf(folder: string): string {
     const hash = createHash('sha256');
-    for (const file of readdirSync(folder).sort()) hash.update(file).update(readFileSync(join(folder, file)));
+    const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((file) =>
+        file.endsWith('.ts'),
+    );
+    for (const file of files.sort()) hash.update(file).update(readFileSync(join(folder, file)));
     return hash.update(packageVersions(join(folder, '..', '..')).join()).digest('hex');
 }
 
