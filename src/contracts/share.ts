@@ -164,6 +164,17 @@ export const shareKinds: readonly TableContract[] = [
         }),
     }),
     table({
+        kind: 'display',
+        title: 'Displays of the gauges',
+        grain: 'one row per gauge and angle that it read',
+        key: ['gauge', 'response'],
+        schema: z.object({
+            gauge,
+            response,
+            step_deg: number('step of the display; 0 = none that could be told', 'deg', [0, 2]),
+        }),
+    }),
+    table({
         kind: 'session',
         title: 'Noise of the gauges from sessions',
         grain: 'one row per gauge with a name and angle with changes of corners that a session left alone',

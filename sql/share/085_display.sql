@@ -1,0 +1,6 @@
+select
+    number as gauge,
+    response,
+    step_deg
+from display_steps
+left join gauge_numbers using (gauge)
