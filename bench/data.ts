@@ -1,6 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { type DuckDBConnection, DuckDBInstance } from '@duckdb/node-api';
+import { type Shape, shapedQuery } from './shapes.js';
 
 /** Which invented readings: cars numbered from `first`, and sessions of each car that has any. */
 export interface Field {
@@ -8,6 +9,8 @@ export interface Field {
     chassis: number;
     first?: number;
     sessions?: number;
+    /** Crowded into one thing, see `shapes.ts`. */
+    shape?: Shape;
 }
 
 /** The field of about `size` readings: 12.5 a car, at most 2,000 chassis, where there are fewer 2,500 readings each. */
@@ -57,9 +60,12 @@ export class Data {
 
     /** Path of the readings of `field`. */
     readings(field: Field): Promise<string> {
-        const { vehicles, chassis, first = 0, sessions = 1 } = field;
-        const name = `readings-${vehicles}-${chassis}-${first}-${sessions}`;
-        return this.#write(name, readingsQuery(this.#source('readings'), field));
+        const { vehicles, chassis, first = 0, sessions = 1, shape } = field;
+        const query = readingsQuery(this.#source('readings'), field);
+        const name = ['readings', vehicles, chassis, first, sessions, ...(shape?.name.split(' ') ?? [])].join(
+            '-',
+        );
+        return this.#write(name, shape === undefined ? query : shapedQuery(query, shape));
     }
 
     kits(): Promise<string> {

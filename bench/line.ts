@@ -29,6 +29,16 @@ export function line(
     };
 }
 
+/** What `trial` would have cost with `factor` times the readings, at the same cost a reading. */
+export function scaled(trial: Trial, factor: number): Trial {
+    const usages = trial.usages.map(({ wall_ms, cpu_ms, peak_mb }) => ({
+        wall_ms: wall_ms * factor,
+        cpu_ms: cpu_ms * factor,
+        peak_mb,
+    }));
+    return { ...trial, usages };
+}
+
 /** What `goal` is asked of: the value of this line, or null where it was not measured. */
 function asked(result: Line, { of }: Goal): number | null {
     if (of === 'figure') return result.figure?.value ?? null;

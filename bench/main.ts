@@ -13,11 +13,22 @@ import increment from './stages/increment.js';
 import load from './stages/load.js';
 import models from './stages/models.js';
 import pages from './stages/pages.js';
+import shapes from './stages/shapes.js';
 import slopes from './stages/slopes.js';
 import smallFiles from './stages/smallFiles.js';
 import { stageText } from './text.js';
 
-const stages: readonly Stage[] = [load, smallFiles, models, slopes, growth, answers, increment, pages];
+const stages: readonly Stage[] = [
+    load,
+    smallFiles,
+    models,
+    slopes,
+    growth,
+    shapes,
+    answers,
+    increment,
+    pages,
+];
 
 /** Runs the stages that `args` ask for; `root` is the checkout, `programs` the folder of the bundled programs. */
 export async function main(root: string, programs: string, args: readonly string[]): Promise<void> {

@@ -7,6 +7,7 @@ import { type Field, fieldOf, readingsQuery } from '../bench/data.js';
 import { interleave } from '../bench/interleave.js';
 import { line, reached } from '../bench/line.js';
 import type { Outcome } from '../bench/run.js';
+import { shapedQuery, shapes } from '../bench/shapes.js';
 import { median, pairedRatio } from '../bench/summary.js';
 import { stageText } from '../bench/text.js';
 import { packageRoot } from '../src/packageRoot.js';
@@ -121,6 +122,28 @@ describe('invented readings', () => {
         // 6 of every car, 8 of three in four, 4 of one in eight; the spread of a draw of 400 is about 0.2.
         expect(Math.abs(rows[0]!.loaded_count / field.vehicles - 12.5)).toBeLessThan(1);
     });
+
+    test.each(shapes.map((shape) => [shape.name, shape] as const))(
+        '%s: every row loads',
+        async (name, shape) => {
+            const instance = await DuckDBInstance.create(':memory:');
+            const connection = await instance.connect();
+            const file = join(folder, `${name}.csv`);
+            const query = shapedQuery(readingsQuery(source, { vehicles: 40, chassis: 7 }), shape);
+            await connection.run(`copy (${query}) to '${file}' (header)`);
+            connection.closeSync();
+            instance.closeSync();
+            const bench = await loadBench();
+            const { rows } = await bench.load('readings.csv', readFileSync(file));
+            const [named] = await bench.db.cells(
+                'select count(*) as n from readings where vehicle = $vehicle and chassis = $chassis',
+                { vehicle: shape.vehicle, chassis: shape.chassis },
+            );
+            bench.close();
+            expect(rows[0]).toMatchObject({ duplicate_count: 0, rejected_count: 0 });
+            expect(named!.n).toBeGreaterThan(0);
+        },
+    );
 
     test('several sessions of a car are visits of their own', async () => {
         const text = await readings('sessions', { vehicles: 40, chassis: 7, sessions: 27 }, '2');

@@ -1,7 +1,7 @@
 import { fieldOf } from '../data.js';
 import { loadCommand, remove } from '../databases.js';
-import type { Arm, Trial } from '../interleave.js';
-import { line } from '../line.js';
+import type { Arm } from '../interleave.js';
+import { line, scaled } from '../line.js';
 import type { Bench, Line, Stage } from '../stage.js';
 
 /** Load and models of `size` readings, with DuckDB's memory limited where a limit is given. */
@@ -13,16 +13,6 @@ async function arms(bench: Bench, size: number, memory: string | null): Promise<
         { name: `load ${size}`, commands: [load], prepare: () => remove(file) },
         { name: `models ${size}`, commands: [bench.program('models', file, ...limit)] },
     ];
-}
-
-/** What `trial` would have cost with `factor` times the readings, at the same cost a reading. */
-function scaled(trial: Trial, factor: number): Trial {
-    const usages = trial.usages.map(({ wall_ms, cpu_ms, peak_mb }) => ({
-        wall_ms: wall_ms * factor,
-        cpu_ms: cpu_ms * factor,
-        peak_mb,
-    }));
-    return { ...trial, usages };
 }
 
 export default {

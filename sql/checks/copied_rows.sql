@@ -2,8 +2,8 @@
 -- likely: the row was copied from another state, corner, visit or car, and never measured
 -- mend: ask who measured; void the row with strutmark forget FILE:LINE, or load the true reading with --replace
 -- explains: swapped_sides, wrong_placement, lost_camber_sign, included_angle_jump, downweighted_moves
--- Chance of equal angles: product over the angles of step / (2 sqrt(pi) sd), the largest it can be, with the step of the numbers
--- in the file and the repeatability of the gauge, or three quarters of the chassis' noise, as sd. Prior odds that a
+-- Chance of equal angles: product over the angles of step / (2 sqrt(pi) sd), the largest it can be, with the display step of the
+-- gauge and the repeatability of the gauge, or three quarters of the chassis' noise, as sd. Prior odds that a
 -- given row is a copy of a given other one: 1 : 200 shared among the other rows of the car, 1 : 500 among those of the file.
 with
 numbers as (
@@ -21,32 +21,6 @@ numbers as (
     from readings
     where coalesce(camber_deg, caster_deg, sai_deg, toe_deg) is not null
 ),
-written as (
-    select distinct source_file, 'camber' as angle, camber_deg as read_deg from numbers where camber_deg is not null
-    union all
-    select distinct source_file, 'caster' as angle, caster_deg as read_deg from numbers where caster_deg is not null
-    union all
-    select distinct source_file, 'sai' as angle, sai_deg as read_deg from numbers where sai_deg is not null
-    union all
-    select distinct source_file, 'toe' as angle, toe_deg as read_deg from numbers where toe_deg is not null
-),
-fitting_steps as (
-    select source_file, angle, step
-    from written
-    cross join (values (0.5), (0.25), (0.2), (0.1), (1 / 12.0), (0.05), (0.02), (1 / 60.0), (0.01)) as steps(step)
-    group by source_file, angle, step
-    having max(abs(read_deg - step * round(read_deg / step))) < 1e-4 or step = 0.01
-),
-steps as (
-    select
-        source_file,
-        max(step) filter (where angle = 'camber') as camber_step,
-        max(step) filter (where angle = 'caster') as caster_step,
-        max(step) filter (where angle = 'sai') as sai_step,
-        max(step) filter (where angle = 'toe') as toe_step
-    from fitting_steps
-    group by source_file
-),
 vehicle_rows as (
     select vehicle, count(*) as vehicle_row_count from numbers group by vehicle
 ),
@@ -58,15 +32,15 @@ scored as (
         numbers.*,
         vehicle_row_count,
         file_row_count,
-        coalesce(ln(2 * sqrt(pi()) * camber_repeat_sd_deg / camber_step) + 0 * camber_deg, 0)
-            + coalesce(ln(2 * sqrt(pi()) * caster_repeat_sd_deg / caster_step) + 0 * caster_deg, 0)
-            + coalesce(ln(2 * sqrt(pi()) * sai_repeat_sd_deg / sai_step) + 0 * sai_deg, 0)
-            + coalesce(ln(2 * sqrt(pi()) * toe_repeat_sd_deg / toe_step) + 0 * toe_deg, 0) as log_ratio,
+        coalesce(ln(2 * sqrt(pi()) * camber_repeat_sd_deg / camber_step_deg) + 0 * camber_deg, 0)
+            + coalesce(ln(2 * sqrt(pi()) * caster_repeat_sd_deg / caster_step_deg) + 0 * caster_deg, 0)
+            + coalesce(ln(2 * sqrt(pi()) * sai_repeat_sd_deg / sai_step_deg) + 0 * sai_deg, 0)
+            + coalesce(ln(2 * sqrt(pi()) * toe_repeat_sd_deg / toe_step_deg) + 0 * toe_deg, 0) as log_ratio,
         posterior(1 / 200.0 / vehicle_row_count, log_ratio) as p_of_vehicle,
         posterior(1 / 500.0 / file_row_count, log_ratio) as p_of_file
     from numbers
     inner join check_noise on check_noise.chassis = numbers.chassis and check_noise.gauge is not distinct from numbers.gauge
-    inner join steps using (source_file)
+    inner join display_steps on display_steps.source_file = numbers.source_file and display_steps.gauge is not distinct from numbers.gauge
     inner join vehicle_rows using (vehicle)
     inner join file_rows using (source_file)
 ),

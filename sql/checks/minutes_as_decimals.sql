@@ -2,6 +2,7 @@
 -- likely: 1 deg 30 min was written 1.30 and taken as 1.30 deg
 -- mend: ask whose habit it is; load the file again with an import map that says deg-min for these columns, and --replace
 -- explains: toe_total_as_wheel, offset_unit_or_sign, swapped_sides, wrong_placement, lost_camber_sign, included_angle_jump, downweighted_moves
+-- Only where the display step allows minutes: no dial of minutes shows halves or quarters of a hundred.
 -- Judged per file, technician, gauge and visit on two things: no digits after the point over .59 (against how often the spread of the
 -- chassis' angles would bring them there; one number per car, axle and angle counts), and whether the changes within visits fit
 -- the offsets better once converted (noise unknown: 4 degrees of freedom of prior). Prior odds 1 : 100 (from memory), for one visit 1 : 200.
@@ -46,13 +47,28 @@ written as (
         and first.phase = states.phase
     where coalesce(states.camber_deg, states.caster_deg, states.sai_deg) is not null
 ),
+fine as (
+    select
+        written.* replace (
+            case when camber_step_deg < 0.25 then camber_deg end as camber_deg,
+            case when caster_step_deg < 0.25 then caster_deg end as caster_deg,
+            case when sai_step_deg < 0.25 then sai_deg end as sai_deg
+        ),
+        camber_step_deg,
+        caster_step_deg,
+        sai_step_deg
+    from written
+    inner join display_steps
+        on display_steps.source_file = written.source_file and display_steps.gauge is not distinct from written.gauge
+),
 numbers as (
     select
         *,
         from_minutes(camber_deg) as camber_converted,
         from_minutes(caster_deg) as caster_converted,
         from_minutes(sai_deg) as sai_converted
-    from written
+    from fine
+    where coalesce(camber_deg, caster_deg, sai_deg) is not null
 ),
 neighbours as (
     select
@@ -140,6 +156,9 @@ cells as materialized (
         coalesce(
             fine_sum(case when sai_var is not null then least(power(sai_converted_change_deg - sai_expected_deg, 2) / sai_var, 25) end), 0
         ) as sai_converted_square,
+        max(camber_step_deg) as camber_step_deg,
+        max(caster_step_deg) as caster_step_deg,
+        max(sai_step_deg) as sai_step_deg,
         min(source_line) as source_line
     from changes
     group by source_file, technician, gauge, visit, chassis, vehicle, axle
@@ -157,26 +176,33 @@ spreads as (
     from numbers
     group by chassis, axle
 ),
--- Share of such numbers whose digits after the point would be .59 or less.
+-- Share of such numbers whose digits after the point would be .59 or less, on a display of each step.
 expected as (
     select
         chassis,
         axle,
+        step_deg,
         greatest(least(sum(
-            normal_cdf((floor(camber_middle) + step + 0.595 - camber_middle) / camber_sd) - normal_cdf((floor(camber_middle) + step - 0.005 - camber_middle) / camber_sd)
-            order by step
+            normal_cdf((floor(camber_middle) + whole + last_minutes(step_deg) + step_deg / 2 - camber_middle) / camber_sd)
+                - normal_cdf((floor(camber_middle) + whole - step_deg / 2 - camber_middle) / camber_sd)
+            order by whole
         ), 1), 0.5) as camber_share,
         greatest(least(sum(
-            normal_cdf((floor(caster_middle) + step + 0.595 - caster_middle) / caster_sd) - normal_cdf((floor(caster_middle) + step - 0.005 - caster_middle) / caster_sd)
-            order by step
+            normal_cdf((floor(caster_middle) + whole + last_minutes(step_deg) + step_deg / 2 - caster_middle) / caster_sd)
+                - normal_cdf((floor(caster_middle) + whole - step_deg / 2 - caster_middle) / caster_sd)
+            order by whole
         ), 1), 0.5) as caster_share,
         greatest(least(sum(
-            normal_cdf((floor(sai_middle) + step + 0.595 - sai_middle) / sai_sd) - normal_cdf((floor(sai_middle) + step - 0.005 - sai_middle) / sai_sd)
-            order by step
+            normal_cdf((floor(sai_middle) + whole + last_minutes(step_deg) + step_deg / 2 - sai_middle) / sai_sd)
+                - normal_cdf((floor(sai_middle) + whole - step_deg / 2 - sai_middle) / sai_sd)
+            order by whole
         ), 1), 0.5) as sai_share
     from spreads
-    cross join unnest(range(-6, 7)) as steps(step)
-    group by chassis, axle
+    cross join (
+        select distinct unnest([camber_step_deg, caster_step_deg, sai_step_deg]) as step_deg from display_steps
+    )
+    cross join unnest(range(-6, 7)) as wholes(whole)
+    group by chassis, axle, step_deg
 ),
 by_source as (
     select
@@ -195,6 +221,14 @@ by_car as (
         sum(camber_count + caster_count + sai_count) as number_count,
         sum(camber_over_count + caster_over_count + sai_over_count) as over_count,
         sum(camber_change_count + caster_change_count + sai_change_count) as change_count,
+        fine_sum(
+            -camber_change_count * ln(last_minutes(camber_step_deg) + camber_step_deg)
+                - caster_change_count * ln(last_minutes(caster_step_deg) + caster_step_deg)
+                - sai_change_count * ln(last_minutes(sai_step_deg) + sai_step_deg)
+        ) as change_log,
+        max(camber_step_deg) as camber_step_deg,
+        max(caster_step_deg) as caster_step_deg,
+        max(sai_step_deg) as sai_step_deg,
         fine_sum(camber_square + caster_square + sai_square) as square_as_written,
         fine_sum(camber_converted_square + caster_converted_square + sai_converted_square) as square_converted,
         sum(camber_count) > 0 as has_camber,
@@ -216,16 +250,20 @@ judged as (
         fine_sum(square_converted) as square_converted,
         posterior(
             case when source_kind = 'visit' then 1 / 200.0 else 1 / 100.0 end,
-            fine_sum(case when has_camber then -ln(camber_share) else 0 end + case when has_caster then -ln(caster_share) else 0 end + case when has_sai then -ln(sai_share) else 0 end)
+            fine_sum(case when has_camber then -ln(of_camber.camber_share) else 0 end + case when has_caster then -ln(of_caster.caster_share) else 0 end + case when has_sai then -ln(of_sai.sai_share) else 0 end)
                 + sum(over_count) * ln(0.02)
-                + sum(change_count) * ln(1 / 0.6)
+                + fine_sum(change_log)
                 - (sum(change_count) + 4) / 2.0 * ln((4 + fine_sum(square_converted)) / (4 + fine_sum(square_as_written)))
         ) as p_mistake,
         any_value(visit) as visit,
         case when source_kind = 'visit' then any_value(vehicle) end as vehicle,
-        case when source_kind = 'visit' then any_value(chassis) end as chassis
+        case when source_kind = 'visit' then any_value(by_car.chassis) end as chassis
     from by_car
-    inner join expected using (chassis, axle)
+    inner join expected as of_camber
+        on of_camber.chassis = by_car.chassis and of_camber.axle = by_car.axle and of_camber.step_deg = camber_step_deg
+    inner join expected as of_caster
+        on of_caster.chassis = by_car.chassis and of_caster.axle = by_car.axle and of_caster.step_deg = caster_step_deg
+    inner join expected as of_sai on of_sai.chassis = by_car.chassis and of_sai.axle = by_car.axle and of_sai.step_deg = sai_step_deg
     group by source_kind, source_name
 ),
 likely as materialized (

@@ -3,7 +3,8 @@
 -- mend: ask whose habit it is; halve the numbers, or load the file again with an import map that says toe: total, and --replace
 -- explains: downweighted_moves
 -- Judged per file, technician, gauge and visit: is toe twice too large, by the target that an `after` names and by what the
--- offsets do to toe on other cars, and equal left and right, as a total is (20 % of states are where wheels are read one by one)?
+-- offsets do to toe on other cars, and equal left and right, as a total is (20 % of states are where wheels are
+-- read one by one to 0.01 deg, more in proportion to a coarser display)?
 -- Prior (from memory): per wheel 94.5 %, halved total 4 %, total 1 %, each doubled 0.5 %; half the last two for one visit.
 with
 fronts as (
@@ -18,6 +19,7 @@ fronts as (
         left_states.source_line,
         left_states.technician,
         left_states.gauge,
+        least(greatest(20 * coalesce(toe_step_deg, 0.01), 0.2), 0.97) as equal_share,
         left_states.target,
         left_states.toe_reset or right_states.toe_reset as toe_reset,
         left_states.kit is not distinct from right_states.kit as same_kit,
@@ -32,6 +34,8 @@ fronts as (
         right_states.offset_aft_mm as right_aft_mm
     from states as left_states
     inner join states as right_states using (vehicle, visit, phase)
+    left join display_steps
+        on display_steps.source_file = left_states.source_file and display_steps.gauge is not distinct from left_states.gauge
     where left_states.corner = 'FL' and right_states.corner = 'FR'
         and left_states.toe_deg is not null and right_states.toe_deg is not null
 ),
@@ -105,6 +109,7 @@ summed as (
         source_name,
         count(*) as state_count,
         count(*) filter (where is_equal) as equal_count,
+        exact_sum(ln(case when is_equal then equal_share else 1 - equal_share end)) as as_wheels,
         count(aim_once) as aim_count,
         count(both_half) as change_count,
         exact_sum(coalesce(aim_once, 0)) as aim_once,
@@ -122,8 +127,7 @@ weighed as (
     select
         *,
         case when source_kind = 'visit' then 0.5 else 1 end as share,
-        equal_count * ln(0.97) + (state_count - equal_count) * ln(0.03) as as_total,
-        equal_count * ln(0.2) + (state_count - equal_count) * ln(0.8) as as_wheels
+        equal_count * ln(0.97) + (state_count - equal_count) * ln(0.03) as as_total
     from summed
 ),
 judged as (
