@@ -12,13 +12,15 @@ let shipped: Shipped;
 let examples: ReadonlyMap<string, string>;
 let loaded: string;
 let empty: string;
-/** Where the sources answer, on one database for all asks. */
+/** Where the program and the sources answer, each on one database for all asks. */
+let own: string;
 let folder: string;
 
 beforeAll(() => {
     shipped = new Shipped();
     loaded = shipped.loaded();
     empty = shipped.empty();
+    own = shipped.newFolder(loaded);
     folder = shipped.newFolder(loaded);
     examples = shipped.examples();
 });
@@ -42,11 +44,11 @@ test('every command has an example in its help', () => {
     expect([...examples.keys()].sort()).toEqual(commands.sort());
 });
 
-/** The demo is asked in shipped.proof.ts and in cli.test.ts. */
+/** Each asked first, and the demo, are left to shipped.proof.ts. */
 describe.each(commands.filter((name) => name !== 'demo'))('%s', (name) => {
-    test('its example works on a database that was only loaded', async () => {
+    test('its example works', async () => {
         const line = examples.get(name)!;
-        const packed = shipped.packed(line, loaded);
+        const packed = shipped.packedIn(line, own);
         expect([0, 3], packed.stderr).toContain(packed.status);
         expect(faults(line, packed, await shipped.sources(line, folder))).toEqual([]);
     });
@@ -58,9 +60,25 @@ describe.each(commands.filter((name) => name !== 'demo'))('%s', (name) => {
     });
 });
 
-test.each([
-    'report audit --out pages',
-    ...exportFormats.map((format) => `export slopes --to slopes.${format}`),
-])('%s, asked first', async (line) => {
+test.each(exportFormats)('export as .%s', async (format) => {
+    const line = `export slopes --to "the slopes.${format}"`;
+    const packed = shipped.packedIn(line, own);
+    expect(packed.files.size).toBe(1);
+    expect(faults(line, packed, await shipped.sources(line, folder))).toEqual([]);
+});
+
+test('a page, asked first', async () => {
+    const line = 'report audit --out pages';
     expect(faults(line, shipped.packed(line, loaded), await shipped.sources(line, folder))).toEqual([]);
+});
+
+test('the database elsewhere, from another working directory', () => {
+    const { status, stdout } = shipped.run(`slopes --json --db "${join(own, 'strutmark.duckdb')}"`, '/');
+    expect(status).toBe(0);
+    expect(JSON.parse(stdout).rows.length).toBeGreaterThan(0);
+    const lost = shipped.run('slopes', '/');
+    expect([lost.status, lost.stderr]).toEqual([
+        1,
+        expect.stringContaining(`node "${shipped.main}" load FILE`),
+    ]);
 });

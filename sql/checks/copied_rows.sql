@@ -40,7 +40,7 @@ scored as (
         posterior(1 / 500.0 / file_row_count, log_ratio) as p_of_file
     from numbers
     inner join check_noise on check_noise.chassis = numbers.chassis and check_noise.gauge is not distinct from numbers.gauge
-    inner join display_steps on display_steps.source_file = numbers.source_file and display_steps.gauge is not distinct from numbers.gauge
+    inner join check_steps on check_steps.source_file = numbers.source_file and check_steps.gauge is not distinct from numbers.gauge
     inner join vehicle_rows using (vehicle)
     inner join file_rows using (source_file)
 ),

@@ -58,8 +58,8 @@ fine as (
         caster_step_deg,
         sai_step_deg
     from written
-    inner join display_steps
-        on display_steps.source_file = written.source_file and display_steps.gauge is not distinct from written.gauge
+    inner join check_steps
+        on check_steps.source_file = written.source_file and check_steps.gauge is not distinct from written.gauge
 ),
 numbers as (
     select
@@ -199,7 +199,7 @@ expected as (
         ), 1), 0.5) as sai_share
     from spreads
     cross join (
-        select distinct unnest([camber_step_deg, caster_step_deg, sai_step_deg]) as step_deg from display_steps
+        select distinct unnest([camber_step_deg, caster_step_deg, sai_step_deg]) as step_deg from check_steps
     )
     cross join unnest(range(-6, 7)) as wholes(whole)
     group by chassis, axle, step_deg

@@ -34,8 +34,8 @@ fronts as (
         right_states.offset_aft_mm as right_aft_mm
     from states as left_states
     inner join states as right_states using (vehicle, visit, phase)
-    left join display_steps
-        on display_steps.source_file = left_states.source_file and display_steps.gauge is not distinct from left_states.gauge
+    left join check_steps
+        on check_steps.source_file = left_states.source_file and check_steps.gauge is not distinct from left_states.gauge
     where left_states.corner = 'FL' and right_states.corner = 'FR'
         and left_states.toe_deg is not null and right_states.toe_deg is not null
 ),

@@ -83,7 +83,7 @@ describe.each(Object.keys(displays))('a gauge that shows %s', (name) => {
 });
 
 test('the step of each display is found, of gauges within one file', async () => {
-    const steps = await db.cells('select gauge, camber_step_deg as step from display_steps');
+    const steps = await db.cells('select gauge, camber_step_deg as step from check_steps');
     const found = Object.fromEntries(steps.map(({ gauge, step }) => [gauge, Number(step)]));
     expect(found).toMatchObject({
         halves: 0.5,

@@ -27,7 +27,7 @@ export interface Answer {
 }
 
 /** Readings of which cars a small database holds. */
-export const fewCars = ['car 1', 'car 2', 'job 104', 'job 120'];
+export const fewCars = ['car 1', 'job 104', 'job 112', 'job 120'];
 
 /** Lines of the season's file `name`, of all cars or those of `vehicles`. */
 function seasonCsv(name: string, vehicles?: readonly string[]): string {
@@ -185,7 +185,8 @@ export class Shipped {
 
     /** Examples of the help by command. */
     examples(): Map<string, string> {
-        const names = [...this.must('--help', this.project).stdout.matchAll(/^ {2}([a-z]+) .*[[<]/gm)];
+        const [, list] = this.must('--help', this.project).stdout.split('\nCommands:\n');
+        const names = [...list!.matchAll(/^ {2}([a-z]+) /gm)];
         return new Map(
             names
                 .map(([, name]) => name!)
