@@ -2,7 +2,8 @@ import { Command, CommanderError, Option } from 'commander';
 import { diskFullMeanwhile, outOfMemory } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
-import { notASize } from '../errors/messages.js';
+import { notASize, refused } from '../errors/messages.js';
+import { refusal } from '../errors/systemReason.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import advise from './commands/advise.js';
@@ -149,6 +150,11 @@ function failure(
     }
     if (isOutOfMemory(error)) {
         complain(`error: ${outOfMemory(memory)}`);
+        return EXIT.user;
+    }
+    const refusing = refusal(error);
+    if (refusing !== null) {
+        complain(`error: ${refused(refusing.path, refusing.reason)}`);
         return EXIT.user;
     }
     if (signal.aborted) {
