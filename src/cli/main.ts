@@ -1,4 +1,6 @@
 #!/usr/bin/env node
+import { outputUnwritable } from '../errors/messages.js';
+import { systemReason } from '../errors/systemReason.js';
 import { runProgram } from './program.js';
 
 const controller = new AbortController();
@@ -6,6 +8,9 @@ process.once('SIGINT', () => controller.abort());
 process.once('SIGTERM', () => controller.abort());
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code === 'EPIPE') process.exit(0);
-    throw error;
+    process.stderr.write(`error: ${outputUnwritable(systemReason(error))}\n`);
+    process.exit(1);
 });
+// Nobody is left to be told.
+process.stderr.on('error', () => undefined);
 process.exitCode = await runProgram(process.argv.slice(2), controller.signal);

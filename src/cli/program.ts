@@ -3,8 +3,9 @@ import { failedQuery } from '../db/failedQuery.js';
 import { diskFullMeanwhile, outOfMemory } from '../errors/databaseMessages.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
-import { bugDetails, bugOfOurs, notASize } from '../errors/messages.js';
+import { bugDetails, bugOfOurs, notASize, refused } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
+import { refusal } from '../errors/systemReason.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import advise from './commands/advise.js';
@@ -154,6 +155,11 @@ function failure(
     }
     if (isOutOfMemory(error)) {
         complain(`error: ${outOfMemory(memory)}`);
+        return EXIT.user;
+    }
+    const refusing = refusal(error);
+    if (refusing !== null) {
+        complain(`error: ${refused(refusing.path, refusing.reason)}`);
         return EXIT.user;
     }
     if (signal.aborted) {

@@ -1,4 +1,13 @@
-import { closeSync, existsSync, openSync, readSync, realpathSync, statSync } from 'node:fs';
+import {
+    accessSync,
+    closeSync,
+    constants,
+    existsSync,
+    openSync,
+    readSync,
+    realpathSync,
+    statSync,
+} from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import {
     type DuckDBAppender,
@@ -9,7 +18,15 @@ import {
 } from '@duckdb/node-api';
 import type { z } from 'zod';
 import { UserError } from '../errors/errors.js';
-import { databaseLocked, noDatabase, notADatabase } from '../errors/messages.js';
+import {
+    cannotMakeDatabase,
+    databaseLocked,
+    databaseReadOnly,
+    databaseUnreadable,
+    noDatabase,
+    notADatabase,
+} from '../errors/messages.js';
+import { refusal, systemReason } from '../errors/systemReason.js';
 import { asking } from './failedQuery.js';
 import type { Patience } from './patience.js';
 import { type Cell, toCells } from './values.js';
@@ -69,6 +86,7 @@ export class Database {
         if (!memory && options.mode !== 'create' && !existsSync(options.file)) {
             throw new UserError(noDatabase(options.file));
         }
+        if (!memory) requireRights(options);
         const instance = await openInstance(options);
         const connection = await instance.connect();
         const directories = (options.paths ?? []).map((path) => literal(realPath(path)));
@@ -246,6 +264,22 @@ async function openInstance(options: OpenOptions): Promise<DuckDBInstance> {
     }
 }
 
+/** Says before any work what the operating system will not allow: DuckDB finds out about its log when it is to write there. */
+function requireRights({ file, mode }: OpenOptions): void {
+    const message = !existsSync(file)
+        ? cannotMakeDatabase
+        : mode === 'read'
+          ? databaseUnreadable
+          : databaseReadOnly;
+    try {
+        if (existsSync(file))
+            accessSync(file, mode === 'read' ? constants.R_OK : constants.R_OK | constants.W_OK);
+        if (mode !== 'read') accessSync(dirname(resolve(file)), constants.W_OK);
+    } catch (error) {
+        throw new UserError(message(file, systemReason(error)));
+    }
+}
+
 /** DuckDB would open a CSV, JSON or Parquet file as a database in memory that is lost at the end. */
 function requireDatabase(file: string): void {
     if (resolve(file).includes('?'))
@@ -276,6 +310,11 @@ function lockOwner(error: unknown): string | null | undefined {
 function openError(file: string, error: unknown): Error {
     if (error instanceof UserError) return error;
     const text = messageOf(error);
+    const refused = refusal(error);
+    if (refused !== null) {
+        const message = existsSync(file) ? databaseReadOnly : cannotMakeDatabase;
+        return new UserError(message(file, refused.reason));
+    }
     if (/not a valid DuckDB database|IO Error|Serialization Error|directory|permission denied/i.test(text)) {
         return new UserError(notADatabase(file, text.split('\n')[0]!.replace(/^[A-Za-z ]*Error: /, '')));
     }

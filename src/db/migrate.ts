@@ -3,6 +3,7 @@ import { dirname, resolve } from 'node:path';
 import { z } from 'zod';
 import { migrated, noBackup } from '../errors/databaseMessages.js';
 import { UserError } from '../errors/errors.js';
+import { systemReason } from '../errors/systemReason.js';
 import { Database, identifier, type OpenOptions } from './database.js';
 import { migrations, SCHEMA_VERSION } from './migrations.js';
 import { placeFile } from './placeFile.js';
@@ -70,7 +71,7 @@ function backUp(file: string, from: number): string {
         return backup;
     } catch (error) {
         rmSync(part, { force: true });
-        throw new UserError(noBackup(file, first, (error as Error).message));
+        throw new UserError(noBackup(file, first, systemReason(error)));
     }
 }
 

@@ -13,6 +13,19 @@ export function databaseAwaited(file: string, owner: string | null, seconds: num
     return `${file} is in use by ${holder(owner)}: waiting for up to ${seconds} s, Ctrl-C ends it.`;
 }
 
+/** Whoever only asks reads a database whose tables are up to date; else it has to be written to. */
+export function databaseReadOnly(file: string, reason: string): string {
+    return `${file} has to be written to, for rows that come in or tables that are out of date, and cannot be: ${reason}. Give yourself the right to write to it and to its folder, or copy it to a folder of yours and name the copy with --db.`;
+}
+
+export function databaseUnreadable(file: string, reason: string): string {
+    return `${file} cannot be read: ${reason}. Give yourself the right to read it, or name another database with --db.`;
+}
+
+export function cannotMakeDatabase(file: string, reason: string): string {
+    return `The database ${file} cannot be made: ${reason}. Name a file with --db in a folder that exists and that you may write to.`;
+}
+
 /** For commands that take no files in. */
 export function diskFullMeanwhile(): string {
     return 'The disk is full, or a file would grow larger than it allows. The database is as it was; what the command was to write elsewhere is not whole. Free some space and run it again.';

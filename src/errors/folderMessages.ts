@@ -27,7 +27,15 @@ export function folderColumns(file: string, unknown: readonly string[], missing:
         ...(missing.length > 0 ? [`lacks ${missing.join(', ')}`] : []),
         ...(unknown.length > 0 ? [`has ${unknown.join(', ')}, which the contract does not know`] : []),
     ];
-    return `--readings: ${file} ${faults.join(' and ')}. Its columns must be those of a readings file (shared/readings.csv shows them).`;
+    return `--readings: ${file} ${faults.join(' and ')}. Its columns must be those of a readings file (shared/templates/readings.csv shows them).`;
+}
+
+export function folderMixed(one: string, other: string): string {
+    return `--readings: ${one} and ${other} lie in folders of other names (such as chassis=NEWT), so that one lacks a column. Put all files into folders of the same names, or give each file all columns.`;
+}
+
+export function folderUnfit(folder: string, reason: string): string {
+    return `--readings ${folder}: a file is damaged, or has a column of another type than the others have: ${reason}. Write it again, with the types of the others.`;
 }
 
 export interface FolderFault {

@@ -58,8 +58,25 @@ export function unknownExportFormat(file: string, formats: readonly string[]): s
     return `The ending of ${file} names no format. Use one of ${formats.map((format) => `.${format}`).join(', ')}.`;
 }
 
+export function exportExists(file: string): string {
+    return `${file} exists already. Name another file, or let --overwrite replace it.`;
+}
+
 export function noMonths(table: string): string {
     return `Table ${table} has no column measured_at to be cut by months. Leave --by-month out and name a file.`;
+}
+
+export function noFolder(folder: string, reason: string): string {
+    return `${folder} cannot be the folder to write to: ${reason}. Name another folder with --out.`;
+}
+
+/** The answer was made and had nowhere to go. */
+export function outputUnwritable(reason: string): string {
+    return `The answer cannot be written to where stdout goes: ${reason}. Send it elsewhere, or make room there, and ask again.`;
+}
+
+export function refused(path: string, reason: string): string {
+    return `${path} cannot be used: ${reason}. Check the path and your rights there; the database is as it was.`;
 }
 
 export function cannotWrite(file: string, reason: string): string {

@@ -1,9 +1,11 @@
-import { existsSync, mkdtempSync, renameSync } from 'node:fs';
+import { existsSync, lstatSync, mkdtempSync, renameSync } from 'node:fs';
 import { dirname, extname, join, resolve } from 'node:path';
 import { z } from 'zod';
 import { type Database, identifier, literal } from '../db/database.js';
+import { placeFile } from '../db/placeFile.js';
 import { UsageError, UserError } from '../errors/errors.js';
-import { cannotWrite, noMonths, unknownExportFormat, unknownName } from '../errors/messages.js';
+import { cannotWrite, exportExists, noMonths, unknownExportFormat, unknownName } from '../errors/messages.js';
+import { systemReason } from '../errors/systemReason.js';
 
 export const exportFormats = ['csv', 'parquet', 'arrow', 'json'] as const;
 export type ExportFormat = (typeof exportFormats)[number];
@@ -111,26 +113,34 @@ export async function exportMonths(
     return countRows(db, table);
 }
 
+/** Throws a {@link UserError} where something has the name `file`, be it a link that leads nowhere. */
+export function requireFree(file: string): void {
+    if (lstatSync(file, { throwIfNoEntry: false }) !== undefined) throw new UserError(exportExists(file));
+}
+
 /** Folder beside `file` that only this export writes to: the file appears under its name when it is whole. */
 export function stagingFolder(file: string): string {
     try {
         return mkdtempSync(join(dirname(resolve(file)), '.strutmark-'));
     } catch (error) {
-        throw new UserError(cannotWrite(file, (error as Error).message));
+        throw new UserError(cannotWrite(file, systemReason(error)));
     }
 }
 
 /**
  * Writes `table` to `file` in the format that its ending names and returns the number of rows. `db` must have been
- * opened with access to `staging`, made by {@link stagingFolder} and removed by the caller.
+ * opened with access to `staging`, made by {@link stagingFolder} and removed by the caller. Throws a {@link UserError} where `file` is
+ * there already, unless it is to be replaced.
  */
 export async function exportTable(
     db: Database,
     table: string,
     file: string,
     staging: string,
+    overwrite = false,
 ): Promise<number> {
     const format = exportFormat(file);
+    if (!overwrite) requireFree(file);
     const columns = await exportColumns(db, table);
     const query = exportQuery(table, columns, format);
     const part = join(staging, `part.${format}`);
@@ -140,7 +150,8 @@ export async function exportTable(
     } else {
         await db.run(`copy (${query}) to ${literal(part)} (${copyOptions[format]})`);
     }
-    renameSync(part, file);
+    if (overwrite) renameSync(part, file);
+    else if (!placeFile(part, file)) requireFree(file);
     return countRows(db, table);
 }
 

@@ -5,6 +5,7 @@ import { type RejectRow, rejectRow, type WrittenRejectsRow } from '../contracts/
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { cannotWrite, fileExists } from '../errors/messages.js';
+import { systemReason } from '../errors/systemReason.js';
 import { quotedCell } from './csvCells.js';
 
 /** Of all loads, or of the file named like in its load; rows that a later load has answered are left out. */
@@ -88,8 +89,10 @@ class NewFile {
         try {
             this.#handle = openSync(path, 'wx');
         } catch (error) {
-            const { code, message } = error as NodeJS.ErrnoException;
-            throw new UserError(code === 'EEXIST' ? fileExists(path) : cannotWrite(path, message));
+            const { code } = error as NodeJS.ErrnoException;
+            throw new UserError(
+                code === 'EEXIST' ? fileExists(path) : cannotWrite(path, systemReason(error)),
+            );
         }
     }
 

@@ -1,10 +1,12 @@
-import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { cannotWrite } from '../errors/messages.js';
+import { systemReason } from '../errors/systemReason.js';
 import type { BuildStamp } from './buildStamp.js';
 import { choiceParameters, type ReportChoice } from './choice.js';
+import { makeFolder } from './makeFolder.js';
 import { pageAssets } from './page/assets.js';
 import { pageMarkup } from './page/page.js';
 import { loadReport } from './registry.js';
@@ -39,12 +41,13 @@ export async function renderReport(
 ): Promise<{ file: string; bytes: number }> {
     const page = Buffer.from(await reportPage(name, db, options.stamp, options.choice));
     const file = join(options.out, `${name}.html`);
+    makeFolder(options.out);
     try {
-        mkdirSync(options.out, { recursive: true });
         writeFileSync(`${file}.part`, page);
         renameSync(`${file}.part`, file);
     } catch (error) {
-        throw new UserError(cannotWrite(file, (error as NodeJS.ErrnoException).code ?? String(error)));
+        rmSync(`${file}.part`, { force: true });
+        throw new UserError(cannotWrite(file, systemReason(error)));
     }
     return { file, bytes: page.length };
 }

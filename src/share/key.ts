@@ -2,6 +2,7 @@ import { createHmac, randomBytes } from 'node:crypto';
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { UserError } from '../errors/errors.js';
 import { cannotWrite, keyIsOpen, notAKey } from '../errors/messages.js';
+import { systemReason } from '../errors/systemReason.js';
 
 /** The secret of one site: who has it can find out which pseudonym stands for which name. */
 export interface ShareKey {
@@ -22,7 +23,7 @@ function makeKey(file: string): boolean {
         return true;
     } catch (error) {
         if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
-        throw new UserError(cannotWrite(file, (error as Error).message));
+        throw new UserError(cannotWrite(file, systemReason(error)));
     }
 }
 

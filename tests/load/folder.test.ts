@@ -3,6 +3,7 @@ import {
     mkdirSync,
     mkdtempSync,
     readdirSync,
+    readFileSync,
     rmSync,
     symlinkSync,
     utimesSync,
@@ -116,6 +117,16 @@ test('columns of other types and from the path are taken as a CSV cell would be'
     instance.closeSync();
 });
 
+test('files beside folders by month are read like those in them', async () => {
+    const mixed = join(folder, 'mixed');
+    await parquet(join(mixed, 'month=2026-01', 'a.parquet'), reading);
+    await parquet(join(mixed, 'month=2026-02', 'week=1', 'b.parquet'), `${reading}, 2 as repeat`);
+    await parquet(join(mixed, 'c.parquet'), `${reading}, 3 as repeat`);
+    const file = join(folder, 'mixed.csv');
+    expect(await run('mixed', '--readings', mixed, 'export', 'readings', '--to', file)).toBe(0);
+    expect(readFileSync(file, 'utf8').trim().split('\n')).toHaveLength(1 + 3);
+});
+
 test.each([
     ['no folder', 'nowhere', () => undefined, 'there is no such folder'],
     ['a file', 'file', () => writeFileSync(join(folder, 'file'), ''), 'it is no folder'],
@@ -158,6 +169,24 @@ test.each([
             await parquet(join(folder, 'twice', 'b.parquet'), `${reading}, 1 as repeat`);
         },
         '/b.parquet row 1: v FL visit one before repeat 1',
+    ],
+    [
+        'one file without the column that the folder of another tells',
+        'folders',
+        async () => {
+            await parquet(join(folder, 'folders', 'chassis=C', 'a.parquet'), reading);
+            await parquet(join(folder, 'folders', 'b.parquet'), reading);
+        },
+        'lie in folders of other names',
+    ],
+    [
+        'a column of a type that does not go with that of the others',
+        'types',
+        async () => {
+            await parquet(join(folder, 'types', 'a.parquet'), reading);
+            await parquet(join(folder, 'types', 'b.parquet'), reading.replace('-1.25', "date '2026-01-05'"));
+        },
+        'has a column of another type than the others',
     ],
 ])('%s: what, where and how to mend', async (_, name, make, message) => {
     await make();

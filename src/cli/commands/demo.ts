@@ -1,4 +1,4 @@
-import { mkdirSync, readdirSync, rmSync } from 'node:fs';
+import { readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { programName } from '../../errors/programName.js';
 import { packageRoot } from '../../packageRoot.js';
@@ -17,6 +17,7 @@ export default {
             .action(async ({ out }: { out: string }) => {
                 const { loadFiles } = await import('../../load/loadFiles.js');
                 const { openModel } = await import('../../model/openModel.js');
+                const { makeFolder } = await import('../../report/makeFolder.js');
                 const { slopes } = await import('../../model/slopes.js');
                 const { writeReports } = await import('../../report/writeReports.js');
                 const output = context.output(command);
@@ -25,7 +26,7 @@ export default {
                     .filter((file) => file.endsWith('.csv'))
                     .map((file) => join(season, file));
                 const database = join(out, 'season.duckdb');
-                mkdirSync(out, { recursive: true });
+                makeFolder(out);
                 rmSync(database, { force: true });
                 const { rows: loads } = await loadFiles(files, database, { signal: context.signal });
                 const loaded = loads.reduce((sum, row) => sum + row.loaded_count, 0);

@@ -11,13 +11,14 @@ export default {
                 '--by-month',
                 'readings: a new folder with a Parquet file a month, which --readings takes',
             )
-            .action(async (table: string, options: { to: string; byMonth?: true }) => {
+            .option('--overwrite', 'replace the file where it is there already')
+            .action(async (table: string, options: { to: string; byMonth?: true; overwrite?: true }) => {
                 const { withModel } = await import('../withModel.js');
-                const { exportFormat, exportMonths, exportTable, stagingFolder } = await import(
+                const { exportFormat, exportMonths, exportTable, requireFree, stagingFolder } = await import(
                     '../../export/exportTable.js'
                 );
                 if (!options.byMonth) exportFormat(options.to);
-                const write = options.byMonth ? exportMonths : exportTable;
+                if (!options.byMonth && !options.overwrite) requireFree(options.to);
                 const staging = stagingFolder(options.to);
                 const { rmSync } = await import('node:fs');
                 try {
@@ -26,7 +27,10 @@ export default {
                         context,
                         async () => ({
                             needs: [table],
-                            ask: (db) => write(db, table, options.to, staging),
+                            ask: (db) =>
+                                options.byMonth
+                                    ? exportMonths(db, table, options.to, staging)
+                                    : exportTable(db, table, options.to, staging, options.overwrite),
                         }),
                         { paths: [staging] },
                     );

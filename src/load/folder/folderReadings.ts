@@ -5,7 +5,14 @@ import { type Database, identifier, literal } from '../../db/database.js';
 import { sqlType } from '../../db/schema.js';
 import { storedTable } from '../../db/storedTable.js';
 import { UserError } from '../../errors/errors.js';
-import { folderColumns, folderRows, folderTwice, notParquet } from '../../errors/folderMessages.js';
+import {
+    folderColumns,
+    folderMixed,
+    folderRows,
+    folderTwice,
+    folderUnfit,
+    notParquet,
+} from '../../errors/folderMessages.js';
 import { rowChecks, validRow } from '../checks.js';
 import { keyCells, keyHash } from '../keySql.js';
 import type { ParquetFiles } from './parquetFiles.js';
@@ -19,21 +26,33 @@ const described = z.object({ column_name: z.string(), column_type: z.string() })
 const fileColumn = z.object({ file_name: z.string(), name: z.string() });
 const fault = z.object({ file: z.string(), row: z.int(), column: z.string(), reason: z.string() });
 
+const isPartitioned = (files: readonly string[]) => files.some((file) => pathColumns(file).length > 0);
+
 function source(files: readonly string[]): string {
-    return `read_parquet([${files.map(literal).join(', ')}], union_by_name = true, hive_partitioning = true,
+    return `read_parquet([${files.map(literal).join(', ')}], union_by_name = true, hive_partitioning = ${isPartitioned(files)},
         hive_types_autocast = false, filename = 'parquet_file', file_row_number = true)`;
 }
 
-/** `month=2025-03/chassis=NEWT` gives its files columns of these names. */
-function pathColumns(file: string): string[] {
+/** `month=2025-03/chassis=NEWT` has month and chassis. */
+function folderNames(file: string): string[] {
     return file.split('/').flatMap((segment) => /^([^=]+)=/.exec(segment)?.[1] ?? []);
+}
+
+/** `month=2025-03/chassis=NEWT` gives its files the column chassis; the contract knows no month. */
+function pathColumns(file: string): string[] {
+    const known = readings.columns.map(({ name }) => name);
+    return folderNames(file).filter((name) => known.includes(name));
 }
 
 /** Throws a {@link UserError} unless every file is Parquet with the columns of the contract. */
 async function requireColumns(db: Database, { files }: ParquetFiles): Promise<void> {
     const required = readings.columns.filter((column) => column.required).map(({ name }) => name);
     const known = [...readings.columns.map(({ name }) => name), ...origin];
+    const [first] = files;
     for (const file of files) {
+        if (isPartitioned(files) && folderNames(file).sort().join() !== folderNames(first!).sort().join()) {
+            throw new UserError(folderMixed(first!, file));
+        }
         const found = await db
             .rows(
                 fileColumn,
@@ -120,8 +139,14 @@ export class FolderReadings {
      * {@link UserError} that names file, row, column and fault. {@link attach} comes first.
      */
     async verify(db: Database): Promise<void> {
-        await this.#requireValid(db);
-        await this.#requireUnique(db);
+        try {
+            await this.#requireValid(db);
+            await this.#requireUnique(db);
+        } catch (error) {
+            const [line] = (error as Error).message.split('\n');
+            if (!/^[\w ]*Error: .*reading file/.test(line!)) throw error;
+            throw new UserError(folderUnfit(this.#files.name, line!));
+        }
     }
 
     async #requireValid(db: Database): Promise<void> {

@@ -2,6 +2,7 @@ import { existsSync, writeFileSync } from 'node:fs';
 import type { MapRow } from '../../contracts/results/map.js';
 import { UserError } from '../../errors/errors.js';
 import { cannotWrite, mapExists, noTable } from '../../errors/messages.js';
+import { systemReason } from '../../errors/systemReason.js';
 import { fileText } from './guess/fileText.js';
 import { guessMap } from './guess/guessMap.js';
 import { layoutOf } from './guess/layout.js';
@@ -23,7 +24,7 @@ export function draftMap(file: string, to?: string): MapRow & { asked: string[] 
         try {
             writeFileSync(to, map, { flag: 'wx' });
         } catch (error) {
-            throw new UserError(cannotWrite(to, (error as Error).message));
+            throw new UserError(cannotWrite(to, systemReason(error)));
         }
     }
     return { file, map_file: to ?? null, map, questions: questionsOf(map), preview: rows, asked };
