@@ -12,7 +12,7 @@ import {
 import type { Setting, SlotPoint } from './rows.js';
 
 const width = 240;
-const height = 176;
+const height = 164;
 const radius = 66;
 
 /** Pointer places that fall together, in order: now, then the targets. */
