@@ -25,6 +25,8 @@ interface TableDefinition {
     description: string;
     /** name, SQL type, description */
     columns: [string, string, string][];
+    /** Columns that a database made before them is given: those of the contract that may be blank. */
+    mayBeAdded: ReadonlySet<string>;
 }
 
 function inputColumns(contract: TableContract): TableDefinition['columns'] {
@@ -40,14 +42,20 @@ function inputColumns(contract: TableContract): TableDefinition['columns'] {
     ];
 }
 
+function optionalColumns(contract: TableContract): ReadonlySet<string> {
+    return new Set(contract.columns.filter(({ required }) => !required).map(({ name }) => name));
+}
+
 const inputTables = tables.flatMap((contract): TableDefinition[] => [
     {
         name: contract.kind,
+        mayBeAdded: optionalColumns(contract),
         description: `${contract.title}; ${contract.grain}; key ${contract.key.join(', ')}`,
         columns: inputColumns(contract),
     },
     {
         name: historyTable(contract.kind),
+        mayBeAdded: optionalColumns(contract),
         description: `${contract.title}: rows that a later load replaced`,
         columns: [
             ...inputColumns(contract),
@@ -58,6 +66,7 @@ const inputTables = tables.flatMap((contract): TableDefinition[] => [
 
 const loads: TableDefinition = {
     name: 'loads',
+    mayBeAdded: new Set(),
     description: 'One row per file taken; read_count = loaded_count + duplicate_count + rejected_count',
     columns: [
         ['load_id', 'integer', '1, 2, ... in the order of loading'],
@@ -82,6 +91,7 @@ const loads: TableDefinition = {
 
 const rejects: TableDefinition = {
     name: 'rejects',
+    mayBeAdded: new Set(),
     description: 'Rows that were set aside; cleared_by is null while a row waits to be mended',
     columns: [
         ['load_id', 'integer', 'load that set the row aside, see loads'],
@@ -99,6 +109,7 @@ const rejects: TableDefinition = {
 
 const meta: TableDefinition = {
     name: META,
+    mayBeAdded: new Set(),
     description: 'What this database is',
     columns: [
         ['name', 'varchar', 'schema_version'],

@@ -153,7 +153,7 @@ export async function settleKeys(db: Database, load: FileLoad, pieces: readonly 
     if (count('superseded') > 0) {
         const history = identifier(historyTable(load.contract.kind));
         await db.run(
-            `insert into ${history} select held.*, ${load.loadId} from ${held} where ${withStatus('superseded')}`,
+            `insert into ${history} by name select held.*, ${load.loadId} as superseded_by from ${held} where ${withStatus('superseded')}`,
         );
     }
     await db.run(`delete from ${held} where ${withStatus('duplicate', 'conflict', 'superseded')}`);

@@ -33,7 +33,7 @@ export class Program {
         await bundleProgram(root, join(folder, 'dist'));
         symlinkSync(join(root, 'dist', 'browser'), join(folder, 'dist', 'browser'));
         cpSync(join(root, 'sql'), join(folder, 'sql'), { recursive: true });
-        for (const name of ['package.json', 'node_modules', 'reports', 'fixtures']) {
+        for (const name of ['package.json', 'node_modules', 'reports', 'fixtures', 'shared']) {
             symlinkSync(join(root, name), join(folder, name));
         }
         return new Program(folder);
