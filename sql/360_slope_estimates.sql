@@ -36,6 +36,7 @@
 -- column vehicle_aft_count BIGINT: vehicles that moved rearward
 -- column downweighted_count BIGINT: moves with a robust weight under 1/2
 -- column unequal_toe_count BIGINT: moves whose camber could not be brought to equal toe
+-- column no_caster_count BIGINT: of those, moves with toe, on a chassis without any caster
 -- column mid_out_mm DOUBLE [mm]: mean offset at which the outboard slope holds
 -- column mid_aft_mm DOUBLE [mm]: mean offset at which the rearward slope holds
 with
@@ -57,7 +58,8 @@ weights as (
         fine_sum(weight * bisquare_slope(q)) as slope_sum,
         fine_sum(weight) as prior_weight_sum,
         count(*) filter (where robust_weight < 0.5) as downweighted_count,
-        count(*) filter (where response = 'camber_deg' and equal_toe = 'unknown') as unequal_toe_count,
+        count(*) filter (where response = 'camber_deg' and equal_toe in ('unknown', 'no caster')) as unequal_toe_count,
+        count(*) filter (where response = 'camber_deg' and equal_toe = 'no caster') as no_caster_count,
         grid_sum(w * abs(move_out_mm) * mid_out_mm) / nullif(grid_sum(w * abs(move_out_mm)), 0) as mid_out_mm,
         grid_sum(w * abs(move_aft_mm) * mid_aft_mm) / nullif(grid_sum(w * abs(move_aft_mm)), 0) as mid_aft_mm
     from weighted
@@ -320,6 +322,7 @@ select
     vehicle_aft_count,
     downweighted_count,
     unequal_toe_count,
+    no_caster_count,
     mid_out_mm,
     mid_aft_mm
 from estimated

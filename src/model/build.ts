@@ -41,7 +41,8 @@ export async function isFresh(db: Database, needs?: Needs, outside?: string): Pr
         return mark !== undefined && isCurrent(mark, wantedMark(model, models, input, marks, outside));
     });
     if (!fresh) return false;
-    await createFunctions(db, needs && [...needs, ...questions.map(({ query }) => query)]);
+    const views = models.filter(({ isView }) => isView);
+    await createFunctions(db, needs && [...needs, ...[...views, ...questions].map(({ query }) => query)]);
     for (const { query } of questions) await db.run(query);
     return true;
 }
