@@ -150,6 +150,7 @@ select
     visit_kind,
     phase,
     measured_ts,
+    ordered_ts,
     session_count,
     setting as setting_count,
     read_deg,
