@@ -206,12 +206,15 @@ test('one car has a slope but no interval, and the sentence says so', async () =
     ).toEqual([]);
 });
 
-test.each([0, 1])('what equal toe lacks, toe or caster, is said with its count: %i', async (no_caster_count) => {
-    const counts = { unequal_toe_count: 1, no_caster_count };
-    db = await oneChassis([[10, 0, 1, 1]], counts);
-    const page = await reportPage('slopes', db, stamp);
-    expect(missing(page, equalToeWords(counts)[0]!)).toEqual([]);
-});
+test.each([0, 1])(
+    'what equal toe lacks, toe or caster, is said with its count: %i',
+    async (no_caster_count) => {
+        const counts = { unequal_toe_count: 1, no_caster_count };
+        db = await oneChassis([[10, 0, 1, 1]], counts);
+        const page = await reportPage('slopes', db, stamp);
+        expect(missing(page, equalToeWords(counts)[0]!)).toEqual([]);
+    },
+);
 
 test('without any move the page still says what is missing', async () => {
     db = await oneChassis([], {
