@@ -1,6 +1,6 @@
 -- title: Readings with the bearing's place in the vehicle frame
 -- grain: one row per reading
--- source: readings, plate_positions
+-- source: readings, plate_positions, assumed_zones
 -- kept: as a view
 -- missing: offset_out_mm and offset_aft_mm are NULL together, with the reason in offset_missing
 -- column vehicle VARCHAR: one car
@@ -13,6 +13,7 @@
 -- column repeat INTEGER: n-th reading of the same state
 -- column measured_at VARCHAR: when, as written
 -- column measured_ts TIMESTAMP: the same as local wall time, zone left out
+-- column instant_ts TIMESTAMP: UTC where a reading of the car gives a zone (assumed_zones for those without), else local wall time
 -- column session VARCHAR: the running that the visit encloses
 -- column kit VARCHAR: NULL = original mount
 -- column plate_hand VARCHAR: left right, the corner's own side where it was blank; NULL without a kit
@@ -48,6 +49,7 @@ placed as (
     select
         sided.*,
         positions.missing,
+        assumed_minutes,
         case when sided.kit is null then sided.plate_index else known_index end as known_index,
         case when mark_1 is not null and coalesce(one_scale, true) then coalesce(mark_2, 0) else mark_2 end as known_mark_2,
         case
@@ -70,6 +72,12 @@ placed as (
         and positions.chassis = sided.chassis
         and positions.plate_index is not distinct from sided.plate_index
         and positions.other_hand = sided.other_hand
+    left join assumed_zones
+        on assumed_zones.vehicle = sided.vehicle
+        and assumed_zones.corner = sided.corner
+        and assumed_zones.visit = sided.visit
+        and assumed_zones.phase = sided.phase
+        and assumed_zones.repeat = coalesce(sided.repeat, 1)
 )
 select
     vehicle,
@@ -81,8 +89,8 @@ select
     case phase when 'before' then 1 when 'moved' then 2 else 3 end as phase_order,
     coalesce(repeat, 1) as repeat,
     measured_at,
-    -- To the second, or to the minute where a zone follows it.
-    coalesce(try_cast(left(measured_at, 19) as timestamp), try_cast(left(measured_at, 16) as timestamp)) as measured_ts,
+    wall_time(measured_at) as measured_ts,
+    wall_time(measured_at) - to_minutes(coalesce(zone_minutes(measured_at), assumed_minutes, 0)) as instant_ts,
     session,
     kit,
     case when kit is not null then coalesce(plate_hand, side) end as plate_hand,

@@ -10,6 +10,7 @@
 -- column phase VARCHAR: before moved after
 -- column phase_order INTEGER: 1 before, 2 moved, 3 after
 -- column measured_ts TIMESTAMP: first reading of the state, local wall time
+-- column instant_ts TIMESTAMP: the same on the scale of placements
 -- column session VARCHAR: the running that the visit encloses
 -- column kit VARCHAR: NULL = original mount
 -- column plate_hand VARCHAR: left right
@@ -49,6 +50,7 @@ averaged as (
         min_by(chassis, repeat) as chassis,
         min_by(visit_kind, repeat) as visit_kind,
         min(measured_ts) as measured_ts,
+        min(instant_ts) as instant_ts,
         min(session) as session,
         min(kit) as kit,
         min(plate_hand) as plate_hand,
@@ -92,6 +94,7 @@ select
     phase,
     phase_order,
     measured_ts,
+    instant_ts,
     session,
     kit,
     plate_hand,

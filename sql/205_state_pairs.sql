@@ -17,7 +17,7 @@
 -- column caster_change_deg DOUBLE [deg]: change of caster
 -- column sai_change_deg DOUBLE [deg]: change of SAI
 -- column toe_change_deg DOUBLE [deg]: change of toe per wheel, tie rods untouched
--- column equal_toe VARCHAR: measured (toe read in both states), assumed (tie rods re-set, toe not read), unknown
+-- column equal_toe VARCHAR: measured (toe read in both states), assumed (tie rods re-set, toe not read), no caster (toe read, caster nowhere on the chassis), unknown (toe not read)
 -- column camber_weight DOUBLE: 2 r1 r2 / (sum of r over the visit's states), r = readings averaged: pairs of one visit share their information
 -- column caster_weight DOUBLE: the same for caster
 -- column sai_weight DOUBLE: the same for SAI
@@ -159,6 +159,7 @@ select
     case
         when toe_change_deg is not null and caster_deg is not null then 'measured'
         when not same_tie_rods then 'assumed'
+        when toe_change_deg is not null then 'no caster'
         else 'unknown'
     end as equal_toe,
     2 * later_camber * earlier_camber / (later_camber + earlier_camber + third_camber) as camber_weight,

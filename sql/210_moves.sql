@@ -16,7 +16,7 @@
 -- column mid_aft_mm DOUBLE [mm]: middle of the two offsets, rearward
 -- column change_deg DOUBLE [deg]: change of the angle; camber is brought to equal toe with the caster of the corner
 -- column read_change_deg DOUBLE [deg]: change of the angle as read
--- column equal_toe VARCHAR: measured (toe read in both states), assumed (tie rods re-set, toe not read), unknown
+-- column equal_toe VARCHAR: measured (toe read in both states), assumed (tie rods re-set, toe not read), no caster (toe read, caster nowhere on the chassis), unknown (toe not read)
 -- column weight DOUBLE: 2 r1 r2 / (sum of r over the visit's states), r = readings averaged: pairs of one visit share their information
 -- column read_error_oo_mm2 DOUBLE [mm2]: variance of the move from reading the pointer twice, outboard
 -- column read_error_oa_mm2 DOUBLE [mm2]: its covariance

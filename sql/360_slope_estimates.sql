@@ -36,6 +36,7 @@
 -- column vehicle_aft_count BIGINT: vehicles that moved rearward
 -- column downweighted_count BIGINT: moves with a robust weight under 1/2
 -- column unequal_toe_count BIGINT: moves whose camber could not be brought to equal toe
+-- column no_caster_count BIGINT: of those, moves with toe, on a chassis without any caster
 -- column mid_out_mm DOUBLE [mm]: mean offset at which the outboard slope holds
 -- column mid_aft_mm DOUBLE [mm]: mean offset at which the rearward slope holds
 select

@@ -19,6 +19,7 @@
 -- column reason VARCHAR: why a number is NULL
 -- column downweighted_count BIGINT: moves of this fit with a robust weight under 1/2
 -- column unequal_toe_count BIGINT: moves whose camber could not be brought to equal toe
+-- column no_caster_count BIGINT: of those, moves with toe, on a chassis without any caster
 -- column reliability DOUBLE: share of the spread of the offsets that is not mark-reading error
 -- column reliability_corrected BOOLEAN: the slope was corrected for that error
 -- column mid_mm DOUBLE [mm]: mean offset along the axis at which the slope holds
@@ -56,7 +57,8 @@ by_axis as (
         rank,
         corrected,
         downweighted_count,
-        unequal_toe_count
+        unequal_toe_count,
+        no_caster_count
     from slopes_shrunk as shrunk
     left join slope_estimates as estimates using (chassis, response)
 )
@@ -85,6 +87,7 @@ select
     end as reason,
     coalesce(downweighted_count, 0) as downweighted_count,
     coalesce(unequal_toe_count, 0) as unequal_toe_count,
+    coalesce(no_caster_count, 0) as no_caster_count,
     reliability,
     coalesce(corrected, false) as reliability_corrected,
     mid_mm

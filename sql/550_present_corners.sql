@@ -38,19 +38,18 @@ with
 fronts as not materialized (
     select
         *,
-        {'ts': coalesce(measured_ts, timestamp '-infinity'), 'phase_order': phase_order, 'visit': visit} as place_in_time
+        place_in_time(ordered_ts, visit, phase_order) as place
     from states
     where corner in ('FL', 'FR')
 ),
 last_times as (
-    select vehicle, corner, max(place_in_time) as last_time
+    select vehicle, corner, max(place) as last_time
     from fronts
     group by vehicle, corner
 ),
 newest as (
     select
-        fronts.* exclude (measured_ts, place_in_time),
-        nullif(last_time.ts, timestamp '-infinity') as measured_ts,
+        fronts.* exclude (place),
         cast(null as varchar) as offset_missing,
         case when camber_deg is not null then gauge end as camber_gauge,
         case when camber_deg is not null then fronts.visit end as camber_visit,
@@ -71,13 +70,13 @@ earlier as (
         newest.vehicle,
         newest.corner,
         arg_max(
-            {'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
+            {'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place
         ) filter (where fronts.camber_deg is not null) as camber,
         arg_max(
-            {'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
+            {'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place
         ) filter (where fronts.caster_deg is not null) as caster,
         arg_max(
-            {'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place_in_time
+            {'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place
         ) filter (where fronts.toe_deg is not null) as toe
     from fronts
     inner join newest

@@ -27,9 +27,9 @@ ordered as (
         chassis,
         hash(vehicle, corner) as corner_key,
         hash(visit) as visit_key,
+        place_in_time(ordered_ts, visit, phase_order) as place,
         hash(vehicle, corner, kit, plate_index, round(offset_out_mm, 3), round(offset_aft_mm, 3)) as place_key,
         measured_ts,
-        phase_order,
         toe_reset,
         case when states.gauge is not null then reader end as reader,
         camber_deg,
@@ -58,7 +58,7 @@ followed as (
             'caster_count': caster_count,
             'toe_count': toe_count,
             'sai_count': sai_count
-        }) over (partition by corner_key order by measured_ts nulls last, visit_key, phase_order) as earlier
+        }) over (partition by corner_key order by place) as earlier
     from ordered
 )
 select

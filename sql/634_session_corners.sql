@@ -8,6 +8,7 @@
 -- column visit VARCHAR: visit
 -- column session VARCHAR: the running that the visit encloses
 -- column measured_ts TIMESTAMP: after the session (or before, where that is all), local wall time
+-- column ordered_ts TIMESTAMP: for the order of the car's sessions, see states
 -- column kit VARCHAR: NULL = original mount
 -- column plate_hand VARCHAR: left right
 -- column plate_index INTEGER: bolt position
@@ -46,6 +47,7 @@ both_states as (
         coalesce(later.visit, earlier.visit) as visit,
         coalesce(later.session, earlier.session) as session,
         coalesce(later.measured_ts, earlier.measured_ts) as measured_ts,
+        coalesce(later.ordered_ts, earlier.ordered_ts) as ordered_ts,
         coalesce(earlier.kit, later.kit) as kit,
         coalesce(earlier.plate_hand, later.plate_hand) as plate_hand,
         coalesce(earlier.plate_index, later.plate_index) as plate_index,
@@ -98,6 +100,7 @@ select
     visit,
     session,
     measured_ts,
+    ordered_ts,
     kit,
     plate_hand,
     plate_index,

@@ -4,6 +4,8 @@
 -- missing: slip_* are NULL where the angles that were read cannot tell them; along a slot the other direction is bound to it
 -- Generalised least squares along the directions that the plate allows, with the noise of the readings and what is not known of
 -- the slopes (at the size of the slip, one step of iteration); no prior on the size, so that 95 % regions hold whatever it is.
+-- The variances are those of each part alone. Of a slip along the unit vector u: u'Vu with the covariance; along a slot that is the
+-- variance of the one size that is estimated.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR

@@ -8,6 +8,7 @@
 -- column visit VARCHAR: visit
 -- column session VARCHAR: the running that the visit encloses
 -- column measured_ts TIMESTAMP: when the corner was read after the session, local wall time
+-- column ordered_ts TIMESTAMP: for the order of the car's sessions, see states
 -- column kit VARCHAR: NULL = original mount
 -- column plate_hand VARCHAR: left right
 -- column plate_index INTEGER: bolt position
@@ -21,10 +22,10 @@
 -- column toe_std_error_deg DOUBLE [deg]: of the change
 -- column sai_std_error_deg DOUBLE [deg]: of the change
 -- column slip_out_mm DOUBLE [mm]: if the bearing slipped, outboard
--- column slip_out_std_error_mm DOUBLE [mm]: standard error
+-- column slip_out_std_error_mm DOUBLE [mm]: standard error of this part alone
 -- column slip_aft_mm DOUBLE [mm]: if the bearing slipped, rearward
--- column slip_aft_std_error_mm DOUBLE [mm]: standard error
--- column slip_cov_mm2 DOUBLE [mm2]: covariance
+-- column slip_aft_std_error_mm DOUBLE [mm]: standard error of this part alone
+-- column slip_cov_mm2 DOUBLE [mm2]: covariance; the standard error along the slip, as it is printed, is sqrt(u'Vu), u = its direction
 -- column freedom VARCHAR: slot plane none; see session_corners
 -- column mark_1_back DOUBLE [marks]: marks on the first scale that would undo the slip
 -- column mark_2_back DOUBLE [marks]: on the second scale, NULL without one
@@ -63,6 +64,7 @@ select
     corners.visit,
     corners.session,
     corners.measured_ts,
+    corners.ordered_ts,
     corners.kit,
     corners.plate_hand,
     corners.plate_index,

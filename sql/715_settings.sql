@@ -11,6 +11,7 @@
 -- column left_behind BOOLEAN: there is an after; the columns up to caster_least_deg_per_mm are of it
 -- column visit_kind VARCHAR: install adjust
 -- column measured_ts TIMESTAMP: when it was read, local wall time
+-- column ordered_ts TIMESTAMP: for the order of the car's states, see states
 -- column kit VARCHAR: NULL = original mount
 -- column plate_index INTEGER: bolt position
 -- column plate_hand VARCHAR: left right
@@ -34,6 +35,7 @@
 -- column source_line INTEGER: line in that file
 -- column found BOOLEAN: there is a before; the columns after this one are of it
 -- column found_ts TIMESTAMP: when it was read, local wall time
+-- column found_ordered_ts TIMESTAMP: for the order of the car's states
 -- column found_kit VARCHAR: NULL = original mount
 -- column found_out_mm DOUBLE [mm]: bearing offset, outboard
 -- column found_aft_mm DOUBLE [mm]: bearing offset, rearward
@@ -91,6 +93,7 @@ select
     afters.phase is not null as left_behind,
     coalesce(afters.visit_kind, befores.visit_kind) as visit_kind,
     afters.measured_ts,
+    afters.ordered_ts,
     afters.kit,
     afters.plate_index,
     afters.plate_hand,
@@ -114,6 +117,7 @@ select
     afters.source_line,
     befores.phase is not null as found,
     befores.measured_ts as found_ts,
+    befores.ordered_ts as found_ordered_ts,
     befores.kit as found_kit,
     befores.offset_out_mm as found_out_mm,
     befores.offset_aft_mm as found_aft_mm,

@@ -8,6 +8,7 @@
 -- column visit VARCHAR: visit
 -- column visit_kind VARCHAR: install adjust
 -- column measured_ts TIMESTAMP: first reading that was judged, local wall time
+-- column ordered_ts TIMESTAMP: of the first reading left behind, for the order of the car's states, see states
 -- column target VARCHAR: what it was set to
 -- column kit VARCHAR: NULL = original mount; several = the corners differ
 -- column gauge VARCHAR: measuring equipment; NULL = not named; several = the corners differ
@@ -44,15 +45,26 @@ judged as (
     group by vehicle, visit
 ),
 settings_made as (
-    select vehicle, visit, min(least(measured_ts, found_ts)) as began_ts, min(target) as target
+    select
+        vehicle,
+        visit,
+        min(least(measured_ts, found_ts)) as began_ts,
+        min(least(ordered_ts, found_ordered_ts)) as began_ordered_ts,
+        min(ordered_ts) as ordered_ts,
+        min(target) as target
     from settings
     group by vehicle, visit
 ),
 -- Of two that begin at one moment the first by name.
 begun as (
-    select vehicle, began_ts, min(visit) as came_back_visit, arg_min_null(target, visit) as came_back_target
+    select
+        vehicle,
+        began_ordered_ts,
+        min(visit) as came_back_visit,
+        arg_min_null(began_ts, visit) as came_back_ts,
+        arg_min_null(target, visit) as came_back_target
     from settings_made
-    group by vehicle, began_ts
+    group by vehicle, began_ordered_ts
 ),
 following as (
     select
@@ -60,9 +72,9 @@ following as (
         judged.visit,
         judged.measured_ts,
         came_back_visit,
-        began_ts as came_back_ts
-    from judged
-    asof join begun on begun.vehicle = judged.vehicle and judged.measured_ts < begun.began_ts
+        came_back_ts
+    from (select judged.*, ordered_ts from judged inner join settings_made using (vehicle, visit)) as judged
+    asof join begun on begun.vehicle = judged.vehicle and judged.ordered_ts < begun.began_ordered_ts
     -- Back to the other setting is another job.
     where coalesce(came_back_target, judged.target) = judged.target
 ),
@@ -111,7 +123,8 @@ select
     visit,
     visit_kind,
     judged.measured_ts,
-    target,
+    ordered_ts,
+    judged.target,
     kit,
     gauge,
     technician,
@@ -124,6 +137,7 @@ select
     came_from_ts,
     began_ts
 from judged
+left join (select vehicle, visit, ordered_ts from settings_made) as settings_made using (vehicle, visit)
 left join following using (vehicle, visit)
 left join changes using (vehicle, visit)
 left join came_from using (vehicle, visit)

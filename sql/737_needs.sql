@@ -38,13 +38,12 @@ named as (
     from goals
     where coalesce(goal_camber_deg, goal_caster_deg) is not null
 ),
--- Their order in time as one number, so that the newest is found in one pass; of two visits at one moment a hash takes one.
 fronts as (
     select
         states.*,
         names_camber,
         names_caster,
-        cast(coalesce(4 * (epoch_us(measured_ts) // 1000000), -1000000000000) + phase_order as hugeint) * 18446744073709551616 + hash(visit) as place_in_time
+        place_in_time(ordered_ts, visit, phase_order) as place
     from states
     inner join named on named.chassis = states.chassis
     where corner in ('FL', 'FR')
@@ -59,24 +58,24 @@ newest as (
         corner,
         names_camber,
         names_caster,
-        arg_max(chassis, place_in_time) as chassis,
-        arg_max(visit, place_in_time) as visit,
-        arg_max(phase, place_in_time) as phase,
-        arg_max_null(kit, place_in_time) as kit,
-        arg_max(offset_out_mm, place_in_time) as offset_out_mm,
-        arg_max(offset_aft_mm, place_in_time) as offset_aft_mm,
-        arg_max_null(read_error_oo_mm2, place_in_time) as read_error_oo_mm2,
-        arg_max_null(read_error_oa_mm2, place_in_time) as read_error_oa_mm2,
-        arg_max_null(read_error_aa_mm2, place_in_time) as read_error_aa_mm2,
-        arg_max_null(camber_deg, place_in_time) as camber_deg,
-        arg_max_null(caster_deg, place_in_time) as caster_deg,
-        arg_max_null(toe_deg, place_in_time) as toe_deg,
-        arg_max_null(camber_count, place_in_time) as camber_count,
-        arg_max_null(caster_count, place_in_time) as caster_count,
-        arg_max_null(toe_count, place_in_time) as toe_count,
-        arg_max_null(gauge, place_in_time) as gauge,
-        arg_max_null(source_file, place_in_time) as source_file,
-        arg_max_null(source_line, place_in_time) as source_line
+        arg_max(chassis, place) as chassis,
+        arg_max(visit, place) as visit,
+        arg_max(phase, place) as phase,
+        arg_max_null(kit, place) as kit,
+        arg_max(offset_out_mm, place) as offset_out_mm,
+        arg_max(offset_aft_mm, place) as offset_aft_mm,
+        arg_max_null(read_error_oo_mm2, place) as read_error_oo_mm2,
+        arg_max_null(read_error_oa_mm2, place) as read_error_oa_mm2,
+        arg_max_null(read_error_aa_mm2, place) as read_error_aa_mm2,
+        arg_max_null(camber_deg, place) as camber_deg,
+        arg_max_null(caster_deg, place) as caster_deg,
+        arg_max_null(toe_deg, place) as toe_deg,
+        arg_max_null(camber_count, place) as camber_count,
+        arg_max_null(caster_count, place) as caster_count,
+        arg_max_null(toe_count, place) as toe_count,
+        arg_max_null(gauge, place) as gauge,
+        arg_max_null(source_file, place) as source_file,
+        arg_max_null(source_line, place) as source_line
     from fronts
     group by vehicle, corner, names_camber, names_caster
 ),

@@ -4,7 +4,7 @@ with
 newest as (
     select vehicle, visit
     from judged_visits(1.65, 30)
-    qualify row_number() over (partition by vehicle order by measured_ts desc, visit desc) = 1
+    qualify row_number() over (partition by vehicle order by ordered_ts desc nulls last, visit desc) = 1
 ),
 worst as (
     select judged.*

@@ -1,6 +1,8 @@
 import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, listed } from '../../src/report/format.js';
+import { basedAngles, basisWords } from '../../src/units/basisWords.js';
+import { capital } from '../../src/units/capital.js';
 import { probabilityWords } from '../../src/units/probabilityWords.js';
 import { settingWords } from '../../src/units/settingWords.js';
 import { carsOf, type Rows, type Setting, targetsOf } from './rows.js';
@@ -20,13 +22,10 @@ function carFinding(rows: readonly Setting[]): Finding {
     const sentences = targetsOf(rows).map((target) =>
         targetSentence(rows.filter((row) => row.target === target)),
     );
-    const foreign = rows.some((row) => row.camber_basis !== 'own' || row.caster_basis !== 'own');
-    const basis = foreign
-        ? [
-              `What a millimetre does on ${rows[0]!.chassis} is not known from its own moves, so the intervals are wide.`,
-          ]
-        : [];
-    return { about: rows[0]!.vehicle, text: [...sentences, ...basis].join(' ') };
+    const borrowed = basisWords(rows.flatMap(basedAngles)).map(
+        (words) => `${capital(words)}; the intervals are wide for it.`,
+    );
+    return { about: rows[0]!.vehicle, text: [...sentences, ...borrowed].join(' ') };
 }
 
 /** Cars that get a sentence of their own. */

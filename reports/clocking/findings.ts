@@ -1,6 +1,8 @@
 import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, listed } from '../../src/report/format.js';
+import { basedAngles, basisWords } from '../../src/units/basisWords.js';
+import { capital } from '../../src/units/capital.js';
 import { cornerName } from '../../src/units/cornerName.js';
 import { probabilityWords } from '../../src/units/probabilityWords.js';
 import { marksWords } from '../../src/units/settingWords.js';
@@ -34,7 +36,7 @@ export function findings(rows: Rows): Finding[] {
     const reached = best.every((row) => row.reachable);
     const ranks = new Set(rows.ways.map((row) => row.rank));
     const missing = new Set(rows.ways.filter((row) => !row.reachable).map((row) => row.rank));
-    const foreign = first.camber_basis !== 'own' || first.caster_basis !== 'own';
+    const borrowed = basisWords(basedAngles(first));
     return [
         {
             about: 'Best way',
@@ -49,11 +51,11 @@ export function findings(rows: Rows): Finding[] {
             about: 'Others',
             text: `${ranks.size - missing.size} of ${counted(ranks.size, 'way')} to clock the pair reach every target.`,
         },
-        ...(foreign
+        ...(borrowed.length > 0
             ? [
                   {
                       about: 'Unsure',
-                      text: `What a millimetre does on ${first.chassis} is not known from its own moves: the areas rest on the other chassis and geometry.`,
+                      text: `${borrowed.map((words) => `${capital(words)}.`).join(' ')} The areas are less sure for it.`,
                   },
               ]
             : []),

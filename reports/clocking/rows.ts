@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { fronts, hands } from '../../src/contracts/results/advise.js';
+import { basis, fronts, hands } from '../../src/contracts/results/advise.js';
 import { clockingRow } from '../../src/contracts/results/clocking.js';
 import { estimate } from '../../src/contracts/results/result.js';
 
@@ -19,8 +19,8 @@ export const schemas = {
         box_high_camber_deg: estimate,
         box_low_caster_deg: estimate,
         box_high_caster_deg: estimate,
-        camber_basis: z.string(),
-        caster_basis: z.string(),
+        camber_basis: basis,
+        caster_basis: basis,
     }),
     areas: z.object({
         corner: z.enum(fronts),

@@ -8,7 +8,8 @@ select
     count(*) filter (where verdict = 'bent') as bent_count,
     count(*) filter (where verdict = 'other') as other_count,
     count(*) filter (where verdict = 'unclear') as unclear_count,
-    strftime(max(measured_ts) filter (where verdict <> 'held'), '%Y-%m-%d') as last_day
+    strftime(max(measured_ts) filter (where verdict <> 'held'), '%Y-%m-%d') as last_day,
+    strftime(max(measured_ts) filter (where verdict = 'bent'), '%Y-%m-%d') as last_bent_day
 from drift
 where $vehicle::varchar is null or vehicle = $vehicle
 group by vehicle

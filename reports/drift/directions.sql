@@ -10,7 +10,7 @@ drawn as (
     limit 12
 ),
 newest as (
-    select vehicle, corner, arg_max(visit, measured_ts) as visit
+    select vehicle, corner, arg_max(visit, (ordered_ts, visit)) as visit
     from session_corners
     semi join drawn using (vehicle)
     where missing is null

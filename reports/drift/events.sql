@@ -14,7 +14,7 @@ counted as (
     select
         vehicle,
         visit,
-        row_number() over (partition by vehicle order by min(measured_ts), visit) as session_number
+        row_number() over (partition by vehicle order by min(ordered_ts), visit) as session_number
     from drift
     group by vehicle, visit
 )
@@ -32,7 +32,7 @@ select
     end as drawn_as,
     slip_out_mm - normal_quantile(0.975) * slip_out_std_error_mm as slip_out_low_mm,
     slip_out_mm + normal_quantile(0.975) * slip_out_std_error_mm as slip_out_high_mm
-from drift
+from told_drift() as drift
 inner join ranked using (vehicle)
 inner join counted using (vehicle, visit)
-order by measured_ts desc, drift.vehicle, drift.visit, drift.corner
+order by drift.ordered_ts desc, drift.vehicle, drift.visit, drift.corner

@@ -59,13 +59,13 @@ function bentElsewhere({ cars }: Rows): Finding[] {
     const names = cars
         .slice(spokenCount)
         .filter((row) => row.bent_count > 0)
-        .map((row) => row.vehicle);
+        .map((row) => `${row.vehicle} (${row.last_bent_day})`);
     if (names.length === 0) return [];
     const told = names.length > 40 ? [...names.slice(0, 40), `${whole(names.length - 40)} more`] : names;
     return [
         {
             about: 'Bent elsewhere',
-            text: `${listed(told)}: a corner of each looks bent after some session. Have them inspected before they run again; ${programName()} drift --vehicle NAME says when and what.`,
+            text: `${listed(told)}: a corner of each looked bent when it was read on the day in brackets. Have them inspected before they run again, unless that was done; ${programName()} drift --vehicle NAME says what.`,
         },
     ];
 }

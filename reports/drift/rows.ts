@@ -52,6 +52,7 @@ export const schemas = {
         other_count: count,
         unclear_count: count,
         last_day: z.string().nullable(),
+        last_bent_day: z.string().nullable(),
     }),
     tracks: z.object({
         vehicle: z.string(),

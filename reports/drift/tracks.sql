@@ -19,7 +19,7 @@ charts as materialized (
     )
 ),
 newest_kits as (
-    select vehicle, corner, arg_max(kit, measured_ts) as kit from charts where kit is not null group by vehicle, corner
+    select vehicle, corner, arg_max(kit, place_in_time(ordered_ts, visit, 0)) as kit from charts where kit is not null group by vehicle, corner
 ),
 drawn as (
     select

@@ -1,6 +1,8 @@
 import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, fixed, listed } from '../../src/report/format.js';
+import { basedAngles, basisWords } from '../../src/units/basisWords.js';
+import { capital } from '../../src/units/capital.js';
 import { bestRows, groupRows, type Range, type Rows } from './rows.js';
 import { percent, span } from './words.js';
 
@@ -44,14 +46,9 @@ function group(rows: Rows, row: Range): Finding {
 }
 
 function borrowed({ fields }: Rows): Finding[] {
-    const names = fields.filter((row) => row.camber_basis !== 'own' || row.caster_basis !== 'own');
-    if (names.length === 0) return [];
-    return [
-        {
-            about: 'Unsure',
-            text: `Degrees per mm of ${listed([...new Set(names.map((row) => row.chassis))])} do not come from own moves, but from other chassis or geometry.`,
-        },
-    ];
+    const words = basisWords(fields.flatMap(basedAngles));
+    if (words.length === 0) return [];
+    return [{ about: 'Unsure', text: words.map((one) => `${capital(one)}.`).join(' ') }];
 }
 
 function use(rows: Rows): Finding[] {

@@ -1,6 +1,7 @@
 import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, fixed, listed, whole } from '../../src/report/format.js';
+import { equalToeWords } from '../../src/units/equalToeWords.js';
 import { chassisOf, panels, type Rows, type Slope, samePanel } from './rows.js';
 import { angle, direction, slopeName } from './words.js';
 
@@ -43,7 +44,9 @@ function missingSentences(rows: readonly Slope[]): string[] {
             const names = rows.filter((row) => row.reason === reason).map(slopeName);
             return `No own slope of ${listed(names)}: ${reason}.`;
         }),
-        ...(suggested.length === 0 ? [] : [`Other chassis and geometry suggest ${listed(suggested)}.`]),
+        ...(suggested.length === 0
+            ? []
+            : [`Geometry, with what other moves tell, suggests ${listed(suggested)}.`]),
     ];
 }
 
@@ -54,15 +57,6 @@ function flagSentences(rows: readonly Slope[]): string[] {
     });
 }
 
-/** Camber that was read without toe. */
-function toeSentences(rows: readonly Slope[]): string[] {
-    const count = rows.find(samePanel(panels[0]!))!.unequal_toe_count;
-    if (count === 0) return [];
-    return [
-        `${counted(count, 'change')} of camber came without a toe reading and may hold the effect of toe as well (2 to 10 % of the slope): read toe with camber.`,
-    ];
-}
-
 function ofChassis(rows: readonly Slope[]): string {
     const main = panels.map((key) => rows.find(samePanel(key))!);
     const own = main.filter((row) => row.estimate_deg_per_mm !== null);
@@ -71,7 +65,7 @@ function ofChassis(rows: readonly Slope[]): string {
         ...flagSentences(rows),
         ...own.map((row, index) => ownSentence(row, own[index - 1])),
         ...missingSentences(missing),
-        ...toeSentences(rows),
+        ...equalToeWords(rows.find(samePanel(panels[0]!))!),
     ].join(' ');
 }
 

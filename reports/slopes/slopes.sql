@@ -26,6 +26,7 @@ select
     flag,
     reason,
     unequal_toe_count,
+    no_caster_count,
     reliability
 from slopes
 inner join ranked_chassis on ranked_chassis.chassis = slopes.chassis

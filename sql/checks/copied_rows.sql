@@ -89,11 +89,11 @@ compared as (
     from (
         select
             repeated_angles.*,
-            (coalesce(measured_ts, timestamp '1900-01-01'), phase_order, source_file, source_line) as turn,
+            (place_in_time(ordered_ts, visit, phase_order), source_file, source_line) as turn,
             {'vehicle': vehicle, 'corner': corner, 'visit': visit, 'phase': phase, 'file': source_file, 'line': source_line} as place
         from repeated_angles
-        inner join (select vehicle, corner, visit, phase, repeat, phase_order, measured_ts from placements) as placements
-            using (vehicle, corner, visit, phase, repeat)
+        inner join (select vehicle, corner, visit, phase, phase_order, ordered_ts from states) as states
+            using (vehicle, corner, visit, phase)
     )
 ),
 -- Readings of one state may well be equal: the clamps stayed on.

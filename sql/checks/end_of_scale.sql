@@ -36,7 +36,7 @@ select
     chassis,
     vehicle,
     corner,
-    arg_max(visit, (measured_ts, visit)) as visit,
+    arg_max(visit, (ordered_ts, visit)) as visit,
     format(
         '{} in {}{}',
         words,
@@ -44,7 +44,7 @@ select
         case when count(*) = 1 then '' else format(', as in {} visits in all', count(*)) end
     ) as finding,
     cast(null as double) as p_mistake,
-    arg_max(source_file, (measured_ts, visit)) as source_file,
-    arg_max(source_line, (measured_ts, visit)) as source_line
+    arg_max(source_file, (ordered_ts, visit)) as source_file,
+    arg_max(source_line, (ordered_ts, visit)) as source_line
 from ends
 group by chassis, vehicle, corner, kit, plate_index, words

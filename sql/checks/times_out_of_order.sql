@@ -1,16 +1,18 @@
 -- title: Times that run backwards within a visit
 -- likely: a date or clock time mistyped, day and month exchanged, or phases mixed up
 -- mend: correct measured_at and load the rows with --replace; a corrected phase makes other rows, so load that file with --instead-of the earlier one, or strutmark forget the wrong rows
--- p_mistake is 1: a phase cannot be read ahead of the one before it, nor a session start outside its before and after. Times
--- without a clock, and in zones other than that of the visit, are compared as they are written.
+-- p_mistake is 1: a phase cannot be read ahead of the one before it, nor a session start outside its before and after. Zones
+-- count, a reading without one as in assumed_zones; a start is compared as written where one of the two has none. Where either
+-- is a date alone, only the days are compared.
 with
 turned as (
     select vehicle, visit, corner
     from placements
     group by vehicle, visit, corner
-    having min(measured_ts) filter (where phase = 'moved') < min(measured_ts) filter (where phase = 'before')
-        or min(measured_ts) filter (where phase = 'after') < min(measured_ts) filter (where phase = 'moved')
-        or min(measured_ts) filter (where phase = 'after') < min(measured_ts) filter (where phase = 'before')
+    having min(instant_ts) filter (where phase_order > 1) < max(instant_ts) filter (where phase_order = 1)
+        or min(instant_ts) filter (where phase_order > 2) < max(instant_ts) filter (where phase_order = 2)
+        or min(measured_ts) filter (where phase_order > 1) < max(measured_ts) filter (where phase_order = 1)
+        or min(measured_ts) filter (where phase_order > 2) < max(measured_ts) filter (where phase_order = 2)
 ),
 -- The others run forwards for certain, and start in no session.
 looked_at as (
@@ -27,39 +29,48 @@ phases as (
         phase_order,
         any_value(chassis) as chassis,
         any_value(session) as session,
-        min(measured_ts) as first_ts,
-        max(measured_ts) as last_ts,
-        min(measured_at) as measured_at,
-        length(min(measured_at)) > 10 as has_clock,
+        min(instant_ts) as first_ts,
+        max(instant_ts) as last_ts,
+        min(measured_ts) as first_wall_ts,
+        max(measured_ts) as last_wall_ts,
+        arg_min(measured_at, (instant_ts, measured_at)) as measured_at,
+        bool_and(has_clock(measured_at)) as has_clock,
+        count(zone_minutes(measured_at)) = count(*) as has_zone,
         min(source_file) as source_file,
         min(source_line) as source_line
     from looked_at
     where measured_ts is not null
     group by vehicle, visit, corner, phase, phase_order
 ),
+-- The latest of the phases before it with a clock time, and without.
 steps as (
     select
         *,
-        lag(phase) over visit_order as from_phase,
-        lag(first_ts) over visit_order as from_ts,
-        lag(measured_at) over visit_order as from_at,
-        lag(has_clock) over visit_order as from_has_clock
+        cast(first_wall_ts as date) as day,
+        max(case when has_clock then {'ts': first_ts, 'day': cast(first_wall_ts as date), 'phase': phase, 'at': measured_at} end)
+            over earlier_phases as clocked,
+        max(case when not has_clock then {'day': cast(first_wall_ts as date), 'phase': phase, 'at': measured_at} end)
+            over earlier_phases as dated
     from phases
-    window visit_order as (partition by vehicle, visit, corner order by phase_order)
+    window earlier_phases as (
+        partition by vehicle, visit, corner order by phase_order rows between unbounded preceding and 1 preceding
+    )
 ),
 backwards as (
     select
         *,
-        format('{} was read at {}, {} at {}', phase, measured_at, from_phase, from_at) as finding
+        case
+            when day < dated.day then format('{} was read at {}, {} at {}', phase, measured_at, dated.phase, dated.at)
+            else format('{} was read at {}, {} at {}', phase, measured_at, clocked.phase, clocked.at)
+        end as finding
     from steps
-    where case
-        when has_clock and from_has_clock then first_ts < from_ts
-        else cast(first_ts as date) < cast(from_ts as date)
-    end
+    where day < dated.day or case when has_clock then first_ts < clocked.ts else day < clocked.day end
 ),
--- Only the day is compared where either lacks a clock time.
 starts as (
-    select sessions.*, try_cast(left(replace(started_at, ',', '.'), 19) as timestamp) as started_ts
+    select
+        *,
+        wall_time(started_at) as started_wall_ts,
+        started_wall_ts - to_minutes(zone_minutes(started_at)) as started_ts
     from sessions
 ),
 outside as (
@@ -69,10 +80,12 @@ outside as (
     from phases
     inner join starts on starts.session = phases.session and starts.vehicle = phases.vehicle
     where case
-        when has_clock and length(started_at) > 10
+        when not has_clock or not has_clock(started_at)
+        then (phase = 'before' and cast(first_wall_ts as date) > cast(started_wall_ts as date))
+            or (phase = 'after' and cast(last_wall_ts as date) < cast(started_wall_ts as date))
+        when has_zone and started_ts is not null
         then (phase = 'before' and first_ts > started_ts) or (phase = 'after' and last_ts < started_ts)
-        else (phase = 'before' and cast(first_ts as date) > cast(started_ts as date))
-            or (phase = 'after' and cast(last_ts as date) < cast(started_ts as date))
+        else (phase = 'before' and first_wall_ts > started_wall_ts) or (phase = 'after' and last_wall_ts < started_wall_ts)
     end
 )
 select

@@ -46,7 +46,7 @@ levelled as (
     where read_deg is not null
     window track as (
         partition by readings_long.vehicle, readings_long.corner, readings_long.kit, readings_long.response
-        order by measured_ts, phase_order, readings_long.visit
+        order by place_in_time(ordered_ts, readings_long.visit, phase_order)
         rows between unbounded preceding and current row
     )
 ),
@@ -151,6 +151,7 @@ select
     visit_kind,
     phase,
     measured_ts,
+    ordered_ts,
     session_count,
     setting as setting_count,
     read_deg,

@@ -43,6 +43,7 @@ select
     end as change_deg,
     case
         when open_toe_change_deg is not null and chassis_caster.caster_deg is not null then 'measured'
+        when open_toe_change_deg is not null and equal_toe = 'unknown' then 'no caster'
         else equal_toe
     end as equal_toe,
     weight,

@@ -30,6 +30,7 @@ select
     chassis,
     visit_kind,
     measured_ts,
+    ordered_ts,
     target,
     kit,
     gauge,

@@ -28,7 +28,7 @@ select
     mid_aft_mm,
     coalesce(camber_change_deg, change_deg) as change_deg,
     toe_change_deg as open_toe_change_deg,
-    case when response = 'camber_deg' then equal_toe end as equal_toe,
+    case when response = 'camber_deg' then replace(equal_toe, 'no caster', 'unknown') end as equal_toe,
     weight,
     read_error_oo_mm2,
     read_error_oa_mm2,

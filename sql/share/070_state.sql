@@ -4,7 +4,7 @@ dated as (
     select
         *,
         row_number() over (
-            partition by vehicle, corner order by measured_ts desc nulls last, phase_order desc, hash(visit) desc
+            partition by vehicle, corner order by place_in_time(ordered_ts, visit, phase_order) desc
         ) as age
     from states
     where corner in ('FL', 'FR') and offset_out_mm is not null and not (visit_kind = 'session' and phase = 'after')

@@ -12,7 +12,9 @@ export const readings = table({
         vehicle: text('one car, any id that the owner uses'),
         chassis: text('platform code; slopes are fitted per chassis'),
         corner: choice('corner of the car', ['FL', 'FR', 'RL', 'RR']),
-        measured_at: moment('when; no zone given = local wall time, kept as written'),
+        measured_at: moment(
+            'when; no zone given = local wall time, kept as written; among times with a zone, in the zone of the nearest one of the car',
+        ),
         visit: text(
             'one visit to the workshop or one check in the paddock; only readings of one visit are compared directly',
         ),

@@ -5,14 +5,18 @@ import { migrated, noBackup } from '../errors/databaseMessages.js';
 import { UserError } from '../errors/errors.js';
 import { systemReason } from '../errors/systemReason.js';
 import { Database, identifier, type OpenOptions } from './database.js';
+import { holdsInputColumns } from './inputColumns.js';
 import { migrations, SCHEMA_VERSION } from './migrations.js';
 import { placeFile } from './placeFile.js';
 import { describeTables, makeTables, tableDefinitions } from './schema.js';
 import { schemaVersion } from './schemaVersion.js';
 
-/** Puts the columns of every table that is there in the order that a new database has; one with other columns is a bug. */
+/**
+ * Gives every table the columns of a new database, in their order; those that the contract has gained since, and that may be
+ * blank, are NULL. A table that differs otherwise is a bug.
+ */
 async function orderColumns(db: Database): Promise<void> {
-    for (const { name: table_name, columns } of tableDefinitions) {
+    for (const { name: table_name, columns, mayBeAdded } of tableDefinitions) {
         const wanted = columns.map(([name]) => name);
         const found = await db.rows(
             z.object({ name: z.string() }),
@@ -21,13 +25,16 @@ async function orderColumns(db: Database): Promise<void> {
         );
         const names = found.map(({ name }) => name);
         if (names.length === 0 || names.join() === wanted.join()) continue;
-        if (names.toSorted().join() !== wanted.toSorted().join()) {
+        const isOdd = (name: string) => !wanted.includes(name);
+        const isMissing = (name: string) => !names.includes(name) && !mayBeAdded.has(name);
+        if (names.some(isOdd) || wanted.some(isMissing)) {
             throw new Error(`no migration brings ${table_name} (${names.join()}) to ${wanted.join()}`);
         }
-        const table = identifier(table_name);
-        await db.run(
-            `create or replace table ${table} as select ${wanted.map(identifier).join(', ')} from ${table}`,
+        const list = columns.map(([name, type]) =>
+            names.includes(name) ? identifier(name) : `cast(null as ${type}) as ${identifier(name)}`,
         );
+        const table = identifier(table_name);
+        await db.run(`create or replace table ${table} as select ${list.join(', ')} from ${table}`);
     }
 }
 
@@ -37,16 +44,19 @@ async function applyMigrations(db: Database, from: number): Promise<void> {
     }
     await orderColumns(db);
     await describeTables(db);
+    if (!(await holdsInputColumns(db))) {
+        throw new Error('shared/templates has a column that src/contracts lacks: npm run shared');
+    }
     await db.run("update meta set value = $version where name = 'schema_version'", {
         version: String(SCHEMA_VERSION),
     });
 }
 
-/** Makes or migrates the tables where they are not of this version; to be run in a transaction. */
+/** Makes or migrates the tables where they are not of this version, or lack a column of the contract; to be run in a transaction. */
 export async function ensureSchema(db: Database): Promise<void> {
     const found = await schemaVersion(db);
     if (found === null) await makeTables(db);
-    else if (found < SCHEMA_VERSION) await applyMigrations(db, found);
+    else if (found < SCHEMA_VERSION || !(await holdsInputColumns(db))) await applyMigrations(db, found);
 }
 
 function sync(path: string): void {
@@ -81,7 +91,7 @@ function stampOf(file: string): string {
 }
 
 /**
- * Brings the database `file` of schema `from` to that of this version, in one transaction, once a copy stands beside it;
+ * Brings the database `file` of schema `from` to the tables of this version, in one transaction, once a copy stands beside it;
  * `say` hears of it. Nothing happens where another process has written to the file meanwhile: look at it again.
  */
 export async function migrateFile(

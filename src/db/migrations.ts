@@ -9,7 +9,7 @@ function addColumns(table: string, columns: readonly string[]): string[] {
     return columns.map((column) => `alter table ${table} add column if not exists ${column}`);
 }
 
-/** In order, a step each. A change of the tables of `schema.ts` is one more entry here. */
+/** In order, a step each. A change of the tables of `schema.ts` is one more entry here, but for a new column of the contract that may be blank. */
 export const migrations: readonly Migration[] = [
     {
         // Databases of version 1 may hold some of these: they came before versions were counted.

@@ -2,6 +2,7 @@ import { existsSync, rmSync } from 'node:fs';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { Database, type OpenOptions } from './database.js';
+import { holdsInputColumns } from './inputColumns.js';
 import { SCHEMA_VERSION } from './migrations.js';
 import { placeFile } from './placeFile.js';
 import { schemaVersion } from './schemaVersion.js';
@@ -54,8 +55,8 @@ async function versionOf(db: Database, mode: OpenOptions['mode']): Promise<numbe
 }
 
 /**
- * Opens a database with the tables of this version. `create` makes a missing one; one of an older schema is migrated
- * first, whatever the mode. Throws a {@link UserError} on one of a newer version or of another program, and, but with
+ * Opens a database with the tables of this version. `create` makes a missing one; one of an older schema, or without
+ * a column of the contract, is migrated first, whatever the mode. Throws a {@link UserError} on one of a newer version or of another program, and, but with
  * `create`, where it is missing or holds no tables.
  */
 export async function openDatabase({ say, ...options }: OpenDatabaseOptions): Promise<Database> {
@@ -64,7 +65,7 @@ export async function openDatabase({ say, ...options }: OpenDatabaseOptions): Pr
     for (;;) {
         const db = await Database.open(options);
         const version = await versionOf(db, mode);
-        if (version === SCHEMA_VERSION) return db;
+        if (version === SCHEMA_VERSION && (await holdsInputColumns(db))) return db;
         db.close();
         const { migrateFile } = await import('./migrate.js');
         await migrateFile(options, version, (text) => say?.(text));

@@ -29,6 +29,8 @@ interface TableDefinition {
     description: string;
     /** name, SQL type, description */
     columns: [string, string, string][];
+    /** Columns that a database made before them is given: those of the contract that may be blank. */
+    mayBeAdded: ReadonlySet<string>;
 }
 
 /** What a stored row has besides the columns of its contract. */
@@ -63,19 +65,26 @@ function inputColumns(contract: TableContract): TableDefinition['columns'] {
     return [...columns, ...originColumns];
 }
 
+function optionalColumns(contract: TableContract): ReadonlySet<string> {
+    return new Set(contract.columns.filter(({ required }) => !required).map(({ name }) => name));
+}
+
 const inputTables = tables.flatMap((contract): TableDefinition[] => [
     {
         name: contract.kind,
+        mayBeAdded: optionalColumns(contract),
         description: `${contract.title}; ${contract.grain}; key ${contract.key.join(', ')}`,
         columns: inputColumns(contract),
     },
     {
         name: historyTable(contract.kind),
+        mayBeAdded: optionalColumns(contract),
         description: `${contract.title}: rows that a later load replaced`,
         columns: [...inputColumns(contract), ...historyColumns],
     },
     {
         name: voidedTable(contract.kind),
+        mayBeAdded: optionalColumns(contract),
         description: `${contract.title}: rows that were voided`,
         columns: [...inputColumns(contract), ...voidedColumns],
     },
@@ -83,6 +92,7 @@ const inputTables = tables.flatMap((contract): TableDefinition[] => [
 
 const loads: TableDefinition = {
     name: 'loads',
+    mayBeAdded: new Set(),
     description: 'One row per file taken; read_count = loaded_count + duplicate_count + rejected_count',
     columns: [
         ['load_id', 'integer', '1, 2, ... in the order of loading'],
@@ -107,6 +117,7 @@ const loads: TableDefinition = {
 
 const rejects: TableDefinition = {
     name: 'rejects',
+    mayBeAdded: new Set(),
     description: 'Rows that were set aside; cleared_by is null while a row waits to be mended',
     columns: [
         ['load_id', 'integer', 'load that set the row aside, see loads'],
@@ -124,6 +135,7 @@ const rejects: TableDefinition = {
 
 const voidings: TableDefinition = {
     name: 'voidings',
+    mayBeAdded: new Set(),
     description:
         'One row per forget, or load with --instead-of, that took rows out; they are in the tables ..._voided',
     columns: [
@@ -138,6 +150,7 @@ const voidings: TableDefinition = {
 
 const meta: TableDefinition = {
     name: META,
+    mayBeAdded: new Set(),
     description: 'What this database is',
     columns: [
         ['name', 'varchar', 'schema_version'],

@@ -41,6 +41,9 @@ export function outOfMemory(asked: string | undefined): string {
 }
 
 export function migrated(file: string, from: number, to: number, backup: string): string {
+    if (from === to) {
+        return `${file} lacked columns that this version knows; they were added, blank. A copy as it was: ${backup}`;
+    }
     return `${file} was of an older schema (${from}) and is now of schema ${to}. A copy as it was: ${backup}`;
 }
 

@@ -164,7 +164,7 @@ export async function settleKeys(db: Database, load: FileLoad, pieces: readonly 
     if (replaced > 0) {
         const history = identifier(historyTable(load.contract.kind));
         await db.run(
-            `insert into ${history} select held.*, ${load.loadId} from ${held} where ${withStatus('superseded', 'unchanged')}`,
+            `insert into ${history} by name select held.*, ${load.loadId} as superseded_by from ${held} where ${withStatus('superseded', 'unchanged')}`,
         );
     }
     const gone = withStatus('duplicate', 'conflict', 'superseded', 'unchanged');

@@ -40,11 +40,11 @@ export async function insertValid(
         (column) => `${typedCell(column, names)} as ${identifier(column.name)}`,
     );
     const result = await db.connection.run(
-        `insert into ${identifier(contract.kind)}
+        `insert into ${identifier(contract.kind)} by name
         with
         spooled as not materialized (${spooledRows([piece], names)}),
         valid as not materialized (select line, ${typed.join(', ')} from spooled where ${validRow(rowChecks(contract, names))})
-        select ${columns.join(', ')}, source_file, line, load_id from ${taken}`,
+        select ${columns.join(', ')}, source_file, line as source_line, load_id from ${taken}`,
     );
     return result.rowsChanged;
 }

@@ -81,7 +81,7 @@ async function toldCar(
 }
 
 /** What has to be there before it can be asked. */
-export const adviseNeeds = ['advised', 'plates', 'present_corners', 'car_doubts'];
+export const adviseNeeds = ['advised', 'placements', 'plates', 'present_corners', 'car_doubts'];
 
 /**
  * Where to put the bearings: one row per target and front corner, and what a reader must know as sentences. Throws a

@@ -1,4 +1,5 @@
-import { programName } from '../errors/programName.js';
+import { basedAngles, basisWords } from '../units/basisWords.js';
+import { capital } from '../units/capital.js';
 import { cornerName } from '../units/cornerName.js';
 import { directionWords } from '../units/directionWords.js';
 import { probabilityWords } from '../units/probabilityWords.js';
@@ -60,22 +61,8 @@ function crossNotes(row: AdvisedRow, elsewhere: string): string[] {
     });
 }
 
-const bases = {
-    others: (chassis: string, angles: string) =>
-        `no move of ${chassis} tells what a millimetre does to ${angles}, so the other chassis and geometry have to`,
-    geometry: (chassis: string, angles: string) =>
-        `no move of ${chassis} or any other chassis tells what a millimetre does to ${angles}, so geometry alone has to`,
-    flagged: (chassis: string, angles: string) =>
-        `the slopes of ${chassis} are implausible (${programName()} slopes says why), so for ${angles} those of the other chassis and geometry are used`,
-} as const;
-
 function basisNotes(row: AdvisedRow): string[] {
-    const chassis = row.chassis ?? 'this chassis';
-    const angles = (['camber', 'caster'] as const).filter((angle) => row[`${angle}_basis`] !== 'own');
-    return [...new Set(angles.map((angle) => row[`${angle}_basis`] as keyof typeof bases))].map((basis) => {
-        const same = angles.filter((angle) => row[`${angle}_basis`] === basis).join(' and ');
-        return `${bases[basis](chassis, same)}; the intervals are wide for it.`;
-    });
+    return basisWords(basedAngles(row)).map((words) => `${words}; the intervals are wide for it.`);
 }
 
 const mountChange =
@@ -96,10 +83,6 @@ function missingNotes(rows: readonly AdvisedRow[]): string[] {
         notes.push(`Only ${cornerName(rows[0]!.corner)} is known, so nothing ties it to the other side.`);
     }
     return notes;
-}
-
-function capital(text: string): string {
-    return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** What `advise` says besides its rows, most wanted first; `rows` in order of target and corner. */

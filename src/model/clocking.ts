@@ -19,7 +19,7 @@ export interface ClockingQuestion {
 }
 
 /** What has to be there before it can be asked. */
-export const clockingNeeds = ['clocked', 'plates', 'present_corners', 'car_doubts'];
+export const clockingNeeds = ['clocked', 'placements', 'plates', 'present_corners', 'car_doubts'];
 
 /**
  * Which plate of the mirrored pair goes left and which right, and in which index: one row per way, corner and target, best way

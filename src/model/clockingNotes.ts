@@ -1,5 +1,7 @@
 import { z } from 'zod';
+import { basis } from '../contracts/results/advise.js';
 import { clockingRow } from '../contracts/results/clocking.js';
+import { basedAngles, basisWords } from '../units/basisWords.js';
 import { cornerName } from '../units/cornerName.js';
 import { probabilityWords } from '../units/probabilityWords.js';
 import { marksWords } from '../units/settingWords.js';
@@ -11,8 +13,8 @@ export const clockedRow = clockingRow.omit({ note: true }).extend({
     present: z.boolean(),
     short_camber_deg: z.number().nullable(),
     short_caster_deg: z.number().nullable(),
-    camber_basis: z.string(),
-    caster_basis: z.string(),
+    camber_basis: basis,
+    caster_basis: basis,
 });
 
 export type ClockedRow = z.infer<typeof clockedRow>;
@@ -57,7 +59,6 @@ export function clockingNotes(rows: readonly ClockedRow[]): string[] {
     const spare = Math.min(...best.map((row) => row.spare_mm)).toFixed(1);
     const count = new Set(rows.map((row) => row.rank)).size;
     const falling = new Set(rows.filter((row) => !row.reachable).map((row) => row.rank)).size;
-    const foreign = (['camber', 'caster'] as const).filter((angle) => best[0]![`${angle}_basis`] !== 'own');
     return [
         `${first.map(plateWords).join(', ')}: ${reach}; ${settings.join('; ')}; at least ${spare} mm of travel left.`,
         `${count - falling} of the ${count} ways to clock the pair reach every target. A way that is alike left and right goes ahead of one that is up to 0.05 more probable.`,
@@ -66,11 +67,7 @@ export function clockingNotes(rows: readonly ClockedRow[]): string[] {
                   `No car is named: the areas start from the median car of ${best[0]!.chassis} with the original mount, and the probabilities hold for another car of it.`,
               ]
             : []),
-        ...(foreign.length > 0
-            ? [
-                  `No move of ${best[0]!.chassis} tells what a millimetre does to ${foreign.join(' and ')}: the areas rest on the other chassis and geometry, and are less sure.`,
-              ]
-            : []),
+        ...basisWords(basedAngles(best[0]!)).map((words) => `${words}; the areas are less sure for it.`),
         ...(rows.some((row) => row.present) ? [] : [mountChange]),
     ].map((text) => text.charAt(0).toUpperCase() + text.slice(1));
 }

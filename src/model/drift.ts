@@ -38,7 +38,14 @@ export function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
 }
 
 /** What has to be there before it can be asked. */
-export const driftNeeds = ['drift', 'drift_odds', 'drift_rules', 'reading_noise', 'session_pairs'];
+export const driftNeeds = [
+    'told_drift',
+    'drift',
+    'drift_odds',
+    'drift_rules',
+    'reading_noise',
+    'session_pairs',
+];
 
 /**
  * What each session did to each front corner, in time order, with what a reader must know as sentences. The control of the
@@ -52,9 +59,9 @@ export async function drift(
     if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
     const stored = await db.rows(
         storedDriftRow,
-        `select ${Object.keys(storedDriftRow.shape).join(', ')} from drift
+        `select ${Object.keys(storedDriftRow.shape).join(', ')} from told_drift()
         where ${askedDrift} and (verdict <> 'held' or not $not_held)
-        order by measured_ts, vehicle, visit, corner`,
+        order by ordered_ts, vehicle, visit, corner`,
         { vehicle: vehicle ?? null, since: since ?? null, not_held: notHeld },
     );
     return { rows: stored.map(toldDrift), notes: await driftNotes(db, { vehicle, since }) };

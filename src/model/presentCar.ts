@@ -19,6 +19,7 @@ const presentCorner = z.object({
     camber_visit: z.string().nullable(),
     caster_deg: z.number().nullable(),
     caster_visit: z.string().nullable(),
+    undated_visit: z.string().nullable(),
     ...place,
 });
 
@@ -30,8 +31,17 @@ export async function presentCar(db: Database, vehicle: string): Promise<Present
     const corners = await db.rows(
         presentCorner,
         `select corner, chassis, visit, strftime(measured_ts, '%Y-%m-%d') as read_on, kit, plate_index, offset_missing,
-            camber_deg, camber_visit, caster_deg, caster_visit, source_file, source_line
-        from present_corners where vehicle = $vehicle order by corner`,
+            camber_deg, camber_visit, caster_deg, caster_visit, source_file, source_line,
+            (
+                select min(visit)
+                from (
+                    select visit from placements
+                    where vehicle = $vehicle and corner = newest.corner and visit <> newest.visit
+                        and cast(measured_ts as date) = cast(newest.measured_ts as date)
+                    group by visit having not bool_or(has_clock(measured_at))
+                )
+            ) as undated_visit
+        from present_corners as newest where vehicle = $vehicle order by corner`,
         { vehicle },
     );
     if (corners.length === 0) throw new UserError(noFrontReading(vehicle));
@@ -55,14 +65,20 @@ function cornerWords(row: PresentCorner): string {
     return `${cornerName(row.corner)} ${angles.join(', ')}, read ${row.read_on ?? 'on an unknown day'}`;
 }
 
+/** Another visit of the day that may have been the later one. */
+function undatedWords(row: PresentCorner): string[] {
+    if (row.undated_visit === null) return [];
+    return [
+        `Visit ${row.undated_visit} of ${row.read_on} has no clock time: visit ${row.visit} is taken as the newer one.`,
+    ];
+}
+
 /** Which readings an answer starts from, and why they may be the wrong ones. */
 export async function startNotes(
     db: Database,
     vehicle: string,
     corners: readonly PresentCorner[],
 ): Promise<string[]> {
-    return [
-        ...(await carDoubts(db, vehicle)),
-        `Starts from the newest readings: ${corners.map(cornerWords).join('; ')}.`,
-    ];
+    const start = `Starts from the newest readings: ${corners.map(cornerWords).join('; ')}.`;
+    return [...(await carDoubts(db, vehicle)), [start, ...new Set(corners.flatMap(undatedWords))].join(' ')];
 }

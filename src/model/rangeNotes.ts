@@ -1,7 +1,10 @@
 import { z } from 'zod';
+import { basis } from '../contracts/results/advise.js';
 import type { RangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
 import { programName } from '../errors/programName.js';
+import { basisWords } from '../units/basisWords.js';
+import { capital } from '../units/capital.js';
 import { plain } from '../units/plain.js';
 import { signed } from '../units/signed.js';
 import type { RangeQuestion } from './range.js';
@@ -143,18 +146,18 @@ function use(rows: readonly RangeRow[]): string[] {
     });
 }
 
-const basis = z.object({ chassis: z.string() });
+const based = z.object({ chassis: z.string(), angle: z.string(), basis });
 const gap = z.object({ chassis: z.string(), corner_count: z.int() });
 
 async function leftOut(db: Database, { chassis, target }: RangeQuestion): Promise<string[]> {
     const parameters = { chassis: chassis ?? null, target: target ?? null };
     const borrowed = await db.rows(
-        basis,
-        `select distinct needed_offsets.chassis
+        based,
+        `select distinct needed_offsets.chassis, replace(response, '_deg', '') as angle, basis
         from needed_offsets inner join sensitivities using (chassis)
         where basis <> 'own' and response in ('camber_deg', 'caster_deg')
             and ($chassis::varchar is null or chassis = $chassis) and ($target::varchar is null or target = $target)
-        order by 1`,
+        order by 1, 2`,
         parameters,
     );
     const gaps = await db.rows(
@@ -169,11 +172,7 @@ async function leftOut(db: Database, { chassis, target }: RangeQuestion): Promis
         parameters,
     );
     return [
-        ...(borrowed.length === 0
-            ? []
-            : [
-                  `Degrees per mm of ${borrowed.map((row) => row.chassis).join(', ')} come, in part, from other chassis or geometry.`,
-              ]),
+        ...basisWords(borrowed).map((words) => `${capital(words)}.`),
         ...gaps.map(
             (row) =>
                 `${row.chassis}: ${counted(row.corner_count, 'case')} of a corner and a target left out, because no state has a known offset and every angle that the target names.`,

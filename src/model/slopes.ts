@@ -4,6 +4,7 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
+import { equalToeWords } from '../units/equalToeWords.js';
 import { requireName } from './names.js';
 
 export interface SlopesAnswer {
@@ -12,7 +13,7 @@ export interface SlopesAnswer {
 }
 
 /** What has to be there before it can be asked. */
-export const slopesNeeds = ['slopes', 'missing_offsets'];
+export const slopesNeeds = ['slopes', 'slope_outlooks', 'missing_offsets'];
 
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
@@ -44,10 +45,21 @@ async function slopeNotes(
 ): Promise<string[]> {
     const notes: string[] = [];
     const own = new Set(rows.filter((row) => row.estimate_deg_per_mm !== null).map((row) => row.chassis));
+    const moved = new Set(rows.filter((row) => row.move_count > 0).map((row) => row.chassis));
     const alone = [...new Set(rows.map((row) => row.chassis))].filter((code) => !own.has(code));
-    if (alone.length > 0) {
+    const [outlook] = await db.cells('select bool_or(from_chassis) as from_chassis from slope_outlooks');
+    const rest =
+        outlook!.from_chassis === true
+            ? 'the other chassis and the geometric prior'
+            : 'the geometric prior alone';
+    const still = alone.filter((code) => !moved.has(code));
+    if (still.length > 0) {
+        notes.push(`${still.join(', ')}: no slope of its own; the shrunken values come from ${rest}.`);
+    }
+    const open = alone.filter((code) => moved.has(code));
+    if (open.length > 0) {
         notes.push(
-            `${alone.join(', ')}: no slope of its own; the shrunken values come from the other chassis and the geometric prior.`,
+            `${open.join(', ')}: the moves tell no slope by themselves; the shrunken values use what they do tell, and ${rest}.`,
         );
     }
     for (const row of rows) {
@@ -61,11 +73,8 @@ async function slopeNotes(
             `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; ${programName()} check lists them.`,
         );
     }
-    const unequal = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
-    for (const row of unequal.filter((candidate) => candidate.unequal_toe_count > 0)) {
-        notes.push(
-            `${row.chassis}: ${row.unequal_toe_count} camber changes were read with the tie rods untouched and no toe reading, so they hold the effect of toe as well (2 to 10 % of the slope). Read toe with camber.`,
-        );
+    for (const row of rows.filter(({ response, axis }) => response === 'camber_deg' && axis === 'out')) {
+        notes.push(...equalToeWords(row).map((words) => `${row.chassis}: ${words}`));
     }
     const missing = await db.rows(
         unplaced,

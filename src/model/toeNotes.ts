@@ -23,7 +23,10 @@ function total(value: number | null, unit: Unit): string {
     return value === null ? '' : `, ${signed(value, unit === 'deg' ? 2 : 1)} in total`;
 }
 
-function unknownToe({ chassis }: AdvisedRow): string {
+function unknownToe({ chassis, toe_basis }: AdvisedRow): string {
+    if (toe_basis === 'flagged') {
+        return `Which way toe goes when the plates move is not known: the slopes of ${chassis ?? 'this chassis'} are implausible (strutmark slopes says why). Read toe between moving the plates and turning the tie rods, and set it last.`;
+    }
     return `Which way toe goes when the plates move is not known of ${chassis ?? 'this chassis'}: no visit reads toe between moving the plates and turning the tie rods. Read it then, and set it last.`;
 }
 

@@ -1,13 +1,16 @@
 import { z } from 'zod';
+import { basis } from '../contracts/results/advise.js';
 import type { MergeRow } from '../contracts/results/merge.js';
 import type { Database } from '../db/database.js';
 import { countedOnce } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
+import { basisWords } from '../units/basisWords.js';
+import { capital } from '../units/capital.js';
 
 const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
 
 const sizes = z.object({ site_count: z.int(), vehicle_count: z.int() });
-const borrowing = z.object({ chassis: z.string() });
+const based = z.object({ chassis: z.string(), angle: z.string(), basis });
 
 /** What a reader of the pooled numbers must know, as sentences. */
 export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Promise<string[]> {
@@ -19,11 +22,11 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
         .filter((row) => row.axis === 'out')
         .reduce((sum, row) => sum + row.downweighted_count, 0);
     const borrowed = await db.rows(
-        borrowing,
-        `select distinct needed_offsets.chassis
+        based,
+        `select distinct needed_offsets.chassis, replace(response, '_deg', '') as angle, basis
         from needed_offsets inner join sensitivities using (chassis)
         where basis <> 'own' and response in ('camber_deg', 'caster_deg')
-        order by 1`,
+        order by 1, 2`,
     );
     const [again] = await db.rows(z.object({ car_count: z.int() }), 'select car_count from counted_once');
     return [
@@ -37,10 +40,6 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
             : [
                   `${counted(down, 'change')} down-weighted as far from the others; each site can find its own with ${programName()} check.`,
               ]),
-        ...(borrowed.length === 0
-            ? []
-            : [
-                  `Degrees per mm of ${borrowed.map((row) => row.chassis).join(', ')} come, in part, from other chassis or geometry.`,
-              ]),
+        ...basisWords(borrowed).map((words) => `${capital(words)}.`),
     ];
 }

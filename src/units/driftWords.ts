@@ -27,12 +27,25 @@ export interface Drifted {
     p_cause: number | null;
     next_cause: Cause | null;
     reason: string | null;
+    /** When the corner was read after the session. */
+    measured_ts: string | null;
+    /** Day of the first later visit that set the corner. */
+    set_again_on: string | null;
+    has_sai: boolean;
     camber_change_deg: number | null;
     camber_equal_toe_deg: number | null;
+    caster_change_deg: number | null;
+    toe_change_deg: number | null;
+    sai_change_deg: number | null;
+    camber_std_error_deg: number | null;
+    caster_std_error_deg: number | null;
+    toe_std_error_deg: number | null;
+    sai_std_error_deg: number | null;
     slip_out_mm: number | null;
     slip_out_std_error_mm: number | null;
     slip_aft_mm: number | null;
     slip_aft_std_error_mm: number | null;
+    slip_cov_mm2: number | null;
     mark_1_back: number | null;
     mark_2_back: number | null;
 }
@@ -56,24 +69,68 @@ export function marksBackWords({
     return `${signed(mark_1_back, 1)} marks on the first scale and ${signed(mark_2_back, 1)} on the second`;
 }
 
-/** `3.1 mm inboard (standard error 0.4)`. */
+/** `3.1 mm inboard (standard error 0.4)`: of the length along its own direction, from both parts and their covariance. */
 export function slipWords(
-    row: Pick<Drifted, 'slip_out_mm' | 'slip_aft_mm' | 'slip_out_std_error_mm' | 'slip_aft_std_error_mm'>,
+    row: Pick<
+        Drifted,
+        'slip_out_mm' | 'slip_aft_mm' | 'slip_out_std_error_mm' | 'slip_aft_std_error_mm' | 'slip_cov_mm2'
+    >,
 ): string {
     const [out, aft] = [row.slip_out_mm ?? 0, row.slip_aft_mm ?? 0];
     const size = Math.hypot(out, aft);
-    const error = Math.hypot(
-        ((row.slip_out_std_error_mm ?? 0) * out) / size,
-        ((row.slip_aft_std_error_mm ?? 0) * aft) / size,
-    );
+    const [toOut, toAft] = size === 0 ? [1, 0] : [out / size, aft / size];
+    const variance =
+        (toOut * (row.slip_out_std_error_mm ?? 0)) ** 2 +
+        (toAft * (row.slip_aft_std_error_mm ?? 0)) ** 2 +
+        2 * toOut * toAft * (row.slip_cov_mm2 ?? 0);
+    const error = Math.sqrt(Math.max(variance, 0));
     return `${plain(size, 1)} mm ${directionWords(out, aft)} (standard error ${plain(error, 1)})`;
 }
 
+function readOn({ measured_ts }: Drifted): string {
+    return measured_ts === null ? '' : `, read on ${measured_ts.slice(0, 10)}`;
+}
+
 function movedWords(row: Drifted): string {
-    if (row.cause === 'mount_moved') return `${causeWords.mount_moved}, ${slipWords(row)}`;
-    const marks = marksBackWords(row);
-    const back = marks === null ? '' : `; ${marks} would put it back`;
-    return `the bearing slipped ${slipWords(row)}${back}`;
+    const what = row.cause === 'mount_moved' ? `${causeWords.mount_moved},` : 'the bearing slipped';
+    const seen = `${what} ${slipWords(row)}${readOn(row)}`;
+    if (row.set_again_on !== null) return `${seen}; put right on ${row.set_again_on}`;
+    const marks = row.cause === 'mount_moved' ? null : marksBackWords(row);
+    return marks === null ? seen : `${seen}; ${marks} would put it back`;
+}
+
+/** What `words` ask to be done about a part that may be damaged. */
+function inspect({ set_again_on }: Drifted): string {
+    return set_again_on === null
+        ? 'Have it inspected before it runs again'
+        : `Set again on ${set_again_on}, which mends nothing that is bent: have it inspected before it runs again, unless it was`;
+}
+
+function bentWords(row: Drifted): string {
+    const camber = row.camber_equal_toe_deg ?? row.camber_change_deg;
+    const name = row.has_sai ? 'camber and included angle' : 'camber';
+    const change = camber === null ? '' : `: ${name} ${signed(camber, 2)} deg`;
+    return `${causeWords[row.cause!]}${change}${readOn(row)}. ${inspect(row)}`;
+}
+
+/** Changes of this size [deg] are more than play and settling; a factory allows about as much over the whole band. */
+const large = { camber: 0.5, caster: 1, toe: 0.25, sai: 1 } as const;
+
+function isLarge(row: Drifted): boolean {
+    return (Object.keys(large) as (keyof typeof large)[]).some((angle) => {
+        const change = Math.abs(row[`${angle}_change_deg`] ?? 0);
+        return change >= large[angle] && change >= 3 * (row[`${angle}_std_error_deg`] ?? 0);
+    });
+}
+
+/** Causes that lie in the measuring and not in the car. */
+const measuring: readonly Cause[] = ['held', 'misread', 'reference_rolled', 'gauge_zero', 'steering_off'];
+
+/** `words` with the day, and with the advice to inspect where the change is large and `causes` name a part of the car. */
+function openWords(row: Drifted, words: string, causes: readonly Cause[]): string {
+    const seen = `${words}${readOn(row)}`;
+    if (isLarge(row) && causes.some((cause) => !measuring.includes(cause))) return `${seen}. ${inspect(row)}`;
+    return row.set_again_on === null ? seen : `${seen}; set again on ${row.set_again_on}`;
 }
 
 /** What happened to the corner, in words without a full stop. */
@@ -85,12 +142,13 @@ export function driftWords(row: Drifted): string {
         case 'plate_moved':
             return movedWords(row);
         case 'bent':
-            return `${causeWords[row.cause!]}: camber and included angle ${signed(row.camber_equal_toe_deg ?? row.camber_change_deg ?? 0, 2)} deg. Have it inspected before it runs again`;
+            return bentWords(row);
         case 'other':
-            return causeWords[row.cause!];
+            return openWords(row, causeWords[row.cause!], [row.cause!]);
         case 'unclear': {
             const [first, second] = [row.cause!, row.next_cause!];
-            return `cannot tell: ${causeWords[first]} (${row.p_cause!.toFixed(2)}), or ${causeWords[second]}`;
+            const words = `cannot tell: ${causeWords[first]} (${row.p_cause!.toFixed(2)}), or ${causeWords[second]}`;
+            return openWords(row, words, [first, second]);
         }
     }
 }
@@ -100,9 +158,9 @@ const bearing: readonly Cause[] = ['plate_slipped', 'mount_moved'];
 const bends: readonly Cause[] = ['spindle_bent', 'strut_bent'];
 const toeCauses: readonly Cause[] = ['tie_rod_turned', 'lower_arm_moved', 'steering_off', 'strut_bent'];
 
-/** The reading that would part the two likeliest causes of an unclear corner; null for any other. */
+/** The reading that would part the two likeliest causes of an unclear corner; null for any other, and once it was set again. */
 export function readingThatWouldTell(row: Drifted, read: ReadAngles): string | null {
-    if (row.verdict !== 'unclear' || row.reason !== null) return null;
+    if (row.verdict !== 'unclear' || row.reason !== null || row.set_again_on !== null) return null;
     const suspects = [row.cause!, row.next_cause!];
     const among = (causes: readonly Cause[]) => suspects.some((cause) => causes.includes(cause));
     if (!read.has_toe && !read.has_sai && !read.has_caster) {

@@ -11,7 +11,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
-import { Database } from '../../src/db/database.js';
+import { tables } from '../../src/contracts/tables.js';
+import { Database, identifier } from '../../src/db/database.js';
 import { SCHEMA_VERSION } from '../../src/db/migrations.js';
 import { openDatabase } from '../../src/db/openDatabase.js';
 import { migrated } from '../../src/errors/databaseMessages.js';
@@ -142,6 +143,50 @@ test('a migration that fails midway is undone', async () => {
         'no migration brings shafts',
     );
     expect(await contentOf(database)).toEqual(before);
+});
+
+test('columns that the contract has gained are added in their place, blank, and can be filled', async () => {
+    const random = generator(20240505);
+    for (let round = 0; round < 3; round++) {
+        begin();
+        copyFileSync(fresh, database);
+        const lost = tables.flatMap(({ kind, columns }) => {
+            const optional = columns.filter(({ required, name }) => !required && name !== 'repeat');
+            return optional.filter(() => random(3) === 0).map(({ name }) => ({ kind, name }));
+        });
+        const blanked = structuredClone(freshContent);
+        const db = await Database.open({ file: database, mode: 'write' });
+        for (const { kind, name } of lost) {
+            for (const table of [kind, `${kind}_history`]) {
+                await db.run(`alter table ${identifier(table)} drop column ${identifier(name)}`);
+                for (const row of rowsOf(blanked, table)) row[name] = null;
+            }
+        }
+        db.close();
+        const said: string[] = [];
+        (await openDatabase({ file: database, mode: 'read', say: (text) => said.push(text) })).close();
+        const kept = `${database}.v${SCHEMA_VERSION}.backup`;
+        expect(said).toEqual([migrated(database, SCHEMA_VERSION, SCHEMA_VERSION, kept)]);
+        const sorted = (content: Record<string, unknown>) =>
+            Object.entries(content).map(([table, held]) => [
+                table,
+                { ...(held as object), rows: null },
+                rowsOf(content, table)
+                    .map((row) => JSON.stringify(row))
+                    .sort(),
+            ]);
+        expect(sorted(await contentOf(database))).toEqual(sorted(blanked));
+        const text = readFileSync(readingsFile(folder, 'b', 10), 'utf8').split('\n');
+        const noted = text.map((line, n) => (line === '' ? '' : `${line},${n === 0 ? 'tyre_kpa' : '210'}`));
+        const file = join(folder, 'work-noted.csv');
+        writeFileSync(file, noted.join('\n'));
+        const { rows } = await loadFiles([file], database);
+        expect(rows[0]).toMatchObject({ loaded_count: 9, rejected_count: 1 });
+        const pressed = rowsOf(await contentOf(database), 'readings').filter(
+            ({ tyre_kpa }) => tyre_kpa === '210.0',
+        );
+        expect(pressed).toHaveLength(9);
+    }
 });
 
 test('killed midway, a database is old or new, and whole', async () => {

@@ -7,7 +7,16 @@ const names = (models: readonly { table: string }[]) => models.map((model) => mo
 const built = async (db: Awaited<ReturnType<typeof emptyDatabase>>) =>
     (await db.cells('select table_name from build order by 1')).map((row) => row.table_name);
 
-const forMoves = ['plate_positions', 'placements', 'repeated_states', 'states', 'state_pairs', 'moves'];
+const forMoves = [
+    'assumed_zones',
+    'plate_positions',
+    'placements',
+    'repeated_states',
+    'reordered_states',
+    'states',
+    'state_pairs',
+    'moves',
+];
 
 test('only what is asked for is built, and only what is stale is built again', async () => {
     const db = await emptyDatabase();

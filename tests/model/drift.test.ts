@@ -114,8 +114,30 @@ const cases: Record<string, Case> = {
     pointer: { changes: { FL: { camber_deg: 0.14, toe_deg: -0.06, sai_deg: -0.1 } }, after: { mark_1: 1 } },
     original: { changes: { FL: slip }, both: { kit: null, plate_index: null, mark_1: null } },
     turned: { changes: { FL: slip }, after: { plate_index: 2 } },
+    'large change': {
+        changes: { FL: { camber_deg: -0.7, toe_deg: -0.3 } },
+        without: ['sai_deg', 'caster_deg'],
+    },
     'half read': { afterCorners: ['FR', 'RL', 'RR'] },
 };
+
+/** A car whose plates slipped on both sides, and of which a later visit set the left one again. */
+const mended: Cells[] = [
+    ...session('slipped', { changes: { FL: slip, FR: slip } }),
+    ...(['FL', 'FR'] as const).flatMap((corner) =>
+        (['before', 'after'] as const).map((phase) => ({
+            ...platform,
+            ...plate,
+            ...found[corner],
+            corner,
+            visit: 'set',
+            visit_kind: 'adjust',
+            phase,
+            measured_at: `2025-07-03T1${phase === 'before' ? 0 : 1}:00`,
+            mark_1: corner === 'FL' && phase === 'after' ? -2 : 0,
+        })),
+    ),
+].map((row) => ({ ...row, vehicle: 'mended' }));
 
 const fleet = simulateFleet({ seed: 11, designs: designs.slice(0, 1), vehicles: 8, visits: 2 });
 const season = simulateSessions({ seed: 12, designs: designs.slice(0, 1), vehicles: 6, sessions: 8 });
@@ -125,6 +147,7 @@ const input = {
         ...fleet.readings,
         ...season.readings,
         ...Object.entries(cases).flatMap(([visit, given]) => session(visit, given)),
+        ...mended,
     ] as Rows,
     sessions: season.sessions as Rows,
 };
@@ -160,7 +183,9 @@ describe('one session each', () => {
         // As read, and 0.37 - tan(6.5 deg) * 0.16 at equal toe.
         expect(row.camber_change_deg).toBeCloseTo(0.37, 9);
         expect(row.camber_equal_toe_deg).toBeCloseTo(0.37 - Math.tan((6.5 * Math.PI) / 180) * 0.16, 9);
-        expect(row.words).toMatch(/^the bearing slipped 3\.\d mm outboard .*marks would put it back$/);
+        expect(row.words).toMatch(
+            /^the bearing slipped 3\.\d mm outboard .*, read on 2025-06-01; .*marks would put it back$/,
+        );
         expect(of('slip', 'FR').verdict).toBe('held');
         expect(of('inboard', 'FR').verdict).toBe('plate_moved');
         expect(of('inboard', 'FR').slip_out_mm).toBeLessThan(-2);
@@ -171,6 +196,22 @@ describe('one session each', () => {
         expect(of('strut', 'FR')).toMatchObject({ verdict: 'bent', cause: 'strut_bent' });
         expect(of('spindle')).toMatchObject({ verdict: 'bent', cause: 'spindle_bent' });
         expect(of('strut', 'FR').words).toContain('inspected before it runs again');
+    });
+
+    test('a large change that nothing explains, read without SAI, is to be inspected', () => {
+        const row = of('large change');
+        expect(['other', 'unclear', 'bent']).toContain(row.verdict);
+        expect(row.words).toContain('Have it inspected before it runs again');
+        expect(row.words).not.toContain('included angle');
+    });
+
+    test('what a later visit has set again is no order any more', async () => {
+        const told = (await drift(db, { vehicle: 'mended' })).rows;
+        const side = (corner: string) => told.find((row) => row.corner === corner)!;
+        expect(side('FL')).toMatchObject({ verdict: 'plate_moved', set_again_on: '2025-07-03' });
+        expect(side('FL').words).toMatch(/read on 2025-06-01; put right on 2025-07-03$/);
+        expect(side('FR')).toMatchObject({ verdict: 'plate_moved', set_again_on: null });
+        expect(side('FR').words).toContain('would put it back');
     });
 
     test('toe alone: tie rod; toe far beyond the ratio with SAI: lower arm', () => {

@@ -8,6 +8,7 @@ import { modelFiles } from '../../src/model/sqlFile.js';
 import { escapeText } from '../../src/report/html.js';
 import { loadReport } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
+import { equalToeWords } from '../../src/units/equalToeWords.js';
 import { modelTable } from '../support/modelTable.js';
 import { slopesDatabase } from '../support/pages/slopes.js';
 
@@ -34,6 +35,7 @@ async function oneChassis(moves: [number, number, number, number][], slope: Row 
         vehicle_count: 0,
         downweighted_count: 0,
         unequal_toe_count: 0,
+        no_caster_count: 0,
         reliability_corrected: false,
         reason: 'the bearing never moved along this axis',
     });
@@ -204,11 +206,15 @@ test('one car has a slope but no interval, and the sentence says so', async () =
     ).toEqual([]);
 });
 
-test('camber read without toe is said with its count', async () => {
-    db = await oneChassis([[10, 0, 1, 1]], { unequal_toe_count: 1 });
-    const page = await reportPage('slopes', db, stamp);
-    expect(missing(page, '1 change of camber came without a toe reading')).toEqual([]);
-});
+test.each([0, 1])(
+    'what equal toe lacks, toe or caster, is said with its count: %i',
+    async (no_caster_count) => {
+        const counts = { unequal_toe_count: 1, no_caster_count };
+        db = await oneChassis([[10, 0, 1, 1]], counts);
+        const page = await reportPage('slopes', db, stamp);
+        expect(missing(page, equalToeWords(counts)[0]!)).toEqual([]);
+    },
+);
 
 test('without any move the page still says what is missing', async () => {
     db = await oneChassis([], {

@@ -3,7 +3,7 @@ import { chassisCode, count, estimate, probability, result } from './result.js';
 
 export const fronts = ['FL', 'FR'] as const;
 export const hands = ['left', 'right'] as const;
-const basis = z
+export const basis = z
     .enum(['own', 'others', 'geometry', 'flagged'])
     .describe(
         'where the degrees per mm come from: moves of this chassis, other chassis and geometry, geometry alone, or (flagged) own data set aside as implausible',

@@ -34,9 +34,11 @@ export const driftRow = z.object({
     slip_out_mm: estimate.describe(
         'if the bearing slipped: outboard; along the slot where the plate has one',
     ),
-    slip_out_std_error_mm: estimate,
+    slip_out_std_error_mm: estimate.describe(
+        'of the outboard part alone; words give that along the slip, which takes slip_cov_mm2 too',
+    ),
     slip_aft_mm: estimate.describe('if the bearing slipped: rearward'),
-    slip_aft_std_error_mm: estimate,
+    slip_aft_std_error_mm: estimate.describe('of the rearward part alone'),
     p_held: probability.describe('null = cannot be compared, see reason'),
     p_plate_moved: probability.describe('bearing in its plate, or plate on its tower'),
     p_bent: probability.describe('strut, knuckle or spindle'),
@@ -78,7 +80,14 @@ export const driftRow = z.object({
     next_cause: z.enum(driftCauses).nullable().describe('second likeliest'),
     p_wrong: probability.describe('that the class named, or next to be named, is wrong'),
     words: z.string().describe('what happened, in words'),
-    reading_that_would_tell: z.string().nullable().describe('for an unclear corner'),
+    reading_that_would_tell: z
+        .string()
+        .nullable()
+        .describe('for an unclear corner that has not been set again since'),
+    set_again_on: z
+        .string()
+        .nullable()
+        .describe('day of the first later install or adjust visit that set this corner; null = none'),
     reason: z.string().nullable().describe('why the corner cannot be compared'),
 });
 

@@ -24,6 +24,7 @@ export const slopeRow = z.object({
     reason: z.string().nullable().describe('why a number is null'),
     downweighted_count: count.describe('moves whose robust weight is under one half'),
     unequal_toe_count: count.describe('camber changes that could not be brought to equal toe'),
+    no_caster_count: count.describe('of those, changes read with toe, on a chassis without any caster'),
     reliability: estimate.describe('share of the spread of the offsets that is not mark-reading error'),
     reliability_corrected: z.boolean().describe('true where the slope was corrected for that error'),
     mid_mm: estimate.describe('mean offset along this axis at which the slope holds'),

@@ -29,7 +29,8 @@ export const slopeEstimates: TableFunction = async function* (batches) {
         const moves = vehicleMovesOf(group);
         const fitted = { out: group.number('slope_out'), aft: group.number('slope_aft') };
         const found = slopeEstimate(moves, fitted, group.number('scale_deg'), group.number('end_deg'));
-        const unequalToe = group.values('equal_toe').filter((toe) => toe === 'unknown').length;
+        const isCamber = group.key.response === 'camber_deg';
+        const toes = isCamber ? group.values('equal_toe') : [];
         yield {
             ...group.key,
             rank: found.rank,
@@ -56,7 +57,8 @@ export const slopeEstimates: TableFunction = async function* (batches) {
             vehicle_out_count: found.movedVehicleCount.out,
             vehicle_aft_count: found.movedVehicleCount.aft,
             downweighted_count: found.downweightedCount,
-            unequal_toe_count: group.key.response === 'camber_deg' ? unequalToe : 0,
+            unequal_toe_count: toes.filter((toe) => toe === 'unknown' || toe === 'no caster').length,
+            no_caster_count: toes.filter((toe) => toe === 'no caster').length,
             mid_out_mm: found.mid.out,
             mid_aft_mm: found.mid.aft,
         };

@@ -1,0 +1,59 @@
+-- title: States whose place in the order of the car is not their own time
+-- grain: one row per vehicle, corner, visit and phase where the two differ
+-- source: placements
+-- part: chassis
+-- missing: none
+-- A date without a clock time stands at the first clock time of its visit on that day, else at midnight; no phase stands ahead
+-- of the phases before it.
+-- column chassis VARCHAR: platform code
+-- column vehicle VARCHAR: one car
+-- column corner VARCHAR: FL FR RL RR
+-- column visit VARCHAR: visit
+-- column phase VARCHAR: before moved after
+-- column ordered_ts TIMESTAMP: place in time, on the scale of instant_ts in placements
+with
+-- Hashes stand for the keys, which are slow to group.
+suspects as (
+    select any_value(vehicle) as vehicle, any_value(visit) as visit
+    from placements
+    group by hash(vehicle, visit)
+    having bool_or(has_clock(measured_at)) <> bool_and(has_clock(measured_at))
+        or max(instant_ts) filter (where phase_order = 1) > min(instant_ts) filter (where phase_order > 1)
+        or max(instant_ts) filter (where phase_order = 2) > min(instant_ts) filter (where phase_order = 3)
+),
+timed as (
+    select
+        vehicle,
+        corner,
+        visit,
+        phase,
+        phase_order,
+        min_by(chassis, repeat) as chassis,
+        cast(min(measured_ts) as date) as day,
+        min(instant_ts) as first_ts,
+        min(case when has_clock(measured_at) then instant_ts end) as clock_ts
+    from placements
+    semi join suspects using (vehicle, visit)
+    group by vehicle, corner, visit, phase, phase_order
+),
+filled as (
+    select
+        *,
+        coalesce(clock_ts, min(clock_ts) over (partition by vehicle, visit, day), first_ts) as known_ts
+    from timed
+),
+ordered as (
+    select
+        *,
+        max(known_ts) over (partition by vehicle, corner, visit order by phase_order) as ordered_ts
+    from filled
+)
+select
+    chassis,
+    vehicle,
+    corner,
+    visit,
+    phase,
+    ordered_ts
+from ordered
+where ordered_ts is distinct from first_ts
