@@ -41,8 +41,8 @@ export async function voidRows(
             )),
         );
         await db.run(
-            `insert into ${identifier(voidedTable(contract.kind))}
-            select held.*, ${voiding_id}, ${withFile}, null, null from ${table} as held where ${condition}`,
+            `insert into ${identifier(voidedTable(contract.kind))} by name
+            select held.*, ${voiding_id} as voiding_id, ${withFile} as with_file from ${table} as held where ${condition}`,
         );
         await db.run(`delete from ${table} where ${condition}`);
     }
