@@ -1,6 +1,6 @@
 /** What `load --map` and `map` say: about the map with file and line, about cells as what follows the name of their column. */
 
-import { listed, quoted } from './words.js';
+import { listed, quoted, shellWord } from './words.js';
 
 const cut = (text: string) => (text.length > 40 ? `${text.slice(0, 40)}...` : text);
 
@@ -213,5 +213,5 @@ export function mapAsks(
 }
 
 export function mapUnwritten(file: string): string {
-    return `Write it to a file with strutmark map ${file} --to MAP.yaml, answer, and load: strutmark load --map MAP.yaml ${file}`;
+    return `Write it to a file with strutmark map ${shellWord(file)} --to MAP.yaml, answer, and load: strutmark load --map MAP.yaml ${shellWord(file)}`;
 }

@@ -1,5 +1,7 @@
 /** Sentences about shared files and keys that do not serve. */
 
+import { shellWord } from './words.js';
+
 const anew = 'Ask the site to write it anew with strutmark share, and do not edit it.';
 
 export function shareEnding(file: string): string {
@@ -49,5 +51,5 @@ export function notAKey(file: string, reason: string): string {
 }
 
 export function keyIsOpen(file: string): string {
-    return `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${file}`;
+    return `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${shellWord(file)}`;
 }

@@ -1,5 +1,6 @@
 import { readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { shellWord } from '../../errors/words.js';
 import { packageRoot } from '../../packageRoot.js';
 import type { CommandModule } from '../command.js';
 
@@ -36,12 +37,12 @@ export default {
                     const camber = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
                     const notes = [
                         'The season, its cars, people and kits are invented.',
-                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (strutmark --db ${database} rejects lists them).`,
+                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (strutmark --db ${shellWord(database)} rejects lists them).`,
                         ...camber.map(
                             (row) =>
                                 `${row.chassis}: 1 mm outboard is worth ${row.shrunk_deg_per_mm!.toFixed(3)} deg of camber, standard error ${row.shrunk_std_error_deg_per_mm!.toFixed(3)} (${row.move_count} moves of ${row.vehicle_count} cars).`,
                         ),
-                        `Ask it more: strutmark --db ${database} slopes; strutmark --db ${database} check.`,
+                        `Ask it more: strutmark --db ${shellWord(database)} slopes; strutmark --db ${shellWord(database)} check.`,
                     ];
                     await output.result('demo', pages, notes, [
                         { title: 'page', value: (row) => row.name },
