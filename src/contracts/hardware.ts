@@ -1,5 +1,7 @@
 import { z } from 'zod';
+import { flatNut, toleranceTooWide } from '../errors/ruleMessages.js';
 import { choice, number, optional, text, whole } from './columns.js';
+import { atMost } from './rowRule.js';
 import { table } from './table.js';
 
 export const hardware = table({
@@ -7,6 +9,16 @@ export const hardware = table({
     title: 'Parts that go on a strut shaft',
     grain: 'one row per kit and part',
     key: ['kit', 'part'],
+    rules: [
+        atMost('height_tol_mm', 'height_mm', toleranceTooWide('height_tol_mm', 'height_mm')),
+        {
+            columns: ['height_mm', 'role'],
+            rule: 'the height_mm of a nut is above 0',
+            holds: ({ role, height_mm }) => role !== 'nut' || height_mm !== 0,
+            sql: "({role} <> 'nut' or {height_mm} > 0)",
+            reason: flatNut(),
+        },
+    ],
     schema: z.object({
         kit: text('kit id'),
         part: text('part id'),

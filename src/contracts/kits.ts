@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { choice, number, optional, text, whole } from './columns.js';
+import { kitRules } from './kitRules.js';
 import { table } from './table.js';
 
 export const kits = table({
@@ -7,6 +8,7 @@ export const kits = table({
     title: 'Kits of adjustable plates',
     grain: 'one row per kit, or per kit and chassis where chassis is given',
     key: ['kit', 'chassis'],
+    rules: kitRules,
     schema: z.object({
         kit: text('kit id as the readings name it'),
         chassis: optional(text('platform code; blank = any')),

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { lapsWithoutDistance } from '../errors/ruleMessages.js';
 import { choice, moment, number, optional, text, whole } from './columns.js';
 import { table } from './table.js';
 
@@ -7,6 +8,15 @@ export const sessions = table({
     title: 'Running on track, road or gravel',
     grain: 'one row per vehicle and session',
     key: ['session', 'vehicle'],
+    rules: [
+        {
+            columns: ['distance_km', 'laps'],
+            rule: 'where laps is above 0, so is distance_km, or blank',
+            holds: ({ laps, distance_km }) => distance_km !== 0 || laps == null || laps === 0,
+            sql: '({distance_km} > 0 or {laps} = 0)',
+            reason: lapsWithoutDistance(),
+        },
+    ],
     schema: z.object({
         session: text('session id as the readings name it'),
         vehicle: text('car that ran'),

@@ -1,5 +1,7 @@
 import { z } from 'zod';
+import { noThread, pitchTooCoarse, toleranceTooWide } from '../errors/ruleMessages.js';
 import { number, optional, text } from './columns.js';
+import { atMost } from './rowRule.js';
 import { table } from './table.js';
 
 export const shafts = table({
@@ -7,6 +9,24 @@ export const shafts = table({
     title: 'Strut shafts',
     grain: 'one row per shaft',
     key: ['shaft'],
+    rules: [
+        atMost('thread_pitch_mm', 'seat_diameter_mm', pitchTooCoarse()),
+        {
+            columns: ['thread_length_mm', 'thread_pitch_mm'],
+            rule: 'thread_length_mm is at least one thread_pitch_mm',
+            holds: ({ thread_length_mm: length, thread_pitch_mm: pitch }) =>
+                length == null || (length as number) >= ((pitch as number | null) ?? 1.5),
+            sql: '{thread_length_mm} >= coalesce({thread_pitch_mm}, 1.5)',
+            reason: noThread(),
+        },
+        ...['shoulder', 'thread'].map((part) =>
+            atMost(
+                `${part}_tol_mm`,
+                `${part}_length_mm`,
+                toleranceTooWide(`${part}_tol_mm`, `${part}_length_mm`),
+            ),
+        ),
+    ],
     schema: z.object({
         shaft: text('shaft id'),
         seat_diameter_mm: number('diameter of the seat', 'mm', [1, 100]),

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { metaOf } from './columns.js';
+import type { RowRule, RowValues } from './rowRule.js';
 
 export type ColumnType = 'text' | 'number' | 'integer' | 'choice' | 'datetime';
 
@@ -26,6 +27,8 @@ export interface TableContract {
     key: readonly string[];
     /** At least one column of each group must be filled. */
     atLeastOneOf: readonly (readonly string[])[];
+    /** What must hold across columns; the schema holds it too. */
+    rules: readonly RowRule[];
     schema: z.ZodObject;
     columns: readonly Column[];
 }
@@ -72,11 +75,17 @@ export function table(definition: {
     grain: string;
     key: readonly string[];
     atLeastOneOf?: readonly (readonly string[])[];
+    rules?: readonly RowRule[];
     schema: z.ZodObject;
 }): TableContract {
     const json = z.toJSONSchema(definition.schema) as { properties: Record<string, PropertyJson> };
     const columns = Object.entries(definition.schema.shape).map(([name, schema]) =>
         readColumn(name, schema as z.ZodType, json.properties[name]!),
     );
-    return { atLeastOneOf: [], ...definition, columns };
+    const rules = definition.rules ?? [];
+    const schema = rules.reduce(
+        (ruled, { holds }) => ruled.refine((row) => holds(row as RowValues)),
+        definition.schema,
+    );
+    return { atLeastOneOf: [], ...definition, rules, schema, columns };
 }

@@ -1,5 +1,7 @@
 import { z } from 'zod';
+import { toleranceOfNothing } from '../errors/ruleMessages.js';
 import { number, optional, text } from './columns.js';
+import { together } from './rowRule.js';
 import { table } from './table.js';
 
 const tolerance = (what: string, max: number) => optional(number(`${what}, plus or minus`, 'deg', [0, max]));
@@ -9,6 +11,9 @@ export const targets = table({
     title: 'Targets with tolerances',
     grain: 'one row per target, or per target and chassis where chassis is given',
     key: ['target', 'chassis'],
+    rules: ['camber', 'caster', 'toe'].map((angle) =>
+        together(`${angle}_tol_deg`, `${angle}_deg`, toleranceOfNothing(`${angle}_tol_deg`, `${angle}_deg`)),
+    ),
     schema: z.object({
         target: text('target id as the readings name it'),
         chassis: optional(text('platform code; blank = any')),

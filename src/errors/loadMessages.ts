@@ -1,10 +1,15 @@
 /** What `load` and `rejects` say about files; the messages about cells carry `{value}` where the cell is put in. */
 
 import { programName } from './programName.js';
-import { listed, quoted } from './words.js';
+import { listed, quoted, shellWord } from './words.js';
 
 function columns(names: readonly string[]): string {
     return `${names.length === 1 ? 'column' : 'columns'} ${listed(names)}`;
+}
+
+/** What to do with a file that another program wrote. */
+function ifForeign(file: string): string {
+    return `If it was not made for Strutmark, ${programName()} map ${shellWord(file)} --to MAP.yaml guesses how to read its readings, and load --map MAP.yaml reads them.`;
 }
 
 export function missingFile(file: string): string {
@@ -18,7 +23,7 @@ export function cannotRead(file: string, reason: string): string {
 export function notAFile(file: string, what: string): string {
     const mend =
         what === 'a folder'
-            ? `Name the files in it, such as ${file.replace(/\/$/, '')}/*.csv.`
+            ? `Name the files in it, such as ${shellWord(file.replace(/\/$/, ''))}/*.csv.`
             : 'Write its content to a file and load that.';
     return `${file} is ${what}, not a file. ${mend}`;
 }
@@ -37,7 +42,7 @@ export function compressedFile(file: string, what: string): string {
 
 export function notText(file: string, utf16: boolean): string {
     return utf16
-        ? `${file} looks like UTF-16 text without a byte order mark. Save it as CSV with the encoding UTF-8.`
+        ? `${file} looks like UTF-16 text without a byte order mark. Save it as CSV with the encoding UTF-8. ${ifForeign(file)}`
         : `${file} is not a text file: its first line holds NUL bytes. Save the table as CSV (UTF-8, comma).`;
 }
 
@@ -54,16 +59,16 @@ export function lineTooLong(file: string, line: number): string {
 }
 
 export function brokenHeader(file: string, line: number): string {
-    return `${file} line ${line}: the header row is no CSV row: a quotation mark is not closed, or it holds bytes that are not UTF-8 text. Save the file as CSV (UTF-8, comma).`;
+    return `${file} line ${line}: the header row is no CSV row: a quotation mark is not closed, or it holds bytes that are not UTF-8 text. Save the file as CSV (UTF-8, comma). ${ifForeign(file)}`;
 }
 
 export function otherDelimiter(file: string, line: number, delimiter: string): string {
     const name = { ';': 'semicolons', '\t': 'tabs' }[delimiter] ?? 'vertical bars';
-    return `${file} line ${line}: the columns are separated by ${name}. Save it with commas as separator and points in the decimals.`;
+    return `${file} line ${line}: the columns are separated by ${name}. Save it with commas as separator and points in the decimals. ${ifForeign(file)}`;
 }
 
 export function unnamedColumn(file: string, line: number, position: number): string {
-    return `${file} line ${line}: column ${position} has no name. Name it in the header row, or delete the column.`;
+    return `${file} line ${line}: column ${position} has no name. Name it in the header row, or delete the column. ${ifForeign(file)}`;
 }
 
 export function unknownKind(kind: string, known: readonly string[]): string {
@@ -102,7 +107,7 @@ export function headerUnfit(
     const hint =
         choices.length === 0
             ? ''
-            : ` Kinds of file and the columns that each needs (--as KIND forces one):${choices.join('')}`;
+            : ` ${ifForeign(file)} Kinds of file and the columns that each needs (--as KIND forces one):${choices.join('')}`;
     return `${file} line ${line}: ${fault}.${hint}`;
 }
 
@@ -118,6 +123,10 @@ export function raggedRow(cells: number, expected: number): string {
     return cells > expected
         ? `has ${cells} cells where the header has ${expected}: put a cell that holds a comma in quotation marks`
         : `has ${cells} cells where the header has ${expected}: a comma is missing`;
+}
+
+export function namelessCell(position: number): string {
+    return `has text in column ${position}, which has no name in the header row: name the column there, or delete the text`;
 }
 
 export function openQuote(): string {
@@ -226,6 +235,6 @@ export function rejectsWaiting(shown: number, all: number): string {
 
 /** `maps` that some of the rows came with. */
 export function rejectsWritten(maps: readonly string[]): string {
-    const how = maps.length === 0 ? '' : ` (with --map ${maps.join(', or --map ')})`;
+    const how = maps.length === 0 ? '' : ` (with --map ${maps.map(shellWord).join(', or --map ')})`;
     return `Mend the rows and load the file${how}; the file of reasons says what is wrong on which line.`;
 }

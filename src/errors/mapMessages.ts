@@ -1,7 +1,7 @@
 /** What `load --map` and `map` say: about the map with file and line, about cells as what follows the name of their column. */
 
 import { programName } from './programName.js';
-import { listed, quoted } from './words.js';
+import { listed, quoted, shellWord } from './words.js';
 
 const cut = (text: string) => (text.length > 40 ? `${text.slice(0, 40)}...` : text);
 
@@ -214,5 +214,5 @@ export function mapAsks(
 }
 
 export function mapUnwritten(file: string): string {
-    return `Write it to a file with ${programName()} map ${file} --to MAP.yaml, answer, and load: ${programName()} load --map MAP.yaml ${file}`;
+    return `Write it to a file with ${programName()} map ${shellWord(file)} --to MAP.yaml, answer, and load: ${programName()} load --map MAP.yaml ${shellWord(file)}`;
 }

@@ -2,7 +2,7 @@ import { programName } from './programName.js';
 
 /** Sentences about shared files and keys that do not serve. */
 
-import { counted } from './words.js';
+import { counted, shellWord } from './words.js';
 
 const anew = `Ask the site to write it anew with ${programName()} share, and do not edit it.`;
 
@@ -83,5 +83,5 @@ export function notAKey(file: string, reason: string): string {
 }
 
 export function keyIsOpen(file: string): string {
-    return `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${file}`;
+    return `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${shellWord(file)}`;
 }

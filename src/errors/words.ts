@@ -3,6 +3,18 @@ export function quoted(text: string): string {
     return `"${text.length > 60 ? `${text.slice(0, 60)}...` : text}"`;
 }
 
+/** `text` as one word of a shell's command line, so that a hint can be copied as it stands. */
+export function shellWord(text: string): string {
+    const path = text.startsWith('-') ? `./${text}` : text;
+    if (/^[\w@%+=:,./-]+$/.test(path)) return path;
+    if (!/\p{Cc}/u.test(path)) return `'${path.replaceAll("'", "'\\''")}'`;
+    const escaped = path.replace(/[\\']/g, '\\$&').replace(/\p{Cc}/gu, (sign) => {
+        const bytes = [...Buffer.from(sign)].map((byte) => `\\x${byte.toString(16).padStart(2, '0')}`);
+        return bytes.join('');
+    });
+    return `$'${escaped}'`;
+}
+
 /** Names behind commas, at most twelve. */
 export function listed(names: readonly string[]): string {
     const shown = names.slice(0, 12);

@@ -1,3 +1,4 @@
+import type { RowRule } from '../contracts/rowRule.js';
 import type { Column, TableContract } from '../contracts/table.js';
 import { identifier, literal } from '../db/database.js';
 import { sqlType } from '../db/schema.js';
@@ -99,6 +100,30 @@ function columnCheck(column: Column): Check {
     };
 }
 
+/** `{column}` in the text as `made` has it. */
+function filledIn(text: string, columns: readonly Column[], made: (column: Column) => string): string {
+    return columns.reduce((rest, column) => rest.replaceAll(`{${column.name}}`, made(column)), text);
+}
+
+/** A rule across columns, as a check of its first column; a cell that is no value breaks no rule. */
+function ruleCheck(
+    contract: TableContract,
+    { columns, sql, reason }: RowRule,
+    names: readonly string[],
+): Check {
+    const own = contract.columns.filter(({ name }) => columns.includes(name));
+    const told = own.reduce((rest, { name, blankMeans }) => {
+        const blank = blankMeans === null ? 'blank' : `blank (${blankMeans})`;
+        const cell = names.includes(name) ? `left(${identifier(name)}, 40)` : 'null';
+        return `replace(${rest}, ${literal(`{${name}}`)}, coalesce(${cell}, ${literal(blank)}))`;
+    }, literal(reason));
+    return {
+        column: columns[0]!,
+        holds: `coalesce(${filledIn(sql, own, (column) => typedCell(column, names))}, true)`,
+        reason: told,
+    };
+}
+
 /** Every check of the rows of a file that has the columns `names`, in the order of the contract. */
 export function rowChecks(contract: TableContract, names: readonly string[]): Check[] {
     const present = contract.columns.filter((column) => names.includes(column.name));
@@ -110,7 +135,10 @@ export function rowChecks(contract: TableContract, names: readonly string[]): Ch
             reason: literal(nothingMeasured(group)),
         };
     });
-    return [...present.map(columnCheck), ...groups];
+    const rules = contract.rules
+        .filter(({ columns }) => columns.some((name) => names.includes(name)))
+        .map((rule) => ruleCheck(contract, rule, names));
+    return [...present.map(columnCheck), ...groups, ...rules];
 }
 
 /** SQL condition for the rows that keep their contract; never null. */

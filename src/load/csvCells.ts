@@ -40,3 +40,8 @@ export function quotedCell(value: string): string {
 export function isBlankRecord(record: string): boolean {
     return /^[, \t\r\n\u00a0]*$/.test(record);
 }
+
+/** Whether a record is the line that tells a spreadsheet what stands between the cells: `sep=,`. */
+export function isSeparatorHint(record: string): boolean {
+    return /^"?sep=[^"]"?,*$/i.test(record);
+}

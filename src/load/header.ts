@@ -10,7 +10,7 @@ import {
     unknownKind,
     unnamedColumn,
 } from '../errors/loadMessages.js';
-import { csvCells, isBlankRecord } from './csvCells.js';
+import { csvCells, isBlankRecord, isSeparatorHint } from './csvCells.js';
 import { unreadColumns } from './exported.js';
 import { nearestName } from './nearestName.js';
 import { malformed, RecordScanner } from './records.js';
@@ -25,6 +25,8 @@ export interface Header {
     contract: TableContract;
     /** Contract column of each column of the file, in the order of the file. */
     names: string[];
+    /** Cells of the header row: as many as `names`, and more where a spreadsheet put nameless columns behind them. */
+    width: number;
 }
 
 interface FirstRecord {
@@ -38,7 +40,8 @@ async function firstRecord(source: Source): Promise<FirstRecord> {
     const scanner = new RecordScanner((bytes, start, end, line, _cells, traits) => {
         if (first !== undefined) return;
         const text = bytes.toString('utf8', start, end);
-        if (!isBlankRecord(text)) first = { text, line, broken: (traits & malformed) !== 0 };
+        if (!isBlankRecord(text) && !isSeparatorHint(text))
+            first = { text, line, broken: (traits & malformed) !== 0 };
     });
     for await (const chunk of new SourcePass(source).chunks(64 * 1024)) {
         scanner.push(chunk, chunk.length === 0);
@@ -127,7 +130,7 @@ function chooseContract(
 
 /**
  * Reads the header row and says what kind of file it is: names are matched exactly but for case and white space at the
- * ends, in any order. `kind` forces the kind. Throws a {@link UserError} that names every column at fault.
+ * ends, in any order; nameless columns at the end are left out, and so is a first line `sep=,`. `kind` forces the kind. Throws a {@link UserError} that names every column at fault.
  */
 export async function readHeader(source: Source, kind?: string): Promise<Header> {
     const { text, line, broken } = await firstRecord(source);
@@ -135,7 +138,9 @@ export async function readHeader(source: Source, kind?: string): Promise<Header>
     const names = csvCells(text).map((name) => name.toLowerCase());
     const delimiter = [';', '\t', '|'].find((other) => names.length === 1 && names[0]!.includes(other));
     if (delimiter !== undefined) throw new UserError(otherDelimiter(source.file, line, delimiter));
+    const width = names.length;
+    while (names.at(-1) === '') names.pop();
     const unnamed = names.indexOf('');
     if (unnamed !== -1) throw new UserError(unnamedColumn(source.file, line, unnamed + 1));
-    return { line, text, names, contract: chooseContract(source, line, names, kind) };
+    return { line, text, names, width, contract: chooseContract(source, line, names, kind) };
 }

@@ -32,6 +32,7 @@ export function filesTogether(
         byteCount += source.byteCount;
         if (byteCount > MOST_BYTES || mapping !== undefined) break;
         if (header.contract !== first.contract || header.names.join() !== first.names.join()) break;
+        if (header.width !== first.width) break;
     }
     return prepared.slice(start, end);
 }
@@ -77,10 +78,11 @@ async function takeTogether(
     onBytes: (file: PreparedFile, byteCount: number) => void,
 ): Promise<LoadNote[]> {
     const { db, nextLoadId: firstId } = run;
-    const { contract, names } = files[0]!.header;
+    const { header } = files[0]!;
+    const { contract, names } = header;
     const intoEmptyTable = await run.isEmpty(contract.kind);
     const byteCount = files.reduce((sum, { source }) => sum + source.byteCount, 0);
-    const spool = new Spool(folder, names, byteCount);
+    const spool = new Spool(folder, header, byteCount);
     const { scanned, piece } = await scanAll(spool, files, onBytes).finally(() => spool.close());
     signal.throwIfAborted();
     // Without rows, the same bytes twice would not show.

@@ -28,7 +28,7 @@ export async function* spoolPieces(
     onBytes: (byteCount: number) => void,
 ): AsyncGenerator<Piece> {
     const { header, mapping, source } = prepared;
-    const spool = new Spool(folder, header.names, source.byteCount);
+    const spool = new Spool(folder, header, source.byteCount);
     spool.goOn(header.line);
     const scanner =
         mapping === undefined

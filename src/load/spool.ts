@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import {
     afterQuote,
     controlCharacter,
+    namelessCell,
     notUtf8,
     openQuote,
     raggedRow,
@@ -11,6 +12,7 @@ import {
 } from '../errors/loadMessages.js';
 import { byte } from './bytes.js';
 import { csvCells, isBlankRecord, quotedCell } from './csvCells.js';
+import type { Header } from './header.js';
 import { MAX_RECORD_BYTES, malformed, type RecordSink, trait } from './records.js';
 
 /** A record that is no row of the table. */
@@ -91,6 +93,7 @@ class SpoolFile {
 export class Spool {
     readonly #folder: string;
     readonly #names: readonly string[];
+    readonly #width: number;
     #headerLine = 0;
     #base = 0;
     readonly #bufferBytes: number;
@@ -103,10 +106,11 @@ export class Spool {
     #droppedRowCount = 0;
     #pieceCount = 0;
 
-    /** For rows with the columns `names`, of about `byteCount` bytes. */
-    constructor(folder: string, names: readonly string[], byteCount: number) {
+    /** For rows of `width` cells, with the columns `names` and blank ones behind them, of about `byteCount` bytes. */
+    constructor(folder: string, { names, width }: Pick<Header, 'names' | 'width'>, byteCount: number) {
         this.#folder = folder;
         this.#names = names;
+        this.#width = width;
         this.#bufferBytes = Math.min(BUFFER_BYTES, 2 * byteCount);
     }
 
@@ -130,7 +134,11 @@ export class Spool {
         // Shorter than this it is nothing but delimiters: an empty line, or a spreadsheet's empty row.
         if (line <= this.#headerLine || end - start < cells) return;
         const counted = this.#base + line;
-        if ((traits === 0 || traits === trait.quoted) && cells === this.#names.length) {
+        if (
+            (traits === 0 || traits === trait.quoted) &&
+            cells === this.#width &&
+            cells === this.#names.length
+        ) {
             this.#addClean(bytes, start, end, counted);
             return;
         }
@@ -161,11 +169,14 @@ export class Spool {
             this.setAside({ line, column, reason: reasonOf(traits), text, bytes });
         } else if (isBlankRecord(text)) {
             // A spreadsheet's empty row, or an empty line with white space.
-        } else if (cells !== this.#names.length) {
-            const reason = raggedRow(cells, this.#names.length);
+        } else if (cells !== this.#width) {
+            const reason = raggedRow(cells, this.#width);
             this.setAside({ line, column: null, reason, text, bytes: null });
         } else {
-            this.addCells(line, text, csvCells(text));
+            const found = csvCells(text);
+            const beyond = found.findIndex((cell, index) => index >= this.#names.length && cell !== '');
+            if (beyond === -1) this.addCells(line, text, found.slice(0, this.#names.length));
+            else this.setAside({ line, column: null, reason: namelessCell(beyond + 1), text, bytes: null });
         }
     }
 

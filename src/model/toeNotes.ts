@@ -1,3 +1,4 @@
+import { programName } from '../errors/programName.js';
 import { probabilityWords } from '../units/probabilityWords.js';
 import { signed } from '../units/signed.js';
 import type { AdvisedRow } from './advisedRow.js';
@@ -25,7 +26,7 @@ function total(value: number | null, unit: Unit): string {
 
 function unknownToe({ chassis, toe_basis }: AdvisedRow): string {
     if (toe_basis === 'flagged') {
-        return `Which way toe goes when the plates move is not known: the slopes of ${chassis ?? 'this chassis'} are implausible (strutmark slopes says why). Read toe between moving the plates and turning the tie rods, and set it last.`;
+        return `Which way toe goes when the plates move is not known: the slopes of ${chassis ?? 'this chassis'} are implausible (${programName()} slopes says why). Read toe between moving the plates and turning the tie rods, and set it last.`;
     }
     return `Which way toe goes when the plates move is not known of ${chassis ?? 'this chassis'}: no visit reads toe between moving the plates and turning the tie rods. Read it then, and set it last.`;
 }

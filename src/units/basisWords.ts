@@ -1,3 +1,4 @@
+import { programName } from '../errors/programName.js';
 /** Where the degrees per mm of an angle come from: see `basis` in table `sensitivities`. */
 export type Basis = 'own' | 'others' | 'geometry' | 'flagged';
 
@@ -14,7 +15,7 @@ const sentences = {
     geometry: (chassis: string, angles: string) =>
         `no move of ${chassis} or any other chassis tells what a millimetre does to ${angles}, so geometry alone has to`,
     flagged: (chassis: string, angles: string) =>
-        `the slopes of ${chassis} are implausible (strutmark slopes says why), so for ${angles} those of any other chassis and geometry are used`,
+        `the slopes of ${chassis} are implausible (${programName()} slopes says why), so for ${angles} those of any other chassis and geometry are used`,
 } as const;
 
 /** Why the degrees per mm of these angles are not those of own moves: a sentence without a full stop per reason, none where all are own. */

@@ -96,6 +96,28 @@ const textLike = fc.oneof(
     fc.constantFrom("'; drop table readings; --", '=1+1', '{value}', '$file', '"'),
 );
 
+/** Numbers that rules across columns sometimes let stand together, and sometimes not. */
+const often: Record<string, fc.Arbitrary<string>> = Object.fromEntries(
+    Object.entries({
+        index_count: [1, 2, 3, 4, 5, 6, 12],
+        index_step_deg: [0, 30, -60, 72, 90, 120, -120, 240, 0.9, 1, 359, 360],
+        mark_pitch_mm: [1, 2, 2.5, 8, 26.7, 50],
+        mark_min: [-5, -4, -1.5, 0, 1, 6],
+        mark_max: [-1, 0, 1.5, 4, 5],
+        mark2_min: [-4, 0, 0, 0, 3],
+        mark2_max: [-4, 0, 0, 0, 4],
+        mark_resolution: [0.1, 0.5, 1, 5],
+        camber_deg: [-2, -1],
+        laps: [0, 1, 20],
+        distance_km: [0, 0.4, 80],
+        seat_diameter_mm: [1, 5, 14],
+        thread_length_mm: [0, 1.4, 1.5, 20],
+        thread_pitch_mm: [0.2, 1.5, 6],
+        height_mm: [0, 0.05, 8],
+        height_tol_mm: [0, 0.1, 10],
+    }).map(([name, numbers]) => [name, fc.constantFrom(...numbers).map(String)]),
+);
+
 function cellOf(column: Column): fc.Arbitrary<string> {
     const fitting = {
         text: fc.string({ unit: fc.constantFrom(...'abc é-'), minLength: 1, maxLength: 6 }),
@@ -113,7 +135,7 @@ function cellOf(column: Column): fc.Arbitrary<string> {
     };
     return fc.oneof(
         { weight: column.required ? 1 : 60, arbitrary: fc.constant('') },
-        { weight: 120, arbitrary: fitting },
+        { weight: 120, arbitrary: often[column.name] ?? fitting },
         { weight: 3, arbitrary: fc.oneof(strange[column.type], numberLike, textLike) },
     );
 }

@@ -1,6 +1,7 @@
 import { readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { programName } from '../../errors/programName.js';
+import { shellWord } from '../../errors/words.js';
 import { packageRoot } from '../../packageRoot.js';
 import type { CommandModule } from '../command.js';
 
@@ -38,12 +39,12 @@ export default {
                     const camber = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
                     const notes = [
                         'The season, its cars, people and kits are invented.',
-                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (${programName()} --db ${database} rejects lists them).`,
+                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (${programName()} --db ${shellWord(database)} rejects lists them).`,
                         ...camber.map(
                             (row) =>
                                 `${row.chassis}: 1 mm outboard is worth ${row.shrunk_deg_per_mm!.toFixed(3)} deg of camber, standard error ${row.shrunk_std_error_deg_per_mm!.toFixed(3)} (${row.move_count} moves of ${row.vehicle_count} cars).`,
                         ),
-                        `Ask it more: ${programName()} --db ${database} slopes; ${programName()} --db ${database} check.`,
+                        `Ask it more: ${programName()} --db ${shellWord(database)} slopes; ${programName()} --db ${shellWord(database)} check.`,
                     ];
                     await output.result('demo', pages, notes, [
                         { title: 'page', value: (row) => row.name },

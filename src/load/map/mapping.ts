@@ -78,7 +78,7 @@ export async function prepareMapped(file: string, { file: mapFile, map }: MapFil
     const { names, convert } = converter(map, binding);
     return {
         source,
-        header: { line, text, names, contract: binding.contract },
+        header: { line, text, names, width: names.length, contract: binding.contract },
         mapping: {
             file: mapFile,
             fingerprint: createHash('sha256').update(JSON.stringify(map)).digest('hex'),
