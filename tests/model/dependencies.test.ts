@@ -68,7 +68,6 @@ test('a model reads nothing that is not there, and only what is made before it',
     for (const [place, model] of modelFiles().entries()) {
         const before = new Set([...inputs, ...names(modelFiles().slice(0, place))]);
         const { tables } = await groundsOf(db, [model.query]);
-        // Words that a macro is given beside the names of tables.
         const unknown = [...tables].filter((table) => !before.has(table));
         expect(`${model.file}: ${unknown}`).toBe(`${model.file}: `);
     }
