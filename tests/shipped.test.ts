@@ -11,15 +11,19 @@ import { faults, Shipped } from './support/shipped.js';
 let shipped: Shipped;
 let examples: ReadonlyMap<string, string>;
 let loaded: string;
-let empty: string;
 /** Where the program and the sources answer, each on one database for all asks. */
 let own: string;
 let folder: string;
+/** The same without rows. */
+let ownEmpty: string;
+let folderEmpty: string;
 
 beforeAll(() => {
     shipped = new Shipped();
     loaded = shipped.loaded();
-    empty = shipped.empty();
+    const empty = shipped.empty();
+    ownEmpty = shipped.newFolder(empty);
+    folderEmpty = shipped.newFolder(empty);
     own = shipped.newFolder(loaded);
     folder = shipped.newFolder(loaded);
     examples = shipped.examples();
@@ -55,8 +59,8 @@ describe.each(commands.filter((name) => name !== 'demo'))('%s', (name) => {
 
     test('as JSON, on a database without rows', async () => {
         const line = `${examples.get(name)!} --json`;
-        const packed = shipped.packed(line, empty);
-        expect(faults(line, packed, await shipped.sources(line, shipped.newFolder(empty)))).toEqual([]);
+        const packed = shipped.packedIn(line, ownEmpty);
+        expect(faults(line, packed, await shipped.sources(line, folderEmpty))).toEqual([]);
     });
 });
 

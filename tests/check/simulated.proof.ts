@@ -60,7 +60,7 @@ const least: Readonly<Record<string, number>> = {
     'whole degree in SAI': 0.7,
     'as-found copied from the last visit': 0.9,
     'minutes as decimals': 0.9,
-    // One visit seldom tells: few moves, and toe slopes differ most from car to car. As a habit it is found (habits.test.ts).
+    // One visit seldom tells: few moves, and toe slopes differ most from car to car. As a habit it is found (habits.proof.ts).
     'total toe per wheel': 0.2,
 };
 

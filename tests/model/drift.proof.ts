@@ -117,7 +117,7 @@ describe('slots across the car', () => {
     let db: Database;
     beforeAll(async () => {
         db = await seasonOf(4100, [{ ...onePlate, index_count: 1 }], { vehicles: 20, sessions: 12 });
-    }, 120_000);
+    });
     afterAll(() => db.close());
 
     test('at least 90 % of slips found, at most 2 % of undisturbed corners accused, slips and bends told apart', async () => {
@@ -164,7 +164,7 @@ describe('plates of three kits in any index', () => {
     let db: Database;
     beforeAll(async () => {
         db = await seasonOf(4200, [onePlate, twoScales, slantedPlate], { vehicles: 12, sessions: 10 });
-    }, 120_000);
+    });
     afterAll(() => db.close());
 
     test('as many slips as the readings tell, hardly an undisturbed corner accused', async () => {
@@ -193,7 +193,7 @@ describe('causes that are not of the plate, half of them of the whole car', () =
             otherShare: 0.04,
             carShare: 0.12,
         });
-    }, 120_000);
+    });
     afterAll(() => db.close());
 
     // A cradle moved across looks like two slips across of one size: it can be told where the slots point elsewhere.

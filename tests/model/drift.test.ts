@@ -157,7 +157,7 @@ let rows: DriftRow[];
 beforeAll(async () => {
     db = await modelOf(input);
     rows = (await drift(db, { vehicle: 'hand' })).rows;
-}, 60_000);
+});
 afterAll(() => db.close());
 
 const of = (visit: string, corner: 'FL' | 'FR' = 'FL') =>
@@ -351,7 +351,7 @@ test('changes as large as can be written down still get probabilities that sum t
     expect(what('pointer alone').p_held).toBeLessThan(1e-9);
     expect(what('every angle').p_held).toBeLessThan(1e-9);
     wildDb.close();
-}, 60_000);
+});
 
 /** Left and right changed over, with all that belongs to a side. */
 function mirrored(readings: Rows): Rows {
@@ -382,7 +382,7 @@ test('the answer depends neither on threads nor on the order of the rows', async
         expect(await other.cells(all), table).toEqual(await db.cells(all));
     }
     other.close();
-}, 60_000);
+});
 
 test('a car seen in a mirror gets the mirrored answer', async () => {
     const other = await modelOf({ ...input, readings: mirrored(input.readings) });
@@ -401,7 +401,7 @@ test('a car seen in a mirror gets the mirrored answer', async () => {
         }
     }
     other.close();
-}, 60_000);
+});
 
 describe('what is asked', () => {
     test('one car, and a car that nobody knows', async () => {

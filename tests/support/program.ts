@@ -42,7 +42,6 @@ export class Program {
         const { status, stdout, stderr } = spawnSync('bash', command, {
             cwd,
             encoding: 'utf8',
-            timeout: 300_000,
         });
         return { status, stdout, stderr };
     }
