@@ -3,7 +3,7 @@
 -- source: readings
 -- missing: none; what shows no coarser grid, or too few numbers for one, has that of the file, else 0.01
 -- The coarsest step on whose multiples all numbers lie, where as many numbers written to 0.01 would do so by chance less than once in
--- a hundred times. 1/12 and 1/60 are 5 minutes and 1 minute, as decimals to 0.0001.
+-- a million times. 1/12 and 1/60 are 5 minutes and 1 minute, as decimals to 0.0001.
 -- column source_file VARCHAR: file of the readings
 -- column gauge VARCHAR: measuring equipment
 -- column camber_step_deg DOUBLE [deg]: step of camber
@@ -30,7 +30,7 @@ on_steps as (
         angle,
         step_deg,
         max(abs(read_deg - step_deg * round(read_deg / step_deg))) < 1e-4 as fits,
-        count(*) * ln(step_deg / 0.01) > ln(100) as is_sure
+        count(*) * ln(step_deg / 0.01) > ln(1e6) as is_sure
     from written
     cross join (values (0.5), (0.25), (0.2), (0.1), (1 / 12.0), (0.05), (0.02), (1 / 60.0)) as steps(step_deg)
     group by source_file, gauge, angle, step_deg

@@ -42,7 +42,7 @@ scored as (
     inner join check_noise on check_noise.chassis = numbers.chassis and check_noise.gauge is not distinct from numbers.gauge
     inner join check_steps on check_steps.source_file = numbers.source_file and check_steps.gauge is not distinct from numbers.gauge
     inner join vehicle_rows using (vehicle)
-    inner join file_rows using (source_file)
+    inner join file_rows on file_rows.source_file = numbers.source_file
 ),
 -- Angles that stand more than once on a car, or in a file, and are many and fine enough for that to say something.
 on_vehicle as (
