@@ -1,5 +1,6 @@
 import type { Chart, Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
+import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import type { Rows } from './rows.js';
@@ -23,7 +24,7 @@ export function causesPlot(rows: Rows, response: Cause['response']): Chart | nul
         type: 'nominal' as const,
         title: null,
         sort: order,
-        axis: { grid: false, minExtent: 144, maxExtent: 144, labelLimit: 140 },
+        axis: nameAxis(144),
     };
     const x = {
         field: 'setting_count',

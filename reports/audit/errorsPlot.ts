@@ -11,13 +11,13 @@ export const errorsLegend: LegendEntry[] = [
     { mark: 'band', paint: paint.first, label: 'settings' },
     { mark: 'band', paint: paint.second, label: 'missed at the end of the scale, on top of them' },
     { mark: 'dashed', paint: paint.ink, label: 'limits of the tolerance' },
+    { mark: 'band', paint: paint.muted, label: 'bars that stand apart: all beyond 3 tolerances' },
 ];
 
 const kinds = ['set', 'end of the scale'];
 
 const columns: Column<Step>[] = [
-    { title: 'from, tolerances', value: (row) => row.from_tolerances, digits: 2 },
-    { title: 'to', value: (row) => row.to_tolerances, digits: 2 },
+    { title: 'tolerances', value: (row) => row.tolerances.replaceAll('-', '−') },
     { title: 'kind', value: (row) => row.kind },
     { title: 'settings', value: (row) => row.setting_count },
 ];
@@ -30,13 +30,17 @@ export function errorsPlot(rows: Rows, response: Step['response']): Chart | null
     const x = {
         type: 'quantitative' as const,
         title: 'reading minus target, in tolerances',
-        scale: { domain: [-3, 3], nice: false },
+        scale: { domain: [-3.7, 3.7], nice: false },
+        axis: {
+            values: [-3.4, -2, -1, 0, 1, 2, 3.4],
+            labelExpr: "datum.value < -3 ? '< −3' : datum.value > 3 ? '≥ 3' : format(datum.value, 'd')",
+        },
     };
     const name = capital(angle[response]);
     return {
         kind: 'chart',
         title: `${name} about its target`,
-        alt: `Histogram of ${counted(count, 'error')} of ${angle[response]} in steps of a quarter of the tolerance; errors beyond three tolerances are in the outer steps.`,
+        alt: `Histogram of ${counted(count, 'error')} of ${angle[response]} in steps of a quarter of the tolerance; errors beyond three tolerances are in one bar on either side, apart from the others.`,
         spec: {
             height: 200,
             layer: [
@@ -44,8 +48,8 @@ export function errorsPlot(rows: Rows, response: Step['response']): Chart | null
                     data: { name: 'errors' },
                     mark: { type: 'bar', opacity: 0.75 },
                     encoding: {
-                        x: { ...x, field: 'from_tolerances', bin: 'binned' },
-                        x2: { field: 'to_tolerances' },
+                        x: { ...x, field: 'shown_from', bin: 'binned' },
+                        x2: { field: 'shown_to' },
                         y: { field: 'setting_count', type: 'quantitative', title: 'settings', stack: 'zero' },
                         order: { field: 'kind', sort: 'descending' },
                         color: {
@@ -55,8 +59,7 @@ export function errorsPlot(rows: Rows, response: Step['response']): Chart | null
                             scale: { domain: kinds, range: [paint.first, paint.second] },
                         },
                         tooltip: [
-                            { field: 'from_tolerances', title: 'from' },
-                            { field: 'to_tolerances', title: 'to' },
+                            { field: 'tolerances' },
                             { field: 'kind' },
                             { field: 'setting_count', title: 'settings' },
                         ],

@@ -21,8 +21,9 @@ export const schemas = {
     errors: z.object({
         response: angle,
         kind: z.enum(['set', 'end of the scale']),
-        from_tolerances: z.number(),
-        to_tolerances: z.number(),
+        tolerances: z.string(),
+        shown_from: z.number(),
+        shown_to: z.number(),
         setting_count: count,
     }),
     cars: z.object({

@@ -1,5 +1,6 @@
 import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
+import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import type { Group, Rows } from './rows.js';
@@ -39,7 +40,7 @@ function y(field: 'label' | 'response', order: readonly string[], offset: number
         title: null,
         sort: [...order],
         scale: { domain: [...order] },
-        axis: { grid: false, minExtent: 116, maxExtent: 116, labelLimit: 112 },
+        axis: nameAxis(116),
         bandPosition: 0.5 + offset,
     };
 }

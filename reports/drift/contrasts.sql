@@ -1,12 +1,18 @@
--- Pairs of levels compared.
+-- Pairs of levels compared, once where they are the same corner sessions by several factors.
 select
-    factor,
-    replace(case factor when 'plate_index' then 'index ' || level else level end, '_', ' ') as name,
-    replace(case factor when 'plate_index' then 'index ' || other_level else other_level end, '_', ' ') as other_name,
+    slip_contrasts.factor,
+    these.name,
+    others.name as other_name,
     rate_ratio,
     ratio_low,
     ratio_high,
     p_value,
     p_adjusted_fdr
 from slip_contrasts
-order by list_position(['surface', 'kit', 'bearing', 'plate_index'], factor), level, other_level
+inner join slip_groups() as these on these.factor = slip_contrasts.factor and these.level = slip_contrasts.level
+inner join slip_groups() as others on others.factor = slip_contrasts.factor and others.level = other_level
+qualify row_number() over (
+    partition by least(these.group_place, others.group_place), greatest(these.group_place, others.group_place)
+    order by these.place, others.place
+) = 1
+order by these.place, others.place

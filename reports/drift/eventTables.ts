@@ -2,6 +2,7 @@ import { programName } from '../../src/errors/programName.js';
 import { type Table, table } from '../../src/report/blocks.js';
 import { counted, whole } from '../../src/report/format.js';
 import { driftWords, readingThatWouldTell } from '../../src/units/driftWords.js';
+import { probabilityCell } from '../../src/units/probabilityWords.js';
 import { type Event, eventNames, type Rows, type Verdict } from './rows.js';
 
 /** Most rows of a table. */
@@ -74,9 +75,11 @@ export function eventsTable({ events }: Rows): Table {
             { title: 'session', value: (row) => row.session ?? row.visit },
             { title: 'verdict', value: (row) => eventNames[row.verdict] },
             {
-                title: 'p',
-                value: (row) => (row.verdict === 'unclear' || row.p_wrong === null ? null : 1 - row.p_wrong),
-                digits: 2,
+                title: 'probability of the verdict',
+                value: (row) =>
+                    probabilityCell(
+                        row.verdict === 'unclear' || row.p_wrong === null ? null : 1 - row.p_wrong,
+                    ),
             },
             { title: 'what', value: whatCell },
             { title: 'camber', value: (row) => row.camber_change_deg, digits: 2 },

@@ -116,7 +116,7 @@ function farSpec(events: readonly Event[]): ChartSpec {
                         field: 'corner',
                         type: 'nominal',
                         legend: null,
-                        scale: { domain: ['FL', 'FR'], range: ['circle', 'diamond'] },
+                        scale: { domain: ['FL', 'FR'], range: ['triangle-left', 'triangle-right'] },
                     },
                     tooltip: [
                         ...tooltip.slice(0, 3),

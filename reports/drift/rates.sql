@@ -1,11 +1,6 @@
--- How often plates slip, per factor and level.
-select
-    *,
-    case factor
-        when 'plate_index' then 'index ' || level
-        when 'bearing' then replace(level, '_', ' ')
-        when 'all' then 'all corners'
-        else level
-    end as name
+-- How often plates slip, per factor and level; levels of several factors that are the same corner sessions stand in one row.
+select slip_rates.*, name
 from slip_rates
-order by list_position(['all', 'surface', 'kit', 'bearing', 'plate_index'], factor), level
+inner join slip_groups() as groups on groups.factor = slip_rates.factor and groups.level = slip_rates.level
+where place = group_place
+order by place

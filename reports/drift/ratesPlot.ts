@@ -1,5 +1,6 @@
 import type { Chart, ChartSpec, Table } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
+import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import type { Rows } from './rows.js';
@@ -23,7 +24,7 @@ function spec(rows: readonly Rate[], per: 'per_session' | 'per_100_km', title: s
         title: null,
         sort: names,
         scale: { domain: names },
-        axis: { grid: false, minExtent: 112, maxExtent: 112, labelLimit: 108 },
+        axis: nameAxis(124),
     };
     const tooltip = [
         { field: 'name', title: 'where' },
@@ -34,7 +35,7 @@ function spec(rows: readonly Rate[], per: 'per_session' | 'per_100_km', title: s
         { field: `${per}_high`, title: '95 % high', format: '.3f' },
     ];
     return {
-        height: 48 + 22 * names.length,
+        height: 48 + 28 * names.length,
         layer: [
             {
                 data: { name: 'rates' },
@@ -105,7 +106,7 @@ export function contrastsTable({ contrasts }: Rows): Table | null {
         { title: 'ratio of rates', value: (row) => row.rate_ratio, digits: 2 },
         { title: '95 % low', value: (row) => row.ratio_low, digits: 2 },
         { title: '95 % high', value: (row) => row.ratio_high, digits: 2 },
-        { title: 'p', value: (row) => row.p_value, digits: 3 },
-        { title: 'p adjusted', value: (row) => row.p_adjusted_fdr, digits: 3 },
+        { title: 'p value', value: (row) => row.p_value, digits: 3 },
+        { title: 'p value, adjusted', value: (row) => row.p_adjusted_fdr, digits: 3 },
     ]);
 }

@@ -17,11 +17,12 @@ import { verdictLegend } from './verdictMarks.js';
 const drawnCount = 12;
 
 const sideLegend: LegendEntry[] = [
-    { mark: 'circle', paint: paint.first, label: 'left' },
-    { mark: 'diamond', paint: paint.second, label: 'right' },
+    { mark: 'arrow-left', paint: paint.first, label: 'left' },
+    { mark: 'arrow', paint: paint.second, label: 'right' },
 ];
 const trackLegend: LegendEntry[] = [
     ...verdictLegend,
+    ...sideLegend,
     { mark: 'dashed', paint: paint.muted, label: 'limits of a reading, or the way the plate slides' },
     { mark: 'band', paint: paint.first, label: 'limits of the moving average' },
     { mark: 'line', paint: paint.rule, label: 'plate set' },

@@ -23,7 +23,7 @@ const tooltip = [
     { field: 'level_deg', title: 'setting-corrected', format: '+.2f' },
     { field: 'offset_out_mm', title: 'set outboard, mm', format: '+.1f' },
     { field: 'offset_aft_mm', title: 'set rearward, mm', format: '+.1f' },
-    { field: 'drawn_as', title: 'verdict' },
+    { field: 'verdict' },
     { field: 'signal', title: 'out of limits' },
 ];
 /** Where the plate was set. */
@@ -64,6 +64,10 @@ function levelSpec(): ChartSpec {
             },
             {
                 data: { name: 'tracks' },
+                // Only what follows a session has a verdict.
+                transform: [
+                    { calculate: "datum.drawn_as === 'reading' ? null : datum.drawn_as", as: 'verdict' },
+                ],
                 mark: { type: 'point', strokeWidth: 1.5 },
                 encoding: {
                     x,
@@ -173,7 +177,7 @@ export function toePlot({ tracks }: Rows, vehicle: string): Chart | null {
                             field: 'corner',
                             type: 'nominal',
                             legend: null,
-                            scale: { domain: ['FL', 'FR'], range: ['circle', 'diamond'] },
+                            scale: { domain: ['FL', 'FR'], range: ['triangle-left', 'triangle-right'] },
                         },
                         tooltip: [
                             { field: 'day', title: 'day' },

@@ -7,8 +7,8 @@ select
     vehicle,
     dense_rank() over (partition by need_points.chassis, need_points.target order by vehicle) as car,
     corner,
-    round(out_mm, 2) as out_mm,
-    round(aft_mm, 2) as aft_mm,
+    out_mm,
+    aft_mm,
     censored,
     corner_count
 from range_groups($chassis::varchar, $target::varchar) as groups

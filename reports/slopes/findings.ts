@@ -98,7 +98,7 @@ function setApart({ totals }: Rows): Finding[] {
     return [
         {
             about: 'Set apart',
-            text: `${whole(down)} of ${counted(all, 'angle change')} (${share} %) lie far from what their chassis does elsewhere and count for less than half. They are drawn as crosses or triangles; ${programName()} check lists them.`,
+            text: `${whole(down)} of ${counted(all, 'angle change')} (${share} %) lie far from what their chassis does elsewhere and count for less than half. Crosses or triangles in the pictures; ${programName()} check lists them.`,
         },
     ];
 }

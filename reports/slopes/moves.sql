@@ -1,8 +1,8 @@
 -- Points of the plots per chassis: camber over out, caster over aft and toe over out for the 12 chassis with the most moves.
 -- partial_deg: change of the angle less what the move along the other axis accounts for.
 -- shown_*: the same point, drawn on the edge where it lies beyond the frame; frame_*: common frame of one response's plots,
--- wide enough for all moves of at least half weight and the lines through them. About 2000 moves of at least half weight are drawn at
--- most, every plot getting the same share, and half as many of those set apart.
+-- wide enough for all moves of at least half weight and the lines through them. About 2000 moves are drawn at most, every plot getting
+-- the same number; of those set apart the same share as of the others.
 with
 ranked_chassis as (
     select chassis, row_number() over (order by max(move_count) desc, chassis) as chassis_rank
@@ -78,12 +78,13 @@ frames as (
 numbered as (
     select
         *,
-        row_number() over (alike order by vehicle, corner, visit, from_phase, to_phase) as place,
-        count(*) over alike as alike_count,
+        row_number() over (
+            partition by chassis, response, axis
+            order by robust_weight < 0.5, vehicle, corner, visit, from_phase, to_phase
+        ) as place,
         count(*) over (partition by chassis, response, axis) as panel_move_count,
-        greatest(40, 2000 // (select count(*) from panels)) // case when robust_weight < 0.5 then 2 else 1 end as point_limit
+        greatest(40, 2000 // (select count(*) from panels)) as point_limit
     from partial_changes
-    window alike as (partition by chassis, response, axis, robust_weight < 0.5)
 )
 select
     chassis_rank,
@@ -115,6 +116,6 @@ select
 from numbered
 inner join frames on frames.response = numbered.response and frames.axis = numbered.axis
 -- Every k-th move where there are more than the limit.
-where place * point_limit // alike_count > (place - 1) * point_limit // alike_count
-    or alike_count <= point_limit
+where place * point_limit // panel_move_count > (place - 1) * point_limit // panel_move_count
+    or panel_move_count <= point_limit
 order by chassis_rank, numbered.response, numbered.axis, vehicle, corner, visit, from_phase, to_phase

@@ -1,5 +1,6 @@
 -- The three lengths that decide, of every best stack that lacks no part: one row per kit, shaft and length, with its limits at the worst
--- tolerances and as root sum of squares, and the frame of the picture, which sound stacks and what is needed set.
+-- tolerances and as root sum of squares, and the frame of the picture, which sound stacks and what is needed set. shown_*: cut at the
+-- frame; beyond_*: position of the arrow-head where a stack lies or goes on beyond it.
 with
 best as (
     select *
@@ -53,8 +54,16 @@ framed as (
     from measures
     where length_mm is not null
 )
-select *
+select
+    *,
+    case when length_mm between frame_low_mm and frame_high_mm then length_mm end as shown_mm,
+    case when high_mm > frame_low_mm and low_mm < frame_high_mm then greatest(low_mm, frame_low_mm) end as shown_low_mm,
+    case when high_mm > frame_low_mm and low_mm < frame_high_mm then least(high_mm, frame_high_mm) end as shown_high_mm,
+    case when rss_high_mm > frame_low_mm and rss_low_mm < frame_high_mm then greatest(rss_low_mm, frame_low_mm) end
+        as shown_rss_low_mm,
+    case when rss_high_mm > frame_low_mm and rss_low_mm < frame_high_mm then least(rss_high_mm, frame_high_mm) end
+        as shown_rss_high_mm,
+    case when low_mm < frame_low_mm then frame_low_mm end as beyond_low_mm,
+    case when high_mm > frame_high_mm then frame_high_mm end as beyond_high_mm
 from framed
--- What lies beyond the picture stands in the table.
-where low_mm >= frame_low_mm and high_mm <= frame_high_mm
 order by kit, shaft, measure

@@ -1,5 +1,6 @@
 import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
+import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
 import type { Limit, Rows } from './rows.js';
@@ -10,6 +11,7 @@ export const limitsLegend: LegendEntry[] = [
     { mark: 'line', paint: paint.muted, label: 'worst tolerances (thin) and root sum of squares (thick)' },
     { mark: 'dashed', paint: paint.ink, label: 'least that is needed at the worst tolerances' },
     { mark: 'band', paint: paint.third, label: 'wished' },
+    { mark: 'arrow', paint: paint.ink, label: 'lies or goes on beyond the picture' },
 ];
 
 const titles = {
@@ -31,13 +33,36 @@ function spec(rows: readonly Limit[]): ChartSpec {
         type: 'nominal' as const,
         title: null,
         sort: labels,
-        axis: { grid: false, minExtent: 124, maxExtent: 124, labelLimit: 165 },
+        axis: nameAxis(124),
     };
     const data = { name: 'limits' };
-    const between = (low: 'low_mm' | 'rss_low_mm', high: 'high_mm' | 'rss_high_mm', strokeWidth: number) => ({
+    const tooltip = [
+        { field: 'label', title: 'box on shaft' },
+        { field: 'length_mm', title: 'mm', format: '.2f' },
+        { field: 'low_mm', title: 'worst low', format: '.2f' },
+        { field: 'high_mm', title: 'worst high', format: '.2f' },
+        { field: 'rss_low_mm', title: 'RSS low', format: '.2f' },
+        { field: 'rss_high_mm', title: 'RSS high', format: '.2f' },
+    ];
+    const between = (
+        low: 'shown_low_mm' | 'shown_rss_low_mm',
+        high: 'shown_high_mm' | 'shown_rss_high_mm',
+        strokeWidth: number,
+    ) => ({
         data,
         mark: { type: 'rule' as const, strokeWidth, color: paint.muted },
         encoding: { y, x: { ...x, field: low }, x2: { field: high } },
+    });
+    const painted = {
+        field: 'sound',
+        type: 'nominal' as const,
+        legend: null,
+        scale: { domain: [true, false], range: [paint.first, paint.second] },
+    };
+    const head = (field: 'beyond_low_mm' | 'beyond_high_mm', angle: number): ChartSpec['layer'][number] => ({
+        data,
+        mark: { type: 'point', shape: 'triangle-up', size: 44, angle, filled: true },
+        encoding: { y, x: { ...x, field }, color: painted, tooltip },
     });
     const wish: ChartSpec['layer'] =
         wish_low_mm === null
@@ -53,7 +78,7 @@ function spec(rows: readonly Limit[]): ChartSpec {
                   },
               ];
     return {
-        height: 48 + 22 * rows.length,
+        height: 48 + 28 * rows.length,
         layer: [
             ...wish,
             {
@@ -61,36 +86,26 @@ function spec(rows: readonly Limit[]): ChartSpec {
                 mark: { type: 'rule', strokeDash: [4, 3], color: paint.ink },
                 encoding: { x: { ...x, field: 'needed_mm', aggregate: 'min' } },
             },
-            between('low_mm', 'high_mm', 1.2),
-            between('rss_low_mm', 'rss_high_mm', 3.5),
+            between('shown_low_mm', 'shown_high_mm', 1.2),
+            between('shown_rss_low_mm', 'shown_rss_high_mm', 3.5),
             {
                 data,
                 mark: { type: 'point', opacity: 1, size: 50, strokeWidth: 1.8 },
                 encoding: {
                     y,
-                    x: { ...x, field: 'length_mm' },
+                    x: { ...x, field: 'shown_mm' },
                     fill: {
                         field: 'sound',
                         type: 'nominal',
                         legend: null,
                         scale: { domain: [true, false], range: [paint.first, 'transparent'] },
                     },
-                    stroke: {
-                        field: 'sound',
-                        type: 'nominal',
-                        legend: null,
-                        scale: { domain: [true, false], range: [paint.first, paint.second] },
-                    },
-                    tooltip: [
-                        { field: 'label', title: 'box on shaft' },
-                        { field: 'length_mm', title: 'mm', format: '.2f' },
-                        { field: 'low_mm', title: 'worst low', format: '.2f' },
-                        { field: 'high_mm', title: 'worst high', format: '.2f' },
-                        { field: 'rss_low_mm', title: 'RSS low', format: '.2f' },
-                        { field: 'rss_high_mm', title: 'RSS high', format: '.2f' },
-                    ],
+                    stroke: painted,
+                    tooltip,
                 },
             },
+            head('beyond_low_mm', 270),
+            head('beyond_high_mm', 90),
         ],
     };
 }

@@ -30,6 +30,13 @@ export const schemas = {
         wish_high_mm: estimate,
         frame_low_mm: z.number(),
         frame_high_mm: z.number(),
+        shown_mm: estimate,
+        shown_low_mm: estimate,
+        shown_high_mm: estimate,
+        shown_rss_low_mm: estimate,
+        shown_rss_high_mm: estimate,
+        beyond_low_mm: estimate,
+        beyond_high_mm: estimate,
     }),
     parts: z.object({
         kit: z.string(),

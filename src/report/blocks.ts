@@ -37,6 +37,7 @@ export interface LegendEntry {
         | 'cross'
         | 'triangle'
         | 'arrow'
+        | 'arrow-left'
         | 'diamond'
         | 'square'
         | 'line'

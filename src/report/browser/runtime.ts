@@ -6,6 +6,8 @@ import { withData } from '../chart/rows.js';
 import type { ChartPayload } from '../page/charts.js';
 import { wakeFilters } from './filters.js';
 import { type Highlighter, highlighter } from './highlight.js';
+import { nameCells } from './stack.js';
+import { tellOnTap } from './tap.js';
 import { tooltipBox } from './tooltip.js';
 import { wakeWhatIf } from './whatIf.js';
 
@@ -16,6 +18,8 @@ const tooltip = tooltipBox();
 const highlight = highlighter();
 wakeFilters();
 wakeWhatIf();
+nameCells();
+tellOnTap(tooltip);
 
 /** Ties the signal `highlighted`, where the plot has one, to the select of the page and to clicks on marks. */
 function follow(view: View, { field, value, choose, onChange }: Highlighter): void {

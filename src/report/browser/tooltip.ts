@@ -4,12 +4,16 @@ export function tooltipBox(): (handler: unknown, event: MouseEvent, item: unknow
     box.id = 'tooltip';
     box.hidden = true;
     document.body.append(box);
+    // The box stands still in the window; its mark does not.
+    window.addEventListener('scroll', () => {
+        box.hidden = true;
+    });
     return (_handler, event, _item, value) => {
-        if (value === null || value === undefined || value === '') {
+        const lines = linesOf(value);
+        if (lines.length === 0) {
             box.hidden = true;
             return;
         }
-        const lines: [string, unknown][] = typeof value === 'object' ? Object.entries(value) : [['', value]];
         box.replaceChildren(...lines.flatMap(line));
         box.hidden = false;
         const { innerWidth, innerHeight } = window;
@@ -21,6 +25,13 @@ export function tooltipBox(): (handler: unknown, event: MouseEvent, item: unknow
         box.style.left = `${Math.max(8, x)}px`;
         box.style.top = `${Math.max(8, y)}px`;
     };
+}
+
+/** Names and values to tell; what is missing is left out. */
+function linesOf(value: unknown): [string, unknown][] {
+    const all: [string, unknown][] =
+        typeof value === 'object' && value !== null ? Object.entries(value) : [['', value]];
+    return all.filter(([, told]) => told !== null && told !== undefined && told !== '');
 }
 
 function line([name, value]: [string, unknown]): HTMLElement[] {

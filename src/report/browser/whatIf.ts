@@ -1,3 +1,4 @@
+import { plain } from '../../units/plain.js';
 import type { Design, Field, WhatIfData } from '../whatIf/model.js';
 import { frameOf, reachDrawing } from '../whatIf/reachDrawing.js';
 import { reachOf } from '../whatIf/reachOf.js';
@@ -17,15 +18,24 @@ export function wakeWhatIf(): void {
     const field = (): Field => data.fields.find((one) => one.name === control('field').value)!;
     let kit = data.kits[0]!;
     let half_frame = 0;
+    /** Sliders that were moved: until then the plate is the kit's, wherever the steps of a slider would put it. */
+    const moved = new Set<string>();
+
+    function values() {
+        const at = (name: string, own: number) => (moved.has(name) ? number(name) : own);
+        const { half_mm, side_mm, middle, axis_deg } = kit.design;
+        return {
+            half_mm: at('half_mm', half_mm),
+            side_mm: at('side_mm', side_mm),
+            middle_out: at('middle_out', middle.out),
+            middle_aft: at('middle_aft', middle.aft),
+            axis_deg: at('axis_deg', axis_deg),
+        };
+    }
 
     function design(): Design {
-        return {
-            ...kit.design,
-            half_mm: number('half_mm'),
-            side_mm: number('side_mm'),
-            middle: { out: number('middle_out'), aft: number('middle_aft') },
-            axis_deg: number('axis_deg'),
-        };
+        const { half_mm, side_mm, middle_out, middle_aft, axis_deg } = values();
+        return { ...kit.design, half_mm, side_mm, middle: { out: middle_out, aft: middle_aft }, axis_deg };
     }
 
     function show(): void {
@@ -34,24 +44,29 @@ export function wakeWhatIf(): void {
         sentence!.textContent = reachWords(field(), reach);
         byIndex!.textContent = indexWords(reach);
         plot.innerHTML = reachDrawing(field(), design(), reach, half_frame);
-        for (const label of form!.querySelectorAll('label:has(output)')) {
-            const output = label.querySelector('output')!;
-            output.value = `${label.querySelector('input')!.value.replace('-', '−')} ${output.dataset.unit}`;
+        for (const [name, value] of Object.entries(values())) {
+            const output = control(name).parentElement!.querySelector('output')!;
+            output.value = `${plain(value, 2).replace('-', '−')} ${output.dataset.unit}`;
         }
     }
 
     /** Puts the sliders where the chosen kit has them. */
     function start(): void {
         kit = kitFor(data.kits, control('kit').value, field().chassis) ?? kit;
-        const { half_mm, side_mm, middle, axis_deg } = kit.design;
-        const values = { half_mm, side_mm, middle_out: middle.out, middle_aft: middle.aft, axis_deg };
-        for (const [name, value] of Object.entries(values)) control(name).value = String(value);
+        moved.clear();
+        for (const [name, value] of Object.entries(values())) control(name).value = String(value);
         shown.textContent = `${field().name}; started from ${kit.kit}.`;
         half_frame = 0;
         show();
     }
 
-    form.addEventListener('input', ({ target }) => (target instanceof HTMLSelectElement ? start() : show()));
+    form.addEventListener('input', ({ target }) => {
+        if (target instanceof HTMLSelectElement) start();
+        else {
+            moved.add((target as HTMLInputElement).name);
+            show();
+        }
+    });
     form.addEventListener('reset', (event) => {
         event.preventDefault();
         start();

@@ -2,6 +2,7 @@ import type { Spec } from 'vega';
 import { compile, type TopLevelSpec } from 'vega-lite';
 import type { Chart, ChartSpec } from '../blocks.js';
 import { usedFields } from './fields.js';
+import { missingInTooltips } from './missingInTooltips.js';
 import { chartConfig, chartWidth } from './theme.js';
 
 /** Rows by column: what the page carries of a plot. */
@@ -38,6 +39,7 @@ function shortened(values: readonly unknown[]): unknown[] {
 export function compileChart(chart: Chart, logger?: Logger): CompiledChart {
     const { spec: vega } = compile(fullSpec(chart.spec), logger === undefined ? {} : { logger });
     delete vega.$schema;
+    missingInTooltips(vega.marks);
     const data: DataColumns = {};
     for (const [name, fields] of usedFields(chart.spec)) {
         const rows = (chart.data[name] ?? []) as readonly Record<string, unknown>[];

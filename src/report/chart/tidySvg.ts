@@ -32,6 +32,10 @@ function tidyAttributes(node: SvgNode): void {
     if (node.tag !== 'text' || at === null) return;
     node.attributes.delete('transform');
     node.attributes = new Map([['x', String(at[0])], ['y', String(at[1])], ...node.attributes]);
+    for (const line of elements(node)) {
+        const x = line.attributes.get('x');
+        if (x !== undefined) line.attributes.set('x', String(Number(x) + at[0]));
+    }
 }
 
 /** Moves the inherited attributes that all leaves of a group share to the group. */

@@ -13,6 +13,8 @@ function symbol({ mark, paint }: LegendEntry): Markup {
             return html`<path d="M11,2L16,11H6Z" fill="none" stroke="${paint}" stroke-width="1.5"/>`;
         case 'arrow':
             return html`<path d="M8,3L15,7L8,11Z" fill="${paint}"/>`;
+        case 'arrow-left':
+            return html`<path d="M14,3L7,7L14,11Z" fill="${paint}"/>`;
         case 'diamond':
             return html`<path d="M11,2L16,7L11,12L6,7Z" fill="${paint}"/>`;
         case 'square':

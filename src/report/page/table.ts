@@ -13,13 +13,37 @@ function shown(cell: Cell, digits: number | null): string {
 /** Text longer than this may be broken; all else stays on one line. */
 const unbroken = 28;
 
-/** Which columns hold numbers (`n1` = the first) and which long text (`w1`), as classes of the table. */
-function columnClasses({ head, body }: Table): Piece {
-    const classes = head.flatMap(({ numeric }, index) => {
-        if (numeric) return [`n${index + 1}`];
-        const long = body.some((cells) => shown(cells[index]!, null).length > unbroken);
-        return long ? [`w${index + 1}`] : [];
+/** Sizes of type, px, that a table may be printed in, largest first. */
+const printSizes = [11, 10, 9, 8, 7];
+/** Width of a printed page, px. */
+const printWidth = 680;
+
+const longest = (texts: readonly string[]) => texts.reduce((most, text) => Math.max(most, text.length), 0);
+
+/** The size of type in which a table of columns of so many characters goes on a printed page; null where none does. */
+function printSize(columns: readonly number[]): number | null {
+    const width = columns.reduce((sum, characters) => sum + 0.58 * characters + 0.6, 0);
+    return printSizes.find((size) => width * size <= printWidth) ?? null;
+}
+
+/**
+ * As classes of the table: which columns hold numbers (`n1` = the first) and which long text (`w1`), whether it has long text
+ * (`stack`), and how it is printed (`p9` = at 9 px, `broken` = with lines broken anywhere).
+ */
+function tableClasses({ head, body }: Table): Piece {
+    const classes: string[] = [];
+    const columns = head.map(({ title, digits, numeric }, index) => {
+        const texts = body.map((cells) => shown(cells[index]!, digits));
+        const long = !numeric && longest(texts) > unbroken;
+        if (numeric) classes.push(`n${index + 1}`);
+        if (long) classes.push(`w${index + 1}`);
+        const words = longest(title.split(' '));
+        return Math.max(words, long ? 36 : longest(texts));
     });
+    if (classes.some((name) => name.startsWith('w'))) classes.push('stack');
+    const size = printSize(columns);
+    if (size === null) classes.push('broken', `p${printSizes.at(-1)}`);
+    else if (size < printSizes[0]!) classes.push(`p${size}`);
     return classes.length === 0 ? null : html` class="${classes.join(' ')}"`;
 }
 
@@ -31,7 +55,7 @@ export function tableMarkup(table: Table): Markup {
             html`<tr${keysAttribute(table.keys?.[place])}>${cells.map((cell, index) => html`<td>${shown(cell, table.head[index]!.digits)}`)}
 `,
     );
-    return html`<div class="scroll" role="region" tabindex="0" aria-label="${table.caption}"><p class="caption">${table.caption}</p><table${columnClasses(table)}><thead><tr>${heads}<tbody>
+    return html`<div class="scroll" role="region" tabindex="0" aria-label="${table.caption}"><p class="caption">${table.caption}</p><table${tableClasses(table)}><thead><tr>${heads}<tbody>
 ${rows}</table></div>
 `;
 }

@@ -6,7 +6,12 @@ const percent = (share: number) => `${Math.round(100 * share)} %`;
 /** The answer in a sentence. */
 export function reachWords(field: Field, reach: Reach): string {
     const range = `${percent(reach.low)} to ${percent(reach.high)}`;
-    return `Reached: ${percent(reach.share)} of ${field.cornerCount} corners in the best index (95 % interval ${range}).`;
+    const counted = field.out.length;
+    const corners =
+        counted === field.cornerCount
+            ? `${counted} corners`
+            : `${counted} corners, taken by chance from ${field.cornerCount},`;
+    return `Reached: ${percent(reach.share)} of ${corners} in the best index (95 % interval ${range}).`;
 }
 
 /** Per index, the plate of the corner's own side alone. */
