@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { schemas } from '../../reports/audit/rows.js';
 import type { Database } from '../../src/db/database.js';
@@ -49,6 +50,28 @@ describe('the page says what the command says', () => {
         expect(toe!.corners as number).toBeGreaterThan(3);
         expect(page).toContain(`at ${toe!.corners} corners the sheet says so`);
     });
+});
+
+test('errors beyond 3 tolerances stand in bars of their own, with their count', async () => {
+    const { queries } = await loadReport('audit');
+    const errors = await db.rows(schemas.errors, readFileSync(queries.get('errors')!, 'utf8'));
+    const counted = await db.cells(
+        `select response, count(*) filter (where error_deg / tol_deg < -3) as low,
+            count(*) filter (where error_deg / tol_deg >= 3) as high, count(*) as n
+        from judged_settings(1.65) where tol_deg > 0 and response in ('camber_deg', 'caster_deg', 'toe_deg') group by response`,
+    );
+    const sum = (rows: typeof errors) => rows.reduce((total, row) => total + row.setting_count, 0);
+    expect(counted.some(({ low, high }) => (low as number) > 0 && (high as number) > 0)).toBe(true);
+    for (const { response, low, high, n } of counted) {
+        const here = errors.filter((row) => row.response === response);
+        expect(sum(here)).toBe(n);
+        expect(sum(here.filter((row) => row.tolerances === 'under -3'))).toBe(low);
+        expect(sum(here.filter((row) => row.tolerances === '3 and more'))).toBe(high);
+        for (const row of here) {
+            const apart = !row.tolerances.includes(' to ');
+            expect(Math.abs(row.shown_from + row.shown_to) / 2 > 3.1).toBe(apart);
+        }
+    }
 });
 
 test('counts stand beside every name, and markup in names is text', () => {

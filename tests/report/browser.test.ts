@@ -193,6 +193,48 @@ describe.each(listReports())('page %s in Chromium', (name) => {
         await page.context().close();
     });
 
+    test('printed tables keep to the page, and no name or date is broken', async () => {
+        // The width between the margins of A4: 180 mm at 96 px per inch.
+        const { page } = await open(name, { viewport: { width: 680, height: 960 } });
+        await page.emulateMedia({ media: 'print' });
+        const found = await page.locator('.scroll table:visible').evaluateAll((tables) =>
+            tables.map((table) => {
+                const broken = [...table.querySelectorAll('td')].filter((cell) => {
+                    const range = document.createRange();
+                    range.selectNodeContents(cell);
+                    const lines = new Set([...range.getClientRects()].map(({ top }) => top));
+                    return lines.size > 1 && cell.textContent!.length <= 28 && !table.matches('.broken');
+                });
+                const long = (cell: Element) => getComputedStyle(cell).whiteSpace === 'normal';
+                return {
+                    right: table.getBoundingClientRect().right,
+                    broken: broken.filter((cell) => !long(cell)).map((cell) => cell.textContent),
+                };
+            }),
+        );
+        for (const { right, broken } of found) {
+            expect(right).toBeLessThanOrEqual(681);
+            expect(broken).toEqual([]);
+        }
+        await page.context().close();
+    });
+
+    test('on a phone a row with long text is a list, all of it on the screen', async () => {
+        const { page } = await open(name, settings.phone!);
+        const cells = await page.locator('table.stack:visible td').evaluateAll((found) =>
+            found.map((cell) => ({
+                right: cell.getBoundingClientRect().right,
+                title: getComputedStyle(cell, '::before').content,
+            })),
+        );
+        for (const { right, title } of cells) {
+            expect(right).toBeLessThanOrEqual(390);
+            expect(title).toMatch(/^".+"$/);
+        }
+        if (['audit', 'drift', 'stack'].includes(name)) expect(cells.length).toBeGreaterThan(20);
+        await page.context().close();
+    });
+
     test('the keyboard reaches the skip link first, then the contents, tables and folds', async () => {
         const { page } = await open(name, settings.light!);
         const reached: string[] = [];
@@ -208,6 +250,25 @@ describe.each(listReports())('page %s in Chromium', (name) => {
         expect(reached).toEqual(expect.arrayContaining(['A', 'SUMMARY']));
         await page.context().close();
     });
+});
+
+test('a tap on or near a point tells its values, a tap beside the plots takes them away', async () => {
+    const { page, complaints } = await open('slopes', settings.phone!);
+    await wakeAll(page);
+    const point = page.locator('section.group').first().locator('.mark-symbol.role-mark path').first();
+    await point.scrollIntoViewIfNeeded();
+    const tooltip = page.locator('#tooltip');
+    for (const beside of [0, 7]) {
+        const box = (await point.boundingBox())!;
+        await page.touchscreen.tap(box.x + box.width / 2, box.y + box.height / 2 - beside);
+        await tooltip.waitFor({ state: 'visible' });
+        expect(await tooltip.locator('span').first().textContent()).toBe('car');
+        const heading = (await page.locator('section.group h3').first().boundingBox())!;
+        await page.touchscreen.tap(heading.x + 5, heading.y + 5);
+        await tooltip.waitFor({ state: 'hidden' });
+    }
+    expect(complaints).toEqual([]);
+    await page.context().close();
 });
 
 describe('slopes in Chromium', () => {

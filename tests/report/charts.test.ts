@@ -1,9 +1,13 @@
 import { readFileSync } from 'node:fs';
+import { parse, View } from 'vega';
+import { expressionInterpreter } from 'vega-interpreter';
 import { describe, expect, test } from 'vitest';
 import { z } from 'zod';
 import { type Chart, type ChartSpec, table } from '../../src/report/blocks.js';
 import { compileChart } from '../../src/report/chart/compileChart.js';
 import { usedFields } from '../../src/report/chart/fields.js';
+import { nameAxis } from '../../src/report/chart/nameAxis.js';
+import { withData } from '../../src/report/chart/rows.js';
 import { staticSvg } from '../../src/report/chart/staticSvg.js';
 import { choiceParameters } from '../../src/report/choice.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
@@ -37,6 +41,71 @@ const good: ChartSpec['layer'] = [
         },
     },
 ];
+
+describe('tooltips', () => {
+    test('what is missing is null, not 0 and not a word', async () => {
+        const unit = good[0] as { encoding: object };
+        const tooltip = [
+            { field: 'a', title: 'number', format: '+.2f' },
+            { field: 'b', type: 'quantitative', title: 'plain' },
+            { field: 'c', title: 'text' },
+        ];
+        const told = async (rows: object[]) => {
+            const layer = [{ ...unit, encoding: { tooltip } }] as never;
+            const { vega, data } = compileChart(chart(layer, { points: rows }));
+            const view = new View(parse(withData(vega, data), undefined, { ast: true }), {
+                expr: expressionInterpreter as never,
+            });
+            await view.runAsync();
+            const found: object[] = [];
+            const visit = (item: { tooltip?: object; items?: never[] }) => {
+                if (item.tooltip !== undefined) found.push(item.tooltip);
+                for (const one of item.items ?? []) visit(one);
+            };
+            visit((view.scenegraph() as unknown as { root: never }).root);
+            view.finalize();
+            return found;
+        };
+        expect(
+            await told([
+                { a: null, b: null, c: null },
+                { a: 0, b: 0.25, c: 'null' },
+            ]),
+        ).toEqual([
+            { number: null, plain: null, text: null },
+            { number: '+0.00', plain: '0.25', text: 'null' },
+        ]);
+    });
+});
+
+describe('nameAxis', () => {
+    const labels = (extent: number, names: string[]) => {
+        const { labelExpr } = nameAxis(extent);
+        const points = names.map((c, b) => ({ a: 1, b, c }));
+        const y = { field: 'c', type: 'nominal', sort: names, axis: nameAxis(extent) };
+        expect(labelExpr).toContain('datum.label');
+        return compileChart(
+            chart([{ data: { name: 'points' }, mark: 'point', encoding: { y } }] as never, { points }),
+        );
+    };
+
+    test('a name too long goes on below, the count at its end stays', async () => {
+        const names = [
+            'short (3)',
+            'fitter of the night shift (126)',
+            'x'.repeat(40),
+            `${'long '.repeat(20)}(7)`,
+        ];
+        const svg = await staticSvg(labels(116, names), 'plot-1');
+        const lines = [...svg.toString().matchAll(/<tspan[^>]*>([^<]*)|<text[^>]*>([^<]+)/g)].map(
+            ([, one, other]) => one ?? other!,
+        );
+        expect(lines).toEqual(expect.arrayContaining(['short (3)', `${'x'.repeat(13)}…`]));
+        expect(lines.some((line) => line.endsWith('(126)'))).toBe(true);
+        expect(lines.some((line) => line.endsWith('(7)'))).toBe(true);
+        for (const line of lines) expect(line.length).toBeLessThanOrEqual(14);
+    });
+});
 
 describe('usedFields', () => {
     test('finds fields of encodings and expressions per data name, not those that a transform makes', () => {

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { schemas } from '../../reports/drift/rows.js';
 import type { Database } from '../../src/db/database.js';
 import { choiceParameters, type ReportChoice } from '../../src/report/choice.js';
 import type { Content } from '../../src/report/defineReport.js';
@@ -28,6 +29,47 @@ async function contentOf(database: Database, choice: ReportChoice = {}): Promise
     }
     return report.content(cells);
 }
+
+describe('one thing is told once, and in one word', () => {
+    test('levels of several factors that are the same corner sessions are one rate and one comparison', async () => {
+        const { queries } = await loadReport('drift');
+        const query = (name: string) => readFileSync(queries.get(name)!, 'utf8');
+        const rates = await db.rows(schemas.rates, query('rates'));
+        const contrasts = await db.rows(schemas.contrasts, query('contrasts'));
+        const [all] = await db.cells(
+            `select count(*) as levels, count(distinct (corner_session_count, slip_count, unclear_count, expected_slip_count)) as groups
+            from slip_rates`,
+        );
+        expect(all!.groups as number).toBeLessThan(all!.levels as number);
+        expect(rates).toHaveLength(all!.groups as number);
+        const names = await db.cells(
+            "select distinct replace(level, '_', ' ') as level from slip_rates where factor in ('kit', 'bearing')",
+        );
+        for (const { level } of names)
+            expect(rates.filter(({ name }) => name.includes(level as string))).toHaveLength(1);
+        const pairs = contrasts.map(({ name, other_name }) => [name, other_name].sort().join(' / '));
+        expect(new Set(pairs).size).toBe(pairs.length);
+        const named = rates.map(({ name }) => name);
+        for (const { name, other_name } of contrasts)
+            expect(named).toEqual(expect.arrayContaining([name, other_name]));
+    });
+
+    test('no legend gives two meanings one symbol, and no two tables mean two things by one head', async () => {
+        const { sections } = await contentOf(db);
+        const blocks = sections.flatMap((section) => section.blocks);
+        for (const block of blocks) {
+            if (block.kind !== 'legend') continue;
+            const symbols = block.entries
+                .map(({ mark }) => mark)
+                .filter((mark) => !['line', 'dashed', 'band'].includes(mark));
+            expect(new Set(symbols).size).toBe(symbols.length);
+        }
+        const heads = blocks.flatMap((block) =>
+            block.kind === 'table' ? block.head.map(({ title }) => title) : [],
+        );
+        expect(heads.filter((title) => title === 'p')).toEqual([]);
+    });
+});
 
 describe('findings', () => {
     test('count what the table drift holds and name every car that moved', async () => {

@@ -241,6 +241,21 @@ test('many moves are thinned evenly and the picture says so', async () => {
     expect(missing(await reportPage('slopes', db, stamp), '(666 of 2,000 moves drawn)')).toEqual([]);
 });
 
+test.each([3, 25])('of moves set apart the same share is drawn as of the others: 1 in %d', async (every) => {
+    db = await oneChassis(
+        Array.from({ length: 2000 }, (_, index) => [
+            1 + (index % 9),
+            0,
+            0.1 * (1 + (index % 9)),
+            index % every === 0 ? 0.1 : 1,
+        ]),
+    );
+    const moves = await rows('moves');
+    const apart = moves.filter((row) => (row.robust_weight as number) < 0.5).length;
+    expect(moves.length).toBe(666);
+    expect(Math.abs(apart - (666 * Math.ceil(2000 / every)) / 2000)).toBeLessThanOrEqual(1);
+});
+
 test('a field of 64 chassis and 1,872 cars stays under 1.5 MB', async () => {
     db = await slopesDatabase({ cars: 6 });
     for (const table of ['moves', 'move_fits', 'slopes']) {

@@ -18,6 +18,14 @@ describe('marks', () => {
         );
     });
 
+    test('the lines of a text move with it', () => {
+        const text =
+            '<text transform="translate(-6,20)"><tspan>a</tspan><tspan x="0" dy="12">b</tspan></text><text>c</text>';
+        expect(tidySvg(group(text, 'text'))).toBe(
+            '<g class="role-mark"><text x="-6" y="20"><tspan>a</tspan><tspan x="-6" dy="12">b</tspan></text><text x="0" y="0">c</text></g>',
+        );
+    });
+
     test('an attribute that one leaf lacks, or whose value only begins alike, is not shared', () => {
         const texts =
             '<text transform="translate(1,2)" font-size="1">a</text><text transform="rotate(3)" font-size="11" fill="x">b</text>';

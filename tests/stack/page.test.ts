@@ -32,6 +32,37 @@ beforeAll(async () => {
 });
 afterAll(() => db.close());
 
+test('the picture of the lengths has every best stack that lacks no part, with an arrow where it ends', () => {
+    const whole = rows.stacks.filter(({ defects }) => defects.length === 0);
+    for (const [measure, length] of [
+        ['margin', 'shoulder_margin_mm'],
+        ['thread', 'thread_shown_mm'],
+        ['clearance', 'clearance_mm'],
+    ] as const) {
+        const here = rows.limits.filter((row) => row.measure === measure);
+        const known = whole.filter((stack) => stack[length] !== null);
+        expect(here.map(({ label }) => label).sort()).toEqual(
+            known.map(({ kit, shaft }) => `${kit} on ${shaft}`).sort(),
+        );
+        for (const row of here) {
+            const { frame_low_mm: low, frame_high_mm: high } = row;
+            expect(row.beyond_low_mm).toBe(row.low_mm < low ? low : null);
+            expect(row.beyond_high_mm).toBe(row.high_mm > high ? high : null);
+            const shown = [
+                row.shown_mm,
+                row.shown_low_mm,
+                row.shown_high_mm,
+                row.beyond_low_mm,
+                row.beyond_high_mm,
+            ];
+            const drawn = shown.filter((mm) => mm !== null);
+            expect(drawn.length).toBeGreaterThan(0);
+            for (const mm of drawn) expect(mm >= low && mm <= high).toBe(true);
+        }
+    }
+    expect(rows.limits.some((row) => row.beyond_low_mm !== null && !row.sound)).toBe(true);
+});
+
 test('the layers of a stack stand on each other and end at the clamped length', () => {
     expect(rows.stacks.length).toBe(15);
     for (const stack of rows.stacks) {

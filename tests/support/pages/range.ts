@@ -1,9 +1,12 @@
 import { designs } from '../../../fixtures/physics/chassis.js';
 import { simulateInstalls } from '../../../fixtures/physics/installs.js';
-import { slantedPlate, twoScales } from '../../../fixtures/physics/kits.js';
+import { onePlate, slantedPlate, twoScales } from '../../../fixtures/physics/kits.js';
 import type { Database } from '../../../src/db/database.js';
 import { modelOf } from '../memory.js';
 import { markup } from './slopes.js';
+
+/** A kit whose plate lies between the steps of the sliders. */
+export const odd = 'DUN-4';
 
 /** Invented installs of two platforms with one kit, some at the end of the scale, and two kits that few or none carry. */
 export default function rangeDatabase(): Promise<Database> {
@@ -18,7 +21,12 @@ export default function rangeDatabase(): Promise<Database> {
     const camberOnly = { target: markup, camber_deg: -0.5, camber_tol_deg: 0.2 };
     return modelOf({
         readings,
-        kits: [...kits, { ...slantedPlate }, { ...twoScales, chassis: 'OTTER' }],
+        kits: [
+            ...kits,
+            { ...slantedPlate },
+            { ...twoScales, chassis: 'OTTER' },
+            { ...onePlate, kit: odd, mark_pitch_mm: 1.32, mark_min: -7, mark_max: 7, axis_deg: 3.4 },
+        ],
         targets: [{ target: 'street', ...angles }, camberOnly],
     });
 }
