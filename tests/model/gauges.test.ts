@@ -19,8 +19,10 @@ const build = async (...tables: string[]) => {
 };
 const stateTables = [
     'plate_positions',
+    'assumed_zones',
     'placements',
     'repeated_states',
+    'reordered_states',
     'states',
     'reader_counts',
     'readers',
