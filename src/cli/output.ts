@@ -1,4 +1,5 @@
 import pc from 'picocolors';
+import { shortened, visibleJson, visibleText } from '../units/visibleText.js';
 import type { GlobalOptions } from './command.js';
 
 /** Latin letters, digits and the usual punctuation, each one column wide. */
@@ -64,7 +65,7 @@ export class Output {
     ): Promise<void> {
         if (this.#options.json) {
             const more = Object.fromEntries(parts.map((one) => [one.name, one.rows]));
-            this.#stdout.write(`${JSON.stringify({ command, rows, notes, ...more })}\n`);
+            this.#stdout.write(`${visibleJson({ command, rows, notes, ...more })}\n`);
             return;
         }
         const colours = coloursOf(this.#stdout);
@@ -135,11 +136,9 @@ function show(value: Field, digits: number | undefined): string {
     return visible(typeof value === 'string' ? value : value.join(' + '));
 }
 
-/** Control characters, which a terminal would obey, as escapes. */
+/** Characters that a terminal would obey or nobody would see, as escapes. */
 export function visible(value: string): string {
-    return plain.test(value)
-        ? value
-        : value.replace(/\p{Cc}/gu, (c) => `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}`);
+    return plain.test(value) ? value : visibleText(value);
 }
 
 /** The same with its line ends as they are. */
@@ -157,6 +156,18 @@ export async function widthsOf(lines: readonly (readonly string[])[]): Promise<n
     return lines.map((texts) => texts.map((text) => widthOf(text)));
 }
 
+/** Columns that a cell may take where others follow it; a name can be long, and every row would be as wide. */
+const WIDEST_CELL = 80;
+
+/** The beginning and the end of a text that takes more than {@link WIDEST_CELL} columns. */
+async function cut(cell: string): Promise<string> {
+    for (let most = WIDEST_CELL; ; most -= 4) {
+        const text = shortened(cell, most);
+        const [[width]] = (await widthsOf([[text]])) as [[number]];
+        if (width <= WIDEST_CELL) return text;
+    }
+}
+
 async function table<R>(
     rows: readonly R[],
     columns: readonly TableColumn<R>[],
@@ -164,10 +175,13 @@ async function table<R>(
 ): Promise<string> {
     const values = rows.map((row) => columns.map((column) => column.value(row)));
     const isRight = columns.map((_, i) => values.some((of) => typeof of[i] === 'number'));
-    const lines = [
-        columns.map((column) => column.title),
-        ...values.map((of) => of.map((value, i) => show(value, columns[i]!.digits))),
-    ];
+    const shown = values.map((of) => of.map((value, i) => show(value, columns[i]!.digits)));
+    for (const cells of shown) {
+        for (const [i, cell] of cells.slice(0, -1).entries()) {
+            if (cell.length > WIDEST_CELL / 2) cells[i] = await cut(cell);
+        }
+    }
+    const lines = [columns.map((column) => column.title), ...shown];
     const widths = await widthsOf(lines);
     const widest = columns.map((_, i) => widths.reduce((most, of) => Math.max(most, of[i]!), 0));
     const [head, ...body] = lines.map((cells, line) =>

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { unseenCharacters } from '../units/visibleText.js';
 
 /** What a column of an input table holds besides its type: shown in `shared/`, messages and `--help`. */
 export interface ColumnMeta {
@@ -28,6 +29,24 @@ function isPlainText(value: string): boolean {
 /** Text as written, white space at both ends removed; at most 2,000 characters, no control characters but tab and line end. */
 export function text(description: string) {
     const schema = z.string().min(1).refine(isPlainText).meta({ maxLength: MAX_TEXT_LENGTH });
+    return described(schema, { description });
+}
+
+/** Longest name, in characters. */
+const MAX_NAME_LENGTH = 200;
+
+/** A character class of ECMAScript as RE2 writes it, which is what DuckDB has. */
+export const re2Class = (pattern: string) => pattern.replace(/\\u([0-9a-f]{4})/g, '\\x{$1}');
+
+const nameForm = new RegExp(`^[^${unseenCharacters}]+$`, 'u');
+
+/** What a car, a chassis, a kit, a person is called: one line of at most 200 characters that can be seen. */
+export function name(description: string) {
+    const schema = z
+        .string()
+        .regex(nameForm)
+        .refine((value) => [...value].length <= MAX_NAME_LENGTH)
+        .meta({ maxLength: MAX_NAME_LENGTH });
     return described(schema, { description });
 }
 

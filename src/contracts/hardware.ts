@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { flatNut, toleranceTooWide } from '../errors/ruleMessages.js';
-import { choice, number, optional, text, whole } from './columns.js';
+import { choice, name, number, optional, text, whole } from './columns.js';
 import { atMost } from './rowRule.js';
 import { table } from './table.js';
 
@@ -20,8 +20,8 @@ export const hardware = table({
         },
     ],
     schema: z.object({
-        kit: text('kit id'),
-        part: text('part id'),
+        kit: name('kit id'),
+        part: name('part id'),
         role: choice('place in the stack', [
             'bush',
             'spring_plate',

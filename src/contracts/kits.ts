@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { choice, number, optional, text, whole } from './columns.js';
+import { choice, name, number, optional, text, whole } from './columns.js';
 import { kitRules } from './kitRules.js';
 import { table } from './table.js';
 
@@ -10,8 +10,8 @@ export const kits = table({
     key: ['kit', 'chassis'],
     rules: kitRules,
     schema: z.object({
-        kit: text('kit id as the readings name it'),
-        chassis: optional(text('platform code; blank = any')),
+        kit: name('kit id as the readings name it'),
+        chassis: optional(name('platform code; blank = any')),
         index_count: optional(whole('number of bolt positions', [1, 12]), 3),
         index_step_deg: optional(number('angle between bolt positions', 'deg', [-360, 360]), 120),
         axis_deg: optional(

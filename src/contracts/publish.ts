@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { unseenCharacters } from '../units/visibleText.js';
 import { importMap } from './map.js';
 import { SHARE_VERSION, shareKinds } from './share.js';
 import type { Column, ColumnType, TableContract } from './table.js';
@@ -64,6 +65,9 @@ function resourceOf(contract: TableContract) {
         encoding: 'utf-8',
         schema: {
             fields: contract.columns.map(fieldOf),
+            ...(contract.rules.length === 0
+                ? {}
+                : { rowRules: contract.rules.map(({ columns, rule }) => ({ columns, rule })) }),
             fieldsMatch: 'superset',
             missingValues: [''],
             ...keyOf(contract),
@@ -115,8 +119,10 @@ function sharePackage() {
 function rangeOf({ type, min, max, unit, words, maxLength, pattern }: Column): string {
     if (type === 'choice') return words.join(' ');
     if (type === 'datetime') return 'ISO 8601';
-    if (type === 'text')
+    if (type === 'text') {
+        if (pattern?.includes(unseenCharacters)) return `name, at most ${maxLength} characters`;
         return pattern === null ? `text, at most ${maxLength} characters` : '32 hexadecimal digits';
+    }
     return `${type} ${min} to ${max}${unit === null ? '' : ` ${unit}`}`;
 }
 
@@ -179,13 +185,16 @@ function readme(results: readonly string[]): string {
         '',
         ...columnTable(contract),
         '',
+        ...(contract.rules.length === 0
+            ? []
+            : ['Across columns:', '', ...contract.rules.map(({ rule }) => `- ${rule}`), '']),
     ]);
     return [
         '# What other files and programs may rely on',
         '',
         'Made from `src/contracts` by `npm run shared`; a test fails where the two differ. It changes by additions only.',
         '',
-        '- `datapackage.json`: the CSV files as a Data Package (v2) with a Table Schema each. `unit` and `blankMeans` are ours.',
+        '- `datapackage.json`: the CSV files as a Data Package (v2) with a Table Schema each. `unit`, `blankMeans` and `rowRules` are ours.',
         '- `templates/`: an empty CSV file of each kind, with its header row.',
         '- `map.schema.json`: JSON Schema (2020-12) of the import map of `load --map`, which is a YAML file.',
         '- `share.datapackage.json`: the file of `share` and `merge` as a Data Package, one Table Schema per kind of row in it.',
@@ -193,7 +202,8 @@ function readme(results: readonly string[]): string {
         '',
         'CSV: UTF-8, comma, header row; columns by name in any order, those that are not required may be left out. White',
         'space at the ends of a cell is no part of it. Blank = not measured, never zero. Angles in decimal degrees, lengths in',
-        'millimetres; left and right are mirrored, so equal cars read equal on both sides.',
+        'millimetres; left and right are mirrored, so equal cars read equal on both sides. Names are one line of characters that',
+        'can be seen: no controls, no line ends, no spaces without width, no marks that turn the direction of text.',
         '',
         ...kinds,
         ...mapSection,

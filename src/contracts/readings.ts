@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { choice, moment, number, optional, text, whole } from './columns.js';
+import { choice, moment, name, number, optional, text, whole } from './columns.js';
 import { table } from './table.js';
 
 export const readings = table({
@@ -9,13 +9,13 @@ export const readings = table({
     key: ['vehicle', 'corner', 'visit', 'phase', 'repeat'],
     atLeastOneOf: [['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg']],
     schema: z.object({
-        vehicle: text('one car, any id that the owner uses'),
-        chassis: text('platform code; slopes are fitted per chassis'),
+        vehicle: name('one car, any id that the owner uses'),
+        chassis: name('platform code; slopes are fitted per chassis'),
         corner: choice('corner of the car', ['FL', 'FR', 'RL', 'RR']),
         measured_at: moment(
             'when; no zone given = local wall time, kept as written; among times with a zone, in the zone of the nearest one of the car',
         ),
-        visit: text(
+        visit: name(
             'one visit to the workshop or one check in the paddock; only readings of one visit are compared directly',
         ),
         visit_kind: choice(
@@ -24,8 +24,8 @@ export const readings = table({
         ),
         phase: choice('moved = plates moved, tie rods not yet touched', ['before', 'moved', 'after']),
         repeat: optional(whole('the n-th reading of the same state', [1, 1000]), 1),
-        session: optional(text('the running that this visit encloses')),
-        kit: optional(text('blank = original mount')),
+        session: optional(name('the running that this visit encloses')),
+        kit: optional(name('blank = original mount')),
         plate_hand: optional(
             choice("which of the mirrored pair sits here; blank = the corner's own side", ['left', 'right']),
         ),
@@ -58,9 +58,9 @@ export const readings = table({
         ),
         ride_height_mm: optional(number('ride height', 'mm', [0, 1000])),
         tyre_kpa: optional(number('tyre pressure', 'kPa', [0, 1000])),
-        gauge: optional(text('measuring equipment')),
-        technician: optional(text('who measured')),
-        target: optional(text('what an after was set to')),
+        gauge: optional(name('measuring equipment')),
+        technician: optional(name('who measured')),
+        target: optional(name('what an after was set to')),
         note: optional(text('free text')),
     }),
 });

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { lapsWithoutDistance } from '../errors/ruleMessages.js';
-import { choice, moment, number, optional, text, whole } from './columns.js';
+import { choice, moment, name, number, optional, text, whole } from './columns.js';
 import { table } from './table.js';
 
 export const sessions = table({
@@ -18,8 +18,8 @@ export const sessions = table({
         },
     ],
     schema: z.object({
-        session: text('session id as the readings name it'),
-        vehicle: text('car that ran'),
+        session: name('session id as the readings name it'),
+        vehicle: name('car that ran'),
         started_at: optional(moment('when; no zone given = local wall time, kept as written')),
         surface: optional(choice('what it ran on', ['track', 'road', 'gravel'])),
         laps: optional(whole('laps driven', [0, 100_000])),

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { noThread, pitchTooCoarse, toleranceTooWide } from '../errors/ruleMessages.js';
-import { number, optional, text } from './columns.js';
+import { name, number, optional, text } from './columns.js';
 import { atMost } from './rowRule.js';
 import { table } from './table.js';
 
@@ -28,7 +28,7 @@ export const shafts = table({
         ),
     ],
     schema: z.object({
-        shaft: text('shaft id'),
+        shaft: name('shaft id'),
         seat_diameter_mm: number('diameter of the seat', 'mm', [1, 100]),
         shoulder_length_mm: number('seat face to the step where the thread begins', 'mm', [0, 500]),
         thread_length_mm: number('length of thread above the step', 'mm', [0, 500]),

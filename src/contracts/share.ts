@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { choice, number, optional, pseudonym, ratio, text, whole } from './columns.js';
+import { choice, name, number, optional, pseudonym, ratio, whole } from './columns.js';
 import { responses } from './results/slopes.js';
 import { type Column, type TableContract, table } from './table.js';
 
@@ -9,8 +9,8 @@ export const SHARE_VERSION = 2;
 /** Most states or changes that one row may stand for. */
 const MOST_COUNTED = 100_000_000;
 const longest: [number, number] = [-1000, 1000];
-const chassis = text('platform code, in clear: the field is pooled by it');
-const anyChassis = optional(text('platform code, in clear; null = any'));
+const chassis = name('platform code, in clear: the field is pooled by it');
+const anyChassis = optional(name('platform code, in clear; null = any'));
 const vehicle = pseudonym(
     'pseudonym of the car: HMAC-SHA-256 of its name with the key of the site, first 128 bits',
 );

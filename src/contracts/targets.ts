@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { toleranceOfNothing } from '../errors/ruleMessages.js';
-import { number, optional, text } from './columns.js';
+import { name, number, optional } from './columns.js';
 import { together } from './rowRule.js';
 import { table } from './table.js';
 
@@ -15,8 +15,8 @@ export const targets = table({
         together(`${angle}_tol_deg`, `${angle}_deg`, toleranceOfNothing(`${angle}_tol_deg`, `${angle}_deg`)),
     ),
     schema: z.object({
-        target: text('target id as the readings name it'),
-        chassis: optional(text('platform code; blank = any')),
+        target: name('target id as the readings name it'),
+        chassis: optional(name('platform code; blank = any')),
         camber_deg: optional(number('wanted camber', 'deg', [-12, 12])),
         camber_tol_deg: tolerance('camber tolerance', 12),
         caster_deg: optional(number('wanted caster', 'deg', [-6, 20])),

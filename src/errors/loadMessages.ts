@@ -165,6 +165,11 @@ export function cellTooLong(characters: number): string {
     return `"{value}" is longer than ${characters} characters: shorten it`;
 }
 
+/** `{code}` is put in too. */
+export function unseenCharacter(): string {
+    return '"{value}" holds a character that nobody sees, or a line end ({code}), which a name may not: delete it';
+}
+
 export function notAWord(words: readonly string[]): string {
     return `"{value}" is none of ${words.join(' ')}`;
 }

@@ -1,3 +1,4 @@
+import { re2Class } from '../contracts/columns.js';
 import type { RowRule } from '../contracts/rowRule.js';
 import type { Column, TableContract } from '../contracts/table.js';
 import { identifier, literal } from '../db/database.js';
@@ -15,7 +16,9 @@ import {
     numberWithUnit,
     outOfRange,
     typographicMinus,
+    unseenCharacter,
 } from '../errors/loadMessages.js';
+import { unseenCharacters } from '../units/visibleText.js';
 
 /** What a row must keep, as SQL over its trimmed text cells, blank = null. */
 export interface Check {
@@ -48,10 +51,16 @@ function asNumber(cell: string): string {
 /** SQL for what must hold of a cell, null (not false) where it is blank, and for what to tell where it does not hold. */
 type CellRule = (column: Column, cell: string) => { holds: string; reason: string };
 
-const textRule: CellRule = ({ maxLength }, cell) => ({
-    holds: `length(${cell}) <= ${maxLength}`,
-    reason: told(cellTooLong(maxLength!), cell),
-});
+const textRule: CellRule = ({ maxLength, pattern }, cell) => {
+    const holds = `length(${cell}) <= ${maxLength}`;
+    const reason = told(cellTooLong(maxLength!), cell);
+    if (pattern === null) return { holds, reason };
+    const code = `printf('U+%04X', unicode(regexp_extract(${cell}, ${literal(`[${re2Class(unseenCharacters)}]`)})))`;
+    return {
+        holds: `${holds} and regexp_matches(${cell}, ${literal(re2Class(pattern))})`,
+        reason: `case when ${holds} then replace(${told(unseenCharacter(), cell)}, '{code}', ${code}) else ${reason} end`,
+    };
+};
 
 const wordRule: CellRule = ({ words }, cell) => ({
     holds: `${cell} in (${words.map(literal).join(', ')})`,

@@ -1,3 +1,5 @@
+import { visibleJson } from '../units/visibleText.js';
+
 /** Text that is markup already: only the templates below make it, so that everything else is escaped. */
 export class Markup {
     readonly text: string;
@@ -40,5 +42,5 @@ export function html(strings: TemplateStringsArray, ...pieces: readonly Piece[])
 
 /** `value` as JSON for a script element of a data type: no `<` that could end the element. */
 export function scriptJson(value: unknown): Markup {
-    return new Markup(JSON.stringify(value).replaceAll('<', '\\u003c'));
+    return new Markup(visibleJson(value).replaceAll('<', '\\u003c'));
 }

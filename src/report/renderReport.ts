@@ -1,15 +1,27 @@
 import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Database } from '../db/database.js';
+import type { Cell } from '../db/values.js';
 import { UserError } from '../errors/errors.js';
 import { cannotWrite } from '../errors/messages.js';
 import { systemReason } from '../errors/systemReason.js';
+import { shortened, visibleText } from '../units/visibleText.js';
 import type { BuildStamp } from './buildStamp.js';
 import { choiceParameters, type ReportChoice } from './choice.js';
 import { makeFolder } from './makeFolder.js';
 import { pageAssets } from './page/assets.js';
 import { pageMarkup } from './page/page.js';
 import { loadReport } from './registry.js';
+
+/** Pages draw and compare names as they show them; one that came in before names had a limit must not widen a page. */
+const LONGEST_TEXT = 400;
+
+function shownCell(cell: Cell): Cell {
+    if (typeof cell === 'string') return shortened(visibleText(cell), LONGEST_TEXT);
+    if (Array.isArray(cell)) return cell.map(shownCell);
+    if (cell === null || typeof cell !== 'object') return cell;
+    return Object.fromEntries(Object.entries(cell).map(([name, value]) => [name, shownCell(value)]));
+}
 
 /**
  * The page of report `name` as text: its queries run on `db`, which holds the model tables. A query gets those parts of
@@ -25,7 +37,8 @@ export async function reportPage(
     const cells: Record<string, object[]> = {};
     for (const [query, file] of queries) {
         const sql = readFileSync(file, 'utf8');
-        cells[query] = await db.cells(sql, choiceParameters(sql, choice));
+        const rows = await db.cells(sql, choiceParameters(sql, choice));
+        cells[query] = rows.map((row) => shownCell(row) as object);
     }
     return pageMarkup(report, report.content(cells), stamp, pageAssets());
 }

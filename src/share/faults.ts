@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { re2Class } from '../contracts/columns.js';
 import { shareColumns, shareKinds } from '../contracts/share.js';
 import type { Column, TableContract } from '../contracts/table.js';
 import { type Database, identifier, literal } from '../db/database.js';
@@ -25,7 +26,7 @@ function filledHolds({ name, type, min, max, maxLength, pattern, words }: Column
     const form =
         pattern === null
             ? `not regexp_matches(${cell}, ${literal(controlCharacters)})`
-            : `regexp_full_match(${cell}, ${literal(pattern)})`;
+            : `regexp_full_match(${cell}, ${literal(re2Class(pattern))})`;
     return `length(${cell}) between 1 and ${maxLength} and ${form}`;
 }
 

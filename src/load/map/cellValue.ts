@@ -9,11 +9,13 @@ import {
     notAWord,
     notWhole,
     outOfRange,
+    unseenCharacter,
 } from '../../errors/loadMessages.js';
 import { noSuchDate, noSuchDay, notOfForm } from '../../errors/mapMessages.js';
 import { asciiSigns } from '../../units/asciiSigns.js';
 import type { DecimalMark } from '../../units/decimalNumber.js';
 import { isoMoment } from '../../units/isoMoment.js';
+import { unseenCharacters } from '../../units/visibleText.js';
 import { type Taken, Unfit } from './cellText.js';
 import { numberReader } from './numberForms.js';
 
@@ -22,6 +24,8 @@ export type Value = string | number | null;
 
 /** Turns the text that counts into our value; `corner` is that of the row, where it is known. */
 export type ValueReader = (taken: Taken, corner: Value) => Value | Unfit;
+
+const unseenPattern = new RegExp(`[${unseenCharacters}]`, 'u');
 
 const isoTime = /^\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(:\d{2}([.,]\d+)?)?$/;
 
@@ -60,9 +64,11 @@ export function valueReader(column: Column, source: ColumnSource, mark: DecimalM
 function faultOf(column: Column, value: string | number): string {
     if (column.type === 'choice') return notAWord(column.words);
     if (column.type === 'text') {
-        return [...String(value)].length > column.maxLength!
-            ? cellTooLong(column.maxLength!)
-            : controlCharacter();
+        if ([...String(value)].length > column.maxLength!) return cellTooLong(column.maxLength!);
+        const [unseen] = unseenPattern.exec(String(value)) ?? [];
+        if (column.pattern === null || unseen === undefined) return controlCharacter();
+        const code = unseen.charCodeAt(0).toString(16).toUpperCase().padStart(4, '0');
+        return unseenCharacter().replace('{code}', `U+${code}`);
     }
     if (column.type === 'integer' && !Number.isInteger(value)) return notWhole();
     return outOfRange(column.min, column.max, column.unit);
