@@ -3,6 +3,7 @@
 -- source: reader_counts, repeat_cells, undisturbed_spreads, slope_priors, display_steps
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
 -- A reading as the display shows it: variance before rounding plus step^2 / 12, of which shared_var_deg2 is the same in all repeats.
+-- Priors, and what one gauge says of another, are of displays in hundredths, whose rounding is part of them.
 -- Variance of the mean of n repeats: shared_var_deg2 + (sd_deg^2 - shared_var_deg2) / n.
 -- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person (NIST/SEMATECH
 -- e-Handbook 2.4.4.1), from 5 degrees of freedom on.
@@ -37,26 +38,31 @@ counted as (
     group by grouping sets ((gauge), ())
     having gauge is not null or grouping(gauge) = 1
 ),
+roundings as (
+    select gauge, response, power(step_deg, 2) / 12 as rounding_var, least(rounding_var, power(0.01, 2) / 12) as fine_var, step_deg
+    from display_steps
+),
 repeats as (
     select
-        gauge,
-        response,
+        repeat_cells.gauge,
+        repeat_cells.response,
         sum(outlier_count) as outlier_count,
         nullif(fine_sum(df), 0) as df,
-        fine_sum(df * var_deg2) as square,
+        fine_sum(df * (var_deg2 + fine_var)) as square,
         case when sum(outlier_count) > 0 then sqrt(fine_sum(df * var_of_all_deg2) / nullif(fine_sum(df), 0)) end as sd_of_all_deg
     from repeat_cells
-    group by gauge, response
+    inner join roundings on roundings.gauge is not distinct from repeat_cells.gauge and roundings.response = repeat_cells.response
+    group by repeat_cells.gauge, repeat_cells.response
 ),
 undisturbed as (
     select
         undisturbed_spreads.gauge,
         undisturbed_spreads.response,
         cast(change_count as double) as df,
-        greatest(sd_deg * sd_deg - coalesce(step_deg * step_deg, 0) / 12, 0) * change_count as square
+        greatest(sd_deg * sd_deg - coalesce(rounding_var - fine_var, 0), 0) * change_count as square
     from undisturbed_spreads
-    left join display_steps
-        on display_steps.gauge is not distinct from undisturbed_spreads.gauge and display_steps.response = undisturbed_spreads.response
+    left join roundings
+        on roundings.gauge is not distinct from undisturbed_spreads.gauge and roundings.response = undisturbed_spreads.response
 ),
 priors as (
     select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
@@ -113,8 +119,10 @@ typical_vars as (
 used as (
     select
         sourced.*,
-        coalesce(display_steps.step_deg, 0) as step_deg,
-        coalesce(power(display_steps.step_deg, 2) / 12, 0) as rounding_var,
+        coalesce(step_deg, 0) as step_deg,
+        coalesce(rounding_var, 0) as rounding_var,
+        coalesce(fine_var, 0) as fine_var,
+        coalesce(rounding_var - fine_var, 0) as coarse_var,
         case
             when sourced.gauge is null or own_df = 0 then typical_var
             else (own_square + 4 * typical_var) / (own_df + 4)
@@ -122,21 +130,25 @@ used as (
         typical_source
     from sourced
     inner join typical_vars using (response)
-    left join display_steps on display_steps.gauge is not distinct from sourced.gauge and display_steps.response = sourced.response
+    left join roundings on roundings.gauge is not distinct from sourced.gauge and roundings.response = sourced.response
 )
 select
     used.gauge,
     used.response,
-    sqrt(repeat_var + rounding_var) as sd_deg,
-    case when step_deg > 0 then rounding_var * shared_rounding(sqrt(repeat_var) / step_deg) else 0 end as shared_var_deg2,
-    step_deg,
-    case when own_df > 0 then sqrt(own_square / own_df + rounding_var) end as own_sd_deg,
+    sqrt(repeat_var + coarse_var) as sd_deg,
+    case
+        when used.step_deg > 0
+        then rounding_var * shared_rounding(sqrt(greatest(repeat_var - fine_var, 0)) / used.step_deg)
+        else 0
+    end as shared_var_deg2,
+    used.step_deg,
+    case when own_df > 0 then sqrt(own_square / own_df + coarse_var) end as own_sd_deg,
     own_df as df,
     cast(coalesce(reading_count, 0) as bigint) as reading_count,
     cast(coalesce(outliers.outlier_count, 0) as bigint) as outlier_count,
     outliers.sd_of_all_deg,
-    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df) + rounding_var) end as conf_low_deg,
-    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df) + rounding_var) end as conf_high_deg,
+    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df) + coarse_var) end as conf_low_deg,
+    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df) + coarse_var) end as conf_high_deg,
     case
         when own_source is not null then own_source
         when used.gauge is null or typical_source = 'prior' then 'prior'

@@ -361,5 +361,5 @@ test('whatever is done in whatever order, no row is lost, keys are unique, and a
         );
         expect(both).toEqual([]);
     }
-    expect(Math.min(...Object.values(done))).toBeGreaterThan(3);
+    expect(Math.min(...Object.values(done))).toBeGreaterThanOrEqual(3);
 });
