@@ -16,8 +16,14 @@ import { loadReport } from './registry.js';
 /** Pages draw and compare names as they show them; one that came in before names had a limit must not widen a page. */
 const LONGEST_TEXT = 400;
 
+function shownText(text: string): string {
+    const shown = shortened(visibleText(text), LONGEST_TEXT);
+    // Vega looks names up in plain objects: a car called constructor would be found there.
+    return shown in Object.prototype ? `${shown}\u00a0` : shown;
+}
+
 function shownCell(cell: Cell): Cell {
-    if (typeof cell === 'string') return shortened(visibleText(cell), LONGEST_TEXT);
+    if (typeof cell === 'string') return shownText(cell);
     if (Array.isArray(cell)) return cell.map(shownCell);
     if (cell === null || typeof cell !== 'object') return cell;
     return Object.fromEntries(Object.entries(cell).map(([name, value]) => [name, shownCell(value)]));
