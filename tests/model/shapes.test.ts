@@ -67,13 +67,18 @@ const queries = [
 ];
 
 test(`four times the readings of ${shape.name}: no table or check hands on much more than four times as much`, async () => {
+    const measured: string[] = [];
     const grown: Record<string, number> = {};
     for (const { name, query } of queries) {
         const more = await bytesHandedOn(many, query);
         // What fits into a few chunks is no measure.
         if (more < 2e6) continue;
-        grown[name] = more / (await bytesHandedOn(few, query));
+        // What is iterated may take twice as many passes; a square would still show.
+        const most = /\bwith recursive\b/.test(query) ? 12 : 5.5;
+        const times = more / (await bytesHandedOn(few, query));
+        measured.push(name);
+        if (times > most) grown[name] = times;
     }
-    expect(Object.keys(grown).length).toBeGreaterThan(10);
-    expect(Object.entries(grown).filter(([, times]) => times > 5.5)).toEqual([]);
+    expect(measured.length).toBeGreaterThan(10);
+    expect(grown).toEqual({});
 });
