@@ -52,32 +52,38 @@ fronts as (
         and (not names_camber or camber_deg is not null)
         and (not names_caster or caster_deg is not null)
 ),
+-- One comparison for each row, whatever the number of columns.
 newest as (
-    select
-        vehicle,
-        corner,
-        names_camber,
-        names_caster,
-        arg_max(chassis, place) as chassis,
-        arg_max(visit, place) as visit,
-        arg_max(phase, place) as phase,
-        arg_max_null(kit, place) as kit,
-        arg_max(offset_out_mm, place) as offset_out_mm,
-        arg_max(offset_aft_mm, place) as offset_aft_mm,
-        arg_max_null(read_error_oo_mm2, place) as read_error_oo_mm2,
-        arg_max_null(read_error_oa_mm2, place) as read_error_oa_mm2,
-        arg_max_null(read_error_aa_mm2, place) as read_error_aa_mm2,
-        arg_max_null(camber_deg, place) as camber_deg,
-        arg_max_null(caster_deg, place) as caster_deg,
-        arg_max_null(toe_deg, place) as toe_deg,
-        arg_max_null(camber_count, place) as camber_count,
-        arg_max_null(caster_count, place) as caster_count,
-        arg_max_null(toe_count, place) as toe_count,
-        arg_max_null(gauge, place) as gauge,
-        arg_max_null(source_file, place) as source_file,
-        arg_max_null(source_line, place) as source_line
-    from fronts
-    group by vehicle, corner, names_camber, names_caster
+    select vehicle, corner, names_camber, names_caster, unnest(state)
+    from (
+        select
+            vehicle,
+            corner,
+            names_camber,
+            names_caster,
+            arg_max({
+                'chassis': chassis,
+                'visit': visit,
+                'phase': phase,
+                'kit': kit,
+                'offset_out_mm': offset_out_mm,
+                'offset_aft_mm': offset_aft_mm,
+                'read_error_oo_mm2': read_error_oo_mm2,
+                'read_error_oa_mm2': read_error_oa_mm2,
+                'read_error_aa_mm2': read_error_aa_mm2,
+                'camber_deg': camber_deg,
+                'caster_deg': caster_deg,
+                'toe_deg': toe_deg,
+                'camber_count': camber_count,
+                'caster_count': caster_count,
+                'toe_count': toe_count,
+                'gauge': gauge,
+                'source_file': source_file,
+                'source_line': source_line
+            }, place) as state
+        from fronts
+        group by vehicle, corner, names_camber, names_caster
+    )
 ),
 aimed as (
     select newest.*, goals.* exclude (chassis), end_1_out, end_1_aft, end_2_out, end_2_aft

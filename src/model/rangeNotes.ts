@@ -1,12 +1,10 @@
 import { z } from 'zod';
-import { basis } from '../contracts/results/advise.js';
 import type { RangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
 import { programName } from '../errors/programName.js';
-import { basisWords } from '../units/basisWords.js';
-import { capital } from '../units/capital.js';
 import { plain } from '../units/plain.js';
 import { signed } from '../units/signed.js';
+import { borrowedNotes } from './borrowedNotes.js';
 import type { RangeQuestion } from './range.js';
 
 /** Chassis and targets that get sentences of their own. */
@@ -146,20 +144,10 @@ function use(rows: readonly RangeRow[]): string[] {
     });
 }
 
-const based = z.object({ chassis: z.string(), angle: z.string(), basis });
 const gap = z.object({ chassis: z.string(), corner_count: z.int() });
 
 async function leftOut(db: Database, { chassis, target }: RangeQuestion): Promise<string[]> {
     const parameters = { chassis: chassis ?? null, target: target ?? null };
-    const borrowed = await db.rows(
-        based,
-        `select distinct needed_offsets.chassis, replace(response, '_deg', '') as angle, basis
-        from needed_offsets inner join sensitivities using (chassis)
-        where basis <> 'own' and response in ('camber_deg', 'caster_deg')
-            and ($chassis::varchar is null or chassis = $chassis) and ($target::varchar is null or target = $target)
-        order by 1, 2`,
-        parameters,
-    );
     const gaps = await db.rows(
         gap,
         `select present_corners.chassis, count(*) as corner_count
@@ -172,7 +160,7 @@ async function leftOut(db: Database, { chassis, target }: RangeQuestion): Promis
         parameters,
     );
     return [
-        ...basisWords(borrowed).map((words) => `${capital(words)}.`),
+        ...(await borrowedNotes(db, { chassis, target })),
         ...gaps.map(
             (row) =>
                 `${row.chassis}: ${counted(row.corner_count, 'case')} of a corner and a target left out, because no state has a known offset and every angle that the target names.`,

@@ -1,16 +1,13 @@
 import { z } from 'zod';
-import { basis } from '../contracts/results/advise.js';
 import type { MergeRow } from '../contracts/results/merge.js';
 import type { Database } from '../db/database.js';
 import { countedOnce } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
-import { basisWords } from '../units/basisWords.js';
-import { capital } from '../units/capital.js';
+import { borrowedNotes } from '../model/borrowedNotes.js';
 
 const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
 
 const sizes = z.object({ site_count: z.int(), vehicle_count: z.int() });
-const based = z.object({ chassis: z.string(), angle: z.string(), basis });
 
 /** What a reader of the pooled numbers must know, as sentences. */
 export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Promise<string[]> {
@@ -21,13 +18,6 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
     const down = rows
         .filter((row) => row.axis === 'out')
         .reduce((sum, row) => sum + row.downweighted_count, 0);
-    const borrowed = await db.rows(
-        based,
-        `select distinct needed_offsets.chassis, replace(response, '_deg', '') as angle, basis
-        from needed_offsets inner join sensitivities using (chassis)
-        where basis <> 'own' and response in ('camber_deg', 'caster_deg')
-        order by 1, 2`,
-    );
     const [again] = await db.rows(z.object({ car_count: z.int() }), 'select car_count from counted_once');
     return [
         `${counted(size!.site_count, 'site')}, ${counted(size!.vehicle_count, 'car')}. A car that two sites know counts as two: standard errors of such cars may be too small, at most 1.4 times.`,
@@ -40,6 +30,6 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
             : [
                   `${counted(down, 'change')} down-weighted as far from the others; each site can find its own with ${programName()} check.`,
               ]),
-        ...basisWords(borrowed).map((words) => `${capital(words)}.`),
+        ...(await borrowedNotes(db)),
     ];
 }
