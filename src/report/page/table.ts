@@ -22,7 +22,7 @@ const longest = (texts: readonly string[]) => texts.reduce((most, text) => Math.
 
 /** The size of type in which a table of columns of so many characters goes on a printed page; null where none does. */
 function printSize(columns: readonly number[]): number | null {
-    const width = columns.reduce((sum, characters) => sum + 0.58 * characters + 0.6, 0);
+    const width = columns.reduce((sum, characters) => sum + 0.62 * characters + 0.6, 0);
     return printSizes.find((size) => width * size <= printWidth) ?? null;
 }
 
