@@ -13,7 +13,7 @@ export interface SlopesAnswer {
 }
 
 /** What has to be there before it can be asked. */
-export const slopesNeeds = ['slopes', 'slope_outlooks', 'missing_offsets'];
+export const slopesNeeds = ['slopes', 'slope_populations', 'missing_offsets'];
 
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
@@ -47,7 +47,7 @@ async function slopeNotes(
     const own = new Set(rows.filter((row) => row.estimate_deg_per_mm !== null).map((row) => row.chassis));
     const moved = new Set(rows.filter((row) => row.move_count > 0).map((row) => row.chassis));
     const alone = [...new Set(rows.map((row) => row.chassis))].filter((code) => !own.has(code));
-    const [outlook] = await db.cells('select bool_or(from_chassis) as from_chassis from slope_outlooks');
+    const [outlook] = await db.cells('select bool_or(chassis_count > 0) as from_chassis from slope_populations');
     const rest =
         outlook!.from_chassis === true
             ? 'the other chassis and the geometric prior'
