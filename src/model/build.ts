@@ -18,7 +18,7 @@ export type Needs = readonly string[] | undefined;
 
 const everything = () => [
     ...modelFiles().map(({ table }) => table),
-    ...questionFiles().flatMap(({ names }) => names),
+    ...[...questionFiles(), ...functionFiles()].flatMap(({ names }) => names),
 ];
 
 async function requireLoads(db: Database): Promise<void> {
