@@ -115,8 +115,8 @@ describe('caster that a site never reads', () => {
             "select move_out_mm, change_deg, equal_toe from moves where response = 'camber_deg' order by 1",
         );
         expect(found).toEqual([
-            { move_out_mm: 3, change_deg: 0.27, equal_toe: 'unknown' },
-            { move_out_mm: 4, change_deg: 0.36, equal_toe: 'unknown' },
+            { move_out_mm: 3, change_deg: 0.27, equal_toe: 'no caster' },
+            { move_out_mm: 4, change_deg: 0.36, equal_toe: 'no caster' },
         ]);
         db.close();
     });
