@@ -1,3 +1,5 @@
+import { programName } from './programName.js';
+
 /** A word of a command line as a shell takes it. */
 function shellWord(word: string): string {
     return /^[\w./:=@%+,-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
@@ -10,7 +12,7 @@ export function bugOfOurs(
     version: string,
     debugged: boolean,
 ): string {
-    const command = `strutmark ${words.map(shellWord).join(' ')}`;
+    const command = `${programName()} ${words.map(shellWord).join(' ')}`;
     const send = 'the command, and a database or files with which it happens';
     return [
         `This is a bug of Strutmark ${version}, not of your data: ${reason}`,

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { checkText } from '../../src/cli/checkText.js';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import { checkSummary } from '../../src/errors/messages.js';
+import { programName } from '../../src/errors/programName.js';
 import type { CheckGroup } from '../../src/model/check.js';
 
 const row = (line: number, change: Partial<CheckRow> = {}): CheckRow => ({
@@ -53,7 +54,7 @@ test('five of a kind are listed and the way to the rest is shown; what is explai
     ];
     const lines = plain(checkText([group(rows)], usual));
     expect(lines[0]).toBe('Camber (7) lost_sign');
-    expect(lines).toContain('  and 2 more: strutmark check --only lost_sign --all');
+    expect(lines).toContain(`  and 2 more: ${programName()} check --only lost_sign --all`);
     expect(lines.filter((line) => line.includes('a.csv line'))).toHaveLength(5);
     const all = plain(checkText([group(rows)], { all: true, quiet: false }));
     expect(all.filter((line) => line.includes('a.csv line'))).toHaveLength(9);

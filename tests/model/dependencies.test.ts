@@ -75,11 +75,13 @@ test('a model reads nothing that is not there, and only what is made before it',
 
 test('what a table is made from, and all that it needs', async () => {
     const states = modelFiles().find(({ table }) => table === 'states')!;
-    expect(names(await madeFrom(db, states))).toEqual(['placements', 'repeated_states']);
+    expect(names(await madeFrom(db, states))).toEqual(['placements', 'repeated_states', 'reordered_states']);
     expect(names(await neededFor(db, ['moves']))).toEqual([
+        'assumed_zones',
         'plate_positions',
         'placements',
         'repeated_states',
+        'reordered_states',
         'states',
         'state_pairs',
         'moves',
