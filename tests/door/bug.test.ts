@@ -7,6 +7,7 @@ import { Database } from '../../src/db/database.js';
 import { failedQuery } from '../../src/db/failedQuery.js';
 import { openDatabase } from '../../src/db/openDatabase.js';
 import { bugOfOurs } from '../../src/errors/messages.js';
+import { programName } from '../../src/errors/programName.js';
 import { packageVersion } from '../../src/packageRoot.js';
 import { inProcess } from '../support/inProcess.js';
 import { insertRows } from '../support/memory.js';
@@ -34,7 +35,7 @@ test('a bug names the command, the version and what to send', async () => {
     expect(status).toBe(70);
     expect(out).toBe('');
     expect(err).toContain(`This is a bug of Strutmark ${packageVersion()}, not of your data: Binder Error`);
-    expect(err).toContain(`command: strutmark --db '${database}' slopes --chassis X\n`);
+    expect(err).toContain(`command: ${programName()} --db '${database}' slopes --chassis X\n`);
     expect(err).toMatch(/again with --debug.* send .*the command, and a database or files/);
     expect(err).not.toMatch(/^ {4}at /m);
 });
@@ -55,7 +56,7 @@ test.each([
     ['$HOME', "'$HOME'"],
     ['/a/b-c.csv', '/a/b-c.csv'],
 ])('the command can be given to a shell again: %s', (word, shown) => {
-    expect(bugOfOurs('x', ['load', word], '1', false)).toContain(`command: strutmark load ${shown}\n`);
+    expect(bugOfOurs('x', ['load', word], '1', false)).toContain(`command: ${programName()} load ${shown}\n`);
 });
 
 test('every way of asking notes its query, and what an error caused leads to it', async () => {
