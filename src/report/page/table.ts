@@ -22,7 +22,7 @@ const longest = (texts: readonly string[]) => texts.reduce((most, text) => Math.
 
 /** The size of type in which a table of columns of so many characters goes on a printed page; null where none does. */
 function printSize(columns: readonly number[]): number | null {
-    const width = columns.reduce((sum, characters) => sum + 0.58 * characters + 0.6, 0);
+    const width = columns.reduce((sum, characters) => sum + 0.62 * characters + 0.6, 0);
     return printSizes.find((size) => width * size <= printWidth) ?? null;
 }
 
@@ -37,7 +37,8 @@ function tableClasses({ head, body }: Table): Piece {
         const long = !numeric && longest(texts) > unbroken;
         if (numeric) classes.push(`n${index + 1}`);
         if (long) classes.push(`w${index + 1}`);
-        const words = longest(title.split(' '));
+        // Heads are bold.
+        const words = 1.15 * longest(title.split(' '));
         return Math.max(words, long ? 36 : longest(texts));
     });
     if (classes.some((name) => name.startsWith('w'))) classes.push('stack');
