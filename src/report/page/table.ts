@@ -37,7 +37,8 @@ function tableClasses({ head, body }: Table): Piece {
         const long = !numeric && longest(texts) > unbroken;
         if (numeric) classes.push(`n${index + 1}`);
         if (long) classes.push(`w${index + 1}`);
-        const words = longest(title.split(' '));
+        // Heads are bold.
+        const words = 1.15 * longest(title.split(' '));
         return Math.max(words, long ? 36 : longest(texts));
     });
     if (classes.some((name) => name.startsWith('w'))) classes.push('stack');
