@@ -74,7 +74,7 @@ test(`four times the readings of ${shape.name}: no table or check hands on much 
         // What fits into a few chunks is no measure.
         if (more < 2e6) continue;
         // What is iterated may take twice as many passes; a square would still show.
-        const most = /\bwith recursive\b/.test(query) ? 12 : 5.5;
+        const most = /\bwith recursive\b/.test(query) ? 12 : 6;
         const times = more / (await bytesHandedOn(few, query));
         measured.push(name);
         if (times > most) grown[name] = times;
