@@ -12,7 +12,7 @@ import { packageVersion } from '../../src/packageRoot.js';
 import { inProcess } from '../support/inProcess.js';
 import { insertRows } from '../support/memory.js';
 
-/** What is said where the program itself is wrong; here a database that lacks what it always has. */
+/** What is said where the program itself is wrong; here a database whose column is of another type. */
 
 const folder = mkdtempSync(join(tmpdir(), 'bug of-'));
 const database = join(folder, 'a.duckdb');
@@ -23,7 +23,7 @@ beforeAll(async () => {
     await insertRows(db, 'readings', [
         { ...state, visit_kind: 'check', phase: 'before', camber_deg: -1, kit: 'K' },
     ]);
-    await db.run('alter table kits drop column mark_pitch_mm');
+    await db.run('alter table kits alter column mark_pitch_mm type double[] using [mark_pitch_mm]');
     db.close();
 });
 afterAll(() => rmSync(folder, { recursive: true }));
