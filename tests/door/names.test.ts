@@ -3,10 +3,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import { Database } from '../../src/db/database.js';
+import { openDatabase } from '../../src/db/openDatabase.js';
 import { UserError } from '../../src/errors/errors.js';
 import { notADatabase } from '../../src/errors/messages.js';
 import { loadFiles } from '../../src/load/loadFiles.js';
 import { listRejects } from '../../src/load/rejects.js';
+import { insertRows } from '../support/memory.js';
 import { Program } from '../support/program.js';
 
 const home = process.cwd();
@@ -124,7 +126,7 @@ test.each(['it\'s "t"; --', 't[a]*{b,c}?', 'new\nline', 'Größe 🚗'])(
 /** Control characters but the line feeds that the program itself writes. */
 const controls = /(?!\n)\p{Cc}/u;
 
-test('nothing that comes from files or names can steer a terminal', () => {
+test('nothing that comes from files or names can steer a terminal', async () => {
     const header = 'vehicle,chassis,corner,measured_at,visit,visit_kind,phase,camber_deg,session,note';
     const car = '"V\u009b31m\n1"';
     const row = (phase: string, camber: string) =>
@@ -150,6 +152,23 @@ test('nothing that comes from files or names can steer a terminal', () => {
     };
     expect(said(['load', name, 'odd\u009b.csv', 'gone\u001b.csv'])).toContain('r\\x1b[31m\\x07.csv');
     expect(said(['rejects'])).toContain('\\x9b99');
+    // Names that came in before they had a rule.
+    const db = await openDatabase({ file: 'strutmark.duckdb', mode: 'write' });
+    const older = { vehicle: 'V\u009b31m 1', chassis: 'C\u009b1', visit: 'v\u00851', note: 'n\u009b' };
+    await insertRows(
+        db,
+        'readings',
+        ['before', 'after'].map((phase, i) => ({
+            ...older,
+            phase,
+            corner: 'FL',
+            measured_at: '2024-05-01',
+            visit_kind: 'check',
+            camber_deg: -1 - i,
+        })),
+        99,
+    );
+    db.close();
     expect(said(['slopes'])).toContain('\\x9b');
     expect(said(['slopes', '--chassis', '\u001b[2J'])).toContain('\\x1b[2J');
     expect(said(['advise', '--vehicle', 'x', '--target', 'y'])).toContain('V\\x9b31m');

@@ -20,6 +20,10 @@ const nameColumns = [
     'part',
 ];
 
+/** Whether a column holds names: one of these, or what stands for one of them beside others, such as toe_gauge. */
+const isName = (column: string) =>
+    nameColumns.some((name) => column === name || (name !== 'name' && column.endsWith(`_${name}`)));
+
 const pieces = [
     ...'\u0000\t\n\r\u001b\u007f\u0085\u009b\u00ad\u200b\u200f\u2028\u2029\u202e\u2066\ufeff"\'`\\<>&{}[]().,;:#$%=|/ aäß数😀',
     '</script>',
@@ -42,7 +46,7 @@ async function rename(db: Database, seed: number): Promise<void> {
         await db.cells(
             "select table_name, column_name from duckdb_columns() where schema_name = 'main' and not internal and data_type = 'VARCHAR'",
         )
-    ).filter(({ column_name }) => nameColumns.includes(String(column_name)));
+    ).filter(({ column_name }) => isName(String(column_name)));
     const tables = (await db.cells('select table_name from duckdb_tables()')).map(
         ({ table_name }) => table_name,
     );

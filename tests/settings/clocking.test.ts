@@ -119,5 +119,5 @@ test('without a car: the median of the chassis, each car brought back to its ori
     // X has no moves of its own: its slope lies between 0.087 (geometry) and 0.09 (chassis Y).
     expect((left.camber_min_deg! + left.camber_max_deg!) / 2).toBeCloseTo(-0.5, 1);
     expect(notes.join(' ')).toContain('median car of X');
-    expect(notes.join(' ')).toContain('rest on the other chassis and geometry');
+    expect(notes.join(' ')).toContain('so the other chassis and geometry have to');
 });
