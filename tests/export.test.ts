@@ -112,7 +112,7 @@ test('every table of the model goes to every format', async () => {
     );
     for (const { name } of tables) {
         for (const format of ['csv', 'parquet', 'arrow', 'json']) {
-            expect(statSync(await written(String(name), `${name}.${format}`)).size).toBeGreaterThan(0);
+            expect(statSync(await written(String(name), `all-${name}.${format}`)).size).toBeGreaterThan(0);
         }
     }
 });

@@ -141,10 +141,9 @@ test('what is said to people, and bad usage', async () => {
 test('an export of readings, and of what was replaced or voided, loads back as it was, whatever its texts', async () => {
     const random = generator(77);
     const pieces = ["'", '=', '+', '-', '@', '"', ',', '\n', 'a', ' b', 'ü', '1'];
-    const piece = () => pieces[random(pieces.length)]!;
-    const word = (n: number) =>
+    const word = (n: number, known = pieces.filter((piece) => piece !== '\n')) =>
         `${
-            Array.from({ length: 1 + random(5) }, piece)
+            Array.from({ length: 1 + random(5) }, () => known[random(known.length)]!)
                 .join('')
                 .trim() || 'x'
         }${n}`;
@@ -159,7 +158,8 @@ test('an export of readings, and of what was replaced or voided, loads back as i
             'check',
             'before',
             `${random(999) / 100 - 5}`,
-            word(n),
+            // A note may have lines.
+            word(n, pieces),
         ];
         return texts.map(cell).join(',');
     });

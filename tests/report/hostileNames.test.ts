@@ -82,7 +82,8 @@ const unseen = /(?!\n)[\p{Cc}\p{Zl}\p{Zp}\u200b\u200e\u200f\u202a-\u202e\u2066-\
 /** The page without the script and the style that all pages have. */
 const own = (page: string) => page.replace(/<(script|style)>.*?<\/\1>/gs, '');
 
-const parts = [/<script/g, /<\/script>/g, /<svg/g, /<section/g, /<td/g, /<!--/g];
+// Not cells: among equals a page picks by name.
+const parts = [/<script/g, /<\/script>/g, /<svg/g, /<section/g, /<table/g, /<!--/g];
 const counts = (page: string) => parts.map((part) => [String(part), page.match(part)?.length ?? 0]);
 
 test.each(listReports())('%s holds whatever things are called', async (name) => {
