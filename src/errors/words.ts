@@ -24,6 +24,6 @@ export function listed(names: readonly string[]): string {
 }
 
 /** A number and the noun that goes with it. */
-export function counted(count: number, one: string, many: string): string {
+export function counted(count: number, one: string, many = `${one}s`): string {
     return `${count} ${count === 1 ? one : many}`;
 }

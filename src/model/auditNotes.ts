@@ -2,11 +2,11 @@ import { z } from 'zod';
 import type { AuditRow } from '../contracts/results/audit.js';
 import type { Database } from '../db/database.js';
 import { programName } from '../errors/programName.js';
+import { counted } from '../errors/words.js';
 import { plain } from '../units/plain.js';
 import type { AuditQuestion } from './auditQuestion.js';
 
 const angle = (response: string) => response.replace('_deg', '').replace('_', ' ');
-const counted = (count: number, one: string, many = `${one}s`) => `${count} ${count === 1 ? one : many}`;
 const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
 
 function overall(rows: readonly AuditRow[]): string[] {

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { RangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
 import { programName } from '../errors/programName.js';
+import { counted } from '../errors/words.js';
 import { plain } from '../units/plain.js';
 import { signed } from '../units/signed.js';
 import { borrowedNotes } from './borrowedNotes.js';
@@ -11,7 +12,6 @@ import type { RangeQuestion } from './range.js';
 const toldCount = 8;
 
 const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
-const counted = (count: number, one: string, many = `${one}s`) => `${count} ${count === 1 ? one : many}`;
 const millimetres = (value: number) => signed(value, 1);
 
 function axis(row: RangeRow, name: 'out' | 'aft'): string | null {

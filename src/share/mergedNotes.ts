@@ -3,9 +3,8 @@ import type { MergeRow } from '../contracts/results/merge.js';
 import type { Database } from '../db/database.js';
 import { countedOnce } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
+import { counted } from '../errors/words.js';
 import { borrowedNotes } from '../model/borrowedNotes.js';
-
-const counted = (count: number, one: string) => `${count} ${count === 1 ? one : `${one}s`}`;
 
 const sizes = z.object({ site_count: z.int(), vehicle_count: z.int() });
 

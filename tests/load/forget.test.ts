@@ -57,6 +57,7 @@ test('rows are named by file, file and lines, load, or what they hold; all else 
     expect(await rows(asked('a.csv line 3'))).toEqual([3]);
     expect(await rows({ targets: ['1:4'], where: [] })).toEqual([4]);
     expect(await rows({ targets: ['2'], where: [] })).toEqual([2, 3]);
+    expect(await rows({ targets: ['b.csv:3'], where: [] })).toEqual([3]);
     expect(await rows({ targets: [], where: ['camber_deg=-1.50', 'phase=before'] })).toHaveLength(6);
     expect(await rows({ targets: [at('b.csv')], where: ['camber_deg=-1.5'] })).toEqual([2]);
     expect(await rows({ targets: [], where: ['repeat=1', 'note=', 'vehicle=A'] })).toEqual([2]);

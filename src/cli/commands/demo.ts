@@ -1,7 +1,7 @@
 import { readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { programName } from '../../errors/programName.js';
-import { shellWord } from '../../errors/words.js';
+import { counted, shellWord } from '../../errors/words.js';
 import { packageRoot } from '../../packageRoot.js';
 import type { CommandModule } from '../command.js';
 
@@ -42,7 +42,7 @@ export default {
                         `${loaded} rows loaded, ${rejected} set aside because they break the contract (${programName()} --db ${shellWord(database)} rejects lists them).`,
                         ...camber.map(
                             (row) =>
-                                `${row.chassis}: 1 mm outboard is worth ${row.shrunk_deg_per_mm!.toFixed(3)} deg of camber, standard error ${row.shrunk_std_error_deg_per_mm!.toFixed(3)} (${row.move_count} moves of ${row.vehicle_count} cars).`,
+                                `${row.chassis}: 1 mm outboard is worth ${row.shrunk_deg_per_mm!.toFixed(3)} deg of camber, standard error ${row.shrunk_std_error_deg_per_mm!.toFixed(3)} (${counted(row.move_count, 'move')} of ${counted(row.vehicle_count, 'car')}).`,
                         ),
                         `Ask it more: ${programName()} --db ${shellWord(database)} slopes; ${programName()} --db ${shellWord(database)} check.`,
                     ];

@@ -36,19 +36,23 @@ function pathOf(file: string): string {
     }
 }
 
-/** The loads that `name` means: those of the file of that name or, where there is none, the load of that number. */
+/**
+ * The loads that `name` means: those of the file of that name or path; where there is none, those of files of that name in any folder;
+ * where there is none either, the load of that number.
+ */
 export async function namedLoads(db: Database, name: string): Promise<NamedLoad[]> {
     const number = /^\d{1,9}$/.test(name) ? Number(name) : null;
     const found = await db.rows(
-        namedLoad.extend({ of_file: z.boolean() }),
-        `select load_id, file, kind, loaded_at, duplicate_count, row_count, file = $name or path = $path as of_file
+        namedLoad.extend({ meant_by: z.int() }),
+        `select load_id, file, kind, loaded_at, duplicate_count, row_count,
+            case when file = $name or path = $path then 1 when regexp_extract(path, '[^/\\\\]+$') = $name then 2 when load_id = $number then 3 end as meant_by
         from (${loads()})
-        where file = $name or path = $path or load_id = $number
+        where meant_by is not null
         order by load_id`,
         { name, path: pathOf(name), number },
     );
-    const ofFile = found.filter(({ of_file }) => of_file);
-    return ofFile.length > 0 ? ofFile : found;
+    const first = Math.min(...found.map(({ meant_by }) => meant_by));
+    return found.filter(({ meant_by }) => meant_by === first);
 }
 
 /** A {@link UserError} that lists the loads that there are. */

@@ -27,7 +27,7 @@ function shortened(values: readonly unknown[]): unknown[] {
     const spread =
         numbers.reduce((most, value) => Math.max(most, value), -Infinity) -
         numbers.reduce((least, value) => Math.min(least, value), Infinity);
-    const step = 10 ** Math.floor(Math.log10(spread / 1000));
+    const step = spread > 0 ? Number(`1e${Math.floor(Math.log10(spread / 1000))}`) : 0;
     return values.map((value) => {
         if (typeof value !== 'number' || Number.isInteger(value)) return value;
         const digits = step > 0 ? Math.ceil(Math.log10(Math.abs(value) / step)) : 6;

@@ -38,10 +38,12 @@ function shareOn(values: Counted, isOn: (value: number) => boolean): number {
 const onGrid = (step: number, slack: number) => (value: number) =>
     Math.abs(value - Math.round(value / step) * step) <= slack + 1e-9;
 
+const gridOf = (decimals: number) => Number(`1e-${decimals}`);
+
 /** Number of decimals that the values were written with; undefined where more than four, as of numbers that no display shows. */
 function decimalsOf(values: Counted): number | undefined {
     for (let decimals = 0; decimals <= FINEST_DECIMALS; decimals++) {
-        if (shareOn(values, onGrid(10 ** -decimals, 0)) >= ON_GRID) return decimals;
+        if (shareOn(values, onGrid(gridOf(decimals), 0)) >= ON_GRID) return decimals;
     }
     return undefined;
 }
@@ -55,7 +57,7 @@ export function displayStep(values: Counted): number {
     if (values.size === 0) return 0;
     const decimals = decimalsOf(values);
     if (decimals === undefined) return 0;
-    const written = 10 ** -decimals;
+    const written = gridOf(decimals);
     for (const step of steps) {
         if (step <= written * (1 + 1e-9)) break;
         // A step that is no multiple of what is written was rounded to it.

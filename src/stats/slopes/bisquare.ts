@@ -4,7 +4,7 @@
  * Source: Maronna, Martin, Yohai and Salibian-Barrera, Robust Statistics, 2nd ed. 2019, section 2.3 and table 2.4; from memory.
  */
 export const bisquare = {
-    rho: (q: number) => (q < 1 ? 1 - (1 - q) ** 3 : 1),
+    rho: (q: number) => (q < 1 ? 1 - (1 - q) * (1 - q) * (1 - q) : 1),
     weight: (q: number) => (q < 1 ? (1 - q) * (1 - q) : 0),
     slope: (q: number) => (q < 1 ? (1 - q) * (1 - 5 * q) : 0),
     rhoSlope: (q: number) => (q < 1 ? 6 * q * (1 - q) * (1 - q) : 0),

@@ -44,7 +44,7 @@ function inverseRoot(matrix: Symmetric): Symmetric {
         return { oo: (matrix.aa + root) / spread, oa: -matrix.oa / spread, aa: (matrix.oo + root) / spread };
     }
     if (trace <= 1e-6) return zero();
-    const spread = trace ** 1.5;
+    const spread = trace * Math.sqrt(trace);
     return { oo: matrix.oo / spread, oa: matrix.oa / spread, aa: matrix.aa / spread };
 }
 

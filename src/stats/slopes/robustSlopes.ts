@@ -75,7 +75,7 @@ export function scaleEstimate(moves: Moves, start: Start): { slopes: Pair; scale
     for (let count = 0; count < 40; count++) {
         const { next, rho, rhoSlope, size, gone } = step(moves, slopes, scale, BREAKDOWN);
         // Newton's step for log rho over log scale.
-        const factor = rho > 0 ? (rho / df / 0.5) ** (1 / Math.max(rhoSlope / rho, 0.5)) : 0;
+        const factor = rho > 0 ? Math.exp(Math.log(rho / df / 0.5) / Math.max(rhoSlope / rho, 0.5)) : 0;
         const newScale = Math.max(scale * factor, 1e-4);
         const settled = Math.abs(newScale / scale - 1) < (gone.newton ? 1e-4 : 1e-6) && size < 1e-8;
         [slopes, scale] = [next, newScale];
