@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, test } from 'vitest';
 import type { AuditRow } from '../../src/contracts/results/audit.js';
 import type { Database } from '../../src/db/database.js';
-import { audit } from '../../src/model/audit.js';
+import { audit, auditNeeds } from '../../src/model/audit.js';
 import { type AuditQuestion, parseGroupings } from '../../src/model/auditQuestion.js';
 import { emptyDatabase, insertRows, modelOf, type Rows } from '../support/memory.js';
 
@@ -41,7 +41,7 @@ function leftAt(vehicle: string, corner: string, camber_deg: number, more: Row =
 }
 
 async function asked(readings: Rows, question: Partial<AuditQuestion> = {}, targets: Rows = [target]) {
-    db = await modelOf({ readings, targets, kits: [kit] });
+    db = await modelOf({ readings, targets, kits: [kit] }, 1, auditNeeds);
     return audit(db, question);
 }
 
@@ -117,7 +117,7 @@ describe('five settings by hand', () => {
         );
         const first = (await asked(many, { by: ['technician'] })).rows;
         db.close();
-        db = await modelOf({ readings: [...many].reverse(), targets: [target], kits: [kit] }, 1);
+        db = await modelOf({ readings: [...many].reverse(), targets: [target], kits: [kit] }, 2, auditNeeds);
         expect((await audit(db, { by: ['technician'] })).rows).toEqual(first);
     });
 });

@@ -155,7 +155,7 @@ const input = {
 let db: Database;
 let rows: DriftRow[];
 beforeAll(async () => {
-    db = await modelOf(input);
+    db = await modelOf(input, 1, driftNeeds);
     rows = (await drift(db, { vehicle: 'hand' })).rows;
 });
 afterAll(() => db.close());
@@ -375,7 +375,7 @@ test('the answer depends neither on threads nor on the order of the rows', async
         .map((row) => ({ row, key: random.uniform() }))
         .sort((a, b) => a.key - b.key)
         .map(({ row }) => row);
-    const other = await modelOf({ ...input, readings: shuffled }, 1);
+    const other = await modelOf({ ...input, readings: shuffled }, 2, driftNeeds);
     expect(await compared(other)).toEqual(await compared(db));
     for (const table of ['gauges', 'setting_tracks', 'setting_trends', 'slip_rates', 'slip_contrasts']) {
         const all = `select * from ${table} order by all`;
@@ -385,7 +385,7 @@ test('the answer depends neither on threads nor on the order of the rows', async
 });
 
 test('a car seen in a mirror gets the mirrored answer', async () => {
-    const other = await modelOf({ ...input, readings: mirrored(input.readings) });
+    const other = await modelOf({ ...input, readings: mirrored(input.readings) }, 1, driftNeeds);
     const mirror = await compared(other);
     for (const row of await compared(db)) {
         const twin = mirror.find(

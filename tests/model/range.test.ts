@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, test } from 'vitest';
 import type { RangeRow } from '../../src/contracts/results/range.js';
 import type { Database } from '../../src/db/database.js';
-import { range } from '../../src/model/range.js';
+import { range, rangeNeeds } from '../../src/model/range.js';
 import { emptyDatabase, modelOf, type Rows } from '../support/memory.js';
 
 let db: Database;
@@ -28,7 +28,7 @@ function standing(vehicle: string, corner: string, angles: Row, more: Row = {}):
 }
 
 async function asked(readings: Rows, targets: Rows = [target], kits: Rows = [kit]) {
-    db = await modelOf({ readings, targets, kits });
+    db = await modelOf({ readings, targets, kits }, 1, rangeNeeds);
     return range(db);
 }
 
@@ -214,7 +214,11 @@ describe('spread', () => {
         );
         const first = (await asked(readings)).rows;
         db.close();
-        db = await modelOf({ readings: [...readings].reverse(), targets: [target], kits: [kit] }, 1);
+        db = await modelOf(
+            { readings: [...readings].reverse(), targets: [target], kits: [kit] },
+            2,
+            rangeNeeds,
+        );
         expect((await range(db)).rows).toEqual(first);
         expect(best(first).censored_count).toBeGreaterThan(5);
     });
@@ -314,10 +318,10 @@ test('unknown names and empty tables are said with what to do', async () => {
     db = await emptyDatabase();
     await expect(range(db)).rejects.toThrow('holds no readings');
     db.close();
-    db = await modelOf({ readings: field([[1, 1]]) });
+    db = await modelOf({ readings: field([[1, 1]]) }, 1, rangeNeeds);
     await expect(range(db)).rejects.toThrow('Load a targets file');
     db.close();
-    db = await modelOf({ readings: field([[1, 1]]), targets: [target], kits: [kit] });
+    db = await modelOf({ readings: field([[1, 1]]), targets: [target], kits: [kit] }, 1, rangeNeeds);
     await expect(range(db, { chassis: 'X' })).rejects.toThrow('There is no chassis "X"');
     await expect(range(db, { kit: 'X' })).rejects.toThrow('There is no kit "X"');
     await expect(range(db, { target: 'X' })).rejects.toThrow('There is no target "X"');

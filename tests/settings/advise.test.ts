@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { type AdviseQuestion, advise } from '../../src/model/advise.js';
+import { type AdviseQuestion, advise, adviseNeeds } from '../../src/model/advise.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { exactMoves, plainKit, standing } from '../support/settings.js';
 
@@ -17,7 +17,7 @@ async function ask(
     input: { readings: Rows; targets: Rows; kits?: Rows },
     question: Partial<AdviseQuestion> = {},
 ) {
-    const db = await modelOf({ kits: [plainKit], ...input });
+    const db = await modelOf({ kits: [plainKit], ...input }, 1, adviseNeeds);
     try {
         return await advise(db, {
             vehicle: 'A',

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { ClockingRow } from '../../src/contracts/results/clocking.js';
-import { type ClockingQuestion, clocking } from '../../src/model/clocking.js';
+import { type ClockingQuestion, clocking, clockingNeeds } from '../../src/model/clocking.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { exactMoves, plainKit, standing } from '../support/settings.js';
 
@@ -14,7 +14,11 @@ async function ask(
     readings: Rows = [...exactMoves('X', slopes), ...car],
     kit: Rows[number] = plainKit,
 ) {
-    const db = await modelOf({ kits: [kit], readings, targets: [{ target: 'T', ...target }] });
+    const db = await modelOf(
+        { kits: [kit], readings, targets: [{ target: 'T', ...target }] },
+        1,
+        clockingNeeds,
+    );
     try {
         return await clocking(db, { vehicle: 'A', kit: 'K', targets: ['T'], ...question });
     } finally {

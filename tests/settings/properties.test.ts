@@ -5,6 +5,7 @@ import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { onePlate, slantedPlate, twoScales } from '../../fixtures/physics/kits.js';
 import { Random } from '../../fixtures/physics/random.js';
 import type { Cell } from '../../src/db/values.js';
+import { adviseNeeds } from '../../src/model/advise.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
 const fleet = simulateFleet({
@@ -34,7 +35,7 @@ async function answers(
     anyIndex: boolean,
     threads?: number,
 ): Promise<Record<string, Cell>[]> {
-    const db = await modelOf({ readings, kits: fleet.kits, targets }, threads);
+    const db = await modelOf({ readings, kits: fleet.kits, targets }, threads, adviseNeeds);
     try {
         return await db.cells(
             `select * from advised(

@@ -185,9 +185,9 @@ test('the newest state counts for each target that it can: camber alone may be n
         { target: 'both', camber_deg: -1, caster_deg: 6 },
     ];
     const db = await joint({ east: { readings, targets } });
-    const raw = await modelOf({ readings: pooled(new Map([['east', readings]])), targets });
     const query = `select goal_caster_deg, offset_out_mm, need_out_mm, need_aft_mm, noise_oo_mm2
         from needed_offsets inner join goals using (chassis, target) order by all`;
+    const raw = await modelOf({ readings: pooled(new Map([['east', readings]])), targets }, 1, [query]);
     const found = await db.cells(query);
     expect(found).toEqual(await raw.cells(query));
     expect(found.map((row) => [row.goal_caster_deg, row.offset_out_mm])).toEqual([

@@ -6,13 +6,9 @@ import { ensureModel } from '../../src/model/build.js';
 type Value = string | number | null | undefined;
 export type Rows = readonly Readonly<Record<string, Value>>[];
 
-/** An empty database in memory with the input tables. */
-export async function emptyDatabase(threads?: number): Promise<Database> {
-    const db = await Database.open({
-        file: ':memory:',
-        mode: 'create',
-        ...(threads === undefined ? {} : { threads }),
-    });
+/** An empty database in memory with the input tables. One thread: tests run beside each other. */
+export async function emptyDatabase(threads = 1): Promise<Database> {
+    const db = await Database.open({ file: ':memory:', mode: 'create', threads });
     await createSchema(db);
     return db;
 }

@@ -1,6 +1,7 @@
 import { designs } from '../../../fixtures/physics/chassis.js';
 import { carefulSetter, type Setter, simulateInstalls } from '../../../fixtures/physics/installs.js';
 import type { Database } from '../../../src/db/database.js';
+import { reportQueries } from '../../../src/report/registry.js';
 import { modelOf } from '../memory.js';
 import { markup } from './slopes.js';
 
@@ -30,5 +31,9 @@ export default function auditDatabase(): Promise<Database> {
         ...(row.vehicle === 'OTTER-2' ? { vehicle: markup } : {}),
         ...(row.phase === 'after' && index % 17 === 0 ? { toe_reset: 'no' } : {}),
     }));
-    return modelOf({ readings: written, kits, targets: [{ ...targets[0], cross_camber_max_deg: 0.2 }] });
+    return modelOf(
+        { readings: written, kits, targets: [{ ...targets[0], cross_camber_max_deg: 0.2 }] },
+        1,
+        reportQueries(['audit']),
+    );
 }

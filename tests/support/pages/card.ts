@@ -2,6 +2,7 @@ import { designs } from '../../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../../fixtures/physics/fleet.js';
 import { onePlate, twoScales } from '../../../fixtures/physics/kits.js';
 import type { Database } from '../../../src/db/database.js';
+import { reportQueries } from '../../../src/report/registry.js';
 import { modelOf } from '../memory.js';
 import { markup } from './slopes.js';
 
@@ -18,21 +19,25 @@ export default async function database(): Promise<Database> {
     const readings = fleet.readings
         .filter((row) => row.vehicle !== half!.vehicle || row.corner === 'FL')
         .map((row) => ({ ...row, vehicle: row.vehicle === named!.vehicle ? markup : row.vehicle }));
-    return modelOf({
-        readings,
-        kits: fleet.kits,
-        targets: [
-            {
-                target: 'street',
-                camber_deg: -0.9,
-                camber_tol_deg: 0.3,
-                caster_deg: 6.5,
-                caster_tol_deg: 1,
-                toe_deg: 0.05,
-                toe_tol_deg: 0.05,
-                cross_camber_max_deg: 0.3,
-            },
-            { target: markup, camber_deg: -1.8, camber_tol_deg: 0.2 },
-        ],
-    });
+    return modelOf(
+        {
+            readings,
+            kits: fleet.kits,
+            targets: [
+                {
+                    target: 'street',
+                    camber_deg: -0.9,
+                    camber_tol_deg: 0.3,
+                    caster_deg: 6.5,
+                    caster_tol_deg: 1,
+                    toe_deg: 0.05,
+                    toe_tol_deg: 0.05,
+                    cross_camber_max_deg: 0.3,
+                },
+                { target: markup, camber_deg: -1.8, camber_tol_deg: 0.2 },
+            ],
+        },
+        1,
+        reportQueries(['card']),
+    );
 }

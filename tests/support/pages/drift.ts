@@ -3,6 +3,7 @@ import { simulateFleet } from '../../../fixtures/physics/fleet.js';
 import { onePlate, twoScales } from '../../../fixtures/physics/kits.js';
 import { simulateSessions } from '../../../fixtures/physics/sessions.js';
 import type { Database } from '../../../src/db/database.js';
+import { reportQueries } from '../../../src/report/registry.js';
 import { modelOf, type Rows } from '../memory.js';
 import { markup } from './slopes.js';
 
@@ -22,12 +23,16 @@ export default async function driftDatabase(): Promise<Database> {
     });
     const renamed = (rows: Rows) =>
         rows.map((row) => (row.vehicle === 'OTTER-s1' ? { ...row, vehicle: markup } : row));
-    return modelOf({
-        kits: season.kits,
-        readings: [...fleet.readings, ...renamed(season.readings)],
-        sessions: renamed(season.sessions).map((row, index) => ({
-            ...row,
-            surface: index % 3 === 0 ? 'gravel' : 'track',
-        })),
-    });
+    return modelOf(
+        {
+            kits: season.kits,
+            readings: [...fleet.readings, ...renamed(season.readings)],
+            sessions: renamed(season.sessions).map((row, index) => ({
+                ...row,
+                surface: index % 3 === 0 ? 'gravel' : 'track',
+            })),
+        },
+        1,
+        reportQueries(['drift']),
+    );
 }

@@ -2,6 +2,7 @@ import { designs } from '../../../fixtures/physics/chassis.js';
 import { simulateInstalls } from '../../../fixtures/physics/installs.js';
 import { onePlate, slantedPlate, twoScales } from '../../../fixtures/physics/kits.js';
 import type { Database } from '../../../src/db/database.js';
+import { reportQueries } from '../../../src/report/registry.js';
 import { modelOf } from '../memory.js';
 import { markup } from './slopes.js';
 
@@ -19,14 +20,18 @@ export default function rangeDatabase(): Promise<Database> {
     });
     const { target: _, ...angles } = targets[0]!;
     const camberOnly = { target: markup, camber_deg: -0.5, camber_tol_deg: 0.2 };
-    return modelOf({
-        readings,
-        kits: [
-            ...kits,
-            { ...slantedPlate },
-            { ...twoScales, chassis: 'OTTER' },
-            { ...onePlate, kit: odd, mark_pitch_mm: 1.32, mark_min: -7, mark_max: 7, axis_deg: 3.4 },
-        ],
-        targets: [{ target: 'street', ...angles }, camberOnly],
-    });
+    return modelOf(
+        {
+            readings,
+            kits: [
+                ...kits,
+                { ...slantedPlate },
+                { ...twoScales, chassis: 'OTTER' },
+                { ...onePlate, kit: odd, mark_pitch_mm: 1.32, mark_min: -7, mark_max: 7, axis_deg: 3.4 },
+            ],
+            targets: [{ target: 'street', ...angles }, camberOnly],
+        },
+        1,
+        reportQueries(['range']),
+    );
 }
