@@ -94,6 +94,17 @@ describe('examples of the help', () => {
         expect(await faultsOf(kind, lines, nodeAt)).toEqual([]);
     });
 
+    test('as JSON, on one database without rows', async () => {
+        const [own, folder] = [shipped.newFolder(databases.empty), shipped.newFolder(databases.empty)];
+        const found: string[] = [];
+        for (const [name, line] of examples) {
+            if (name === 'demo') continue;
+            const packed = shipped.packedIn(`${line} --json`, own);
+            found.push(...faults(line, packed, await shipped.sources(`${line} --json`, folder)));
+        }
+        expect(found).toEqual([]);
+    });
+
     test('without a database', async () => {
         const found: string[] = [];
         for (const [name, line] of examples) {

@@ -14,16 +14,10 @@ let loaded: string;
 /** Where the program and the sources answer, each on one database for all asks. */
 let own: string;
 let folder: string;
-/** The same without rows. */
-let ownEmpty: string;
-let folderEmpty: string;
 
 beforeAll(() => {
     shipped = new Shipped();
     loaded = shipped.loaded();
-    const empty = shipped.empty();
-    ownEmpty = shipped.newFolder(empty);
-    folderEmpty = shipped.newFolder(empty);
     own = shipped.newFolder(loaded);
     folder = shipped.newFolder(loaded);
     examples = shipped.examples();
@@ -55,14 +49,6 @@ describe.each(commands.filter((name) => name !== 'demo'))('%s', (name) => {
         const packed = shipped.packedIn(line, own);
         expect([0, 3], packed.stderr).toContain(packed.status);
         expect(faults(line, packed, await shipped.sources(line, folder))).toEqual([]);
-    });
-
-    // They read no database.
-    if (name === 'map' || name === 'merge') return;
-    test('as JSON, on a database without rows', async () => {
-        const line = `${examples.get(name)!} --json`;
-        const packed = shipped.packedIn(line, ownEmpty);
-        expect(faults(line, packed, await shipped.sources(line, folderEmpty))).toEqual([]);
     });
 });
 

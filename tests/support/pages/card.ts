@@ -2,6 +2,8 @@ import { designs } from '../../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../../fixtures/physics/fleet.js';
 import { onePlate, twoScales } from '../../../fixtures/physics/kits.js';
 import type { Database } from '../../../src/db/database.js';
+import { adviseNeeds } from '../../../src/model/advise.js';
+import { clockingNeeds } from '../../../src/model/clocking.js';
 import { reportQueries } from '../../../src/report/registry.js';
 import { modelOf } from '../memory.js';
 import { markup } from './slopes.js';
@@ -38,6 +40,6 @@ export default async function database(): Promise<Database> {
             ],
         },
         1,
-        reportQueries(['card']),
+        [...adviseNeeds, ...clockingNeeds, ...reportQueries(['card', 'clocking'])],
     );
 }
