@@ -149,11 +149,11 @@ describe('exports', () => {
         return found;
     }
 
-    test.each(exportFormats)('every table of the demo as .%s', async (format) => {
+    test('every table of the demo, the formats by turns', async () => {
         expect(
             await exported(
                 'demo',
-                exportable.map((table) => [table, format] as const),
+                exportable.map((table, at) => [table, exportFormats[at % exportFormats.length]!] as const),
             ),
         ).toEqual([]);
     });

@@ -79,18 +79,17 @@ describe.each(listReports())('page %s', (name) => {
                 expect(style, name).toMatch(new RegExp(`\\.${name}[ ,{]`));
     });
 
-    test('same rows, same bytes, whatever their order', async () => {
-        const other = await reportDatabase(name);
-        for (const { table_name } of await other.cells('select table_name from duckdb_tables()')) {
-            const table = identifier(String(table_name));
-            await other.run(`create or replace table ${table} as select * from ${table} order by rowid desc`);
-        }
-        expect((await reportPage(name, other, stamp)) === page).toBe(true);
-        other.close();
-    });
-
     test('stays under 1.5 MB', () => {
         expect(Buffer.byteLength(page)).toBeLessThan(1_500_000);
+    });
+
+    // Last: it turns the tables round.
+    test('same rows, same bytes, whatever their order', async () => {
+        for (const { table_name } of await db.cells('select table_name from duckdb_tables()')) {
+            const table = identifier(String(table_name));
+            await db.run(`create or replace table ${table} as select * from ${table} order by rowid desc`);
+        }
+        expect((await reportPage(name, db, stamp)) === page).toBe(true);
     });
 });
 

@@ -12,7 +12,7 @@ import { packageRoot } from '../../src/packageRoot.js';
 import { emptyDatabase } from '../support/memory.js';
 
 const source = (name: string) => readFileSync(join(packageRoot(), 'bench', `${name}.sql`), 'utf8');
-// Of another shape: SHAPE='one car' npx vitest run tests/model/shapes.test.ts
+// Of another shape: SHAPE='one car' npm run proof -- tests/model/shapes.proof.ts
 const shape = shapes.find(({ name }) => name === (process.env.SHAPE ?? 'one corner'))!;
 
 /** The readings of `vehicles` invented cars in that shape, with every model table built. */

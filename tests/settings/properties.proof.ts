@@ -4,6 +4,7 @@ import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { onePlate, slantedPlate, twoScales } from '../../fixtures/physics/kits.js';
 import { Random } from '../../fixtures/physics/random.js';
+import type { Database } from '../../src/db/database.js';
 import type { Cell } from '../../src/db/values.js';
 import { adviseNeeds } from '../../src/model/advise.js';
 import { modelOf, type Rows } from '../support/memory.js';
@@ -28,22 +29,25 @@ const targets = Array.from({ length: 5 }, (_, i) => ({
     cross_caster_max_deg: [null, 0.5, null, 0.4, 1][i]!,
 }));
 
+const fieldOf = (readings: Rows, threads?: number) =>
+    modelOf({ readings, kits: fleet.kits, targets }, threads, adviseNeeds);
+
 /** The answers of all cars to one target, in order of car and corner. */
-async function answers(
-    readings: Rows,
-    target: string,
-    anyIndex: boolean,
-    threads?: number,
-): Promise<Record<string, Cell>[]> {
-    const db = await modelOf({ readings, kits: fleet.kits, targets }, threads, adviseNeeds);
+async function answersIn(db: Database, target: string, anyIndex: boolean): Promise<Record<string, Cell>[]> {
+    return db.cells(
+        `select * from advised(
+            (select list(distinct vehicle) from present_corners), null, [$target], null::varchar, null::integer, null::varchar,
+            0.5::double, $any::boolean, null::double
+        ) order by vehicle, corner`,
+        { target, any: anyIndex },
+    );
+}
+
+/** The same in a field of its own. */
+async function answers(readings: Rows, target: string, anyIndex: boolean, threads?: number) {
+    const db = await fieldOf(readings, threads);
     try {
-        return await db.cells(
-            `select * from advised(
-                (select list(distinct vehicle) from present_corners), null, [$target], null::varchar, null::integer, null::varchar,
-                0.5::double, $any::boolean, null::double
-            ) order by vehicle, corner`,
-            { target, any: anyIndex },
-        );
+        return await answersIn(db, target, anyIndex);
     } finally {
         db.close();
     }
@@ -51,9 +55,11 @@ async function answers(
 
 const first = new Map<string, Record<string, Cell>[]>();
 beforeAll(async () => {
+    const db = await fieldOf(fleet.readings);
     for (const { target } of targets) {
-        first.set(target, await answers(fleet.readings, target, target === 'target 2'));
+        first.set(target, await answersIn(db, target, target === 'target 2'));
     }
+    db.close();
 });
 
 test('there is something to move, something out of reach and something that stays', () => {
@@ -94,7 +100,7 @@ test.each(targets)('the answer to $target set as told and read as expected is "s
 
 test('the order of the readings and the number of threads change nothing', async () => {
     const { target } = targets[1]!;
-    expect(await answers([...fleet.readings].reverse(), target, false, 1)).toEqual(first.get(target));
+    expect(await answers([...fleet.readings].reverse(), target, false, 2)).toEqual(first.get(target));
 });
 
 test('left and right exchanged: the same answer on the other side', async () => {

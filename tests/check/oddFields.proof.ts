@@ -72,7 +72,7 @@ test('a field in which every change is exactly 0', async () => {
     ).toContain('implausible_slopes');
 });
 
-// More of them: FIELDS=200 npx vitest run tests/check/oddFields.test.ts
+// More of them: FIELDS=200 npm run proof -- tests/check/oddFields.proof.ts
 test('random fields of odd cars', async () => {
     const car: fc.Arbitrary<OddCar> = fc.record({
         chassis: fc.constantFrom('X', 'Y', 'Z'),
