@@ -2,7 +2,8 @@
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
 -- source: reader_counts, repeat_cells, undisturbed_spreads, slope_priors, display_steps
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
--- A reading as the display shows it: variance before rounding plus step^2 / 12, of which shared_var_deg2 is the same in all repeats.
+-- A reading as the display shows it: variance before rounding plus step^2 / 12, of which shared_var_deg2 is the same in all repeats: by the gauge's own
+-- repeats where these say less than what is used, so that repeats which show one digit do not average its rounding away.
 -- Priors, and what one gauge says of another, are of displays in hundredths, whose rounding is part of them.
 -- Variance of the mean of n repeats: shared_var_deg2 + (sd_deg^2 - shared_var_deg2) / n.
 -- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person (NIST/SEMATECH
@@ -138,7 +139,7 @@ select
     sqrt(repeat_var + coarse_var) as sd_deg,
     case
         when used.step_deg > 0
-        then rounding_var * shared_rounding(sqrt(greatest(repeat_var - fine_var, 0)) / used.step_deg)
+        then rounding_var * shared_rounding(sqrt(greatest(least(repeat_var, coalesce(own_square / nullif(own_df, 0), repeat_var)) - fine_var, 0)) / used.step_deg)
         else 0
     end as shared_var_deg2,
     used.step_deg,

@@ -6,6 +6,7 @@
 -- column reader BIGINT: number in readers; less than 0: the negative of mixture in repeated_readings
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column read_var_deg2 DOUBLE [deg2]: variance of one reading
+-- column shared_var_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column gauges VARCHAR: gauges used, or pairs of gauge and person where these are confounded
 -- column gauge_effect_deg DOUBLE [deg]: mean bias of those gauges, 0 where not known
 -- column gauge_effect_var_deg2 DOUBLE [deg2]: its variance
@@ -17,7 +18,8 @@ noises as (
     select
         gauge,
         response,
-        power(sd_deg * t_quantile(0.975, df + 4) / normal_quantile(0.975), 2) as read_var
+        power(sd_deg * t_quantile(0.975, df + 4) / normal_quantile(0.975), 2) as read_var,
+        shared_var_deg2
     from reading_noise
 ),
 effects as (
@@ -33,6 +35,7 @@ rated as (
         readers.technician,
         noises.response,
         read_var,
+        shared_var_deg2,
         case
             when confounded then coalesce(gauge_side.gauge || ' with ' || gauge_side.technician, readers.gauge)
             else readers.gauge
@@ -67,6 +70,7 @@ select
     reader,
     response,
     read_var as read_var_deg2,
+    shared_var_deg2,
     gauge_name as gauges,
     gauge_effect as gauge_effect_deg,
     gauge_effect_var as gauge_effect_var_deg2,
@@ -79,6 +83,7 @@ select
     -mixture as reader,
     rated.response,
     exact_sum(read_var) / count(*) as read_var_deg2,
+    exact_sum(shared_var_deg2) / count(*) as shared_var_deg2,
     string_agg(distinct gauge_name, ', ' order by gauge_name) as gauges,
     exact_sum(gauge_effect) / count(*) as gauge_effect_deg,
     exact_sum(gauge_effect_var) / count(*) as gauge_effect_var_deg2,

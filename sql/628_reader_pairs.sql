@@ -6,19 +6,27 @@
 -- column before_reader BIGINT: see session_pairs
 -- column after_reader BIGINT: see session_pairs
 -- column camber_before_var_deg2 DOUBLE [deg2]: variance of one reading before
+-- column camber_before_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column camber_after_var_deg2 DOUBLE [deg2]: of one after
+-- column camber_after_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column camber_step_deg DOUBLE [deg]: bias after less bias before
 -- column camber_step_var_deg2 DOUBLE [deg2]: its variance
 -- column caster_before_var_deg2 DOUBLE [deg2]: variance of one reading before
+-- column caster_before_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column caster_after_var_deg2 DOUBLE [deg2]: of one after
+-- column caster_after_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column caster_step_deg DOUBLE [deg]: bias after less bias before
 -- column caster_step_var_deg2 DOUBLE [deg2]: its variance
 -- column toe_before_var_deg2 DOUBLE [deg2]: variance of one reading before
+-- column toe_before_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column toe_after_var_deg2 DOUBLE [deg2]: of one after
+-- column toe_after_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column toe_step_deg DOUBLE [deg]: bias after less bias before
 -- column toe_step_var_deg2 DOUBLE [deg2]: its variance
 -- column sai_before_var_deg2 DOUBLE [deg2]: variance of one reading before
+-- column sai_before_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column sai_after_var_deg2 DOUBLE [deg2]: of one after
+-- column sai_after_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column sai_step_deg DOUBLE [deg]: bias after less bias before
 -- column sai_step_var_deg2 DOUBLE [deg2]: its variance
 with
@@ -37,7 +45,9 @@ differences as (
         after_reader,
         earlier.response,
         earlier.read_var_deg2 as before_var,
+        earlier.shared_var_deg2 as before_shared,
         later.read_var_deg2 as after_var,
+        later.shared_var_deg2 as after_shared,
         case when earlier.gauges is not distinct from later.gauges then 0 else later.gauge_effect_deg - earlier.gauge_effect_deg end
             + case
                 when earlier.technicians is not distinct from later.technicians then 0
@@ -58,19 +68,27 @@ select
     before_reader,
     after_reader,
     max(before_var) filter (where response = 'camber_deg') as camber_before_var_deg2,
+    max(before_shared) filter (where response = 'camber_deg') as camber_before_shared_deg2,
     max(after_var) filter (where response = 'camber_deg') as camber_after_var_deg2,
+    max(after_shared) filter (where response = 'camber_deg') as camber_after_shared_deg2,
     max(step) filter (where response = 'camber_deg') as camber_step_deg,
     max(step_var) filter (where response = 'camber_deg') as camber_step_var_deg2,
     max(before_var) filter (where response = 'caster_deg') as caster_before_var_deg2,
+    max(before_shared) filter (where response = 'caster_deg') as caster_before_shared_deg2,
     max(after_var) filter (where response = 'caster_deg') as caster_after_var_deg2,
+    max(after_shared) filter (where response = 'caster_deg') as caster_after_shared_deg2,
     max(step) filter (where response = 'caster_deg') as caster_step_deg,
     max(step_var) filter (where response = 'caster_deg') as caster_step_var_deg2,
     max(before_var) filter (where response = 'toe_deg') as toe_before_var_deg2,
+    max(before_shared) filter (where response = 'toe_deg') as toe_before_shared_deg2,
     max(after_var) filter (where response = 'toe_deg') as toe_after_var_deg2,
+    max(after_shared) filter (where response = 'toe_deg') as toe_after_shared_deg2,
     max(step) filter (where response = 'toe_deg') as toe_step_deg,
     max(step_var) filter (where response = 'toe_deg') as toe_step_var_deg2,
     max(before_var) filter (where response = 'sai_deg') as sai_before_var_deg2,
+    max(before_shared) filter (where response = 'sai_deg') as sai_before_shared_deg2,
     max(after_var) filter (where response = 'sai_deg') as sai_after_var_deg2,
+    max(after_shared) filter (where response = 'sai_deg') as sai_after_shared_deg2,
     max(step) filter (where response = 'sai_deg') as sai_step_deg,
     max(step_var) filter (where response = 'sai_deg') as sai_step_var_deg2
 from differences

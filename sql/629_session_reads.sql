@@ -37,22 +37,26 @@ select
     before_gauge as gauge,
     camber_change_deg,
     change_of_one(camber_change_deg, before_camber_count, after_camber_count) as camber_change_of_one,
-    camber_before_var_deg2 / before_camber_count + camber_after_var_deg2 / after_camber_count as camber_read_var_deg2,
+    mean_var(camber_before_var_deg2, camber_before_shared_deg2, before_camber_count)
+        + mean_var(camber_after_var_deg2, camber_after_shared_deg2, after_camber_count) as camber_read_var_deg2,
     camber_step_deg,
     camber_step_var_deg2,
     caster_change_deg,
     change_of_one(caster_change_deg, before_caster_count, after_caster_count) as caster_change_of_one,
-    caster_before_var_deg2 / before_caster_count + caster_after_var_deg2 / after_caster_count as caster_read_var_deg2,
+    mean_var(caster_before_var_deg2, caster_before_shared_deg2, before_caster_count)
+        + mean_var(caster_after_var_deg2, caster_after_shared_deg2, after_caster_count) as caster_read_var_deg2,
     caster_step_deg,
     caster_step_var_deg2,
     toe_change_deg,
     change_of_one(toe_change_deg, before_toe_count, after_toe_count) as toe_change_of_one,
-    toe_before_var_deg2 / before_toe_count + toe_after_var_deg2 / after_toe_count as toe_read_var_deg2,
+    mean_var(toe_before_var_deg2, toe_before_shared_deg2, before_toe_count)
+        + mean_var(toe_after_var_deg2, toe_after_shared_deg2, after_toe_count) as toe_read_var_deg2,
     toe_step_deg,
     toe_step_var_deg2,
     sai_change_deg,
     change_of_one(sai_change_deg, before_sai_count, after_sai_count) as sai_change_of_one,
-    sai_before_var_deg2 / before_sai_count + sai_after_var_deg2 / after_sai_count as sai_read_var_deg2,
+    mean_var(sai_before_var_deg2, sai_before_shared_deg2, before_sai_count)
+        + mean_var(sai_after_var_deg2, sai_after_shared_deg2, after_sai_count) as sai_read_var_deg2,
     sai_step_deg,
     sai_step_var_deg2
 from session_pairs

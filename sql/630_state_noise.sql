@@ -31,7 +31,7 @@ counted as (
     left join (select reader, gauge, technician from readers) as readers
         on readers.gauge is not distinct from states.gauge and readers.technician is not distinct from states.technician
 )
-select vehicle, corner, visit, phase, response, read_var_deg2 / read_count as read_var_deg2
+select vehicle, corner, visit, phase, response, mean_var(read_var_deg2, shared_var_deg2, read_count) as read_var_deg2
 from counted
 inner join reader_noise using (reader, response)
 where read_count > 0

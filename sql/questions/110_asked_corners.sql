@@ -19,7 +19,8 @@ noise as (
     select
         gauge,
         response,
-        case source when 'prior' then noise_var else sd_deg * sd_deg end as noise_var
+        case source when 'prior' then noise_var else sd_deg * sd_deg end as noise_var,
+        least(shared_var_deg2, noise_var) as shared_var
     from reading_noise
     inner join by_moves using (response)
 ),
@@ -45,11 +46,11 @@ stored as (
         offset_aft_mm,
         {'oo': read_error_oo_mm2, 'oa': read_error_oa_mm2, 'aa': read_error_aa_mm2} as read_error,
         camber_deg,
-        camber.noise_var / camber_count as camber_var_deg2,
+        mean_var(camber.noise_var, camber.shared_var, camber_count) as camber_var_deg2,
         caster_deg,
-        caster.noise_var / caster_count as caster_var_deg2,
+        mean_var(caster.noise_var, caster.shared_var, caster_count) as caster_var_deg2,
         toe_deg,
-        toe.noise_var / toe_count as toe_var_deg2
+        mean_var(toe.noise_var, toe.shared_var, toe_count) as toe_var_deg2
     from present_corners
     left join noise as camber on camber.response = 'camber_deg' and camber.gauge is not distinct from camber_gauge
     left join noise as caster on caster.response = 'caster_deg' and caster.gauge is not distinct from caster_gauge
