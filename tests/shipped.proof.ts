@@ -53,7 +53,8 @@ beforeAll(async () => {
     );
     db.close();
     const names = [...there.map(({ name }) => String(name)), ...modelFiles().map(({ table }) => table)];
-    exportable = [...new Set(names)].sort();
+    // What table build holds depends on what was asked before.
+    exportable = [...new Set(names)].filter((name) => name !== 'build').sort();
 });
 afterAll(() => shipped.close());
 
