@@ -163,13 +163,16 @@ export class Database {
         }
     }
 
-    /** Appends `rows`, by the names of `columns`, to `table`. A row with other names, or a type without a rule, is a bug and throws. */
+    /** Appends `rows`, by the names of `columns`, to `table`, of this connection only where `temporary`. A row with other names, or a type without a rule, is a bug and throws. */
     async append(
         table: string,
         columns: readonly { name: string; type: string }[],
         rows: readonly Record<string, Cell>[],
+        temporary = false,
     ): Promise<void> {
-        const appender = await this.#connection.createAppender(table);
+        const appender = await (temporary
+            ? this.#connection.createAppender(table, 'main', 'temp')
+            : this.#connection.createAppender(table));
         const names = columns.map(({ name }) => name);
         const put = columns.map(({ type }) => appendRule(type));
         for (const row of rows) {

@@ -6,8 +6,13 @@ export interface Batch {
     columns: readonly (readonly unknown[])[];
 }
 
-/** Makes the rows of a table, by the names of its columns, from the rows of a query. */
-export type TableFunction = (batches: AsyncIterable<Batch>) => AsyncIterable<Record<string, Value>>;
+export type Row = Readonly<Record<string, Value>>;
+
+/** Makes the rows of a table, by the names of its columns, from the rows of a query and whole tables besides. */
+export type TableFunction = (
+    batches: AsyncIterable<Batch>,
+    whole: Readonly<Record<string, readonly Row[]>>,
+) => AsyncIterable<Record<string, Value>>;
 
 /** Rows of a query that share their first columns. */
 export class Group {

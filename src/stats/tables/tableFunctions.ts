@@ -1,5 +1,8 @@
 import type { TableFunction } from './batch.js';
 import { displaySteps } from './displaySteps.js';
+import { driftOdds } from './driftOdds.js';
+import { driftPosteriors } from './driftPosteriors.js';
+import { driftSlips } from './driftSlips.js';
 import { ownScales } from './ownScales.js';
 import { repeatCells } from './repeatCells.js';
 import { slopeEstimates } from './slopeEstimates.js';
@@ -16,4 +19,7 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     slope_estimates: slopeEstimates,
     slope_populations: slopePopulations,
     slopes_shrunk: slopesShrunk,
+    drift_odds: driftOdds,
+    drift_posteriors: driftPosteriors,
+    drift_slips: driftSlips,
 };
