@@ -1,5 +1,5 @@
 import { type Corner, type Front, moved } from './corner.js';
-import type { Vector } from './gaussian.js';
+import { nothing, type Vector } from './gaussian.js';
 
 /** Which changes follow from a cause on the whole car. */
 export interface CarPattern {
@@ -11,7 +11,6 @@ export interface CarPattern {
     unknown(front: Front): Vector;
 }
 
-const nothing: Vector = [0, 0, 0, 0, 0, 0];
 const alike = (effect: (corner: Corner) => Vector): CarPattern => ({
     front: effect,
     rear: effect,

@@ -1,6 +1,8 @@
 /** One number for each of camber, caster, SAI and toe (deg) and the pointer's place outboard and rearward (mm), in this order. */
 export type Vector = readonly number[];
 
+export const nothing: Vector = [0, 0, 0, 0, 0, 0];
+
 /** Changes of a corner over a session. */
 export interface Changes {
     /** Places of what was read before and after. */
@@ -10,102 +12,98 @@ export interface Changes {
     variances: Vector;
 }
 
+/** What may have caused changes: two effects of unknown sizes, of which {@link nothing} is one, and the variances that come with it. */
+export interface Cause {
+    /** Changes for a size of 1 in the first and the second direction. */
+    first: Vector;
+    second: Vector;
+    /** Variances by size squared, from what is not known of the effects. */
+    unknown: Vector;
+    /** Variances besides, whatever the size. */
+    misread: Vector;
+}
+
+/** Normal densities of the sizes in the two directions of a cause, about each of `means` with one variance. */
+export interface Sizes {
+    means: readonly (readonly [number, number])[];
+    weights: readonly number[];
+    variance: number;
+    /** Mean square of the size. */
+    square: number;
+}
+
+/** An effect that several corners share: of a cause on the whole car. */
+export interface SharedEffect {
+    effect: Vector;
+    /** Variances that come with it. */
+    more: Vector;
+}
+
 /**
- * What changes y with noise of variances N say of effects A (columns) of unknown sizes: `deviance` y'N^-1 y + ln|N|, `linear` A'N^-1 y,
- * `quadratic` A'N^-1 A.
+ * What changes say of the size z of a shared effect, for each mean of their own cause's sizes, weighted by the densities' weights:
+ * -2 ln likelihood = deviance - 2 z linear + z^2 quadratic, constants left out that all causes share.
  */
 export interface Evidence {
-    deviance: number;
-    linear: readonly number[];
-    quadratic: readonly (readonly number[])[];
+    deviances: readonly number[];
+    linears: readonly number[];
+    quadratic: number;
 }
 
-/** Evidence of `changes` on `effects`, which add the variances `more` to the noise. */
-export function evidence(
-    { read, values, variances }: Changes,
-    more: Vector,
-    effects: readonly Vector[],
-): Evidence {
-    let [square, det] = [0, 1];
-    const linear = effects.map(() => 0);
-    const quadratic = effects.map(() => effects.map(() => 0));
-    for (const i of read) {
-        const variance = variances[i]! + more[i]!;
-        const weighted = values[i]! / variance;
-        det *= variance;
-        square += weighted * values[i]!;
-        for (let a = 0; a < effects.length; a++) {
-            const effect = effects[a]![i]!;
-            linear[a]! += effect * weighted;
-            for (let b = 0; b <= a; b++) quadratic[a]![b]! += (effect * effects[b]![i]!) / variance;
-        }
-    }
-    for (let a = 0; a < effects.length; a++) {
-        for (let b = 0; b < a; b++) quadratic[b]![a] = quadratic[a]![b]!;
-    }
-    return { deviance: square + Math.log(det), linear, quadratic };
-}
-
-/** Evidence on the effects of `own`, the last of which is that of `others` too. */
-export function together(own: Evidence, others: readonly Evidence[]): Evidence {
-    const last = own.linear.length - 1;
-    let { deviance } = own;
-    const linear = [...own.linear];
-    const bottom = [...own.quadratic[last]!];
-    for (const other of others) {
-        deviance += other.deviance;
-        linear[last]! += other.linear[0]!;
-        bottom[last]! += other.quadratic[0]![0]!;
-    }
-    return { deviance, linear, quadratic: [...own.quadratic.slice(0, last), bottom] };
-}
+const unshared: SharedEffect = { effect: nothing, more: nothing };
 
 /**
- * Logarithms of the marginal likelihoods, constants left out that all causes share, where the sizes of the effects are normal and
- * independent with standard deviations `sds` about each of `means`: density of y at N(A m, N + A S A'), by the Cholesky factor of
- * I + S^1/2 A'N^-1 A S^1/2 (Woodbury).
+ * Evidence of `changes` y of noise N under `cause`, whose sizes are integrated out: y is normal about A m + a z with covariance
+ * N + s A A', where A are the two effects, m a mean of the sizes, s their variance and a the shared effect (Woodbury: the inverse needs
+ * that of the 2 x 2 matrix I + s A'N^-1 A only).
  */
-export function logLikelihoods(
-    { deviance, linear, quadratic }: Evidence,
-    sds: readonly number[],
-    means: readonly (readonly number[])[],
-): number[] {
-    const count = linear.length;
-    const factor: number[][] = [];
-    let root = 1;
-    for (let a = 0; a < count; a++) {
-        const row: number[] = [];
-        factor.push(row);
-        for (let b = 0; b <= a; b++) {
-            let value = sds[a]! * quadratic[a]![b]! * sds[b]! + (a === b ? 1 : 0);
-            for (let c = 0; c < b; c++) value -= row[c]! * factor[b]![c]!;
-            row.push(a === b ? Math.sqrt(value) : value / factor[b]![b]!);
-        }
-        root *= row[a]!;
+export function evidence(
+    { read, values, variances }: Changes,
+    { first, second, unknown, misread }: Cause,
+    { means, variance: s, square }: Sizes,
+    { effect, more }: SharedEffect = unshared,
+): Evidence {
+    let [yy, det] = [0, 1];
+    let [y1, y2, q11, q12, q22] = [0, 0, 0, 0, 0];
+    let [ay, a1, a2, aa] = [0, 0, 0, 0];
+    for (const i of read) {
+        const noise = variances[i]! + misread[i]! + square * unknown[i]! + more[i]!;
+        const [y, one, two, a] = [values[i]!, first[i]!, second[i]!, effect[i]!];
+        const [w1, w2, wa] = [one / noise, two / noise, a / noise];
+        det *= noise;
+        yy += (y * y) / noise;
+        y1 += w1 * y;
+        y2 += w2 * y;
+        q11 += w1 * one;
+        q12 += w1 * two;
+        q22 += w2 * two;
+        ay += wa * y;
+        a1 += wa * one;
+        a2 += wa * two;
+        aa += wa * a;
     }
-    const without = deviance + 2 * Math.log(root);
-    return means.map((mean) => {
-        let at = without;
-        const solved: number[] = [];
-        for (let a = 0; a < count; a++) {
-            let left = linear[a]!;
-            for (let b = 0; b < count; b++) left -= quadratic[a]![b]! * mean[b]!;
-            at -= mean[a]! * (linear[a]! + left);
-            let value = sds[a]! * left;
-            for (let c = 0; c < a; c++) value -= factor[a]![c]! * solved[c]!;
-            value /= factor[a]![a]!;
-            solved.push(value);
-            at -= value * value;
-        }
-        return -at / 2;
-    });
+    const inner = (1 + s * q11) * (1 + s * q22) - s * q12 * (s * q12);
+    const [g11, g12, g22] = [(1 + s * q22) / inner, (-s * q12) / inner, (1 + s * q11) / inner];
+    const base = yy + Math.log(det * inner);
+    const deviances: number[] = [];
+    const linears: number[] = [];
+    for (const [m1, m2] of means) {
+        const [r1, r2] = [y1 - q11 * m1 - q12 * m2, y2 - q12 * m1 - q22 * m2];
+        const [h1, h2] = [g11 * r1 + g12 * r2, g12 * r1 + g22 * r2];
+        deviances.push(base - m1 * (y1 + r1) - m2 * (y2 + r2) - s * (r1 * h1 + r2 * h2));
+        linears.push(ay - a1 * m1 - a2 * m2 - s * (a1 * h1 + a2 * h2));
+    }
+    return {
+        deviances,
+        linears,
+        quadratic: aa - s * (g11 * a1 * a1 + 2 * g12 * a1 * a2 + g22 * a2 * a2),
+    };
 }
 
 /** ln of the sum of `weights` times the exponentials of `logs`, without overflow; -Infinity where there is nothing. */
-export function logSum(logs: readonly number[], weights?: readonly number[]): number {
+export function logSum(logs: readonly number[], weights: readonly number[]): number {
     const top = Math.max(...logs);
     if (top === Number.NEGATIVE_INFINITY) return top;
     let sum = 0;
-    for (let i = 0; i < logs.length; i++) sum += (weights?.[i] ?? 1) * Math.exp(logs[i]! - top);
+    for (let i = 0; i < logs.length; i++) sum += weights[i]! * Math.exp(logs[i]! - top);
     return top + Math.log(sum);
 }

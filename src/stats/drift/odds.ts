@@ -1,57 +1,51 @@
 import type { Categories, Category } from './categories.js';
 import type { Likelihoods } from './session.js';
-import { type Shares, weigh } from './weigh.js';
+import { type Shares, sharesOf, weigh } from './weigh.js';
 
 export interface Odds {
     shares: Shares;
     /** Expected number of sessions with each category. */
-    expected: Shares;
+    expected: Pick<Shares, 'corner' | 'car'>;
 }
 
-interface Counts {
-    corner: number[];
-    car: number[];
-    frontCount: number;
-    sessionCount: number;
+/** Adds `weight` times `values` to `sums`. */
+function addTo(sums: number[], values: readonly number[], weight: number): void {
+    for (let i = 0; i < values.length; i++) sums[i]! += values[i]! * weight;
 }
 
-/** Expected number of sessions with each category, at the odds `shares`. */
-function expect(sessions: readonly Likelihoods[], categories: Categories, shares: Shares): Counts {
-    const corner = categories.corner.map(() => 0);
-    const car = categories.car.map(() => 0);
-    let frontCount = 0;
+/** Expected number of sessions with each category at the odds `shares`, and the number of fronts. */
+function expected(sessions: readonly Likelihoods[], { corner, car, slips }: Categories, shares: Shares) {
+    const alone = corner.map(() => 0);
+    const [held, bothHeld] = [car.map(() => 0), car.map(() => 0)];
+    const [slipped, besideSlip] = [shares.slips.map(() => 0), shares.slips.map(() => 0)];
+    let [none, frontCount] = [0, 0];
     for (const session of sessions) {
-        const parts = weigh(session, categories, shares);
-        const fronts = parts.alone.length;
+        const weights = weigh(session, shares);
+        const fronts = session.alone.length;
         frontCount += fronts;
-        for (const own of parts.alone) own.forEach((value, k) => (corner[k]! += value));
-        car[0]! += parts.none;
-        parts.held.forEach((value, c) => {
-            car[c]! += value;
-            corner[0]! += fronts * value;
-        });
-        for (const own of parts.slips) {
-            own.forEach((row, c) =>
-                row.forEach((value, s) => {
-                    car[c]! += value;
-                    corner[categories.slips[s]!]! += value;
-                    corner[0]! += (fronts - 1) * value;
-                }),
-            );
+        none += weights.none;
+        addTo(held, session.held, weights.held);
+        addTo(bothHeld, session.held, fronts * weights.held);
+        for (let j = 0; j < fronts; j++) {
+            addTo(alone, session.alone[j]!, weights.alone[j]!);
+            addTo(slipped, session.slips[j]!, weights.slip);
+            addTo(besideSlip, session.slips[j]!, (fronts - 1) * weights.slip);
         }
     }
-    return { corner, car, frontCount, sessionCount: sessions.length };
+    const corners = alone.map((sum, k) => sum * shares.corner[k]!);
+    const cars = held.map((sum, c) => (c === 0 ? none : sum * shares.car[c]!));
+    corners[0] = bothHeld.reduce((sum, value, c) => sum + value * shares.car[c]!, corners[0]!);
+    for (const [i, share] of shares.slips.entries()) {
+        corners[slips[i % slips.length]!]! += slipped[i]! * share;
+        cars[Math.floor(i / slips.length)]! += slipped[i]! * share;
+        corners[0]! += besideSlip[i]! * share;
+    }
+    return { corner: corners, car: cars, frontCount };
 }
 
-const updated = (categories: readonly Category[], expected: readonly number[], count: number) =>
+const updated = (categories: readonly Category[], counts: readonly number[], count: number) =>
     categories.map(
-        ({ priorShare, priorCount }, k) => (priorCount * priorShare + expected[k]!) / (priorCount + count),
-    );
-
-const most = (a: Shares, b: Shares) =>
-    Math.max(
-        ...a.corner.map((value, k) => Math.abs(value - b.corner[k]!)),
-        ...a.car.map((value, c) => Math.abs(value - b.car[c]!)),
+        ({ priorShare, priorCount }, k) => (priorCount * priorShare + counts[k]!) / (priorCount + count),
     );
 
 /**
@@ -64,18 +58,24 @@ export function oddsOf(
     categories: Categories,
 ): Odds {
     const isLarge = sessions.length > 10_000;
-    let shares: Shares = {
-        corner: categories.corner.map(({ priorShare }) => priorShare),
-        car: categories.car.map(({ priorShare }) => priorShare),
-    };
+    const prior = (own: readonly Category[]) => own.map(({ priorShare }) => priorShare);
+    let shares = sharesOf(prior(categories.corner), prior(categories.car), categories);
     for (let step = 1; ; step++) {
-        const counts = expect(isLarge && step <= 48 ? first : sessions, categories, shares);
-        const next = {
-            corner: updated(categories.corner, counts.corner, counts.frontCount),
-            car: updated(categories.car, counts.car, counts.sessionCount),
-        };
-        const isSettled = isLarge ? step === 60 : step === 100 || most(next, shares) < 1e-4;
+        const used = isLarge && step <= 48 ? first : sessions;
+        const counts = expected(used, categories, shares);
+        const next = sharesOf(
+            updated(categories.corner, counts.corner, counts.frontCount),
+            updated(categories.car, counts.car, used.length),
+            categories,
+        );
+        const moves = [
+            ...next.corner.map((share, k) => share - shares.corner[k]!),
+            ...next.car.map((share, c) => share - shares.car[c]!),
+        ];
         shares = next;
+        const isSettled = isLarge
+            ? step === 60
+            : step === 100 || moves.every((move) => Math.abs(move) < 1e-4);
         if (isSettled) return { shares, expected: counts };
     }
 }

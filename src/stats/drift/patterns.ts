@@ -1,61 +1,50 @@
 import { type Front, moved, slipsOf, unknownOfMove, unknownOfSlip } from './corner.js';
-import type { Vector } from './gaussian.js';
+import { type Cause, nothing, type Vector } from './gaussian.js';
 
-/** Which changes follow from a cause on one front corner. */
-export interface Pattern {
-    /** Changes for a size of 1 in each free direction: none, one or two. */
-    effects: readonly Vector[];
-    /** Variances of the changes by size squared, from what is not known of the effects. */
-    unknown: Vector;
-    /** Variances besides, whatever the size. */
-    misread: Vector;
-    /** Probability that the cause shows in this way; 1 where not given. */
+/** How a cause shows on one front corner. */
+export interface Pattern extends Cause {
+    /** Probability that it shows in this way; 1 where not given. */
     probability?: number;
     /** Farthest sizes down and up, see {@link Front.ends}. */
     ends?: Front['ends'];
 }
 
-const nothing: Vector = [0, 0, 0, 0, 0, 0];
 /** What moves no plate moves no pointer, which then is misread by 1 mm. */
 const misread: Vector = [0, 0, 0, 0, 1, 1];
 
-const one = (effect: Vector): Pattern => ({ effects: [effect], unknown: nothing, misread });
+const still = { first: nothing, second: nothing, unknown: nothing, misread };
+
+const one = (first: Vector): Pattern => ({ ...still, first });
 
 /** The knuckle turns, with `ratio` degrees of toe per degree of camber. */
-function bend(front: Front, ratio: number, ratioVariance: number, sai: number, probability = 1): Pattern {
-    const { toePart } = front;
-    return {
-        effects: [[1 - toePart * ratio, 0, sai, ratio, 0, 0]],
-        unknown: [toePart * toePart * ratioVariance, 0, 0, ratioVariance, 0, 0],
-        misread,
-        probability,
-    };
-}
+const bend = ({ toePart }: Front, ratio: number, ratioVariance: number, sai: number): Pattern => ({
+    ...still,
+    first: [1 - toePart * ratio, 0, sai, ratio, 0, 0],
+    unknown: [toePart * toePart * ratioVariance, 0, 0, ratioVariance, 0, 0],
+});
 
 /** Patterns of table drift_components, by name; null where a front cannot show them. */
 const patterns: Readonly<Record<string, (front: Front) => Pattern | null>> = {
-    held: () => ({ effects: [], unknown: nothing, misread }),
+    held: () => still,
     /** Along what the plate allows. */
-    slip: (front) =>
-        front.freedom === 'none'
-            ? null
-            : { effects: slipsOf(front), unknown: unknownOfSlip(front), misread: nothing, ends: front.ends },
+    slip(front) {
+        if (front.freedom === 'none') return null;
+        const [first, second = nothing] = slipsOf(front) as [Vector, Vector?];
+        return { first, second, unknown: unknownOfSlip(front), misread: nothing, ends: front.ends };
+    },
     /** In any direction; in a plane it is a slip. */
-    move: (front) =>
-        front.freedom === 'plane'
-            ? null
-            : {
-                  effects: [moved(front, 1, 0), moved(front, 0, 1)],
-                  unknown: unknownOfMove(front, null),
-                  misread: nothing,
-              },
+    move(front) {
+        if (front.freedom === 'plane') return null;
+        const [first, second] = [moved(front, 1, 0), moved(front, 0, 1)];
+        return { first, second, unknown: unknownOfMove(front, null), misread: nothing };
+    },
     spindle: () => one([1, 0, 0, 0, 0, 0]),
     /** A strut bent over the knuckle turns it about the ball joint: toe follows camber as in a slip while SAI stays. */
     strut: (front) => bend(front, front.chassis.toeRatio, front.chassis.toeRatioVariance, 0),
     toe: ({ toePart }) => one([-toePart, 0, 0, 1, 0, 0]),
     /** An arm moves SAI against camber and drags the tie rod, 4.8 +- 0.6 deg of toe per deg of camber (common practice). */
-    arm_toe_in: (front) => bend(front, 4.8, 0.36, -1, front.chassis.toeIn),
-    arm_toe_out: (front) => bend(front, -4.8, 0.36, -1, front.chassis.toeOut),
+    arm_toe_in: (front) => ({ ...bend(front, 4.8, 0.36, -1), probability: front.chassis.toeIn }),
+    arm_toe_out: (front) => ({ ...bend(front, -4.8, 0.36, -1), probability: front.chassis.toeOut }),
     caster: () => one([0, 1, 0, 0, 0, 0]),
     camber_misread: () => one([1, 0, 0, 0, 0, 0]),
     caster_misread: () => one([0, 1, 0, 0, 0, 0]),
@@ -63,7 +52,7 @@ const patterns: Readonly<Record<string, (front: Front) => Pattern | null>> = {
     /** And with it camber brought to equal toe. */
     toe_misread: ({ toeReadPart }) => one([toeReadPart, 0, 0, 1, 0, 0]),
     /** 1 deg of camber and toe, 2 deg of caster and SAI. */
-    unexplained: () => ({ effects: [], unknown: [1, 4, 4, 1, 0, 0], misread }),
+    unexplained: () => ({ ...still, unknown: [1, 4, 4, 1, 0, 0] }),
 };
 
 /** The pattern of that name. Throws where there is none. */

@@ -1,35 +1,46 @@
-import type { CarPattern } from './carPatterns.js';
 import type { Corner } from './corner.js';
-import { type Evidence, evidence, type Vector } from './gaussian.js';
+import { type Cause, evidence, nothing, type Sizes, type Vector } from './gaussian.js';
+
+/** What the rest of a car says of the size of a cause on it, in one way in which that may be; see {@link evidence}. */
+export interface Way {
+    share: number;
+    deviance: number;
+    linear: number;
+    quadratic: number;
+}
 
 /** A rear that was changed or misread by itself: 3 in 100 are (common practice, no source), camber with sd 0.5 deg, toe 0.3 deg. */
 const CHANGED = 0.03;
-const states: readonly { more: Vector; share: number }[] = [
-    { more: [0, 0, 0, 0, 0, 0], share: 1 - CHANGED },
-    { more: [0.25, 0, 0, 0.09, 0, 0], share: CHANGED },
+const change: Cause = {
+    first: nothing,
+    second: nothing,
+    unknown: [0.25, 0, 0, 0.09, 0, 0],
+    misread: nothing,
+};
+const sizes = (square: number): Sizes => ({ means: [[0, 0]], weights: [1], variance: 0, square });
+const states = [
+    { share: 1 - CHANGED, sizes: sizes(0) },
+    { share: CHANGED, sizes: sizes(1) },
 ];
 
-/** What the rears say of a cause on the car when each is as it was, or changed by itself. */
-export interface RearWay {
-    share: number;
-    evidence: readonly Evidence[];
-}
-
-const nothing: Vector = [0, 0, 0, 0, 0, 0];
-
-/** The ways of `rears` under a cause on the whole car. A plate cannot move a rear wheel, so they are the control. */
-export function rearWays(rears: readonly Corner[], pattern: CarPattern | null): RearWay[] {
-    let ways: RearWay[] = [{ share: 1, evidence: [] }];
+/**
+ * Ways of `rears`, each as it was or changed by itself, under a cause on the whole car with that effect. A plate cannot move a rear
+ * wheel, so they are the control.
+ */
+export function rearWays(rears: readonly Corner[], effectOn: (rear: Corner) => Vector): Way[] {
+    let ways: Way[] = [{ share: 1, deviance: 0, linear: 0, quadratic: 0 }];
     for (const rear of rears) {
-        const effect = pattern?.rear?.(rear) ?? nothing;
-        const own = states.map(({ more, share }) => ({
+        const shared = { effect: effectOn(rear), more: nothing };
+        const own = states.map(({ share, sizes }) => ({
             share,
-            evidence: evidence(rear.changes, more, [effect]),
+            evidence: evidence(rear.changes, change, sizes, shared),
         }));
-        ways = own.flatMap((state) =>
+        ways = own.flatMap(({ share, evidence: { deviances, linears, quadratic } }) =>
             ways.map((way) => ({
-                share: way.share * state.share,
-                evidence: [...way.evidence, state.evidence],
+                share: way.share * share,
+                deviance: way.deviance + deviances[0]!,
+                linear: way.linear + linears[0]!,
+                quadratic: way.quadratic + quadratic,
             })),
         );
     }

@@ -1,9 +1,9 @@
 import type { CarCategory, Categories, CornerCategory } from './categories.js';
-import { type Sizes, sizesOf } from './components.js';
+import { sizesOf } from './components.js';
 import type { Corner, Front } from './corner.js';
-import { type Evidence, evidence, logLikelihoods, logSum, together, type Vector } from './gaussian.js';
+import { type Evidence, evidence, logSum, nothing, type SharedEffect, type Sizes } from './gaussian.js';
 import type { Pattern } from './patterns.js';
-import { type RearWay, rearWays } from './rears.js';
+import { rearWays, type Way } from './rears.js';
 
 /** Corners of one car over a session, with at least one front. */
 export interface Session {
@@ -24,8 +24,8 @@ export interface Likelihoods {
     alone: readonly (readonly number[])[];
     /** Of each category of the car, while the fronts held; the first one, nothing, is `none`. */
     held: readonly number[];
-    /** Of each front, category of the car, and slip of that front besides. */
-    slips: readonly (readonly (readonly number[])[])[];
+    /** Of each front, by category of the car and slip of that front besides: the slips of the first category, then of the next. */
+    slips: readonly (readonly number[])[];
 }
 
 /** One way in which a category may show on a front. */
@@ -36,111 +36,111 @@ interface Term {
 }
 
 function termsOf(front: Front, { components }: CornerCategory): Term[] {
-    return components.flatMap((component) => {
+    const terms: Term[] = [];
+    for (const component of components) {
         const pattern = component.patternOf(front);
-        const probability = pattern?.probability ?? 1;
-        if (pattern === null || probability === 0) return [];
-        const sizes = sizesOf(component, pattern.effects.length, pattern.ends ?? null);
-        return [{ pattern, sizes, share: component.share * probability }];
-    });
+        if (pattern === null || pattern.probability === 0) continue;
+        const sizes = sizesOf(component, pattern, pattern.ends ?? null);
+        terms.push({ pattern, sizes, share: component.share * (pattern.probability ?? 1) });
+    }
+    return terms;
 }
 
-/** The effect of a cause on the car on one front. */
-interface CarEffect {
-    effect: Vector;
-    /** Variances of the changes from what is not known of it. */
-    more: Vector;
-}
-
-/** Evidence of a front on the sizes of `term`, and on that of a cause on the car as the last one. */
-function evidenceOf({ changes }: Front, { pattern, sizes }: Term, car?: CarEffect): Evidence {
-    const more = pattern.misread.map(
-        (misread, i) => misread + sizes.square * pattern.unknown[i]! + (car?.more[i] ?? 0),
-    );
-    return evidence(changes, more, car === undefined ? pattern.effects : [...pattern.effects, car.effect]);
-}
-
-function logAlone(front: Front, terms: readonly Term[]): number {
-    const logs = terms.map(({ sizes, ...term }) =>
-        logSum(logLikelihoods(evidenceOf(front, { sizes, ...term }), sizes.sds, sizes.means), sizes.weights),
-    );
-    return logSum(
-        logs,
-        terms.map(({ share }) => share),
-    );
+/** Logarithm of the likelihood of a category on a front. */
+function logAlone({ changes }: Front, terms: readonly Term[]): number {
+    const logs: number[] = [];
+    const weights: number[] = [];
+    for (const { pattern, sizes, share } of terms) {
+        for (const [i, deviance] of evidence(changes, pattern, sizes).deviances.entries()) {
+            logs.push(-deviance / 2);
+            weights.push(share * sizes.weights[i]!);
+        }
+    }
+    return logSum(logs, weights);
 }
 
 const logDet = ({ changes }: Corner) =>
     changes.read.reduce((sum, place) => sum + Math.log(changes.variances[place]!), 0);
 
-const noEffect: Evidence = { deviance: 0, linear: [0], quadratic: [[0]] };
-const atRest = { means: [[]], sds: [], weights: [1] } as const;
-
-/** Likelihood, over exp(`scale`), of a cause on the car of size N(0, sd^2) beside sizes of a front. */
+/** Likelihood, over exp(`scale`), of a cause on the car of size N(0, `variance`) with `own` evidence beside that of `ways`. */
 function withCar(
     own: Evidence,
-    { means, sds, weights }: Pick<Sizes, 'means' | 'sds' | 'weights'>,
-    others: readonly Evidence[],
-    ways: readonly RearWay[],
-    sd: number,
+    weights: readonly number[],
+    ways: readonly Way[],
+    variance: number,
     scale: number,
 ): number {
-    const allSds = [...sds, sd];
-    const allMeans = means.map((mean) => [...mean, 0]);
     let sum = 0;
-    for (const way of ways) {
-        const logs = logLikelihoods(together(own, [...others, ...way.evidence]), allSds, allMeans);
-        for (const [i, log] of logs.entries()) sum += way.share * weights[i]! * Math.exp(log - scale);
+    for (const { share, deviance, linear, quadratic } of ways) {
+        const gain = 1 / (1 + variance * (own.quadratic + quadratic));
+        const factor = share * Math.sqrt(gain);
+        for (let i = 0; i < weights.length; i++) {
+            const z = own.linears[i]! + linear;
+            const twice = variance * gain * z * z - deviance - own.deviances[i]!;
+            sum += factor * weights[i]! * Math.exp(twice / 2 - scale);
+        }
     }
     return sum;
 }
+
+/** `ways` with what a front says besides, by the only mean of its sizes. */
+const besides = (ways: readonly Way[], { deviances, linears, quadratic }: Evidence): Way[] =>
+    ways.map((way) => ({
+        share: way.share,
+        deviance: way.deviance + deviances[0]!,
+        linear: way.linear + linears[0]!,
+        quadratic: way.quadratic + quadratic,
+    }));
+
+const silent: Evidence = { deviances: [0], linears: [0], quadratic: 0 };
 
 /** Likelihoods of `session`, see {@link Likelihoods}. */
 export function likelihoodsOf({ fronts, rears }: Session, { corner, car, slips }: Categories): Likelihoods {
     const terms = fronts.map((front) => corner.map((category) => termsOf(front, category)));
     const logs = fronts.map((front, j) => terms[j]!.map((own) => logAlone(front, own)));
     const tops = logs.map((own) => Math.max(...own));
-    const alone = rearWays(rears, null);
+    const alone = rearWays(rears, () => nothing);
     const rearsLog = logSum(
-        alone.map((way) => -way.evidence.reduce((sum, { deviance }) => sum + deviance, 0) / 2),
+        alone.map(({ deviance }) => -deviance / 2),
         alone.map(({ share }) => share),
     );
     const likeliest = tops.reduce((sum, top) => sum + top, rearsLog);
     const highest = [...fronts, ...rears].reduce((sum, one) => sum + logDet(one), 0) / -2;
     const scale = Math.max(likeliest, highest - 600);
+    const held = car.map(() => 0);
+    const slipped = fronts.map(() => car.flatMap(() => slips.map(() => 0)));
 
-    const underCar = ({ components }: CarCategory) => {
-        let held = 0;
-        const slipped = fronts.map(() => slips.map(() => 0));
-        for (const { pattern, sd, share } of components) {
-            const ways =
-                pattern.rear === null
-                    ? [{ share: 1, evidence: [{ ...noEffect, deviance: -2 * rearsLog }] }]
-                    : rearWays(rears, pattern);
-            const effects = fronts.map((front) => ({
-                effect: pattern.front(front),
-                more: pattern.unknown(front).map((variance) => sd * sd * variance),
-            }));
-            const still = fronts.map((front, j) => evidenceOf(front, terms[j]![0]![0]!, effects[j]));
-            held += share * withCar(noEffect, atRest, still, ways, sd, scale);
-            for (const [j, front] of fronts.entries()) {
-                const others = still.filter((_, other) => other !== j);
-                for (const [place, category] of slips.entries()) {
-                    for (const term of terms[j]![category]!) {
-                        const own = evidenceOf(front, term, effects[j]);
-                        slipped[j]![place]! +=
-                            share * term.share * withCar(own, term.sizes, others, ways, sd, scale);
-                    }
+    const add = (c: number, { pattern, sd, share }: CarCategory['components'][number]) => {
+        const variance = sd * sd;
+        const ways =
+            pattern.rear === null
+                ? [{ share: 1, deviance: -2 * rearsLog, linear: 0, quadratic: 0 }]
+                : rearWays(rears, pattern.rear);
+        const effects = fronts.map((front): SharedEffect => {
+            const unknown = pattern.unknown(front);
+            return { effect: pattern.front(front), more: unknown.map((one) => variance * one) };
+        });
+        const still = fronts.map(({ changes }, j) => {
+            const [{ pattern, sizes }] = terms[j]![0] as [Term];
+            return evidence(changes, pattern, sizes, effects[j]);
+        });
+        held[c]! += share * withCar(silent, [1], still.reduce(besides, ways), variance, scale);
+        for (const [j, { changes }] of fronts.entries()) {
+            const others = still.filter((_, other) => other !== j).reduce(besides, ways);
+            for (const [place, category] of slips.entries()) {
+                for (const { pattern, sizes, share: part } of terms[j]![category]!) {
+                    const own = evidence(changes, pattern, sizes, effects[j]);
+                    slipped[j]![c * slips.length + place]! +=
+                        share * part * withCar(own, sizes.weights, others, variance, scale);
                 }
             }
         }
-        return { held, slipped };
     };
-    const cars = car.map(underCar);
+    for (const [c, { components }] of car.entries()) for (const component of components) add(c, component);
     return {
         none: Math.max(Math.exp(likeliest - scale), 1e-300),
         alone: logs.map((own, j) => own.map((log) => Math.exp(log - tops[j]!))),
-        held: cars.map(({ held }) => held),
-        slips: fronts.map((_, j) => cars.map(({ slipped }) => slipped[j]!)),
+        held,
+        slips: slipped,
     };
 }

@@ -1,28 +1,37 @@
 import { type Front, slipsOf, unknownOfSlip } from './corner.js';
-import { type Evidence, evidence, type Vector } from './gaussian.js';
 
 /** Sizes along the directions that a plate allows, mm, with their covariances; null where nothing that was read tells them. */
-interface Estimate {
-    sizes: readonly (number | null)[];
-    variances: readonly (number | null)[];
+export interface Slip {
+    sizes: readonly [number | null, number | null];
+    variances: readonly [number | null, number | null];
     covariance: number | null;
 }
 
-/** Generalised least squares: the first direction is taken first, one that is a multiple of the other is null. */
-function solve({ linear, quadratic }: Evidence): Estimate {
-    const [x, z] = [quadratic[0]![0]!, quadratic[1]?.[1] ?? 0];
-    const both = quadratic[1]?.[0] ?? 0;
-    const det = x * z - both * both;
-    const [u, v] = [linear[0]!, linear[1] ?? 0];
-    if (x > 0 && det > 1e-13 * x * z) {
+/** Generalised least squares, slips of mean square `square`: the first direction is taken first, one that is a multiple of it is null. */
+function estimate(front: Front, square: number): Slip {
+    const { read, values, variances } = front.changes;
+    const [first, second] = slipsOf(front);
+    const unknown = unknownOfSlip(front);
+    let [xx, xz, zz, xy, zy] = [0, 0, 0, 0, 0];
+    for (const i of read) {
+        const noise = variances[i]! + square * unknown[i]!;
+        const [x, z] = [first![i]!, second?.[i] ?? 0];
+        xx += (x * x) / noise;
+        xz += (x * z) / noise;
+        zz += (z * z) / noise;
+        xy += (x * values[i]!) / noise;
+        zy += (z * values[i]!) / noise;
+    }
+    const det = xx * zz - xz * xz;
+    if (xx > 0 && det > 1e-13 * xx * zz) {
         return {
-            sizes: [(z * u - both * v) / det, (x * v - both * u) / det],
-            variances: [z / det, x / det],
-            covariance: -both / det,
+            sizes: [(zz * xy - xz * zy) / det, (xx * zy - xz * xy) / det],
+            variances: [zz / det, xx / det],
+            covariance: -xz / det,
         };
     }
-    if (x > 0) return { sizes: [u / x, null], variances: [1 / x, null], covariance: null };
-    if (z > 0) return { sizes: [null, v / z], variances: [null, 1 / z], covariance: null };
+    if (xx > 0) return { sizes: [xy / xx, null], variances: [1 / xx, null], covariance: null };
+    if (zz > 0) return { sizes: [null, zy / zz], variances: [null, 1 / zz], covariance: null };
     return { sizes: [null, null], variances: [null, null], covariance: null };
 }
 
@@ -30,11 +39,7 @@ function solve({ linear, quadratic }: Evidence): Estimate {
  * How far the bearing slipped, if it did, along the directions of {@link slipsOf}: with the noise of the readings and what is not known of
  * the slopes, at the size of the slip by one step of iteration. No prior on the size, so that 95 % regions hold whatever it is.
  */
-export function slipOf(front: Front): Estimate {
-    const effects = slipsOf(front);
-    const nothing: Vector = [0, 0, 0, 0, 0, 0];
-    const guess = solve(evidence(front.changes, nothing, effects));
-    const square = guess.sizes.reduce<number>((sum, size) => sum + (size ?? 0) * (size ?? 0), 0);
-    const unknown = unknownOfSlip(front).map((variance) => square * variance);
-    return solve(evidence(front.changes, unknown, effects));
+export function slipOf(front: Front): Slip {
+    const [out, aft] = estimate(front, 0).sizes;
+    return estimate(front, (out ?? 0) * (out ?? 0) + (aft ?? 0) * (aft ?? 0));
 }

@@ -5,44 +5,49 @@ import type { Likelihoods } from './session.js';
 export interface Shares {
     corner: readonly number[];
     car: readonly number[];
+    /** Of each category of the car with each slip, in the order of {@link Likelihoods}. */
+    slips: readonly number[];
 }
 
-/** What a session may have been, in parts of one; see {@link Likelihoods}. */
-export interface Parts {
-    /** By front and category, without a cause on the car. */
-    alone: readonly (readonly number[])[];
+export function sharesOf(
+    corner: readonly number[],
+    car: readonly number[],
+    { slips }: Pick<Categories, 'slips'>,
+): Shares {
+    return { corner, car, slips: car.flatMap((share) => slips.map((place) => share * corner[place]!)) };
+}
+
+/** What likelihood times share is to be multiplied by to be a posterior probability. */
+export interface Weights {
+    /** Without a cause on the car, by front. */
+    alone: readonly number[];
+    /** Of a cause on the car while the fronts held. */
+    held: number;
+    /** Of a cause on the car and a slip of one front. */
+    slip: number;
+    /** Posterior probability that nothing happened to the whole car. */
     none: number;
-    /** By category of the car, while the fronts held. */
-    held: readonly number[];
-    /** By front, category of the car, and slip besides. */
-    slips: readonly (readonly (readonly number[])[])[];
 }
 
-const product = (a: readonly number[], b: readonly number[]) =>
-    a.reduce((sum, value, i) => sum + value * b[i]!, 0);
+function product(a: readonly number[], b: readonly number[]): number {
+    let sum = 0;
+    for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+    return sum;
+}
 
-/** Posterior probabilities of all that may have happened in a session, at the odds `shares`. */
-export function weigh(likelihoods: Likelihoods, { slips }: Categories, shares: Shares): Parts {
-    const sums = likelihoods.alone.map((own) => product(own, shares.corner));
-    const none = sums.reduce((weight, sum) => weight * sum, shares.car[0]! * likelihoods.none);
-    const stillShare = shares.corner[0]!;
-    // Of the fronts that held beside one that slipped.
-    const beside = likelihoods.alone.length === 2 ? stillShare : 1;
-    const held = likelihoods.held.map((value, c) => stillShare * beside * value * shares.car[c]!);
-    const slipped = likelihoods.slips.map((own) =>
-        own.map((row, c) =>
-            row.map((value, s) => beside * value * shares.car[c]! * shares.corner[slips[s]!]!),
-        ),
-    );
-    let total = none;
-    for (const value of held) total += value;
-    for (const own of slipped) for (const row of own) for (const value of row) total += value;
+/** Weights of a session at the odds `shares`. */
+export function weigh({ none, alone, held, slips }: Likelihoods, shares: Shares): Weights {
+    const sums = alone.map((own) => product(own, shares.corner));
+    const noneWeight = sums.reduce((weight, sum) => weight * sum, shares.car[0]! * none);
+    const still = shares.corner[0]!;
+    // Of the front that held beside one that slipped.
+    const beside = alone.length === 2 ? still : 1;
+    let total = noneWeight + still * beside * product(held, shares.car);
+    for (const own of slips) total += beside * product(own, shares.slips);
     return {
-        alone: likelihoods.alone.map((own, j) =>
-            own.map((value, k) => ((none / sums[j]!) * value * shares.corner[k]!) / total),
-        ),
-        none: none / total,
-        held: held.map((value) => value / total),
-        slips: slipped.map((own) => own.map((row) => row.map((value) => value / total))),
+        alone: sums.map((sum) => noneWeight / sum / total),
+        held: (still * beside) / total,
+        slip: beside / total,
+        none: noneWeight / total,
     };
 }

@@ -80,7 +80,9 @@ export async function* rowsOf(batches: AsyncIterable<Batch>): AsyncIterable<Reco
     for await (const { names, columns } of batches) {
         const count = columns[0]?.length ?? 0;
         for (let row = 0; row < count; row++) {
-            yield Object.fromEntries(names.map((name, i) => [name, columns[i]![row] as Value]));
+            const cells: Record<string, Value> = {};
+            for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row] as Value;
+            yield cells;
         }
     }
 }

@@ -1,38 +1,47 @@
 import { type CauseTables, categoriesOf } from '../drift/categories.js';
-import { causesOf } from '../drift/posterior.js';
+import { causesOf, posterior } from '../drift/posterior.js';
 import { likelihoodsOf } from '../drift/session.js';
-import { type Shares, weigh } from '../drift/weigh.js';
+import { sharesOf } from '../drift/weigh.js';
 import type { Row, TableFunction } from './batch.js';
 import { sessionsOf } from './driftSessions.js';
 
-function sharesOf(odds: readonly Row[]): Shares {
-    const ofLevel = (level: string) =>
-        odds
-            .filter((row) => row.level === level)
-            .sort((a, b) => (a.place as number) - (b.place as number))
-            .map(({ share }) => share as number);
-    return { corner: ofLevel('corner'), car: ofLevel('car') };
+const sharesOfLevel = (odds: readonly Row[], level: string) =>
+    odds
+        .filter((row) => row.level === level)
+        .sort((a, b) => (a.place as number) - (b.place as number))
+        .map(({ share }) => share as number);
+
+/** Place of the largest of `values`, the first of equal ones, `but` left out. */
+function placeOfMost(values: readonly number[], but = -1): number {
+    let found = -1;
+    for (const [place, value] of values.entries())
+        if (place !== but && (found < 0 || value > values[found]!)) found = place;
+    return found;
 }
 
 /** Probabilities of what happened to each front over a session. */
 export const driftPosteriors: TableFunction = async function* (batches, whole) {
     const categories = categoriesOf(whole as unknown as CauseTables);
-    const shares = sharesOf(whole.drift_odds!);
+    const [corner, car] = ['corner', 'car'].map((level) => sharesOfLevel(whole.drift_odds!, level));
+    const shares = sharesOf(corner!, car!, categories);
+    const causes = causesOf(categories);
+    const columns = causes.map((cause) => `p_${cause}`);
     for await (const { rows, session } of sessionsOf(batches, whole.sensitivities!)) {
-        const parts = weigh(likelihoodsOf(session, categories), categories, shares);
-        for (const [front, { chassis, vehicle, corner, visit }] of rows.entries()) {
-            const causes = causesOf(categories, parts, front);
-            const [likeliest, next] = [...causes].sort(([, p], [, q]) => q - p);
-            yield {
+        const found = posterior(likelihoodsOf(session, categories), categories, shares, causes);
+        for (const [front, probabilities] of found.entries()) {
+            const { chassis, vehicle, corner, visit } = rows[front]!;
+            const likeliest = placeOfMost(probabilities);
+            const row: Record<string, Row[string]> = {
                 chassis: chassis!,
                 vehicle: vehicle!,
                 corner: corner!,
                 visit: visit!,
-                ...Object.fromEntries([...causes].map(([cause, p]) => [`p_${cause}`, p])),
-                cause: likeliest![0],
-                p_cause: likeliest![1],
-                next_cause: next![0],
+                cause: causes[likeliest]!,
+                p_cause: probabilities[likeliest]!,
+                next_cause: causes[placeOfMost(probabilities, likeliest)]!,
             };
+            for (const [place, column] of columns.entries()) row[column] = probabilities[place]!;
+            yield row;
         }
     }
 };

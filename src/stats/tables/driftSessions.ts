@@ -4,21 +4,22 @@ import type { Changes } from '../drift/gaussian.js';
 import type { Session } from '../drift/session.js';
 import { type Batch, type Row, rowsOf } from './batch.js';
 
-const angles = ['camber', 'caster', 'sai', 'toe'];
+const values = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg', 'pointer_out_mm', 'pointer_aft_mm'];
+const variances = [
+    'camber_var_deg2',
+    'caster_var_deg2',
+    'sai_var_deg2',
+    'toe_var_deg2',
+    'pointer_var_mm2',
+    'pointer_var_mm2',
+];
+const places = values.map((_, place) => place);
 
-function changesOf(row: Row): Changes {
-    const found = [...angles.map((angle) => `${angle}_deg`), 'pointer_out_mm', 'pointer_aft_mm'].map(
-        (name) => (row[name] ?? null) as number | null,
-    );
-    const noise = [...angles.map((angle) => `${angle}_var_deg2`), 'pointer_var_mm2', 'pointer_var_mm2'].map(
-        (name) => (row[name] ?? 1) as number,
-    );
-    return {
-        read: found.flatMap((value, place) => (value === null ? [] : [place])),
-        values: found.map((value) => value ?? 0),
-        variances: noise,
-    };
-}
+const changesOf = (row: Row): Changes => ({
+    read: places.filter((place) => (row[values[place]!] ?? null) !== null),
+    values: values.map((name) => (row[name] ?? 0) as number),
+    variances: variances.map((name) => (row[name] ?? 1) as number),
+});
 
 function cornerOf(row: Row): Corner {
     const tanCaster = (row.tan_caster ?? 0) as number;
