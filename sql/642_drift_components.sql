@@ -8,7 +8,7 @@
 -- column cause VARCHAR: see drift_causes
 -- column size INTEGER: size class within the cause
 -- column component INTEGER: number within the pattern of the cause
--- column pattern VARCHAR: which angles follow, see front_likelihoods
+-- column pattern VARCHAR: which angles follow, see src/stats/drift/patterns.ts
 -- column mean DOUBLE: mean of the size, either sign
 -- column sd DOUBLE: standard deviation about the mean
 -- column size_share DOUBLE: share of the size class within the cause

@@ -28,6 +28,7 @@ shares as (
     select
         list(share order by place) filter (where level = 'corner') as corner_shares,
         list(share order by place) filter (where level = 'car') as car_shares,
+        list(share order by place) filter (where cause = 'plate_slipped') as slips,
         list(case cause when 'held' then share else 0 end order by place) filter (where level = 'corner') as held,
         list(case cause when 'plate_slipped' then share else 0 end order by place) filter (where level = 'corner') as plate_slipped,
         list(case cause when 'mount_moved' then share else 0 end order by place) filter (where level = 'corner') as mount_moved,
@@ -46,11 +47,11 @@ shares as (
 odds as (
     select
         shares,
-        flatten([[car * slip for slip in corner_shares[2:7]] for car in car_shares[2:]]) as slip_shares,
-        flatten([[car * slip for slip in corner_shares[2:7]] for car in shares.cradle_moved]) as cradle_moved_slips,
-        flatten([[car * slip for slip in corner_shares[2:7]] for car in shares.reference_rolled]) as reference_rolled_slips,
-        flatten([[car * slip for slip in corner_shares[2:7]] for car in shares.gauge_zero]) as gauge_zero_slips,
-        flatten([[car * slip for slip in corner_shares[2:7]] for car in shares.steering_off]) as steering_off_slips
+        flatten([[car * slip for slip in slips] for car in car_shares[2:]]) as slip_shares,
+        flatten([[car * slip for slip in slips] for car in shares.cradle_moved]) as cradle_moved_slips,
+        flatten([[car * slip for slip in slips] for car in shares.reference_rolled]) as reference_rolled_slips,
+        flatten([[car * slip for slip in slips] for car in shares.gauge_zero]) as gauge_zero_slips,
+        flatten([[car * slip for slip in slips] for car in shares.steering_off]) as steering_off_slips
     from shares
 ),
 weighed as (

@@ -1,6 +1,6 @@
 -- title: What each session did to a front corner, with the probability of each cause
 -- grain: one row per session visit and front corner
--- source: session_corners, drift_posteriors, drift_slips, rear_terms, drift_rules
+-- source: session_corners, drift_posteriors, drift_slips, session_noise, drift_rules
 -- missing: changes NULL = not read before and after; p_* NULL = cannot be compared, see reason; slip_* NULL = cannot slide, or not told
 -- column vehicle VARCHAR: one car
 -- column chassis VARCHAR: platform code
@@ -108,7 +108,7 @@ select
     corners.caster_deg is not null as has_caster,
     corners.toe_deg is not null as has_toe,
     corners.sai_deg is not null as has_sai,
-    coalesce(rear_camber_count > 0, false) as has_rears,
+    rears.visit is not null as has_rears,
     other_var is not null as has_other_front,
     greatest(p_plate_moved, p_bent, 1 - p_held - p_plate_moved - p_bent) as p_class,
     coalesce(
@@ -123,7 +123,9 @@ from session_corners as corners
 cross join drift_rules
 left join (select vehicle, visit, corner as other_corner, camber_var_deg2 as other_var from session_corners) as other
     on other.vehicle = corners.vehicle and other.visit = corners.visit and other_corner <> corners.corner
-left join rear_terms on rear_terms.vehicle = corners.vehicle and rear_terms.visit = corners.visit
+left join (
+    select distinct vehicle, visit from session_noise where corner in ('RL', 'RR') and camber_change_deg is not null
+) as rears on rears.vehicle = corners.vehicle and rears.visit = corners.visit
 left join drift_posteriors as posteriors
     on posteriors.vehicle = corners.vehicle and posteriors.corner = corners.corner and posteriors.visit = corners.visit
 left join drift_slips on drift_slips.vehicle = corners.vehicle and drift_slips.corner = corners.corner and drift_slips.visit = corners.visit

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { type Database, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
 import type { Cell } from '../db/values.js';
+import type { Value } from '../stats/tables/batch.js';
 import type { SqlFile } from './sqlFile.js';
 
 const storedKind = z.object({ kind: z.enum(['table', 'view']) });
@@ -31,20 +32,37 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
 }
 
 /** Makes a table of rows that a function of `src/stats/tables` computes from those of the model's query. */
-async function compute(db: Database, { table, columns, query, file }: SqlFile): Promise<void> {
+async function compute(db: Database, model: SqlFile, temporary: boolean): Promise<void> {
+    const { table, columns, query, file, givenWhole } = model;
     const { tableFunctions } = await import('../stats/tables/tableFunctions.js');
     const made = tableFunctions[table];
     if (made === undefined) throw new Error(`sql/${file}: src/stats/tables has no function for ${table}`);
-    const rows: Record<string, Cell>[] = [];
-    for await (const row of made(db.batches(query))) rows.push(row);
+    const whole: Record<string, Record<string, Value>[]> = {};
+    for (const name of givenWhole)
+        whole[name] = (await db.cells(`select * from ${identifier(name)} order by all`)) as Record<
+            string,
+            Value
+        >[];
     const defined = columns.map(({ name, type }) => `${identifier(name)} ${type}`).join(', ');
-    await db.run(`create or replace table ${identifier(table)} (${defined})`);
-    await db.append(table, columns, rows);
+    const kind = temporary ? 'temp table' : 'table';
+    await db.run(`create or replace ${kind} ${identifier(table)} (${defined})`);
+    await db.append(
+        table,
+        columns,
+        made(db.batches(query), whole) as AsyncIterable<Record<string, Cell>>,
+        temporary,
+    );
+}
+
+/** Makes the table for this connection only: it hides that of the database. */
+export async function makeTemporary(db: Database, model: SqlFile): Promise<void> {
+    if (model.isComputed) await compute(db, model, true);
+    else await db.run(`create or replace temp table ${identifier(model.table)} as ${model.query}`);
 }
 
 /** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
 export async function buildTable(db: Database, model: SqlFile): Promise<void> {
-    await (model.isComputed ? compute(db, model) : replaceStored(db, model));
+    await (model.isComputed ? compute(db, model, false) : replaceStored(db, model));
     const table = identifier(model.table);
     const columns = await db.columns(`select * from ${table} limit 0`);
     const actual = columns.map(({ name, type }) => `${name} ${type}`).join('\n');

@@ -49,13 +49,17 @@ export async function groundsOf(db: Database, texts: Iterable<string>): Promise<
     };
 }
 
-/** Tables of `models` that the query of `model` reads, through macros too. */
+/** What the table of `model` is made from. */
+export const groundsOfModel = (db: Database, { query, givenWhole }: SqlFile): Promise<Grounds> =>
+    groundsOf(db, [query, ...givenWhole]);
+
+/** Tables of `models` that `model` is made from, through macros too. */
 export async function madeFrom(
     db: Database,
     model: SqlFile,
     models: readonly SqlFile[] = modelFiles(),
 ): Promise<SqlFile[]> {
-    const { tables } = await groundsOf(db, [model.query]);
+    const { tables } = await groundsOfModel(db, model);
     return models.filter(({ table }) => tables.has(table));
 }
 

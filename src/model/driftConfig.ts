@@ -5,6 +5,7 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { configUnfit, configUnreadable, noConfigFile, sharesLeaveNothing } from '../errors/messages.js';
 import { createFunctions } from './build.js';
+import { makeTemporary } from './buildTable.js';
 import { groundsOf, madeFrom, neededFor } from './dependencies.js';
 import { driftNeeds } from './drift.js';
 import type { SqlFile } from './sqlFile.js';
@@ -110,7 +111,5 @@ export async function applyDriftConfig(db: Database, config: DriftConfig, file: 
         models.map(({ query }) => query),
     );
     await createFunctions(db, functions);
-    for (const { table, query } of models) {
-        await db.run(`create or replace temp table ${table} as ${query}`);
-    }
+    for (const model of models) await makeTemporary(db, model);
 }

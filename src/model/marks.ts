@@ -5,7 +5,7 @@ import { type Database, duckdbVersion, identifier } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
 import { packageVersion } from '../packageRoot.js';
 import { statisticsFingerprint } from '../stats/fingerprint.js';
-import { groundsOf } from './dependencies.js';
+import { groundsOfModel } from './dependencies.js';
 import { modelFiles, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
@@ -88,7 +88,7 @@ export async function wantedBasis(
     { engine, input }: Foundation,
     marks: ReadonlyMap<string, Mark>,
 ): Promise<string> {
-    const { tables, functions } = await groundsOf(db, [model.query]);
+    const { tables, functions } = await groundsOfModel(db, model);
     const parts = [engine, model.query, ...functions.map(({ query }) => query)];
     for (const [kind, state] of input) if (tables.has(kind)) parts.push(`${kind} ${state}`);
     for (const { table } of modelFiles()) {

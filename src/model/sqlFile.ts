@@ -21,6 +21,8 @@ export interface SqlFile {
     isView: boolean;
     /** The query gives the rows that the function of this table in `src/stats/tables` makes those of the table from. */
     isComputed: boolean;
+    /** Tables that this function is given whole besides. */
+    givenWhole: readonly string[];
     columns: DocumentedColumn[];
     query: string;
 }
@@ -53,6 +55,7 @@ export function parseSqlFile(file: string, text: string): SqlFile {
         grain: entry('grain'),
         isView: find('kept') === 'as a view',
         isComputed: find('computed by') === 'src/stats/tables',
+        givenWhole: find('given whole')?.split(', ') ?? [],
         columns,
         query: text,
     };

@@ -1,6 +1,6 @@
 import { kinds } from '../contracts/kinds.js';
 import { Database } from '../db/database.js';
-import { groundsOf } from './dependencies.js';
+import { groundsOfModel } from './dependencies.js';
 import { modelFiles } from './sqlFile.js';
 
 /** `sql/` numbers its files by the hundred. */
@@ -30,8 +30,9 @@ export async function tablesPage(): Promise<string> {
     const slanted = new Set(modelFiles().flatMap(({ isView, table }) => (isView ? [table] : [])));
     const node = (name: string) =>
         inputs.has(name) ? `${name}([${name}])` : slanted.has(name) ? `${name}[/${name}/]` : name;
-    for (const { file, table, title, query } of modelFiles()) {
-        const { tables } = await groundsOf(db, [query]);
+    for (const model of modelFiles()) {
+        const { file, table, title } = model;
+        const { tables } = await groundsOfModel(db, model);
         const sources = [...tables].sort();
         const layer = layers[file[0]!];
         if (layer === undefined) throw new Error(`sql/${file}: src/model/tablesPage.ts names no such layer`);

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { kinds } from '../../src/contracts/kinds.js';
 import { Database } from '../../src/db/database.js';
-import { calledBy, groundsOf, madeFrom, neededFor } from '../../src/model/dependencies.js';
+import { calledBy, groundsOf, groundsOfModel, madeFrom, neededFor } from '../../src/model/dependencies.js';
 import { packageReferences } from '../../src/model/packageReferences.js';
 import { parseReferences, referencesOf, textKey } from '../../src/model/references.js';
 import { functionFiles, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
@@ -55,7 +55,7 @@ test('a query that cannot be read is said with its text', async () => {
 test('each header names as source what its query reads', async () => {
     const known = new Set<string>([...kinds, 'loads', ...names(modelFiles())]);
     for (const model of modelFiles()) {
-        const { tables } = await groundsOf(db, [model.query]);
+        const { tables } = await groundsOfModel(db, model);
         const read = [...tables].filter((table) => known.has(table)).sort();
         const source = /^-- source: ([^;\n]*)/m.exec(model.query)![1]!;
         const said = [...new Set(source.match(/\w+/g))].filter((word) => known.has(word)).sort();
@@ -67,7 +67,7 @@ test('a model reads nothing that is not there, and only what is made before it',
     const inputs = new Set<string>([...kinds, 'loads']);
     for (const [place, model] of modelFiles().entries()) {
         const before = new Set([...inputs, ...names(modelFiles().slice(0, place))]);
-        const { tables } = await groundsOf(db, [model.query]);
+        const { tables } = await groundsOfModel(db, model);
         const unknown = [...tables].filter((table) => !before.has(table));
         expect(`${model.file}: ${unknown}`).toBe(`${model.file}: `);
     }

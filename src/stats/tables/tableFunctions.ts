@@ -1,7 +1,10 @@
 import type { TableFunction } from './batch.js';
 import { displaySteps } from './displaySteps.js';
+import { driftOdds } from './driftOdds.js';
+import { driftSlips } from './driftSlips.js';
 import { ownScales } from './ownScales.js';
 import { repeatCells } from './repeatCells.js';
+import { sessionLikelihoods } from './sessionLikelihoods.js';
 import { slopeEstimates } from './slopeEstimates.js';
 import { slopeFits } from './slopeFits.js';
 import { slopePopulations } from './slopePopulations.js';
@@ -16,4 +19,7 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     slope_estimates: slopeEstimates,
     slope_populations: slopePopulations,
     slopes_shrunk: slopesShrunk,
+    drift_odds: driftOdds,
+    session_likelihoods: sessionLikelihoods,
+    drift_slips: driftSlips,
 };

@@ -1,0 +1,60 @@
+import type { Chassis, Slope } from './chassis.js';
+import type { Changes, Vector } from './gaussian.js';
+
+/** A corner over a session, read before and after. */
+export interface Corner {
+    /** 1 on the left, -1 on the right. */
+    side: number;
+    changes: Changes;
+    /** Degrees that camber as read falls per degree of toe, 0 where it is at equal toe. */
+    toePart: number;
+    /** Degrees that camber at equal toe rises per degree that toe is read wrong, 0 where it is as read. */
+    toeReadPart: number;
+}
+
+export interface Front extends Corner {
+    chassis: Chassis;
+    /** slot: the plate slides along one line; plane: along two, or not known which; none: it cannot slide. */
+    freedom: 'slot' | 'plane' | 'none';
+    /** Direction of the first scale, outboard and rearward parts of a unit vector; null where not known. */
+    slot: readonly [number, number] | null;
+    /** Farthest slide along the slot to its lower and its upper end, mm; null where not known. */
+    ends: readonly [number, number] | null;
+}
+
+/** Changes for a move of the bearing, mm; camber at equal toe where toe was read, else as read. */
+export function moved({ chassis: { slopes }, toePart }: Front, out: number, aft: number): Vector {
+    const effects = slopes.map((slope) => slope.out * out + slope.aft * aft);
+    effects[0]! -= toePart * effects[3]!;
+    return [...effects, out, aft];
+}
+
+const alongVariance = (slope: Slope, [out, aft]: readonly [number, number]) =>
+    slope.outVariance * out * out + 2 * slope.covariance * out * aft + slope.aftVariance * aft * aft;
+
+/** Variances per mm2 of the changes for a move along `direction`, or any where null, from what is not known of the slopes. */
+export function unknownOfMove(
+    { chassis: { slopes }, toePart }: Front,
+    direction: readonly [number, number] | null,
+): Vector {
+    const own = slopes.map(
+        (slope) =>
+            slope.spread +
+            (direction === null
+                ? (slope.outVariance + slope.aftVariance) / 2
+                : alongVariance(slope, direction)),
+    );
+    own[0]! += toePart * toePart * own[3]!;
+    return [...own, 0, 0];
+}
+
+/** Effects of a slip by a millimetre in each direction that the plate allows: along its slot, or outboard and rearward. */
+export function slipsOf(front: Front): Vector[] {
+    if (front.freedom === 'none') return [];
+    if (front.freedom === 'plane') return [moved(front, 1, 0), moved(front, 0, 1)];
+    return [moved(front, ...front.slot!)];
+}
+
+/** Variances per mm2 of the changes for a slip. */
+export const unknownOfSlip = (front: Front): Vector =>
+    unknownOfMove(front, front.freedom === 'slot' ? front.slot : null);

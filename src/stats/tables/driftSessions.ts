@@ -1,0 +1,97 @@
+import { type Chassis, chassisByName } from '../drift/chassis.js';
+import type { Corner, Front } from '../drift/corner.js';
+import type { Changes } from '../drift/gaussian.js';
+import type { Session } from '../drift/session.js';
+import type { Batch, Row, Value } from './batch.js';
+
+const values = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg', 'pointer_out_mm', 'pointer_aft_mm'];
+const variances = [
+    'camber_var_deg2',
+    'caster_var_deg2',
+    'sai_var_deg2',
+    'toe_var_deg2',
+    'pointer_var_mm2',
+    'pointer_var_mm2',
+];
+const places = values.map((_, place) => place);
+
+/** The columns of a batch of corners, by their names. */
+export class Corners {
+    readonly count: number;
+    readonly #columns: ReadonlyMap<string, readonly Value[]>;
+    readonly #values: readonly (readonly Value[])[];
+    readonly #variances: readonly (readonly Value[])[];
+
+    constructor({ names, columns }: Batch) {
+        this.count = columns[0]?.length ?? 0;
+        this.#columns = new Map(names.map((name, i) => [name, columns[i] as Value[]]));
+        this.#values = values.map((name) => this.#columns.get(name)!);
+        this.#variances = variances.map((name) => this.#columns.get(name)!);
+    }
+
+    value(name: string, row: number): Value {
+        return this.#columns.get(name)![row]!;
+    }
+
+    #changes(row: number): Changes {
+        return {
+            read: places.filter((place) => this.#values[place]![row] !== null),
+            values: this.#values.map((column) => (column[row] ?? 0) as number),
+            variances: this.#variances.map((column) => (column[row] ?? 1) as number),
+        };
+    }
+
+    corner(row: number): Corner {
+        const tanCaster = (this.value('tan_caster', row) ?? 0) as number;
+        const isEqual = this.value('equal_toe', row);
+        return {
+            side: (this.value('corner', row) as string).endsWith('L') ? 1 : -1,
+            changes: this.#changes(row),
+            toePart: isEqual ? 0 : tanCaster,
+            toeReadPart: isEqual ? tanCaster : 0,
+        };
+    }
+
+    front(row: number, chassis: ReadonlyMap<string, Chassis>): Front {
+        const pair = (first: string, second: string) => {
+            const [a, b] = [this.value(first, row), this.value(second, row)];
+            return a === null || b === null ? null : ([a as number, b as number] as const);
+        };
+        return {
+            ...this.corner(row),
+            chassis: chassis.get(this.value('chassis', row) as string)!,
+            freedom: this.value('freedom', row) as Front['freedom'],
+            slot: pair('slot_out', 'slot_aft'),
+            ends: pair('low_mm', 'high_mm'),
+        };
+    }
+}
+
+/** Sessions that have a front, with their names, of rows of compared_corners (sql/functions) sorted by vehicle and visit. */
+export async function* sessionsOf(
+    batches: AsyncIterable<Batch>,
+    sensitivities: readonly Row[],
+): AsyncIterable<{ names: { chassis: Value; vehicle: Value; visit: Value }; session: Session }> {
+    const chassis = chassisByName(sensitivities);
+    let names: { chassis: Value; vehicle: Value; visit: Value } = {
+        chassis: null,
+        vehicle: null,
+        visit: null,
+    };
+    let [fronts, rears]: [Front[], Corner[]] = [[], []];
+    for await (const batch of batches) {
+        const corners = new Corners(batch);
+        for (let row = 0; row < corners.count; row++) {
+            const [vehicle, visit] = [corners.value('vehicle', row), corners.value('visit', row)];
+            if (visit !== names.visit || vehicle !== names.vehicle) {
+                if (fronts.length > 0) yield { names, session: { fronts, rears } };
+                names = { chassis: corners.value('chassis', row), vehicle, visit };
+                [fronts, rears] = [[], []];
+            }
+            if ((corners.value('corner', row) as string).startsWith('F'))
+                fronts.push(corners.front(row, chassis));
+            else rears.push(corners.corner(row));
+        }
+    }
+    if (fronts.length > 0) yield { names, session: { fronts, rears } };
+}
