@@ -38,7 +38,8 @@ differences as (
         earlier.response,
         earlier.read_var_deg2 as before_var,
         later.read_var_deg2 as after_var,
-        case when earlier.gauges is not distinct from later.gauges then 0 else later.gauge_effect_deg - earlier.gauge_effect_deg end
+        case when earlier.gauges is not distinct from later.gauges then 0
+            else later.gauge_effect_deg - earlier.gauge_effect_deg end
             + case
                 when earlier.technicians is not distinct from later.technicians then 0
                 else later.technician_effect_deg - earlier.technician_effect_deg

@@ -25,8 +25,16 @@ shares as (
     select
         low_mm,
         high_mm,
-        list(greatest(normal_cdf((high_mm + 1 - mean) / sd) - normal_cdf((low_mm - 1 - mean) / sd), 1e-6) order by component) as up_shares,
-        list(greatest(normal_cdf((high_mm + 1 + mean) / sd) - normal_cdf((low_mm - 1 + mean) / sd), 1e-6) order by component) as down_shares
+        list(
+            greatest(
+                normal_cdf((high_mm + 1 - mean) / sd) - normal_cdf((low_mm - 1 - mean) / sd), 1e-6
+            ) order by component
+        ) as up_shares,
+        list(
+            greatest(
+                normal_cdf((high_mm + 1 + mean) / sd) - normal_cdf((low_mm - 1 + mean) / sd), 1e-6
+            ) order by component
+        ) as down_shares
     from ends
     cross join slips
     group by low_mm, high_mm

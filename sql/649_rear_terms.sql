@@ -34,7 +34,9 @@ rears as (
         coalesce(lefts.chassis, rights.chassis) as chassis,
         coalesce(lefts.vehicle, rights.vehicle) as vehicle,
         coalesce(lefts.visit, rights.visit) as visit,
-        cast((lefts.camber_change_deg is not null)::integer + (rights.camber_change_deg is not null)::integer as integer) as rear_camber_count,
+        cast(
+            (lefts.camber_change_deg is not null)::integer + (rights.camber_change_deg is not null)::integer as integer
+        ) as rear_camber_count,
         rear_term(lefts, 0, 0) as left_same,
         rear_term(lefts, 0.25, 0.09) as left_changed,
         rear_term(rights, 0, 0) as right_same,
@@ -61,7 +63,8 @@ select
     rear_alone(left_same, left_changed, p_left) + rear_alone(right_same, right_changed, p_right) as log_likelihood,
     left_same.log_det + right_same.log_det as log_det,
     [
-        cast((1 - p_left) * (1 - p_right) as double), cast(p_left * (1 - p_right) as double), cast((1 - p_left) * p_right as double),
+        cast((1 - p_left) * (1 - p_right) as double), cast(p_left * (1 - p_right) as double),
+            cast((1 - p_left) * p_right as double),
         cast(p_left * p_right as double)
     ] as shares,
     [way.deviance for way in ways] as deviances,

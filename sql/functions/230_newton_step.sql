@@ -10,8 +10,12 @@ create or replace temp macro newton_step(xx_oo, xx_oa, xx_aa, h_oo, h_oa, h_aa, 
             and h_oo * h_aa - h_oa * h_oa > 0.02 * (xx_oo * xx_aa - xx_oa * xx_oa)
             and xx_oo * xx_aa - xx_oa * xx_oa > 1e-6 * xx_oo * xx_aa
         then {
-            'out': (h_aa * (xx_oo * d_out + xx_oa * d_aft) - h_oa * (xx_oa * d_out + xx_aa * d_aft)) / (h_oo * h_aa - h_oa * h_oa),
-            'aft': (h_oo * (xx_oa * d_out + xx_aa * d_aft) - h_oa * (xx_oo * d_out + xx_oa * d_aft)) / (h_oo * h_aa - h_oa * h_oa),
+            'out': (
+                h_aa * (xx_oo * d_out + xx_oa * d_aft) - h_oa * (xx_oa * d_out + xx_aa * d_aft)
+            ) / (h_oo * h_aa - h_oa * h_oa),
+            'aft': (
+                h_oo * (xx_oa * d_out + xx_aa * d_aft) - h_oa * (xx_oo * d_out + xx_oa * d_aft)
+            ) / (h_oo * h_aa - h_oa * h_oa),
             'newton': true
         }
         when h_oo + h_aa > 0
