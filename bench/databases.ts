@@ -18,7 +18,7 @@ export async function loadCommand(
     const file = join(folder, `${name}.duckdb`);
     const files = [await data.kits(), await data.targets()];
     for (const field of fields) files.push(await data.readings(field));
-    return { file, command: strutmark('--db', file, 'load', '--quiet', ...files) };
+    return { file, command: strutmark('--db', file, 'load', '--quiet', '--later', ...files) };
 }
 
 /** A loaded database of the main size, its models built as far as the stage's time goes; stages share it. */

@@ -13,12 +13,14 @@ import increment from './stages/increment.js';
 import load from './stages/load.js';
 import models from './stages/models.js';
 import pages from './stages/pages.js';
+import season from './stages/season.js';
 import shapes from './stages/shapes.js';
 import slopes from './stages/slopes.js';
 import smallFiles from './stages/smallFiles.js';
 import { stageText } from './text.js';
 
 const stages: readonly Stage[] = [
+    season,
     load,
     smallFiles,
     models,

@@ -46,6 +46,7 @@ select
     visit,
     phase,
     repeat,
-    case when later.ts - wall_ts < wall_ts - earlier.ts or earlier is null then later.minutes else earlier.minutes end as assumed_minutes
+    case when later.ts - wall_ts < wall_ts - earlier.ts or earlier is null then later.minutes
+        else earlier.minutes end as assumed_minutes
 from between_zones
 where minutes is null

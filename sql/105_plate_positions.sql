@@ -38,9 +38,15 @@ described as (
         coalesce(case when own.kit is not null then own.index_count else common.index_count end, 3) as index_count,
         coalesce(case when own.kit is not null then own.index_step_deg else common.index_step_deg end, 120) as step_deg,
         coalesce(case when own.kit is not null then own.axis_deg else common.axis_deg end, 0) as axis_deg,
-        coalesce(case when own.kit is not null then own.centre_out_mm else common.centre_out_mm end, 0) as centre_out_mm,
-        coalesce(case when own.kit is not null then own.centre_aft_mm else common.centre_aft_mm end, 0) as centre_aft_mm,
-        coalesce(case when own.kit is not null then own.mark_resolution else common.mark_resolution end, 0.5) as resolution,
+        coalesce(
+            case when own.kit is not null then own.centre_out_mm else common.centre_out_mm end, 0
+        ) as centre_out_mm,
+        coalesce(
+            case when own.kit is not null then own.centre_aft_mm else common.centre_aft_mm end, 0
+        ) as centre_aft_mm,
+        coalesce(
+            case when own.kit is not null then own.mark_resolution else common.mark_resolution end, 0.5
+        ) as resolution,
         case
             when own.kit is not null then coalesce(own.mark2_min, 0) = 0 and coalesce(own.mark2_max, 0) = 0
             else coalesce(common.mark2_min, 0) = 0 and coalesce(common.mark2_max, 0) = 0
@@ -71,8 +77,10 @@ placed as (
             when missing is null
             then plate_offset(0, 0, pitch_mm, axis_deg, centre_out_mm * 1e6, centre_aft_mm * 1e6, turn_deg, other_hand)
         end as zero,
-        case when missing is null then plate_offset(1e6, 0, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) end as first_mark,
-        case when missing is null then plate_offset(0, 1e6, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) end as second_mark
+        case when missing is null
+            then plate_offset(1e6, 0, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) end as first_mark,
+        case when missing is null
+            then plate_offset(0, 1e6, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) end as second_mark
     from indexed
 )
 select
@@ -89,7 +97,8 @@ select
     first_mark.aft_mm / 1e6 as aft_mm_per_mark_1,
     second_mark.aft_mm / 1e6 as aft_mm_per_mark_2,
     mark_error_mm2 * case when one_scale then power(cos(direction), 2) else 1 end as read_error_oo_mm2,
-    mark_error_mm2 * case when one_scale then sin(direction) * cos(direction) * case when other_hand then -1 else 1 end else 0 end
+    mark_error_mm2
+        * case when one_scale then sin(direction) * cos(direction) * case when other_hand then -1 else 1 end else 0 end
         as read_error_oa_mm2,
     mark_error_mm2 * case when one_scale then power(sin(direction), 2) else 1 end as read_error_aa_mm2,
     missing

@@ -40,7 +40,32 @@
 with
 sided as (
     select
-        *,
+        vehicle,
+        chassis,
+        corner,
+        visit,
+        visit_kind,
+        phase,
+        repeat,
+        measured_at,
+        session,
+        kit,
+        plate_hand,
+        plate_index,
+        mark_1,
+        mark_2,
+        offset_out_mm,
+        offset_aft_mm,
+        camber_deg,
+        caster_deg,
+        toe_deg,
+        sai_deg,
+        toe_reset,
+        gauge,
+        technician,
+        target,
+        source_file,
+        source_line,
         case when corner like '%L' then 'left' else 'right' end as side,
         coalesce(plate_hand <> side, false) as other_hand
     from readings
@@ -51,7 +76,8 @@ placed as (
         positions.missing,
         assumed_minutes,
         case when sided.kit is null then sided.plate_index else known_index end as known_index,
-        case when mark_1 is not null and coalesce(one_scale, true) then coalesce(mark_2, 0) else mark_2 end as known_mark_2,
+        case when mark_1 is not null and coalesce(one_scale, true) then coalesce(mark_2, 0)
+            else mark_2 end as known_mark_2,
         case
             when sided.kit is null then 0
             else round((out_mm + out_mm_per_mark_1 * mark_1 + out_mm_per_mark_2 * known_mark_2) * 1e6) / 1e6
@@ -121,7 +147,9 @@ select
     caster_deg,
     toe_deg,
     sai_deg,
-    coalesce(toe_reset, case when phase = 'after' and visit_kind in ('install', 'adjust') then 'yes' else 'no' end) = 'yes' as toe_reset,
+    coalesce(
+        toe_reset, case when phase = 'after' and visit_kind in ('install', 'adjust') then 'yes' else 'no' end
+    ) = 'yes' as toe_reset,
     gauge,
     technician,
     target,

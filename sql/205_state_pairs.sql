@@ -132,7 +132,10 @@ pairs as (
         and third.phase_order = 6 - later.phase_order - earlier.phase_order
     where later.phase <> 'before'
         and earlier.phase <> 'after'
-        and (abs(later.offset_out_mm - earlier.offset_out_mm) > 1e-6 or abs(later.offset_aft_mm - earlier.offset_aft_mm) > 1e-6)
+        and (
+            abs(later.offset_out_mm - earlier.offset_out_mm) > 1e-6
+            or abs(later.offset_aft_mm - earlier.offset_aft_mm) > 1e-6
+        )
 ),
 with_caster as (
     select pairs.*, coalesce(own_caster_deg, chassis_caster.caster_deg) as caster_deg

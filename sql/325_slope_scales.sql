@@ -30,10 +30,14 @@ select
     own_scales.slope_aft,
     own_scales.scale_deg as own_scale_deg,
     typical_scales.scale_deg as typical_scale_deg,
-    -- Instruments show hundredths: a scale below what rounding alone makes (0.01/sqrt(12), twice) would reject good readings.
+    -- Instruments show hundredths: a scale below what rounding alone makes (0.01/sqrt(12), twice) would reject good
+    -- readings.
     greatest(
         sqrt(
-            (greatest(own_scales.move_count - 4, 0) * power(own_scales.scale_deg, 2) + 5 * power(typical_scales.scale_deg, 2))
+            (
+                greatest(own_scales.move_count - 4, 0) * power(own_scales.scale_deg, 2)
+                + 5 * power(typical_scales.scale_deg, 2)
+            )
             / (greatest(own_scales.move_count - 4, 0) + 5)
         ),
         0.01 / sqrt(6)

@@ -48,11 +48,17 @@ select
         then 'the sign is reversed: offsets with outboard and inboard (or rearward and forward) swapped, left and right swapped, or angles with their sign lost'
         when ratio < 0 then null
         when smallest <= degrees(1) / 400 and largest >= degrees(1) / 900 then null
-        when ratio between 25.4 * 0.75 and 25.4 * 1.3 then 'about 25.4 times too steep: offsets probably written in inches'
-        when ratio between 0.75 / 25.4 and 1.3 / 25.4 then 'about 25.4 times too flat: a length in inches was probably converted twice'
-        when len(list_filter(pitches, lambda pitch: abs(pitch - 1) > 0.3 and ratio between pitch * 0.8 and pitch * 1.25)) > 0
+        when ratio between 25.4 * 0.75 and 25.4 * 1.3
+            then 'about 25.4 times too steep: offsets probably written in inches'
+        when ratio between 0.75 / 25.4 and 1.3 / 25.4
+            then 'about 25.4 times too flat: a length in inches was probably converted twice'
+        when len(
+            list_filter(pitches, lambda pitch: abs(pitch - 1) > 0.3 and ratio between pitch * 0.8 and pitch * 1.25)
+        ) > 0
         then 'as steep as one mark of the kit is long: marks probably written as millimetres'
-        when len(list_filter(pitches, lambda pitch: abs(pitch - 1) > 0.3 and ratio between 0.8 / pitch and 1.25 / pitch)) > 0
+        when len(
+            list_filter(pitches, lambda pitch: abs(pitch - 1) > 0.3 and ratio between 0.8 / pitch and 1.25 / pitch)
+        ) > 0
         then 'as flat as millimetres read as marks: millimetres probably written in a mark column'
         when ratio > 1 then 'steeper than any strut of 400 mm allows: check units, marks and columns of the offsets'
         else 'flatter than a strut of 900 mm allows: check units, marks and columns of the offsets'

@@ -78,9 +78,11 @@ select
     effective_length_mm,
     flag,
     case
-        when move_count = 0 and rank is null then 'no usable move: no visit of this chassis holds two readings of this angle with one kit at two known offsets'
+        when move_count = 0 and rank is null
+            then 'no usable move: no visit of this chassis holds two readings of this angle with one kit at two known offsets'
         when move_count = 0 then 'the bearing never moved along this axis'
-        when rank = 'line' then 'all moves lie along one slanting line, so the two axes cannot be told apart; the shrunken value uses what the line tells'
+        when rank = 'line'
+            then 'all moves lie along one slanting line, so the two axes cannot be told apart; the shrunken value uses what the line tells'
         when rank = 'none' then 'every move is far from any common slope'
         when estimate is null then 'every move along this axis is far from any common slope'
         when std_error is null then 'one vehicle carries all the moves: no standard error between vehicles'

@@ -67,7 +67,8 @@ summed as (
         exact_sum(score_square) as score_square,
         fine_sum(square) as square,
         fine_sum(weight) as weight,
-        case when grid_sum(xx_oo) > 1e-6 then 1 else 0 end + case when grid_sum(xx_aa) > 1e-6 then 1 else 0 end as slope_count
+        case when grid_sum(xx_oo) > 1e-6 then 1 else 0 end
+            + case when grid_sum(xx_aa) > 1e-6 then 1 else 0 end as slope_count
     from sized
     group by chassis, response
 ),
@@ -97,7 +98,9 @@ varied as (
         case when contrast > 0 then (score_square / share_left - size * noise_var) / contrast end as moment_var,
         case
             when contrast > 0
-            then 2 * (noise_var * noise_var * squared_size + 2 * noise_var * cross_size + squared_spread) / contrast / contrast
+            then 2 * (
+                noise_var * noise_var * squared_size + 2 * noise_var * cross_size + squared_spread
+            ) / contrast / contrast
         end as moment_var_var
     from estimated
 )

@@ -46,8 +46,10 @@ listed as (
     cross join populations
     inner join spread_priors using (response)
     left join flagged on flagged.chassis = every_chassis.chassis
-    left join slopes_shrunk as shrunk on shrunk.chassis = every_chassis.chassis and shrunk.response = populations.response
-    left join slope_spreads on slope_spreads.chassis = every_chassis.chassis and slope_spreads.response = populations.response
+    left join slopes_shrunk as shrunk on shrunk.chassis = every_chassis.chassis
+        and shrunk.response = populations.response
+    left join slope_spreads on slope_spreads.chassis = every_chassis.chassis
+        and slope_spreads.response = populations.response
 )
 select
     chassis,

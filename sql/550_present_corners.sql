@@ -70,13 +70,19 @@ earlier as (
         newest.vehicle,
         newest.corner,
         arg_max(
-            {'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place
+            {
+                'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'visit': fronts.visit
+            }, fronts.place
         ) filter (where fronts.camber_deg is not null) as camber,
         arg_max(
-            {'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place
+            {
+                'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'visit': fronts.visit
+            }, fronts.place
         ) filter (where fronts.caster_deg is not null) as caster,
         arg_max(
-            {'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'visit': fronts.visit}, fronts.place
+            {
+                'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'visit': fronts.visit
+            }, fronts.place
         ) filter (where fronts.toe_deg is not null) as toe
     from fronts
     inner join newest
@@ -85,13 +91,15 @@ earlier as (
         and newest.corner = fronts.corner
         and newest.kit is not distinct from fronts.kit
         and newest.plate_index is not distinct from fronts.plate_index
-    where abs(fronts.offset_out_mm - newest.offset_out_mm) < 1e-3 and abs(fronts.offset_aft_mm - newest.offset_aft_mm) < 1e-3
+    where abs(fronts.offset_out_mm - newest.offset_out_mm) < 1e-3
+        and abs(fronts.offset_aft_mm - newest.offset_aft_mm) < 1e-3
     group by newest.vehicle, newest.corner
 ),
 reasons as (
     select vehicle, corner, visit, phase, min(placements.offset_missing) as offset_missing
     from placements
-    semi join (select vehicle, corner, visit, phase from newest where offset_out_mm is null) using (vehicle, corner, visit, phase)
+    semi join (select vehicle, corner, visit, phase from newest where offset_out_mm is null)
+        using (vehicle, corner, visit, phase)
     group by vehicle, corner, visit, phase
 ),
 completed as (

@@ -36,7 +36,8 @@ brought_back as (
         vehicle,
         -- Toe is set again after every move.
         exact_mean(
-            read_deg - case when response = 'toe_deg' then 0 else slope_out * offset_out_mm + slope_aft * offset_aft_mm end
+            read_deg
+                - case when response = 'toe_deg' then 0 else slope_out * offset_out_mm + slope_aft * offset_aft_mm end
         ) as original_deg
     from angles
     inner join sensitivities using (chassis, response)
@@ -58,7 +59,8 @@ varied as (
         chassis,
         response,
         middle_deg,
-        (vehicle_count * robust_var + 3 * car_var) / (vehicle_count + 3) * (1 + pi() / 2 / vehicle_count) as other_car_var,
+        (vehicle_count * robust_var + 3 * car_var) / (vehicle_count + 3)
+            * (1 + pi() / 2 / vehicle_count) as other_car_var,
         vehicle_count
     from summed
     inner join spread_priors using (response)

@@ -31,7 +31,8 @@ repeated as (
         toe_deg,
         sai_deg
     from placements
-    semi join (select vehicle, corner, visit, phase from placements where repeat > 1) using (vehicle, corner, visit, phase)
+    semi join (select vehicle, corner, visit, phase from placements where repeat > 1)
+        using (vehicle, corner, visit, phase)
 ),
 mixed as (
     select

@@ -63,6 +63,8 @@ left join (select * from mixed where phase = 'before') as mixed_before
     on mixed_before.vehicle = later.vehicle and mixed_before.corner = later.corner and mixed_before.visit = later.visit
 left join (select * from mixed where phase = 'after') as mixed_after
     on mixed_after.vehicle = later.vehicle and mixed_after.corner = later.corner and mixed_after.visit = later.visit
-left join readers as before on before.gauge is not distinct from earlier.gauge and before.technician is not distinct from earlier.technician
-left join readers as after on after.gauge is not distinct from later.gauge and after.technician is not distinct from later.technician
+left join readers as before on before.gauge is not distinct from earlier.gauge
+    and before.technician is not distinct from earlier.technician
+left join readers as after on after.gauge is not distinct from later.gauge
+    and after.technician is not distinct from later.technician
 where earlier.phase = 'before' and later.phase = 'after'

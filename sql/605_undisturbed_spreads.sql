@@ -86,7 +86,8 @@ counted as (
         count(sai) as sai_count
     from changes
     inner join newest on newest.gauge is not distinct from changes.gauge
-    where left_alone(camber, camber_sd) and left_alone(caster, caster_sd) and left_alone(toe, toe_sd) and left_alone(sai, sai_sd)
+    where left_alone(camber, camber_sd) and left_alone(caster, caster_sd) and left_alone(toe, toe_sd)
+        and left_alone(sai, sai_sd)
     group by changes.gauge, camber_sd, caster_sd, toe_sd, sai_sd
 ),
 counted_long as (

@@ -30,5 +30,6 @@ select
     read_deg,
     step_deg
 from repeated
-inner join display_steps on display_steps.gauge is not distinct from repeated.gauge and display_steps.response = repeated.response
+inner join display_steps on display_steps.gauge is not distinct from repeated.gauge
+    and display_steps.response = repeated.response
 order by repeated.response, repeated.gauge, repeated.technician, state, read_deg

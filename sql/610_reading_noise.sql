@@ -40,7 +40,8 @@ counted as (
     having gauge is not null or grouping(gauge) = 1
 ),
 roundings as (
-    select gauge, response, power(step_deg, 2) / 12 as rounding_var, least(rounding_var, power(0.01, 2) / 12) as fine_var, step_deg
+    select gauge, response, power(step_deg, 2) / 12 as rounding_var,
+        least(rounding_var, power(0.01, 2) / 12) as fine_var, step_deg
     from display_steps
 ),
 repeats as (
@@ -50,9 +51,11 @@ repeats as (
         sum(outlier_count) as outlier_count,
         nullif(fine_sum(df), 0) as df,
         fine_sum(df * (var_deg2 + fine_var)) as square,
-        case when sum(outlier_count) > 0 then sqrt(fine_sum(df * var_of_all_deg2) / nullif(fine_sum(df), 0)) end as sd_of_all_deg
+        case when sum(outlier_count) > 0
+            then sqrt(fine_sum(df * var_of_all_deg2) / nullif(fine_sum(df), 0)) end as sd_of_all_deg
     from repeat_cells
-    inner join roundings on roundings.gauge is not distinct from repeat_cells.gauge and roundings.response = repeat_cells.response
+    inner join roundings on roundings.gauge is not distinct from repeat_cells.gauge
+        and roundings.response = repeat_cells.response
     group by repeat_cells.gauge, repeat_cells.response
 ),
 undisturbed as (
@@ -63,7 +66,8 @@ undisturbed as (
         greatest(sd_deg * sd_deg - coalesce(rounding_var - fine_var, 0), 0) * change_count as square
     from undisturbed_spreads
     left join roundings
-        on roundings.gauge is not distinct from undisturbed_spreads.gauge and roundings.response = undisturbed_spreads.response
+        on roundings.gauge is not distinct from undisturbed_spreads.gauge
+            and roundings.response = undisturbed_spreads.response
 ),
 priors as (
     select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
@@ -77,8 +81,12 @@ typical as (
         undisturbed.df as session_df,
         undisturbed.square as session_square
     from priors
-    left join (select response, fine_sum(df) as df, fine_sum(square) as square from repeats group by response) as repeats using (response)
-    left join (select response, sum(df) as df, exact_sum(square) as square from undisturbed group by response) as undisturbed
+    left join (
+        select response, fine_sum(df) as df, fine_sum(square) as square from repeats group by response
+    ) as repeats using (response)
+    left join (
+        select response, sum(df) as df, exact_sum(square) as square from undisturbed group by response
+    ) as undisturbed
         using (response)
 ),
 gauges as (
@@ -89,7 +97,9 @@ gauges as (
         repeats.square as repeat_square,
         undisturbed.df as session_df,
         undisturbed.square as session_square
-    from (select gauge, response from (select distinct gauge from reader_counts where gauge is not null) cross join priors) as named
+    from (
+        select gauge, response from (select distinct gauge from reader_counts where gauge is not null) cross join priors
+    ) as named
     left join repeats on repeats.gauge = named.gauge and repeats.response = named.response
     left join undisturbed on undisturbed.gauge = named.gauge and undisturbed.response = named.response
 ),
@@ -160,6 +170,7 @@ left join counted on counted.gauge is not distinct from used.gauge and counted.r
 left join (
     select gauge, response, outlier_count, sd_of_all_deg from repeats where gauge is not null
     union all
-    select null as gauge, response, sum(outlier_count) as outlier_count, cast(null as double) as sd_of_all_deg from repeats group by response
+    select null as gauge, response, sum(outlier_count) as outlier_count, cast(null as double) as sd_of_all_deg
+        from repeats group by response
 ) as outliers
     on outliers.gauge is not distinct from used.gauge and outliers.response = used.response

@@ -27,7 +27,8 @@ readings_long as (
     unpivot (
         select chassis, state, reader, camber_deg, caster_deg, toe_deg, sai_deg
         from repeated_readings as reads
-        inner join readers on readers.gauge is not distinct from reads.gauge and readers.technician is not distinct from reads.technician
+        inner join readers on readers.gauge is not distinct from reads.gauge
+            and readers.technician is not distinct from reads.technician
     ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
 ),
 repeated as (
@@ -65,9 +66,11 @@ met as (
         first.reader as reader_1,
         second.reader as reader_2,
         case when first.place = second.place then first.n - 1 when first.place = 1 then 1 else 0 end as df,
-        case when first.place = second.place then 0 else first.n * first.weight * second.n * second.weight / part_weight end as weight,
+        case when first.place = second.place then 0
+            else first.n * first.weight * second.n * second.weight / part_weight end as weight,
         second.total_deg / second.n - first.total_deg / first.n as gap_deg,
-        case when first.place = second.place then first.weight * (first.total_deg2 - first.total_deg * first.total_deg / first.n) else 0 end
+        case when first.place = second.place
+            then first.weight * (first.total_deg2 - first.total_deg * first.total_deg / first.n) else 0 end
             as own_square
     from cells as first
     inner join cells as second using (state, response)

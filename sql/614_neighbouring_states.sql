@@ -41,7 +41,8 @@ ordered as (
         toe_count,
         sai_count
     from states
-    inner join readers on readers.gauge is not distinct from states.gauge and readers.technician is not distinct from states.technician
+    inner join readers on readers.gauge is not distinct from states.gauge
+        and readers.technician is not distinct from states.technician
 ),
 followed as (
     select

@@ -55,13 +55,17 @@ neighbours as materialized (
     where reader_1 <> reader_2 or lot % step = 0
 ),
 neighbours_long as not materialized (
-    select 'camber_deg' as response, camber_gap_deg as gap_deg, camber_var as gap_var, * from neighbours where camber_gap_deg is not null
+    select 'camber_deg' as response, camber_gap_deg as gap_deg, camber_var as gap_var, * from neighbours
+        where camber_gap_deg is not null
     union all
-    select 'caster_deg' as response, caster_gap_deg as gap_deg, caster_var as gap_var, * from neighbours where caster_gap_deg is not null
+    select 'caster_deg' as response, caster_gap_deg as gap_deg, caster_var as gap_var, * from neighbours
+        where caster_gap_deg is not null
     union all
-    select 'toe_deg' as response, toe_gap_deg as gap_deg, toe_var as gap_var, * from neighbours where toe_gap_deg is not null
+    select 'toe_deg' as response, toe_gap_deg as gap_deg, toe_var as gap_var, * from neighbours
+        where toe_gap_deg is not null
     union all
-    select 'sai_deg' as response, sai_gap_deg as gap_deg, sai_var as gap_var, * from neighbours where sai_gap_deg is not null
+    select 'sai_deg' as response, sai_gap_deg as gap_deg, sai_var as gap_var, * from neighbours
+        where sai_gap_deg is not null
 ),
 alike as (
     select
@@ -77,7 +81,9 @@ set_ups as (
     select
         response,
         visits.same_visit,
-        (coalesce(pair_count * excess_var, 0) + 4 * 2 * visit_sd_deg * visit_sd_deg) / (coalesce(pair_count, 0) + 4) as set_up_var
+        (
+            coalesce(pair_count * excess_var, 0) + 4 * 2 * visit_sd_deg * visit_sd_deg
+        ) / (coalesce(pair_count, 0) + 4) as set_up_var
     from gauge_priors
     cross join (select unnest([true, false]) as same_visit) as visits
     left join alike using (response, same_visit)

@@ -47,7 +47,8 @@ differences as (
     having sum(sign) <> 0
 ),
 products as (
-    select response, first.level as first_level, second.level as second_level, exact_sum(weight * first.sign * second.sign) as xx
+    select response, first.level as first_level, second.level as second_level,
+        exact_sum(weight * first.sign * second.sign) as xx
     from differences as first
     inner join differences as second using (meeting)
     inner join meetings using (meeting)

@@ -42,8 +42,12 @@ grouped as (
         rated.response,
         connected(
             cast(len(rated.factors) as integer),
-            coalesce(list(first_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), []),
-            coalesce(list(second_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), [])
+            coalesce(
+                list(first_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), []
+            ),
+            coalesce(
+                list(second_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), []
+            )
         ) as groups
     from rated
     left join meetings using (response)

@@ -125,7 +125,8 @@ select
     case
         when bias_deg is not null then null
         when confounded and everyone.kind <> 'pair' then 'confounded: each person used one gauge only; see the pairs'
-        else 'never compared with another ' || case everyone.kind when 'technician' then 'person' else 'gauge' end || ' on one setting'
+        else 'never compared with another ' || case everyone.kind when 'technician' then 'person' else 'gauge' end
+            || ' on one setting'
     end as bias_missing,
     case everyone.kind when 'technician' then sqrt(technician_var) else sqrt(gauge_var) end as between_sd_deg,
     t_quantile(0.975, used_df) * sqrt(2) * repeatability_deg as believable_change_deg,

@@ -23,7 +23,8 @@ noises as (
     from reading_noise
 ),
 effects as (
-    select response, kind, gauge, technician, bias_deg, coalesce(bias_var_deg2, effect_var_deg2) as effect_var from gauge_effects
+    select response, kind, gauge, technician, bias_deg, coalesce(bias_var_deg2, effect_var_deg2) as effect_var
+        from gauge_effects
 ),
 confounding as (
     select count(*) > 0 as confounded from gauge_factors where kind = 'pair'
@@ -43,7 +44,8 @@ rated as (
         coalesce(gauge_side.bias_deg, 0) as gauge_effect,
         coalesce(gauge_side.effect_var, bias_sd_deg * bias_sd_deg) as gauge_effect_var,
         coalesce(person_side.bias_deg, 0) as technician_effect,
-        case when confounded then 0 else coalesce(person_side.effect_var, bias_sd_deg * bias_sd_deg / 4) end as technician_effect_var
+        case when confounded then 0
+            else coalesce(person_side.effect_var, bias_sd_deg * bias_sd_deg / 4) end as technician_effect_var
     from readers
     cross join confounding
     inner join noises on noises.gauge is not distinct from readers.gauge

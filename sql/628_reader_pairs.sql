@@ -48,7 +48,8 @@ differences as (
         earlier.shared_var_deg2 as before_shared,
         later.read_var_deg2 as after_var,
         later.shared_var_deg2 as after_shared,
-        case when earlier.gauges is not distinct from later.gauges then 0 else later.gauge_effect_deg - earlier.gauge_effect_deg end
+        case when earlier.gauges is not distinct from later.gauges then 0
+            else later.gauge_effect_deg - earlier.gauge_effect_deg end
             + case
                 when earlier.technicians is not distinct from later.technicians then 0
                 else later.technician_effect_deg - earlier.technician_effect_deg

@@ -26,7 +26,10 @@ counted as (
             {'response': 'toe_deg', 'read_count': toe_count},
             {'response': 'sai_deg', 'read_count': sai_count}
         ], recursive := true)
-    from (select vehicle, corner, visit, phase, gauge, technician, camber_count, caster_count, toe_count, sai_count from states) as states
+    from (
+        select vehicle, corner, visit, phase, gauge, technician, camber_count, caster_count, toe_count,
+        sai_count from states
+    ) as states
     left join mixed using (vehicle, corner, visit, phase)
     left join (select reader, gauge, technician from readers) as readers
         on readers.gauge is not distinct from states.gauge and readers.technician is not distinct from states.technician

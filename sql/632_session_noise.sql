@@ -27,10 +27,12 @@ select
     toe_change_deg - toe_step_deg as toe_change_deg,
     sai_change_deg - sai_step_deg as sai_change_deg,
     case
-        when camber_change_deg is not null then camber_read_var_deg2 + session_vars.camber_var_deg2 + camber_step_var_deg2
+        when camber_change_deg is not null
+            then camber_read_var_deg2 + session_vars.camber_var_deg2 + camber_step_var_deg2
     end as camber_var_deg2,
     case
-        when caster_change_deg is not null then caster_read_var_deg2 + session_vars.caster_var_deg2 + caster_step_var_deg2
+        when caster_change_deg is not null
+            then caster_read_var_deg2 + session_vars.caster_var_deg2 + caster_step_var_deg2
     end as caster_var_deg2,
     case
         when toe_change_deg is not null then toe_read_var_deg2 + session_vars.toe_var_deg2 + toe_step_var_deg2

@@ -64,7 +64,8 @@ both_states as (
             when earlier.vehicle is null then 'no reading before the session'
             when later.vehicle is null then 'no reading after the session'
             when earlier.kit is distinct from later.kit then 'another mount after the session'
-            when earlier.plate_index is distinct from later.plate_index or earlier.plate_hand is distinct from later.plate_hand
+            when earlier.plate_index is distinct from later.plate_index
+                or earlier.plate_hand is distinct from later.plate_hand
                 then 'the plate was turned or changed between the readings'
         end as missing
     from (select * from sessions where phase = 'before') as earlier
@@ -123,11 +124,13 @@ select
     tan_caster,
     coalesce(toe_step is not null and tan_caster is not null, false) as equal_toe,
     case when missing is null then camber_change_deg end as camber_read_deg,
-    case when missing is null then camber_change_deg + case when equal_toe then tan_caster * toe_step else 0 end end as camber_deg,
+    case when missing is null
+        then camber_change_deg + case when equal_toe then tan_caster * toe_step else 0 end end as camber_deg,
     case when missing is null then caster_change_deg end as caster_deg,
     case when missing is null then toe_change_deg end as toe_deg,
     case when missing is null then sai_change_deg end as sai_deg,
-    camber_var_deg2 + case when equal_toe then tan_caster * tan_caster * coalesce(toe_var_deg2, 0) else 0 end as camber_var_deg2,
+    camber_var_deg2
+        + case when equal_toe then tan_caster * tan_caster * coalesce(toe_var_deg2, 0) else 0 end as camber_var_deg2,
     caster_var_deg2,
     toe_var_deg2,
     sai_var_deg2,

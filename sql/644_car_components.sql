@@ -17,7 +17,10 @@ select
 from (
     values
         ('cradle_moved', 'cradle', 1, 3, 'the left bearing moves inboard, the right one outboard'),
-        ('reference_rolled', 'roll', 1, 0.25, 'camber of both axles up on the left and down on the right, SAI of the fronts the other way'),
+        (
+            'reference_rolled', 'roll', 1, 0.25,
+            'camber of both axles up on the left and down on the right, SAI of the fronts the other way'
+        ),
         ('gauge_zero', 'camber zero', 0.5, 0.25, 'camber of all corners up'),
         ('gauge_zero', 'caster zero', 0.3, 0.4, 'caster of both fronts up'),
         ('gauge_zero', 'toe zero', 0.2, 0.12, 'toe of all corners reads more, though the wheels stand as before'),

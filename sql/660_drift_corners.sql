@@ -87,7 +87,8 @@ select
     case when corners.freedom = 'plane' then -slip_across_mm / pitch_mm end as mark_2_back,
     p_held,
     -- Without a plate there is only the tower.
-    case when p_held is not null and kit is null then 0 else p_plate_slipped + posteriors.p_mount_moved end as p_plate_moved,
+    case when p_held is not null and kit is null then 0
+        else p_plate_slipped + posteriors.p_mount_moved end as p_plate_moved,
     p_spindle_bent + p_strut_bent as p_bent,
     greatest(1 - p_held - p_plate_moved - p_bent, 0) as p_other,
     p_plate_slipped,
@@ -128,4 +129,5 @@ left join (
 ) as rears on rears.vehicle = corners.vehicle and rears.visit = corners.visit
 left join drift_posteriors as posteriors
     on posteriors.vehicle = corners.vehicle and posteriors.corner = corners.corner and posteriors.visit = corners.visit
-left join drift_slips on drift_slips.vehicle = corners.vehicle and drift_slips.corner = corners.corner and drift_slips.visit = corners.visit
+left join drift_slips on drift_slips.vehicle = corners.vehicle and drift_slips.corner = corners.corner
+    and drift_slips.visit = corners.visit

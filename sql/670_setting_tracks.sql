@@ -74,5 +74,6 @@ select
     cusum_low,
     signal
 from setting_charts(
-    (select list(vehicle) from cars), 'states', 'chassis_casters', 'state_noise', 'sensitivities', 'gauge_priors', 'drift'
+    (select list(vehicle) from cars), 'states', 'chassis_casters', 'state_noise', 'sensitivities',
+    'gauge_priors', 'drift'
 )

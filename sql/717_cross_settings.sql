@@ -31,7 +31,8 @@ select
     least(lefts.measured_ts, rights.measured_ts) as measured_ts,
     case when lefts.kit is not distinct from rights.kit then lefts.kit else 'several' end as kit,
     case when lefts.gauge is not distinct from rights.gauge then lefts.gauge else 'several' end as gauge,
-    case when lefts.technician is not distinct from rights.technician then lefts.technician else 'several' end as technician,
+    case when lefts.technician is not distinct from rights.technician then lefts.technician
+        else 'several' end as technician,
     lefts.target,
     lefts.camber_deg - rights.camber_deg as camber_deg,
     lefts.caster_deg - rights.caster_deg as caster_deg,

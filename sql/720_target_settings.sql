@@ -47,12 +47,14 @@ corners as (
         source_line,
         unnest([
             {
-                'response': 'camber_deg', 'read_deg': camber_deg, 'goal_deg': goal_camber_deg, 'tol_deg': camber_tol_deg,
+                'response': 'camber_deg', 'read_deg': camber_deg, 'goal_deg': goal_camber_deg,
+                'tol_deg': camber_tol_deg,
                 'u_deg': camber_u_deg, 'found_deg': found_camber_deg,
                 'most_deg_per_mm': camber_most_deg_per_mm, 'least_deg_per_mm': camber_least_deg_per_mm
             },
             {
-                'response': 'caster_deg', 'read_deg': caster_deg, 'goal_deg': goal_caster_deg, 'tol_deg': caster_tol_deg,
+                'response': 'caster_deg', 'read_deg': caster_deg, 'goal_deg': goal_caster_deg,
+                'tol_deg': caster_tol_deg,
                 'u_deg': caster_u_deg, 'found_deg': found_caster_deg,
                 'most_deg_per_mm': caster_most_deg_per_mm, 'least_deg_per_mm': caster_least_deg_per_mm
             },
@@ -82,12 +84,14 @@ crossed as (
         source_line,
         unnest([
             {
-                'response': 'cross_camber_deg', 'read_deg': camber_deg, 'goal_deg': case when goal_camber_deg is not null then 0 end,
+                'response': 'cross_camber_deg', 'read_deg': camber_deg,
+                'goal_deg': case when goal_camber_deg is not null then 0 end,
                 'tol_deg': cross_camber_max_deg, 'u_deg': camber_u_deg, 'found_deg': found_camber_deg,
                 'most_deg_per_mm': camber_most_deg_per_mm, 'least_deg_per_mm': camber_least_deg_per_mm
             },
             {
-                'response': 'cross_caster_deg', 'read_deg': caster_deg, 'goal_deg': case when goal_caster_deg is not null then 0 end,
+                'response': 'cross_caster_deg', 'read_deg': caster_deg,
+                'goal_deg': case when goal_caster_deg is not null then 0 end,
                 'tol_deg': cross_caster_max_deg, 'u_deg': caster_u_deg, 'found_deg': found_caster_deg,
                 'most_deg_per_mm': caster_most_deg_per_mm, 'least_deg_per_mm': caster_least_deg_per_mm
             }
@@ -100,7 +104,9 @@ judged as (
     select
         *,
         round(read_deg - goal_deg, 6) as any_error_deg,
-        coalesce(case when any_error_deg < 0 then most_deg_per_mm > 0.02 else least_deg_per_mm < -0.02 end, false) as at_end,
+        coalesce(
+            case when any_error_deg < 0 then most_deg_per_mm > 0.02 else least_deg_per_mm < -0.02 end, false
+        ) as at_end,
         case
             when read_deg is null then replace(response, '_deg', '') || ' was not read'
             when tol_deg is null then 'the target gives no tolerance for ' || replace(response, '_deg', '')

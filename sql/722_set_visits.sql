@@ -32,14 +32,16 @@ judged as (
         min(target) as target,
         case when min(coalesce(kit, '')) = max(coalesce(kit, '')) then min(kit) else 'several' end as kit,
         case when min(coalesce(gauge, '')) = max(coalesce(gauge, '')) then min(gauge) else 'several' end as gauge,
-        case when min(coalesce(technician, '')) = max(coalesce(technician, '')) then min(technician) else 'several' end as technician,
+        case when min(coalesce(technician, '')) = max(coalesce(technician, '')) then min(technician)
+            else 'several' end as technician,
         case
             when bool_or(conformity(error_deg, tol_deg, u_deg, 1.65) = 'outside') then 'outside'
             when bool_and(conformity(error_deg, tol_deg, u_deg, 1.65) = 'inside') then 'inside'
             else 'undecided'
         end as usual_verdict,
         bool_and(is_hit(error_deg, tol_deg)) as hit,
-        not bool_and(is_hit(error_deg, tol_deg)) and bool_and(is_hit(error_deg, tol_deg) or end_of_scale) as end_of_scale
+        not bool_and(is_hit(error_deg, tol_deg))
+            and bool_and(is_hit(error_deg, tol_deg) or end_of_scale) as end_of_scale
     from target_settings
     where not_judged is null
     group by vehicle, visit
@@ -87,13 +89,16 @@ compared as (
                 / sqrt(power(again.found_camber_u_deg, 2) + power(left_behind.camber_u_deg, 2)),
             abs(again.found_caster_deg - left_behind.caster_deg)
                 / sqrt(power(again.found_caster_u_deg, 2) + power(left_behind.caster_u_deg, 2)),
-            abs(again.found_toe_deg - left_behind.toe_deg) / sqrt(power(again.found_toe_u_deg, 2) + power(left_behind.toe_u_deg, 2))
+            abs(again.found_toe_deg - left_behind.toe_deg) / sqrt(
+                power(again.found_toe_u_deg, 2) + power(left_behind.toe_u_deg, 2)
+            )
         ) as deviate,
         cast(again.found_camber_deg - left_behind.camber_deg is not null as integer)
             + cast(again.found_caster_deg - left_behind.caster_deg is not null as integer)
             + cast(again.found_toe_deg - left_behind.toe_deg is not null as integer) as angle_count
     from following
-    inner join settings as left_behind on left_behind.vehicle = following.vehicle and left_behind.visit = following.visit
+    inner join settings as left_behind on left_behind.vehicle = following.vehicle
+        and left_behind.visit = following.visit
     inner join settings as again
         on again.vehicle = following.vehicle
         and again.visit = following.came_back_visit

@@ -34,7 +34,8 @@ expected as (
             else kit is distinct from found_kit or coalesce(abs(move_out_mm) > 1e-3 or abs(move_aft_mm) > 1e-3, false)
         end as bearing_moved
     from settings
-    inner join reading_noise on reading_noise.gauge is not distinct from settings.gauge and reading_noise.response = 'toe_deg'
+    inner join reading_noise on reading_noise.gauge is not distinct from settings.gauge
+        and reading_noise.response = 'toe_deg'
     left join sensitivities on sensitivities.chassis = settings.chassis and sensitivities.response = 'toe_deg'
     left join goals on goals.chassis = settings.chassis and goals.target = settings.target
     where left_behind

@@ -21,7 +21,8 @@ slots as (
         plate_index,
         own,
         plate_offset(
-            (mark_min + mark_max) / 2, (mark2_min + mark2_max) / 2, pitch_mm, axis_deg, centre_out_mm, centre_aft_mm, turn_deg, not own
+            (mark_min + mark_max) / 2, (mark2_min + mark2_max) / 2, pitch_mm, axis_deg, centre_out_mm, centre_aft_mm,
+            turn_deg, not own
         ) as middle,
         slot_direction(axis_deg, turn_deg, own) as slot,
         {
@@ -42,7 +43,9 @@ fitting as (
     from (select distinct chassis from settings) as every_chassis
     inner join front_slopes on front_slopes.chassis = every_chassis.chassis
     inner join numbered on numbered.chassis = every_chassis.chassis or numbered.chassis is null
-    qualify row_number() over (partition by every_chassis.chassis, numbered.kit order by numbered.chassis nulls last) = 1
+    qualify row_number() over (
+        partition by every_chassis.chassis, numbered.kit order by numbered.chassis nulls last
+    ) = 1
 ),
 aimed as (
     select
@@ -69,7 +72,10 @@ aimed as (
     inner join goals on goals.chassis = settings.chassis and goals.target = settings.target
     inner join fitting on fitting.chassis = settings.chassis and fitting.kit = settings.kit
     where offset_out_mm is not null
-        and (camber_deg - goal_camber_deg + camber_tol_deg is not null or caster_deg - goal_caster_deg + caster_tol_deg is not null)
+        and (
+            camber_deg - goal_camber_deg + camber_tol_deg is not null
+            or caster_deg - goal_caster_deg + caster_tol_deg is not null
+        )
 ),
 moved as (
     select *, needed_move(camber, caster, camber_short, caster_short) as move

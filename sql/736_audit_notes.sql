@@ -32,7 +32,8 @@ missed as (
     where not_judged is null and response in ('camber_deg', 'caster_deg') and not is_hit(error_deg, tol_deg)
 ),
 counted as (
-    select chassis, 'not judged' as subject, found, count(*) as found_count, min({'file': source_file, 'line': source_line}) as first
+    select chassis, 'not judged' as subject, found, count(*) as found_count,
+        min({'file': source_file, 'line': source_line}) as first
     from unjudged
     group by chassis, found
     union all
@@ -42,7 +43,8 @@ counted as (
     where reach is not null
     group by chassis, reach
     union all
-    select chassis, 'toe' as subject, toe_state as found, count(*) as found_count, min({'file': source_file, 'line': source_line}) as first
+    select chassis, 'toe' as subject, toe_state as found, count(*) as found_count,
+        min({'file': source_file, 'line': source_line}) as first
     from toe_settings
     where toe_state is not null
     group by chassis, toe_state

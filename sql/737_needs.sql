@@ -102,7 +102,11 @@ short as (
         goal_camber_deg - camber_deg + coalesce(tan_deg(caster_deg) * (goal_toe_deg - toe_deg), 0) as camber_short,
         goal_caster_deg - caster_deg as caster_short,
         camber_sd_deg * camber_sd_deg / nullif(camber_count, 0)
-            + coalesce(power(tan_deg(caster_deg) * toe_sd_deg, 2) / nullif(case when goal_toe_deg is not null then toe_count end, 0), 0)
+            + coalesce(
+                power(tan_deg(caster_deg) * toe_sd_deg, 2) / nullif(
+                    case when goal_toe_deg is not null then toe_count end, 0
+                ), 0
+            )
             as camber_var,
         caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) as caster_var,
         camber_out * caster_aft - camber_aft * caster_out as det
@@ -114,10 +118,12 @@ short as (
 inverted as (
     select
         *,
-        case when camber_short is null then 0 when caster_short is null then 1 / camber_out else caster_aft / det end as out_per_camber,
+        case when camber_short is null then 0
+            when caster_short is null then 1 / camber_out else caster_aft / det end as out_per_camber,
         case when camber_short is null or caster_short is null then 0 else -camber_aft / det end as out_per_caster,
         case when camber_short is null or caster_short is null then 0 else -caster_out / det end as aft_per_camber,
-        case when caster_short is null then 0 when camber_short is null then 1 / caster_aft else camber_out / det end as aft_per_caster
+        case when caster_short is null then 0
+            when camber_short is null then 1 / caster_aft else camber_out / det end as aft_per_caster
     from short
 ),
 moved as (
@@ -130,8 +136,10 @@ moved as (
 noisy as (
     select
         *,
-        coalesce(camber_var, 0) + camber_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as camber_noise,
-        coalesce(caster_var, 0) + caster_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as caster_noise
+        coalesce(camber_var, 0)
+            + camber_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as camber_noise,
+        coalesce(caster_var, 0)
+            + caster_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as caster_noise
     from moved
 ),
 directed as (
@@ -186,9 +194,12 @@ select
     move_aft_mm,
     case when camber_short is not null then round(offset_out_mm + move_out_mm, 6) end as need_out_mm,
     case when caster_short is not null then round(offset_aft_mm + move_aft_mm, 6) end as need_aft_mm,
-    out_per_camber * out_per_camber * camber_noise + out_per_caster * out_per_caster * caster_noise + read_error_oo_mm2 as noise_oo_mm2,
-    out_per_camber * aft_per_camber * camber_noise + out_per_caster * aft_per_caster * caster_noise + read_error_oa_mm2 as noise_oa_mm2,
-    aft_per_camber * aft_per_camber * camber_noise + aft_per_caster * aft_per_caster * caster_noise + read_error_aa_mm2 as noise_aa_mm2,
+    out_per_camber * out_per_camber * camber_noise + out_per_caster * out_per_caster * caster_noise
+        + read_error_oo_mm2 as noise_oo_mm2,
+    out_per_camber * aft_per_camber * camber_noise + out_per_caster * aft_per_caster * caster_noise
+        + read_error_oa_mm2 as noise_oa_mm2,
+    aft_per_camber * aft_per_camber * camber_noise + aft_per_caster * aft_per_caster * caster_noise
+        + read_error_aa_mm2 as noise_aa_mm2,
     beyond.out as beyond_out,
     beyond.aft as beyond_aft,
     offset_out_mm * beyond.out + offset_aft_mm * beyond.aft + limit_past_mm as limit_mm,

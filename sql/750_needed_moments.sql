@@ -107,8 +107,11 @@ steps as (
             select
                 *,
                 d_o * mean_o + d_a * mean_a
-                    + case when var_across > 1e-9 then cov / var_across else 0 end * (across - d_o * mean_a + d_a * mean_o) as middle,
-                sqrt(greatest(var_along - case when var_across > 1e-9 then cov * cov / var_across else 0 end, 1e-9)) as sd
+                    + case when var_across > 1e-9 then cov / var_across else 0 end
+                        * (across - d_o * mean_a + d_a * mean_o) as middle,
+                sqrt(
+                    greatest(var_along - case when var_across > 1e-9 then cov * cov / var_across else 0 end, 1e-9)
+                ) as sd
             from turned
         ),
         expected as (
@@ -164,7 +167,8 @@ steps as (
             new_oo as var_oo,
             new_oa as var_oa,
             new_aa as var_aa,
-            abs(new_o - mean_o) + abs(new_a - mean_a) < 1e-7 and abs(new_oo - var_oo) + abs(new_aa - var_aa) < 1e-6 as settled
+            abs(new_o - mean_o) + abs(new_a - mean_a) < 1e-7
+                and abs(new_oo - var_oo) + abs(new_aa - var_aa) < 1e-6 as settled
         from maximised
     )
 ),

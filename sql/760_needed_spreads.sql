@@ -60,19 +60,29 @@ summed_wide as (
         centred_moment(
             count(need_out_mm), moment(move_out_mm, need_out_mm),
             sum(micro(move_out_mm)) filter (where need_out_mm is not null), sum(micro(need_out_mm))
-        ) / nullif(centred_moment(count(need_out_mm), moment(need_out_mm, need_out_mm), sum(micro(need_out_mm)), sum(micro(need_out_mm))), 0)
+        ) / nullif(
+            centred_moment(
+                count(need_out_mm), moment(need_out_mm, need_out_mm), sum(micro(need_out_mm)), sum(micro(need_out_mm))
+            ), 0
+        )
             as out_through_slopes,
         centred_moment(
             count(need_aft_mm), moment(move_aft_mm, need_aft_mm),
             sum(micro(move_aft_mm)) filter (where need_aft_mm is not null), sum(micro(need_aft_mm))
-        ) / nullif(centred_moment(count(need_aft_mm), moment(need_aft_mm, need_aft_mm), sum(micro(need_aft_mm)), sum(micro(need_aft_mm))), 0)
+        ) / nullif(
+            centred_moment(
+                count(need_aft_mm), moment(need_aft_mm, need_aft_mm), sum(micro(need_aft_mm)), sum(micro(need_aft_mm))
+            ), 0
+        )
             as aft_through_slopes,
         -- Values in order; a censored one lies beyond all others on its open side.
         list_sort(list(
-            case when limit_mm is not null and abs(beyond_out) > 0.1 then beyond_out * cast('infinity' as double) else need_out_mm end
+            case when limit_mm is not null and abs(beyond_out) > 0.1 then beyond_out * cast('infinity' as double)
+                else need_out_mm end
         ) filter (where need_out_mm is not null)) as out_needs,
         list_sort(list(
-            case when limit_mm is not null and abs(beyond_aft) > 0.1 then beyond_aft * cast('infinity' as double) else need_aft_mm end
+            case when limit_mm is not null and abs(beyond_aft) > 0.1 then beyond_aft * cast('infinity' as double)
+                else need_aft_mm end
         ) filter (where need_aft_mm is not null)) as aft_needs
     from corners
     group by chassis, target
@@ -128,7 +138,8 @@ censored_corners as (
     from (
         select
             *,
-            beyond_out * beyond_out * var_oo_mm2 + 2 * beyond_out * beyond_aft * var_oa_mm2 + beyond_aft * beyond_aft * var_aa_mm2
+            beyond_out * beyond_out * var_oo_mm2 + 2 * beyond_out * beyond_aft * var_oa_mm2
+                + beyond_aft * beyond_aft * var_aa_mm2
                 as along_mm2
         from corners
         where limit_mm is not null
@@ -142,7 +153,11 @@ informed as (
         axis,
         sum(cast(1 - coalesce(lost * depth_var, 0) as decimal(38, 20))) as mean_share,
         sum(cast(1 - coalesce(lost * lost * depth_square_var / 2, 0) as decimal(38, 20))) as var_share,
-        sum(cast(coalesce(power(lost, 1.5) * depth_mean * (1 + depth * depth - depth * depth_mean), 0) as decimal(38, 20))) as cross_share,
+        sum(
+            cast(
+                coalesce(power(lost, 1.5) * depth_mean * (1 + depth * depth - depth * depth_mean), 0) as decimal(38, 20)
+            )
+        ) as cross_share,
         count(*) as axis_censored_count
     from (
         select *, 'out' as axis, out_lost as lost from censored_corners where sets_out
@@ -176,9 +191,19 @@ summed as (
 slopes_of as (
     select
         chassis,
-        any_value({'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft, 'cov_out_aft': cov_out_aft})
+        any_value(
+            {
+                'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft,
+                'cov_out_aft': cov_out_aft
+            }
+        )
             filter (where response = 'camber_deg') as camber,
-        any_value({'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft, 'cov_out_aft': cov_out_aft})
+        any_value(
+            {
+                'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft,
+                'cov_out_aft': cov_out_aft
+            }
+        )
             filter (where response = 'caster_deg') as caster
     from sensitivities
     where chassis is not null
@@ -215,8 +240,12 @@ joined as (
 sized as (
     select
         *,
-        corner_count / (corner_count + 2 * pair_count * rho) * (mean_count - cross_count * cross_count / nullif(2 * var_count, 0)) as n_read,
-        corner_count / (corner_count + 2 * pair_count * rho * rho) * (var_count - cross_count * cross_count / nullif(2 * mean_count, 0)) - 1 as df_read
+        corner_count / (corner_count + 2 * pair_count * rho) * (
+            mean_count - cross_count * cross_count / nullif(2 * var_count, 0)
+        ) as n_read,
+        corner_count / (corner_count + 2 * pair_count * rho * rho) * (
+            var_count - cross_count * cross_count / nullif(2 * mean_count, 0)
+        ) - 1 as df_read
     from joined
 ),
 freed as (

@@ -30,9 +30,12 @@ turned as (
         aft_mm * beyond_out - out_mm * beyond_aft as across,
         mean_out_mm * beyond_out + mean_aft_mm * beyond_aft as mean_along,
         mean_aft_mm * beyond_out - mean_out_mm * beyond_aft as mean_across,
-        beyond_out * beyond_out * var_oo_mm2 + 2 * beyond_out * beyond_aft * var_oa_mm2 + beyond_aft * beyond_aft * var_aa_mm2 as var_along,
-        beyond_out * beyond_out * var_aa_mm2 - 2 * beyond_out * beyond_aft * var_oa_mm2 + beyond_aft * beyond_aft * var_oo_mm2 as var_across,
-        (beyond_out * beyond_out - beyond_aft * beyond_aft) * var_oa_mm2 + beyond_out * beyond_aft * (var_aa_mm2 - var_oo_mm2) as cov
+        beyond_out * beyond_out * var_oo_mm2 + 2 * beyond_out * beyond_aft * var_oa_mm2
+            + beyond_aft * beyond_aft * var_aa_mm2 as var_along,
+        beyond_out * beyond_out * var_aa_mm2 - 2 * beyond_out * beyond_aft * var_oa_mm2
+            + beyond_aft * beyond_aft * var_oo_mm2 as var_across,
+        (beyond_out * beyond_out - beyond_aft * beyond_aft) * var_oa_mm2
+            + beyond_out * beyond_aft * (var_aa_mm2 - var_oo_mm2) as cov
     from corners
     inner join needed_moments using (chassis, target)
     where limit_mm is not null
@@ -52,7 +55,9 @@ placed as (
         *,
         case
             when middle is null then along
-            else greatest(middle - sd * normal_quantile((1 - quantile) * normal_cdf((middle - limit_mm) / sd)), limit_mm)
+            else greatest(
+                middle - sd * normal_quantile((1 - quantile) * normal_cdf((middle - limit_mm) / sd)), limit_mm
+            )
         end as placed_along
     from conditional
 ),

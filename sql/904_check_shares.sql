@@ -29,7 +29,9 @@ counted as (
 select
     chassis,
     response,
-    sum(visit_count * pair_count * case when pair_count > 1 then 2 else 3 end) / (3 * sum(visit_count * pair_count)) as share
+    sum(
+        visit_count * pair_count * case when pair_count > 1 then 2 else 3 end
+    ) / (3 * sum(visit_count * pair_count)) as share
 from counted
 where pair_count > 0
 group by chassis, response

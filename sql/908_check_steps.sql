@@ -12,12 +12,15 @@
 -- column toe_step_deg DOUBLE [deg]: step of toe
 with
 gauges as (
-    select distinct source_file, gauge from readings where coalesce(camber_deg, caster_deg, sai_deg, toe_deg) is not null
+    select distinct source_file, gauge from readings
+        where coalesce(camber_deg, caster_deg, sai_deg, toe_deg) is not null
 ),
 written as (
-    select distinct source_file, gauge, 'camber' as angle, camber_deg as read_deg from readings where camber_deg is not null
+    select distinct source_file, gauge, 'camber' as angle, camber_deg as read_deg from readings
+        where camber_deg is not null
     union all
-    select distinct source_file, gauge, 'caster' as angle, caster_deg as read_deg from readings where caster_deg is not null
+    select distinct source_file, gauge, 'caster' as angle, caster_deg as read_deg from readings
+        where caster_deg is not null
     union all
     select distinct source_file, gauge, 'sai' as angle, sai_deg as read_deg from readings where sai_deg is not null
     union all
@@ -49,10 +52,18 @@ of_files as (
 select
     gauges.source_file,
     gauges.gauge,
-    coalesce(max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'camber'), 0.01) as camber_step_deg,
-    coalesce(max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'caster'), 0.01) as caster_step_deg,
-    coalesce(max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'sai'), 0.01) as sai_step_deg,
-    coalesce(max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'toe'), 0.01) as toe_step_deg
+    coalesce(
+        max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'camber'), 0.01
+    ) as camber_step_deg,
+    coalesce(
+        max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'caster'), 0.01
+    ) as caster_step_deg,
+    coalesce(
+        max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'sai'), 0.01
+    ) as sai_step_deg,
+    coalesce(
+        max(greatest(of_gauges.step_deg, of_files.step_deg)) filter (where angles.angle = 'toe'), 0.01
+    ) as toe_step_deg
 from gauges
 cross join (values ('camber'), ('caster'), ('sai'), ('toe')) as angles(angle)
 left join of_gauges

@@ -50,7 +50,8 @@ combined as (
     cross join (select distinct response, noise_sd_deg from slope_priors) as priors
     left join scales on scales.chassis = seen.chassis and scales.response = priors.response
     left join typical on typical.response = priors.response
-    left join reading_noise on reading_noise.gauge is not distinct from seen.gauge and reading_noise.response = priors.response
+    left join reading_noise on reading_noise.gauge is not distinct from seen.gauge
+        and reading_noise.response = priors.response
 )
 select
     chassis,

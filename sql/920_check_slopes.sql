@@ -72,7 +72,8 @@ frames as (
     from slope_spreads
     inner join priors on priors.response = slope_spreads.response
     left join totals on totals.chassis = slope_spreads.chassis and totals.response = slope_spreads.response
-    left join slope_scales on slope_scales.chassis = slope_spreads.chassis and slope_scales.response = slope_spreads.response
+    left join slope_scales on slope_scales.chassis = slope_spreads.chassis
+        and slope_scales.response = slope_spreads.response
 ),
 framed as (
     select

@@ -59,7 +59,8 @@ angles as not materialized (
         read_error_oo_mm2 as error_oo_mm2,
         read_error_oa_mm2 as error_oa_mm2,
         read_error_aa_mm2 as error_aa_mm2,
-        -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber; a rear wheel has no such axis.
+        -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber; a rear wheel has no
+        -- such axis.
         states.camber_deg + case
             when corner in ('FL', 'FR')
             then coalesce(tan_deg(coalesce(states.caster_deg, chassis_casters.caster_deg)) * toe_deg, 0)
@@ -73,16 +74,20 @@ angles as not materialized (
         sai_sd_deg * sai_sd_deg / nullif(sai_count, 0) as sai_var_deg2
     from states
     left join chassis_casters using (chassis)
-    inner join check_noise on check_noise.chassis = states.chassis and check_noise.gauge is not distinct from states.gauge
+    inner join check_noise on check_noise.chassis = states.chassis
+        and check_noise.gauge is not distinct from states.gauge
 ),
 befores as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "before_\0" from angles where phase = 'before'
+    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "before_\0" from angles
+        where phase = 'before'
 ),
 moveds as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "moved_\0" from angles where phase = 'moved'
+    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "moved_\0" from angles
+        where phase = 'moved'
 ),
 afters as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "after_\0" from angles where phase = 'after'
+    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "after_\0" from angles
+        where phase = 'after'
 )
 select
     coalesce(afters.chassis, moveds.chassis, befores.chassis) as chassis,

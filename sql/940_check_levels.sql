@@ -57,13 +57,22 @@ levels as (
         visit,
         mean_of_three(before_camber_deg, moved_camber_deg, after_camber_deg) as camber_deg,
         mean_of_three(before_camber_var_deg2, moved_camber_var_deg2, after_camber_var_deg2)
-            / nullif(cast(before_camber_deg is not null as integer) + cast(moved_camber_deg is not null as integer) + cast(after_camber_deg is not null as integer), 0) as camber_var_deg2,
+            / nullif(
+                cast(before_camber_deg is not null as integer) + cast(moved_camber_deg is not null as integer)
+                + cast(after_camber_deg is not null as integer), 0
+            ) as camber_var_deg2,
         mean_of_three(before_caster_deg, moved_caster_deg, after_caster_deg) as caster_deg,
         mean_of_three(before_caster_var_deg2, moved_caster_var_deg2, after_caster_var_deg2)
-            / nullif(cast(before_caster_deg is not null as integer) + cast(moved_caster_deg is not null as integer) + cast(after_caster_deg is not null as integer), 0) as caster_var_deg2,
+            / nullif(
+                cast(before_caster_deg is not null as integer) + cast(moved_caster_deg is not null as integer)
+                + cast(after_caster_deg is not null as integer), 0
+            ) as caster_var_deg2,
         mean_of_three(before_sai_deg, moved_sai_deg, after_sai_deg) as sai_deg,
         mean_of_three(before_sai_var_deg2, moved_sai_var_deg2, after_sai_var_deg2)
-            / nullif(cast(before_sai_deg is not null as integer) + cast(moved_sai_deg is not null as integer) + cast(after_sai_deg is not null as integer), 0) as sai_var_deg2
+            / nullif(
+                cast(before_sai_deg is not null as integer) + cast(moved_sai_deg is not null as integer)
+                + cast(after_sai_deg is not null as integer), 0
+            ) as sai_var_deg2
     from states_at_zero
 ),
 -- Ranks and not lists: a corner may have any number of visits, and a list of them beside each would be their square.
@@ -98,9 +107,13 @@ middles as (
 compared as (
     select
         ranked.* exclude (camber_rank, caster_rank, sai_rank, camber_count, caster_count, sai_count),
-        median_of_others(camber_count, camber_middle_0, camber_middle_1, camber_middle_2, camber_deg) as camber_other_deg,
+        median_of_others(
+            camber_count, camber_middle_0, camber_middle_1, camber_middle_2, camber_deg
+        ) as camber_other_deg,
         camber_count - cast(camber_deg is not null as integer) as camber_other_count,
-        median_of_others(caster_count, caster_middle_0, caster_middle_1, caster_middle_2, caster_deg) as caster_other_deg,
+        median_of_others(
+            caster_count, caster_middle_0, caster_middle_1, caster_middle_2, caster_deg
+        ) as caster_other_deg,
         caster_count - cast(caster_deg is not null as integer) as caster_other_count,
         median_of_others(sai_count, sai_middle_0, sai_middle_1, sai_middle_2, sai_deg) as sai_other_deg,
         sai_count - cast(sai_deg is not null as integer) as sai_other_count

@@ -33,7 +33,7 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true }));
 
 test('load, slopes and the page, as a newcomer would', () => {
-    const loaded = strutmark('load', 'kits.csv', 'readings.csv');
+    const loaded = strutmark('load', '--quiet', 'kits.csv', 'readings.csv');
     expect(loaded).toMatchObject({ status: 0, stderr: '' });
     const again = JSON.parse(strutmark('load', 'readings.csv', '--json').stdout);
     expect(again.rows[0]).toMatchObject({ loaded_count: 0, rejected_count: 0 });

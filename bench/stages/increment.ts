@@ -46,7 +46,8 @@ export default {
         const asked = join(bench.folder, 'asked.duckdb');
         const anew = join(bench.folder, 'anew.duckdb');
         const slopes = (file: string) => [bench.strutmark('--db', file, 'slopes', '--quiet')];
-        const addMore = bench.strutmark('--db', grown, 'load', '--quiet', await bench.data.readings(more));
+        const added = await bench.data.readings(more);
+        const addMore = bench.strutmark('--db', grown, 'load', '--quiet', '--later', added);
         const arms: Arm[] = [
             {
                 name: 'load',

@@ -15,7 +15,7 @@ export default {
         truncateSync(shorter, statSync(file).size - 1);
         const floor = join(folder, 'floor.duckdb');
         const loaded = join(folder, 'loaded.duckdb');
-        const load = (path: string) => [strutmark('--db', loaded, 'load', '--quiet', path)];
+        const load = (path: string) => [strutmark('--db', loaded, 'load', '--quiet', '--later', path)];
         const trials = await interleave([
             {
                 name: 'floor',

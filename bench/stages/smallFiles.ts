@@ -46,7 +46,7 @@ export default {
             },
             {
                 name: 'load',
-                commands: [strutmark('--db', loaded, 'load', '--quiet', ...files)],
+                commands: [strutmark('--db', loaded, 'load', '--quiet', '--later', ...files)],
                 prepare: () => remove(loaded),
             },
         ]);

@@ -40,8 +40,10 @@ select
         when response = 'toe_deg' and toe_state <> 'set' then 'toe was not set again'
         when response = 'toe_deg' then 'set toe'
         when far_off then 'check the sheet for a mistake'
-        when reach = 'another index' then concat_ws(': ', case when end_of_scale then 'end of the scale' end, 'another index would do')
-        when reach = 'no index' then concat_ws(': ', case when end_of_scale then 'end of the scale' end, 'no index of the kit would do')
+        when reach = 'another index'
+            then concat_ws(': ', case when end_of_scale then 'end of the scale' end, 'another index would do')
+        when reach = 'no index'
+            then concat_ws(': ', case when end_of_scale then 'end of the scale' end, 'no index of the kit would do')
         when end_of_scale then 'end of the scale'
         else 'can be set where it stands'
     end as what,

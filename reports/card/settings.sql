@@ -9,7 +9,10 @@ advice as (
     from advised(
         (select coalesce(list(vehicle), []) from cars),
         null,
-        (select coalesce(list(target order by target_order), []) from usual_targets($target::varchar, $target_2::varchar)),
+        (
+            select coalesce(list(target order by target_order), [])
+            from usual_targets($target::varchar, $target_2::varchar)
+        ),
         null::varchar, null::integer, null::varchar, 0.5::double, false, null::double
     )
 ),

@@ -10,7 +10,10 @@ settings as (
         (select coalesce(list(vehicle), []) from subject),
         (select chassis from subject where vehicle = ''),
         null,
-        (select coalesce(list(target order by target_order), []) from usual_targets($target::varchar, $target_2::varchar)),
+        (
+            select coalesce(list(target order by target_order), [])
+            from usual_targets($target::varchar, $target_2::varchar)
+        ),
         (select kit from subject),
         null::integer, null::varchar, 1.0::double, true
     )
@@ -23,7 +26,8 @@ pathed as (
     select
         *,
         case
-            when not two_scales and (new_mark_1 = round(new_mark_1) or new_mark_1 in (mark_min, mark_max)) then [new_mark_1]
+            when not two_scales and (new_mark_1 = round(new_mark_1) or new_mark_1 in (mark_min, mark_max))
+                then [new_mark_1]
             when not two_scales then []
             when new_mark_1 = mark_min and new_mark_2 = mark2_min then [1, 5]
             when new_mark_1 = mark_max and new_mark_2 = mark2_min then [2]

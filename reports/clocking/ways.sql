@@ -10,7 +10,10 @@ ways as (
         (select coalesce(list(vehicle), []) from subject),
         (select chassis from subject where vehicle = ''),
         null,
-        (select coalesce(list(target order by target_order), []) from usual_targets($target::varchar, $target_2::varchar)),
+        (
+            select coalesce(list(target order by target_order), [])
+            from usual_targets($target::varchar, $target_2::varchar)
+        ),
         (select kit from subject),
         null::integer, null::varchar, 0.5::double, false
     )
@@ -19,16 +22,20 @@ framed as (
     select
         *,
         least(
-            min(camber_min_deg) over (), min(present_camber_deg) over (), min(target_camber_deg - camber_tol_deg) over ()
+            min(camber_min_deg) over (), min(present_camber_deg) over (),
+            min(target_camber_deg - camber_tol_deg) over ()
         ) - 0.1 as frame_low_camber_deg,
         greatest(
-            max(camber_max_deg) over (), max(present_camber_deg) over (), max(target_camber_deg + camber_tol_deg) over ()
+            max(camber_max_deg) over (), max(present_camber_deg) over (),
+            max(target_camber_deg + camber_tol_deg) over ()
         ) + 0.1 as frame_high_camber_deg,
         least(
-            min(caster_min_deg) over (), min(present_caster_deg) over (), min(target_caster_deg - caster_tol_deg) over ()
+            min(caster_min_deg) over (), min(present_caster_deg) over (),
+            min(target_caster_deg - caster_tol_deg) over ()
         ) - 0.2 as frame_low_caster_deg,
         greatest(
-            max(caster_max_deg) over (), max(present_caster_deg) over (), max(target_caster_deg + caster_tol_deg) over ()
+            max(caster_max_deg) over (), max(present_caster_deg) over (),
+            max(target_caster_deg + caster_tol_deg) over ()
         ) + 0.2 as frame_high_caster_deg
     from ways
 )

@@ -9,7 +9,9 @@ select
     count(*) filter (where verdict = 'other') as other_count,
     count(*) filter (where verdict = 'unclear') as unclear_count,
     count(*) filter (where reason is not null) as untold_count,
-    coalesce(sum(p_wrong order by vehicle, visit, corner) filter (where verdict in ('plate_moved', 'bent', 'other')), 0) as expected_wrong,
+    coalesce(
+        sum(p_wrong order by vehicle, visit, corner) filter (where verdict in ('plate_moved', 'bent', 'other')), 0
+    ) as expected_wrong,
     any_value(false_discovery_rate) as false_discovery_rate,
     any_value(min_moved) as min_moved,
     any_value(min_class) as min_class,

@@ -14,12 +14,14 @@ ranked as (
 charts as materialized (
     select *
     from setting_charts(
-        (select list(vehicle) from ranked where vehicle_rank <= 12), 'states', 'chassis_casters', 'state_noise', 'sensitivities',
+        (select list(vehicle) from ranked where vehicle_rank <= 12), 'states', 'chassis_casters', 'state_noise',
+        'sensitivities',
         'gauge_priors', 'drift'
     )
 ),
 newest_kits as (
-    select vehicle, corner, arg_max(kit, place_in_time(ordered_ts, visit, 0)) as kit from charts where kit is not null group by vehicle, corner
+    select vehicle, corner, arg_max(kit, place_in_time(ordered_ts, visit, 0)) as kit from charts
+        where kit is not null group by vehicle, corner
 ),
 drawn as (
     select

@@ -34,7 +34,9 @@ shares as (
         variant,
         variant_value,
         count(*) filter (where required_mm <= half_length_mm + 1e-9) / count(*) as share
-    from best_reaches($chassis::varchar, (select kit from first_kit), $target::varchar, (select variants from variants)) as best
+    from best_reaches(
+        $chassis::varchar, (select kit from first_kit), $target::varchar, (select variants from variants)
+    ) as best
     inner join range_groups($chassis::varchar, $target::varchar) as groups
         on groups.chassis = best.chassis and groups.target = best.target
     where group_rank <= 6

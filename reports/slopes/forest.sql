@@ -42,11 +42,21 @@ extents as (
         response,
         -- The prior of toe is wide (its sign is not known); the plot needs not show all of it.
         coalesce(
-            min(least(case when response <> 'toe_deg' then prior_low_deg_per_mm end, case when kind = 'shrunken' then low end)),
+            min(
+                least(
+                    case when response <> 'toe_deg' then prior_low_deg_per_mm end,
+                    case when kind = 'shrunken' then low end
+                )
+            ),
             min(prior_low_deg_per_mm)
         ) as low,
         coalesce(
-            max(greatest(case when response <> 'toe_deg' then prior_high_deg_per_mm end, case when kind = 'shrunken' then high end)),
+            max(
+                greatest(
+                    case when response <> 'toe_deg' then prior_high_deg_per_mm end,
+                    case when kind = 'shrunken' then high end
+                )
+            ),
             max(prior_high_deg_per_mm)
         ) as high
     from both_kinds
@@ -69,8 +79,10 @@ select
     low as low_deg_per_mm,
     high as high_deg_per_mm,
     case when slope between frame_low_deg_per_mm and frame_high_deg_per_mm then slope end as slope_shown,
-    case when high > frame_low_deg_per_mm and low < frame_high_deg_per_mm then greatest(low, frame_low_deg_per_mm) end as low_shown,
-    case when high > frame_low_deg_per_mm and low < frame_high_deg_per_mm then least(high, frame_high_deg_per_mm) end as high_shown,
+    case when high > frame_low_deg_per_mm and low < frame_high_deg_per_mm
+        then greatest(low, frame_low_deg_per_mm) end as low_shown,
+    case when high > frame_low_deg_per_mm and low < frame_high_deg_per_mm
+        then least(high, frame_high_deg_per_mm) end as high_shown,
     case when coalesce(low, slope) < frame_low_deg_per_mm then frame_low_deg_per_mm end as beyond_low,
     case when coalesce(high, slope) > frame_high_deg_per_mm then frame_high_deg_per_mm end as beyond_high,
     move_count,

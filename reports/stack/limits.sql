@@ -50,7 +50,8 @@ framed as (
         2 * length_mm - low_mm as high_mm,
         2 * length_mm - rss_low_mm as rss_high_mm,
         least(min(low_mm) filter (sound) over (partition by measure), needed_mm, 0) - 1 as frame_low_mm,
-        greatest(max(2 * length_mm - low_mm) filter (sound) over (partition by measure), wish_high_mm, needed_mm) + 1 as frame_high_mm
+        greatest(max(2 * length_mm - low_mm) filter (sound) over (partition by measure), wish_high_mm, needed_mm)
+            + 1 as frame_high_mm
     from measures
     where length_mm is not null
 )

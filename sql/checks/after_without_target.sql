@@ -4,7 +4,7 @@
 -- Only the fronts, which carry the plates. p_mistake is NULL: a car may be set without a target. Where no row of the database names one, that is said once.
 with
 afters as (
-    select *
+    select chassis, vehicle, corner, visit, target, source_file, source_line
     from readings
     where phase = 'after' and visit_kind in ('install', 'adjust') and corner in ('FL', 'FR')
 ),

@@ -28,7 +28,10 @@ select
     vehicle,
     cast(null as varchar) as corner,
     cast(null as varchar) as visit,
-    format('chassis {} in {} of {} visits, {} in {}', chassis, visit_count, all_visit_count, usual_chassis, usual_visit_count) as finding,
+    format(
+        'chassis {} in {} of {} visits, {} in {}', chassis, visit_count, all_visit_count, usual_chassis,
+        usual_visit_count
+    ) as finding,
     cast(1 as double) as p_mistake,
     source_file,
     source_line

@@ -39,8 +39,10 @@ scored as (
         posterior(1 / 200.0 / vehicle_row_count, log_ratio) as p_of_vehicle,
         posterior(1 / 500.0 / file_row_count, log_ratio) as p_of_file
     from numbers
-    inner join check_noise on check_noise.chassis = numbers.chassis and check_noise.gauge is not distinct from numbers.gauge
-    inner join check_steps on check_steps.source_file = numbers.source_file and check_steps.gauge is not distinct from numbers.gauge
+    inner join check_noise on check_noise.chassis = numbers.chassis
+        and check_noise.gauge is not distinct from numbers.gauge
+    inner join check_steps on check_steps.source_file = numbers.source_file
+        and check_steps.gauge is not distinct from numbers.gauge
     inner join vehicle_rows using (vehicle)
     inner join file_rows on file_rows.source_file = numbers.source_file
 ),
@@ -84,13 +86,20 @@ repeated_angles as (
 compared as (
     select
         *,
-        first_value(place) over (partition by vehicle, camber_deg, caster_deg, sai_deg, toe_deg order by turn) as first_of_vehicle,
-        first_value(place) over (partition by source_file, camber_deg, caster_deg, sai_deg, toe_deg order by turn) as first_of_file
+        first_value(place) over (
+            partition by vehicle, camber_deg, caster_deg, sai_deg, toe_deg order by turn
+        ) as first_of_vehicle,
+        first_value(place) over (
+            partition by source_file, camber_deg, caster_deg, sai_deg, toe_deg order by turn
+        ) as first_of_file
     from (
         select
             repeated_angles.*,
             (place_in_time(ordered_ts, visit, phase_order), source_file, source_line) as turn,
-            {'vehicle': vehicle, 'corner': corner, 'visit': visit, 'phase': phase, 'file': source_file, 'line': source_line} as place
+            {
+                'vehicle': vehicle, 'corner': corner, 'visit': visit, 'phase': phase, 'file': source_file,
+                'line': source_line
+            } as place
         from repeated_angles
         inner join (select vehicle, corner, visit, phase, phase_order, ordered_ts from states) as states
             using (vehicle, corner, visit, phase)
@@ -101,7 +110,8 @@ copies as (
     select
         *,
         case
-            when (first_of_vehicle.corner, first_of_vehicle.visit, first_of_vehicle.phase) <> (corner, visit, phase) then first_of_vehicle
+            when (first_of_vehicle.corner, first_of_vehicle.visit, first_of_vehicle.phase) <> (corner, visit, phase)
+                then first_of_vehicle
             when first_of_file.vehicle <> vehicle then first_of_file
         end as original
     from compared

@@ -9,7 +9,9 @@ fitted as (
         slope_out * move_out_mm + slope_aft * move_aft_mm as fitted_deg
     from moves
     inner join slope_fits using (chassis, response)
-    where bisquare_weight(weight * power(change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm, 2) / (end_deg * end_deg)) < 0.5
+    where bisquare_weight(
+        weight * power(change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm, 2) / (end_deg * end_deg)
+    ) < 0.5
 ),
 judged as (
     select
@@ -26,7 +28,9 @@ judged as (
                 of_response(response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
                 of_response(response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft)
             ),
-            move_of(move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2)
+            move_of(
+                move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2
+            )
         ) as residual_var
     from fitted
     inner join states
@@ -35,7 +39,8 @@ judged as (
         and states.visit = fitted.visit
         and states.phase = fitted.to_phase
     inner join check_slopes on check_slopes.chassis = fitted.chassis and check_slopes.vehicle = fitted.vehicle
-    inner join check_noise on check_noise.chassis = fitted.chassis and check_noise.gauge is not distinct from states.gauge
+    inner join check_noise on check_noise.chassis = fitted.chassis
+        and check_noise.gauge is not distinct from states.gauge
 )
 select
     chassis,
@@ -44,9 +49,12 @@ select
     visit,
     format(
         '{} changed by {:.2f} deg from {} to {}; {:.2f} is expected of a move of {:.1f} mm out, {:.1f} mm aft',
-        replace(response, '_deg', ''), round(change_deg, 2) + 0, from_phase, to_phase, round(fitted_deg, 2) + 0, round(move_out_mm, 1) + 0, round(move_aft_mm, 1) + 0
+        replace(response, '_deg', ''), round(change_deg, 2) + 0, from_phase, to_phase, round(fitted_deg, 2) + 0,
+        round(move_out_mm, 1) + 0, round(move_aft_mm, 1) + 0
     ) as finding,
-    posterior(1 / 200.0, log_normal(residual_deg, residual_var + 1) - log_normal(residual_deg, residual_var)) as p_mistake,
+    posterior(
+        1 / 200.0, log_normal(residual_deg, residual_var + 1) - log_normal(residual_deg, residual_var)
+    ) as p_mistake,
     source_file,
     source_line
 from judged

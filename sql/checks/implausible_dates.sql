@@ -81,7 +81,9 @@ fitting as (
     from judged
     inner join car_years
         on car_years.vehicle = judged.vehicle
-        and damerau_levenshtein(lpad(cast(car_years.year as varchar), 4, '0'), lpad(cast(year(day) as varchar), 4, '0')) = 1
+        and damerau_levenshtein(
+            lpad(cast(car_years.year as varchar), 4, '0'), lpad(cast(year(day) as varchar), 4, '0')
+        ) = 1
     group by judged.vehicle, judged.visit
 ),
 weighed as (
@@ -94,7 +96,11 @@ weighed as (
             when 'long' then posterior(2000 / 500.0, 0)
             else posterior(
                 1 / 500.0 / 36
-                    / (1 / 20.0 * greatest(0.5 / 40, (coalesce(near.visit_count, 0) - 1) / 3.0) / (field.visit_count + 1)),
+                    / (
+                        1 / 20.0 * greatest(
+                            0.5 / 40, (coalesce(near.visit_count, 0) - 1) / 3.0
+                        ) / (field.visit_count + 1)
+                    ),
                 0
             )
         end as p_mistake
@@ -111,7 +117,8 @@ weighed as (
 ),
 -- Where most of a load is younger than the load, the clock is likelier wrong than every date.
 clocks as (
-    select load_id, visit_count, future_count from load_counts where future_count >= 3 and 2 * future_count > visit_count
+    select load_id, visit_count, future_count from load_counts where future_count >= 3
+        and 2 * future_count > visit_count
 ),
 found as (
     select

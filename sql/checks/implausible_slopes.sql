@@ -6,7 +6,8 @@
 -- per mm (sd 0.3), against the geometric prior of slope_priors (odds and spread from memory).
 with
 first_moves as (
-    select chassis, response, min(source_file) as source_file, arg_min(source_line, (source_file, source_line)) as source_line
+    select chassis, response, min(source_file) as source_file,
+        arg_min(source_line, (source_file, source_line)) as source_line
     from moves
     group by chassis, response
 )

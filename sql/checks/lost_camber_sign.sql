@@ -11,7 +11,9 @@ compared as (
     select
         check_corners.*,
         check_levels.camber_other_count,
-        slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft) as camber_slope,
+        slope_of(
+            camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft
+        ) as camber_slope,
         before_camber_deg - camber_slope_out * before_out_mm - camber_slope_aft * before_aft_mm as before_level_deg,
         moved_camber_deg - camber_slope_out * moved_out_mm - camber_slope_aft * moved_aft_mm as moved_level_deg,
         after_camber_deg - camber_slope_out * after_out_mm - camber_slope_aft * after_aft_mm as after_level_deg,
@@ -56,7 +58,8 @@ compared as (
             ) as moved_after_var,
         -- The level of the whole visit, against other visits or, without them, the other side as it is written.
         coalesce(check_levels.camber_other_deg, opposite.camber_level_deg) as other_deg,
-        check_levels.camber_level_var_deg2 + coalesce(check_levels.camber_other_var_deg2, camber_side_var_deg2) as level_var,
+        check_levels.camber_level_var_deg2
+            + coalesce(check_levels.camber_other_var_deg2, camber_side_var_deg2) as level_var,
         check_levels.camber_level_deg,
         cast(before_level_deg is not null as integer)
             + cast(moved_level_deg is not null as integer)
@@ -67,7 +70,8 @@ compared as (
     inner join check_levels using (vehicle, corner, visit)
     left join check_levels as opposite
         on opposite.vehicle = check_corners.vehicle
-        and opposite.corner = left(check_corners.corner, 1) || case right(check_corners.corner, 1) when 'L' then 'R' else 'L' end
+        and opposite.corner = left(check_corners.corner, 1)
+            || case right(check_corners.corner, 1) when 'L' then 'R' else 'L' end
         and opposite.visit = check_corners.visit
     cross join check_spreads
 ),
@@ -114,7 +118,9 @@ weighed as (
             + share * coalesce(log_mixed_normal(after_level_deg - before_level_deg, before_after_var), 0)
             + share * coalesce(log_mixed_normal(moved_level_deg - before_level_deg, before_moved_var), 0)
             + coalesce(
-                log_mixed_normal(mean_of_three(before_level_deg, moved_level_deg, after_level_deg) - other_deg, level_var), 0
+                log_mixed_normal(
+                    mean_of_three(before_level_deg, moved_level_deg, after_level_deg) - other_deg, level_var
+                ), 0
             )
             + share * coalesce(log_mixed_normal(after_level_deg - moved_level_deg, moved_after_var), 0) as log_weight
     from explained
@@ -122,7 +128,9 @@ weighed as (
 likely as (
     select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same_corner as p
     from (select *, max(log_weight) over (partition by vehicle, corner, visit) as peak from weighed)
-    window same_corner as (partition by vehicle, corner, visit order by reversed rows between unbounded preceding and unbounded following)
+    window same_corner as (
+        partition by vehicle, corner, visit order by reversed rows between unbounded preceding and unbounded following
+    )
 ),
 judged as (
     select
@@ -132,7 +140,10 @@ judged as (
         any_value(camber_other_count) as other_count,
         1 - max(p) filter (where reversed = 'none') as p_mistake,
         list(reversed order by reversed) filter (where reversed <> 'none' and p > 0.2 * best) as candidates
-    from (select *, max(p) filter (where reversed <> 'none') over (partition by vehicle, corner, visit) as best from likely)
+    from (
+        select *, max(p) filter (where reversed <> 'none') over (partition by vehicle, corner, visit) as best
+        from likely
+    )
     group by vehicle, corner, visit
 )
 select
@@ -143,7 +154,8 @@ select
     format(
         'camber {} would fit {} with the other sign{}',
         case
-            when len(candidates) = 1 then string_agg(format('{:.2f} ({})', camber_deg, phase), ', ' order by phase_order)
+            when len(candidates) = 1
+                then string_agg(format('{:.2f} ({})', camber_deg, phase), ', ' order by phase_order)
             else string_agg(format('{:.2f} ({})', camber_deg, phase), ' or ' order by phase_order)
         end,
         case when any_value(other_count) > 0 then 'the other visits' else 'the other side' end,

@@ -20,12 +20,19 @@ select
         ', ',
         case
             when not mark_1 between coalesce(mark_min, mark_1) and coalesce(mark_max, mark_1)
-            then concat_ws(' ', format('mark_1 {} ({}), the scale of kit {} goes', mark_1, phase, kit), format('from {}', mark_min), format('to {}', mark_max))
+            then concat_ws(
+                ' ', format('mark_1 {} ({}), the scale of kit {} goes', mark_1, phase, kit),
+                format('from {}', mark_min), format('to {}', mark_max)
+            )
         end,
         case
             when two_scales and not mark_2 between mark2_min and mark2_max
-            then concat_ws(' ', format('mark_2 {} ({}), the scale of kit {} goes', mark_2, phase, kit), format('from {}', mark2_min), format('to {}', mark2_max))
-            when not two_scales and mark_2 <> 0 then format('mark_2 {} ({}), kit {} has one scale only', mark_2, phase, kit)
+            then concat_ws(
+                ' ', format('mark_2 {} ({}), the scale of kit {} goes', mark_2, phase, kit),
+                format('from {}', mark2_min), format('to {}', mark2_max)
+            )
+            when not two_scales and mark_2 <> 0
+                then format('mark_2 {} ({}), kit {} has one scale only', mark_2, phase, kit)
         end
     ) as finding,
     cast(1 as double) as p_mistake,

@@ -73,8 +73,12 @@ numbers as (
 neighbours as (
     select
         numbers.*,
-        lag(columns('^(kit|out_mm|aft_mm|toe_part_deg|(camber|caster|sai)_(deg|converted))$')) over visit_order as "last_\0",
-        lag(columns('^(kit|out_mm|aft_mm|toe_part_deg|(camber|caster|sai)_(deg|converted))$'), 2) over visit_order as "second_last_\0"
+        lag(
+            columns('^(kit|out_mm|aft_mm|toe_part_deg|(camber|caster|sai)_(deg|converted))$')
+        ) over visit_order as "last_\0",
+        lag(
+            columns('^(kit|out_mm|aft_mm|toe_part_deg|(camber|caster|sai)_(deg|converted))$'), 2
+        ) over visit_order as "second_last_\0"
     from numbers
     window visit_order as (partition by vehicle, corner, visit order by phase_order)
 ),
@@ -82,21 +86,37 @@ neighbours as (
 moved as (
     select
         *,
-        case when last_camber_deg is null then second_last_kit else last_kit end is not distinct from kit as camber_same_kit,
+        case when last_camber_deg is null then second_last_kit
+            else last_kit end is not distinct from kit as camber_same_kit,
         out_mm - case when last_camber_deg is null then second_last_out_mm else last_out_mm end as camber_out_mm,
         aft_mm - case when last_camber_deg is null then second_last_aft_mm else last_aft_mm end as camber_aft_mm,
-        camber_deg + toe_part_deg - (case when last_camber_deg is null then second_last_camber_deg else last_camber_deg end + case when last_camber_deg is null then second_last_toe_part_deg else last_toe_part_deg end) as camber_change_deg,
-        camber_converted + toe_part_deg - (case when last_camber_deg is null then second_last_camber_converted else last_camber_converted end + case when last_camber_deg is null then second_last_toe_part_deg else last_toe_part_deg end) as camber_converted_change_deg,
-        case when last_caster_deg is null then second_last_kit else last_kit end is not distinct from kit as caster_same_kit,
+        camber_deg + toe_part_deg
+            - (
+                case when last_camber_deg is null then second_last_camber_deg else last_camber_deg end
+                + case when last_camber_deg is null then second_last_toe_part_deg else last_toe_part_deg end
+            ) as camber_change_deg,
+        camber_converted + toe_part_deg
+            - (
+                case when last_camber_deg is null then second_last_camber_converted else last_camber_converted end
+                + case when last_camber_deg is null then second_last_toe_part_deg else last_toe_part_deg end
+            ) as camber_converted_change_deg,
+        case when last_caster_deg is null then second_last_kit
+            else last_kit end is not distinct from kit as caster_same_kit,
         out_mm - case when last_caster_deg is null then second_last_out_mm else last_out_mm end as caster_out_mm,
         aft_mm - case when last_caster_deg is null then second_last_aft_mm else last_aft_mm end as caster_aft_mm,
-        caster_deg - case when last_caster_deg is null then second_last_caster_deg else last_caster_deg end as caster_change_deg,
-        caster_converted - case when last_caster_deg is null then second_last_caster_converted else last_caster_converted end as caster_converted_change_deg,
+        caster_deg
+            - case when last_caster_deg is null then second_last_caster_deg
+            else last_caster_deg end as caster_change_deg,
+        caster_converted
+            - case when last_caster_deg is null then second_last_caster_converted
+            else last_caster_converted end as caster_converted_change_deg,
         case when last_sai_deg is null then second_last_kit else last_kit end is not distinct from kit as sai_same_kit,
         out_mm - case when last_sai_deg is null then second_last_out_mm else last_out_mm end as sai_out_mm,
         aft_mm - case when last_sai_deg is null then second_last_aft_mm else last_aft_mm end as sai_aft_mm,
         sai_deg - case when last_sai_deg is null then second_last_sai_deg else last_sai_deg end as sai_change_deg,
-        sai_converted - case when last_sai_deg is null then second_last_sai_converted else last_sai_converted end as sai_converted_change_deg
+        sai_converted
+            - case when last_sai_deg is null then second_last_sai_converted
+            else last_sai_converted end as sai_converted_change_deg
     from neighbours
 ),
 -- What a change within a visit leaves over, as written and converted, in squared standard errors of the chassis. least() skips NULL, so
@@ -107,21 +127,31 @@ changes as (
         camber_slope_out * camber_out_mm + camber_slope_aft * camber_aft_mm as camber_expected_deg,
         case when camber_same_kit and camber_converted_change_deg - camber_expected_deg is not null then
             2 * camber_sd_deg * camber_sd_deg
-                + slope_change_var(slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft), camber_out_mm, camber_aft_mm)
+                + slope_change_var(
+                    slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft),
+                    camber_out_mm, camber_aft_mm
+                )
         end as camber_var,
         caster_slope_out * caster_out_mm + caster_slope_aft * caster_aft_mm as caster_expected_deg,
         case when caster_same_kit and caster_converted_change_deg - caster_expected_deg is not null then
             2 * caster_sd_deg * caster_sd_deg
-                + slope_change_var(slope_of(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft), caster_out_mm, caster_aft_mm)
+                + slope_change_var(
+                    slope_of(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft),
+                    caster_out_mm, caster_aft_mm
+                )
         end as caster_var,
         sai_slope_out * sai_out_mm + sai_slope_aft * sai_aft_mm as sai_expected_deg,
         case when sai_same_kit and sai_converted_change_deg - sai_expected_deg is not null then
             2 * sai_sd_deg * sai_sd_deg
-                + slope_change_var(slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft), sai_out_mm, sai_aft_mm)
+                + slope_change_var(
+                    slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft),
+                    sai_out_mm, sai_aft_mm
+                )
         end as sai_var
     from moved
     inner join check_slopes on check_slopes.chassis = moved.chassis and check_slopes.vehicle = moved.vehicle
-    inner join check_noise on check_noise.chassis = moved.chassis and check_noise.gauge is not distinct from moved.state_gauge
+    inner join check_noise on check_noise.chassis = moved.chassis
+        and check_noise.gauge is not distinct from moved.state_gauge
 ),
 cells as materialized (
     select
@@ -135,26 +165,49 @@ cells as materialized (
         count(camber_deg) as camber_count,
         count(*) filter (where minutes_part(camber_deg) >= 59.5) as camber_over_count,
         count(camber_var) as camber_change_count,
-        coalesce(fine_sum(case when camber_var is not null then least(power(camber_change_deg - camber_expected_deg, 2) / camber_var, 25) end), 0)
+        coalesce(
+            fine_sum(
+                case when camber_var is not null
+                then least(power(camber_change_deg - camber_expected_deg, 2) / camber_var, 25) end
+            ), 0
+        )
             as camber_square,
         coalesce(
-            fine_sum(case when camber_var is not null then least(power(camber_converted_change_deg - camber_expected_deg, 2) / camber_var, 25) end), 0
+            fine_sum(
+                case when camber_var is not null
+                then least(power(camber_converted_change_deg - camber_expected_deg, 2) / camber_var, 25) end
+            ), 0
         ) as camber_converted_square,
         count(caster_deg) as caster_count,
         count(*) filter (where minutes_part(caster_deg) >= 59.5) as caster_over_count,
         count(caster_var) as caster_change_count,
-        coalesce(fine_sum(case when caster_var is not null then least(power(caster_change_deg - caster_expected_deg, 2) / caster_var, 25) end), 0)
+        coalesce(
+            fine_sum(
+                case when caster_var is not null
+                then least(power(caster_change_deg - caster_expected_deg, 2) / caster_var, 25) end
+            ), 0
+        )
             as caster_square,
         coalesce(
-            fine_sum(case when caster_var is not null then least(power(caster_converted_change_deg - caster_expected_deg, 2) / caster_var, 25) end), 0
+            fine_sum(
+                case when caster_var is not null
+                then least(power(caster_converted_change_deg - caster_expected_deg, 2) / caster_var, 25) end
+            ), 0
         ) as caster_converted_square,
         count(sai_deg) as sai_count,
         count(*) filter (where minutes_part(sai_deg) >= 59.5) as sai_over_count,
         count(sai_var) as sai_change_count,
-        coalesce(fine_sum(case when sai_var is not null then least(power(sai_change_deg - sai_expected_deg, 2) / sai_var, 25) end), 0)
+        coalesce(
+            fine_sum(
+                case when sai_var is not null then least(power(sai_change_deg - sai_expected_deg, 2) / sai_var, 25) end
+            ), 0
+        )
             as sai_square,
         coalesce(
-            fine_sum(case when sai_var is not null then least(power(sai_converted_change_deg - sai_expected_deg, 2) / sai_var, 25) end), 0
+            fine_sum(
+                case when sai_var is not null
+                then least(power(sai_converted_change_deg - sai_expected_deg, 2) / sai_var, 25) end
+            ), 0
         ) as sai_converted_square,
         max(camber_step_deg) as camber_step_deg,
         max(caster_step_deg) as caster_step_deg,
@@ -183,12 +236,16 @@ expected as (
         axle,
         step_deg,
         greatest(least(sum(
-            normal_cdf((floor(camber_middle) + whole + last_minutes(step_deg) + step_deg / 2 - camber_middle) / camber_sd)
+            normal_cdf(
+                (floor(camber_middle) + whole + last_minutes(step_deg) + step_deg / 2 - camber_middle) / camber_sd
+            )
                 - normal_cdf((floor(camber_middle) + whole - step_deg / 2 - camber_middle) / camber_sd)
             order by whole
         ), 1), 0.5) as camber_share,
         greatest(least(sum(
-            normal_cdf((floor(caster_middle) + whole + last_minutes(step_deg) + step_deg / 2 - caster_middle) / caster_sd)
+            normal_cdf(
+                (floor(caster_middle) + whole + last_minutes(step_deg) + step_deg / 2 - caster_middle) / caster_sd
+            )
                 - normal_cdf((floor(caster_middle) + whole - step_deg / 2 - caster_middle) / caster_sd)
             order by whole
         ), 1), 0.5) as caster_share,
@@ -250,10 +307,16 @@ judged as (
         fine_sum(square_converted) as square_converted,
         posterior(
             case when source_kind = 'visit' then 1 / 200.0 else 1 / 100.0 end,
-            fine_sum(case when has_camber then -ln(of_camber.camber_share) else 0 end + case when has_caster then -ln(of_caster.caster_share) else 0 end + case when has_sai then -ln(of_sai.sai_share) else 0 end)
+            fine_sum(
+                case when has_camber then -ln(of_camber.camber_share) else 0 end
+                + case when has_caster then -ln(of_caster.caster_share) else 0 end
+                + case when has_sai then -ln(of_sai.sai_share) else 0 end
+            )
                 + sum(over_count) * ln(0.02)
                 + fine_sum(change_log)
-                - (sum(change_count) + 4) / 2.0 * ln((4 + fine_sum(square_converted)) / (4 + fine_sum(square_as_written)))
+                - (sum(change_count) + 4) / 2.0 * ln(
+                    (4 + fine_sum(square_converted)) / (4 + fine_sum(square_as_written))
+                )
         ) as p_mistake,
         any_value(visit) as visit,
         case when source_kind = 'visit' then any_value(vehicle) end as vehicle,
@@ -263,7 +326,8 @@ judged as (
         on of_camber.chassis = by_car.chassis and of_camber.axle = by_car.axle and of_camber.step_deg = camber_step_deg
     inner join expected as of_caster
         on of_caster.chassis = by_car.chassis and of_caster.axle = by_car.axle and of_caster.step_deg = caster_step_deg
-    inner join expected as of_sai on of_sai.chassis = by_car.chassis and of_sai.axle = by_car.axle and of_sai.step_deg = sai_step_deg
+    inner join expected as of_sai on of_sai.chassis = by_car.chassis and of_sai.axle = by_car.axle
+        and of_sai.step_deg = sai_step_deg
     group by source_kind, source_name
 ),
 likely as materialized (
@@ -273,7 +337,8 @@ of_likely as (
     select * from by_source semi join likely using (source_kind, source_name)
 ),
 first_lines as (
-    select source_kind, source_name, min(source_file) as source_file, arg_min(source_line, (source_file, source_line)) as source_line
+    select source_kind, source_name, min(source_file) as source_file,
+        arg_min(source_line, (source_file, source_line)) as source_line
     from of_likely
     group by source_kind, source_name
 ),

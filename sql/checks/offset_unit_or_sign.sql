@@ -60,7 +60,8 @@ described as (
         2 * sai_sd_deg * sai_sd_deg / nullif(sai_weight, 0) as sai_noise_var
     from placed
     inner join check_slopes on check_slopes.chassis = placed.chassis and check_slopes.vehicle = placed.vehicle
-    inner join check_noise on check_noise.chassis = placed.chassis and check_noise.gauge is not distinct from placed.gauge
+    inner join check_noise on check_noise.chassis = placed.chassis
+        and check_noise.gauge is not distinct from placed.gauge
     left join pitches as own on own.kit = placed.kit and own.chassis = placed.chassis
     left join pitches as common on common.kit = placed.kit and common.chassis is null
 ),
@@ -99,7 +100,8 @@ explained as (
             when 'sign aft' then -1
             else 1
         end as factor_aft,
-        case when explanation = 'camber sign' then camber_change_deg - 2 * camber_read_change_deg else camber_change_deg end
+        case when explanation = 'camber sign' then camber_change_deg - 2 * camber_read_change_deg
+            else camber_change_deg end
             as explained_camber_deg
     from described
     inner join explanations
@@ -116,8 +118,12 @@ residuals as (
             read_error_oa_mm2 * factor_out * factor_aft,
             read_error_aa_mm2 * factor_aft * factor_aft
         ) as move,
-        slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft) as camber_slope,
-        slope_of(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft) as caster_slope,
+        slope_of(
+            camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft
+        ) as camber_slope,
+        slope_of(
+            caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft
+        ) as caster_slope,
         slope_of(toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft) as toe_slope,
         slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft) as sai_slope,
         left_over(explained_camber_deg, camber_slope, move) as camber_deg,
@@ -137,7 +143,9 @@ by_move as (
         visit,
         explanation,
         prior,
-        log_mixed_four(camber_deg, camber_var, caster_deg, caster_var, toe_deg, toe_var, sai_deg, sai_var) as log_likelihood
+        log_mixed_four(
+            camber_deg, camber_var, caster_deg, caster_var, toe_deg, toe_var, sai_deg, sai_var
+        ) as log_likelihood
     from residuals
     where coalesce(camber_deg, caster_deg, toe_deg, sai_deg) is not null
 ),
@@ -157,7 +165,8 @@ doubted as (
     select chassis, vehicle, visit
     from totals
     group by chassis, vehicle, visit
-    having max(log_weight) filter (where explanation <> 'as written') >= max(log_weight) filter (where explanation = 'as written')
+    having max(log_weight) filter (where explanation <> 'as written') >= max(log_weight)
+        filter (where explanation = 'as written')
 ),
 -- An explanation that some of the moves cannot have is compared on fewer moves: not comparable, so left out.
 comparable as (
@@ -172,7 +181,10 @@ comparable as (
 weighed as (
     select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same as p
     from (select *, max(log_weight) over (partition by chassis, vehicle, visit) as peak from comparable)
-    window same as (partition by chassis, vehicle, visit order by explanation rows between unbounded preceding and unbounded following)
+    window same as (
+        partition by chassis, vehicle, visit order by explanation
+        rows between unbounded preceding and unbounded following
+    )
 ),
 found as (
     select weighed.*, words
@@ -191,7 +203,8 @@ named as (
             )
 ),
 first_lines as (
-    select chassis, vehicle, visit, min(source_file) as source_file, arg_min(source_line, (source_file, source_line)) as source_line
+    select chassis, vehicle, visit, min(source_file) as source_file,
+        arg_min(source_line, (source_file, source_line)) as source_line
     from state_pairs
     where coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is not null
     group by grouping sets ((chassis, vehicle), (chassis, vehicle, visit))
@@ -201,7 +214,9 @@ select
     named.vehicle,
     cast(null as varchar) as corner,
     named.visit,
-    format('{} fit {}', case when move_count = 1 then 'the move' else format('the {} moves', move_count) end, words) as finding,
+    format(
+        '{} fit {}', case when move_count = 1 then 'the move' else format('the {} moves', move_count) end, words
+    ) as finding,
     p as p_mistake,
     source_file,
     source_line

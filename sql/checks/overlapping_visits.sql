@@ -24,7 +24,8 @@ ordered as (
     select
         *,
         max({
-            'last_ts': last_ts, 'visit': visit, 'first_ts': first_ts, 'first_wall_ts': first_wall_ts, 'last_wall_ts': last_wall_ts
+            'last_ts': last_ts, 'visit': visit, 'first_ts': first_ts, 'first_wall_ts': first_wall_ts,
+            'last_wall_ts': last_wall_ts
         }) over (
             partition by vehicle order by first_ts, last_ts, visit
             rows between unbounded preceding and 1 preceding
@@ -50,7 +51,8 @@ select
     visit,
     format(
         'began {}, while visit {} lasted from {} to {}',
-        strftime(first_wall_ts, '%Y-%m-%d %H:%M'), earlier.visit, strftime(earlier.first_wall_ts, '%Y-%m-%d %H:%M'), strftime(earlier.last_wall_ts, '%Y-%m-%d %H:%M')
+        strftime(first_wall_ts, '%Y-%m-%d %H:%M'), earlier.visit, strftime(earlier.first_wall_ts, '%Y-%m-%d %H:%M'),
+        strftime(earlier.last_wall_ts, '%Y-%m-%d %H:%M')
     ) as finding,
     cast(1 as double) as p_mistake,
     source_file,

@@ -18,9 +18,12 @@ ends as (
         later.phase,
         concat_ws(
             ', ',
-            case when earlier.kit is distinct from later.kit then format('kit {} to {}', coalesce(earlier.kit, 'none'), coalesce(later.kit, 'none')) end,
-            case when earlier.plate_index <> later.plate_index then format('plate_index {} to {}', earlier.plate_index, later.plate_index) end,
-            case when earlier.plate_hand <> later.plate_hand then format('plate_hand {} to {}', earlier.plate_hand, later.plate_hand) end,
+            case when earlier.kit is distinct from later.kit
+                then format('kit {} to {}', coalesce(earlier.kit, 'none'), coalesce(later.kit, 'none')) end,
+            case when earlier.plate_index <> later.plate_index
+                then format('plate_index {} to {}', earlier.plate_index, later.plate_index) end,
+            case when earlier.plate_hand <> later.plate_hand
+                then format('plate_hand {} to {}', earlier.plate_hand, later.plate_hand) end,
             case when earlier.mark_1 <> later.mark_1 then format('mark_1 {} to {}', earlier.mark_1, later.mark_1) end,
             case when earlier.mark_2 <> later.mark_2 then format('mark_2 {} to {}', earlier.mark_2, later.mark_2) end,
             case

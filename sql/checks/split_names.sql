@@ -26,9 +26,11 @@ people as (
     group by technician, gauge
 ),
 listed as (
-    select 'kit' as subject, kit as name, min({'file': source_file, 'line': source_line}) as place from kits group by kit
+    select 'kit' as subject, kit as name, min({'file': source_file, 'line': source_line}) as place
+        from kits group by kit
     union all
-    select 'target' as subject, target as name, min({'file': source_file, 'line': source_line}) as place from targets group by target
+    select 'target' as subject, target as name, min({'file': source_file, 'line': source_line}) as place
+        from targets group by target
 ),
 names as (
     select
@@ -42,11 +44,13 @@ names as (
     from car_visits
     group by vehicle
     union all
-    select 'chassis', chassis, '', '', count(distinct (vehicle, visit)), sum(reading_count), min(place) from car_visits group by chassis
+    select 'chassis', chassis, '', '', count(distinct (vehicle, visit)), sum(reading_count), min(place)
+        from car_visits group by chassis
     union all
     select 'visit', visit, vehicle, '', 1, sum(reading_count), min(place) from car_visits group by vehicle, visit
     union all
-    select subject, name, '', '', null, sum(reading_count), min(place) from people where name is not null group by subject, name
+    select subject, name, '', '', null, sum(reading_count), min(place) from people
+        where name is not null group by subject, name
     union all
     select
         subject,
@@ -72,14 +76,16 @@ spellings as (
 ),
 -- Words of four letters or more are what may be mistyped; the rest tells things apart.
 worded as (
-    select subject, name, kind, visit_count, reading_count, place, key, regexp_replace(key, '\p{L}{4,}', '*', 'g') as frame
+    select subject, name, kind, visit_count, reading_count, place, key,
+        regexp_replace(key, '\p{L}{4,}', '*', 'g') as frame
     from keyed
     where subject in ('car', 'chassis') and length(key) <= 100 and regexp_matches(key, '\p{L}{4,}')
 ),
 -- Two names are one letter apart where they become the same by leaving out a letter of either at one place, or of the longer one
 -- alone; at neighbouring places two letters are exchanged.
 stubs as (
-    select *, unnest(range(0, length(key) + 1)) as place_out, left(key, place_out - 1) || substr(key, place_out + 1) as shortened
+    select *, unnest(range(0, length(key) + 1)) as place_out,
+        left(key, place_out - 1) || substr(key, place_out + 1) as shortened
     from worded
     semi join (select subject, kind, frame from worded where visit_count >= 3) as known using (subject, kind, frame)
 ),
@@ -88,7 +94,8 @@ shortened as (
     from stubs
 ),
 neighbours as (
-    select distinct one.subject, one.name, other.name as other_name, other.visit_count as other_visit_count, other.reading_count as other_reading_count
+    select distinct one.subject, one.name, other.name as other_name, other.visit_count as other_visit_count,
+        other.reading_count as other_reading_count
     from shortened as one
     inner join shortened as other
         on other.subject = one.subject
@@ -114,7 +121,10 @@ mistyped as (
     select
         subject,
         name,
-        arg_max({'name': other_name, 'visit_count': other_visit_count, 'reading_count': other_reading_count}, (other_visit_count, other_name)) as known
+        arg_max(
+            {'name': other_name, 'visit_count': other_visit_count, 'reading_count': other_reading_count},
+            (other_visit_count, other_name)
+        ) as known
     from neighbours
     where other_visit_count >= 5
     group by subject, name
@@ -126,7 +136,11 @@ found as (
             '{} "{}"{} differs from "{}"{} only in {}',
             subject,
             name,
-            coalesce(format(' ({:d} reading{})', cast(reading_count as bigint), case when reading_count > 1 then 's' else '' end), ''),
+            coalesce(
+                format(
+                    ' ({:d} reading{})', cast(reading_count as bigint), case when reading_count > 1 then 's' else '' end
+                ), ''
+            ),
             known_name,
             coalesce(format(' ({:d})', cast(known_reading_count as bigint)), ''),
             name_difference(name, known_name)
@@ -139,7 +153,8 @@ found as (
         place,
         format(
             '{} "{}" ({:d} reading{}) is one letter off "{}" ({:d})',
-            subject, name, cast(worded.reading_count as bigint), case when worded.reading_count > 1 then 's' else '' end, known.name, cast(known.reading_count as bigint)
+            subject, name, cast(worded.reading_count as bigint),
+                case when worded.reading_count > 1 then 's' else '' end, known.name, cast(known.reading_count as bigint)
         ) as finding,
         posterior(known.visit_count / 200.0 / neighbour_share, 0) as p_mistake
     from worded

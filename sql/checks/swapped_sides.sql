@@ -16,23 +16,32 @@ sides as (
         own.corner,
         own.visit,
         own.before_camber_deg - camber_slope_out * own.before_out_mm - camber_slope_aft * own.before_aft_mm
-            + case when other.before_out_mm is not null and other.before_camber_deg is not null then 0 end as before_camber_level_deg,
+            + case when other.before_out_mm is not null and other.before_camber_deg is not null
+                then 0 end as before_camber_level_deg,
         own.before_caster_deg - caster_slope_out * own.before_out_mm - caster_slope_aft * own.before_aft_mm
-            + case when other.before_out_mm is not null and other.before_caster_deg is not null then 0 end as before_caster_level_deg,
+            + case when other.before_out_mm is not null and other.before_caster_deg is not null
+                then 0 end as before_caster_level_deg,
         own.before_sai_deg - sai_slope_out * own.before_out_mm - sai_slope_aft * own.before_aft_mm
-            + case when other.before_out_mm is not null and other.before_sai_deg is not null then 0 end as before_sai_level_deg,
+            + case when other.before_out_mm is not null and other.before_sai_deg is not null
+                then 0 end as before_sai_level_deg,
         own.moved_camber_deg - camber_slope_out * own.moved_out_mm - camber_slope_aft * own.moved_aft_mm
-            + case when other.moved_out_mm is not null and other.moved_camber_deg is not null then 0 end as moved_camber_level_deg,
+            + case when other.moved_out_mm is not null and other.moved_camber_deg is not null
+                then 0 end as moved_camber_level_deg,
         own.moved_caster_deg - caster_slope_out * own.moved_out_mm - caster_slope_aft * own.moved_aft_mm
-            + case when other.moved_out_mm is not null and other.moved_caster_deg is not null then 0 end as moved_caster_level_deg,
+            + case when other.moved_out_mm is not null and other.moved_caster_deg is not null
+                then 0 end as moved_caster_level_deg,
         own.moved_sai_deg - sai_slope_out * own.moved_out_mm - sai_slope_aft * own.moved_aft_mm
-            + case when other.moved_out_mm is not null and other.moved_sai_deg is not null then 0 end as moved_sai_level_deg,
+            + case when other.moved_out_mm is not null and other.moved_sai_deg is not null
+                then 0 end as moved_sai_level_deg,
         own.after_camber_deg - camber_slope_out * own.after_out_mm - camber_slope_aft * own.after_aft_mm
-            + case when other.after_out_mm is not null and other.after_camber_deg is not null then 0 end as after_camber_level_deg,
+            + case when other.after_out_mm is not null and other.after_camber_deg is not null
+                then 0 end as after_camber_level_deg,
         own.after_caster_deg - caster_slope_out * own.after_out_mm - caster_slope_aft * own.after_aft_mm
-            + case when other.after_out_mm is not null and other.after_caster_deg is not null then 0 end as after_caster_level_deg,
+            + case when other.after_out_mm is not null and other.after_caster_deg is not null
+                then 0 end as after_caster_level_deg,
         own.after_sai_deg - sai_slope_out * own.after_out_mm - sai_slope_aft * own.after_aft_mm
-            + case when other.after_out_mm is not null and other.after_sai_deg is not null then 0 end as after_sai_level_deg,
+            + case when other.after_out_mm is not null and other.after_sai_deg is not null
+                then 0 end as after_sai_level_deg,
         other.before_camber_deg - own.before_camber_deg as before_camber_more_deg,
         other.before_caster_deg - own.before_caster_deg as before_caster_more_deg,
         other.before_sai_deg - own.before_sai_deg as before_sai_more_deg,
@@ -42,47 +51,85 @@ sides as (
         other.after_camber_deg - own.after_camber_deg as after_camber_more_deg,
         other.after_caster_deg - own.after_caster_deg as after_caster_more_deg,
         other.after_sai_deg - own.after_sai_deg as after_sai_more_deg,
-        slope_of(camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft) as camber_slope,
-        slope_of(caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft) as caster_slope,
+        slope_of(
+            camber_slope_out, camber_slope_aft, camber_var_out, camber_var_aft, camber_cov_out_aft
+        ) as camber_slope,
+        slope_of(
+            caster_slope_out, caster_slope_aft, caster_var_out, caster_var_aft, caster_cov_out_aft
+        ) as caster_slope,
         slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft) as sai_slope,
         move_between(
-            own.before_out_mm, own.before_aft_mm, own.before_error_oo_mm2, own.before_error_oa_mm2, own.before_error_aa_mm2,
+            own.before_out_mm, own.before_aft_mm, own.before_error_oo_mm2, own.before_error_oa_mm2,
+            own.before_error_aa_mm2,
             own.moved_out_mm, own.moved_aft_mm, own.moved_error_oo_mm2, own.moved_error_oa_mm2, own.moved_error_aa_mm2
         ) as before_moved_move,
         move_between(
-            own.before_out_mm, own.before_aft_mm, own.before_error_oo_mm2, own.before_error_oa_mm2, own.before_error_aa_mm2,
+            own.before_out_mm, own.before_aft_mm, own.before_error_oo_mm2, own.before_error_oa_mm2,
+            own.before_error_aa_mm2,
             own.after_out_mm, own.after_aft_mm, own.after_error_oo_mm2, own.after_error_oa_mm2, own.after_error_aa_mm2
         ) as before_after_move,
         move_between(
             own.moved_out_mm, own.moved_aft_mm, own.moved_error_oo_mm2, own.moved_error_oa_mm2, own.moved_error_aa_mm2,
             own.after_out_mm, own.after_aft_mm, own.after_error_oo_mm2, own.after_error_oa_mm2, own.after_error_aa_mm2
         ) as moved_after_move,
-        case when own.before_kit is not distinct from own.moved_kit then own.before_camber_var_deg2 + own.moved_camber_var_deg2 + move_var(camber_slope, before_moved_move) end
+        case when own.before_kit is not distinct from own.moved_kit
+            then own.before_camber_var_deg2 + own.moved_camber_var_deg2 + move_var(camber_slope, before_moved_move) end
             as before_moved_camber_var,
-        case when own.before_kit is not distinct from own.moved_kit then own.before_caster_var_deg2 + own.moved_caster_var_deg2 + move_var(caster_slope, before_moved_move) end
+        case when own.before_kit is not distinct from own.moved_kit
+            then own.before_caster_var_deg2 + own.moved_caster_var_deg2 + move_var(caster_slope, before_moved_move) end
             as before_moved_caster_var,
-        case when own.before_kit is not distinct from own.moved_kit then own.before_sai_var_deg2 + own.moved_sai_var_deg2 + move_var(sai_slope, before_moved_move) end
+        case when own.before_kit is not distinct from own.moved_kit
+            then own.before_sai_var_deg2 + own.moved_sai_var_deg2 + move_var(sai_slope, before_moved_move) end
             as before_moved_sai_var,
-        case when own.before_kit is not distinct from own.after_kit then own.before_camber_var_deg2 + own.after_camber_var_deg2 + move_var(camber_slope, before_after_move) end
+        case when own.before_kit is not distinct from own.after_kit
+            then own.before_camber_var_deg2 + own.after_camber_var_deg2 + move_var(camber_slope, before_after_move) end
             as before_after_camber_var,
-        case when own.before_kit is not distinct from own.after_kit then own.before_caster_var_deg2 + own.after_caster_var_deg2 + move_var(caster_slope, before_after_move) end
+        case when own.before_kit is not distinct from own.after_kit
+            then own.before_caster_var_deg2 + own.after_caster_var_deg2 + move_var(caster_slope, before_after_move) end
             as before_after_caster_var,
-        case when own.before_kit is not distinct from own.after_kit then own.before_sai_var_deg2 + own.after_sai_var_deg2 + move_var(sai_slope, before_after_move) end
+        case when own.before_kit is not distinct from own.after_kit
+            then own.before_sai_var_deg2 + own.after_sai_var_deg2 + move_var(sai_slope, before_after_move) end
             as before_after_sai_var,
-        case when own.moved_kit is not distinct from own.after_kit then own.moved_camber_var_deg2 + own.after_camber_var_deg2 + move_var(camber_slope, moved_after_move) end
+        case when own.moved_kit is not distinct from own.after_kit
+            then own.moved_camber_var_deg2 + own.after_camber_var_deg2 + move_var(camber_slope, moved_after_move) end
             as moved_after_camber_var,
-        case when own.moved_kit is not distinct from own.after_kit then own.moved_caster_var_deg2 + own.after_caster_var_deg2 + move_var(caster_slope, moved_after_move) end
+        case when own.moved_kit is not distinct from own.after_kit
+            then own.moved_caster_var_deg2 + own.after_caster_var_deg2 + move_var(caster_slope, moved_after_move) end
             as moved_after_caster_var,
-        case when own.moved_kit is not distinct from own.after_kit then own.moved_sai_var_deg2 + own.after_sai_var_deg2 + move_var(sai_slope, moved_after_move) end
+        case when own.moved_kit is not distinct from own.after_kit
+            then own.moved_sai_var_deg2 + own.after_sai_var_deg2 + move_var(sai_slope, moved_after_move) end
             as moved_after_sai_var,
-        mean_of_three(case when before_camber_level_deg is not null then own.before_camber_var_deg2 end, case when moved_camber_level_deg is not null then own.moved_camber_var_deg2 end, case when after_camber_level_deg is not null then own.after_camber_var_deg2 end)
-            / (cast(before_camber_level_deg is not null as integer) + cast(moved_camber_level_deg is not null as integer) + cast(after_camber_level_deg is not null as integer)) + camber_other_var_deg2 as camber_level_var,
+        mean_of_three(
+            case when before_camber_level_deg is not null then own.before_camber_var_deg2 end,
+            case when moved_camber_level_deg is not null then own.moved_camber_var_deg2 end,
+            case when after_camber_level_deg is not null then own.after_camber_var_deg2 end
+        )
+            / (
+                cast(before_camber_level_deg is not null as integer)
+                + cast(moved_camber_level_deg is not null as integer)
+                + cast(after_camber_level_deg is not null as integer)
+            ) + camber_other_var_deg2 as camber_level_var,
         camber_other_deg,
-        mean_of_three(case when before_caster_level_deg is not null then own.before_caster_var_deg2 end, case when moved_caster_level_deg is not null then own.moved_caster_var_deg2 end, case when after_caster_level_deg is not null then own.after_caster_var_deg2 end)
-            / (cast(before_caster_level_deg is not null as integer) + cast(moved_caster_level_deg is not null as integer) + cast(after_caster_level_deg is not null as integer)) + caster_other_var_deg2 as caster_level_var,
+        mean_of_three(
+            case when before_caster_level_deg is not null then own.before_caster_var_deg2 end,
+            case when moved_caster_level_deg is not null then own.moved_caster_var_deg2 end,
+            case when after_caster_level_deg is not null then own.after_caster_var_deg2 end
+        )
+            / (
+                cast(before_caster_level_deg is not null as integer)
+                + cast(moved_caster_level_deg is not null as integer)
+                + cast(after_caster_level_deg is not null as integer)
+            ) + caster_other_var_deg2 as caster_level_var,
         caster_other_deg,
-        mean_of_three(case when before_sai_level_deg is not null then own.before_sai_var_deg2 end, case when moved_sai_level_deg is not null then own.moved_sai_var_deg2 end, case when after_sai_level_deg is not null then own.after_sai_var_deg2 end)
-            / (cast(before_sai_level_deg is not null as integer) + cast(moved_sai_level_deg is not null as integer) + cast(after_sai_level_deg is not null as integer)) + sai_other_var_deg2 as sai_level_var,
+        mean_of_three(
+            case when before_sai_level_deg is not null then own.before_sai_var_deg2 end,
+            case when moved_sai_level_deg is not null then own.moved_sai_var_deg2 end,
+            case when after_sai_level_deg is not null then own.after_sai_var_deg2 end
+        )
+            / (
+                cast(before_sai_level_deg is not null as integer) + cast(moved_sai_level_deg is not null as integer)
+                + cast(after_sai_level_deg is not null as integer)
+            ) + sai_other_var_deg2 as sai_level_var,
         sai_other_deg,
         coalesce(before_camber_level_deg, before_caster_level_deg, before_sai_level_deg) is not null as has_before,
         coalesce(moved_camber_level_deg, moved_caster_level_deg, moved_sai_level_deg) is not null as has_moved,
@@ -115,9 +162,12 @@ misfits as (
                 after_sai_level_deg - moved_sai_level_deg, moved_after_sai_var
             )
             + misfit_of_three(
-                mean_of_three(before_camber_level_deg, moved_camber_level_deg, after_camber_level_deg) - camber_other_deg, camber_level_var,
-                mean_of_three(before_caster_level_deg, moved_caster_level_deg, after_caster_level_deg) - caster_other_deg, caster_level_var,
-                mean_of_three(before_sai_level_deg, moved_sai_level_deg, after_sai_level_deg) - sai_other_deg, sai_level_var
+                mean_of_three(before_camber_level_deg, moved_camber_level_deg, after_camber_level_deg)
+                    - camber_other_deg, camber_level_var,
+                mean_of_three(before_caster_level_deg, moved_caster_level_deg, after_caster_level_deg)
+                    - caster_other_deg, caster_level_var,
+                mean_of_three(before_sai_level_deg, moved_sai_level_deg, after_sai_level_deg)
+                    - sai_other_deg, sai_level_var
             ) as misfit
     from sides
 ),
@@ -168,8 +218,10 @@ residuals as (
         after_camber_level_deg - moved_camber_level_deg as moved_after_camber_deg,
         after_caster_level_deg - moved_caster_level_deg as moved_after_caster_deg,
         after_sai_level_deg - moved_sai_level_deg as moved_after_sai_deg,
-        mean_of_three(before_camber_level_deg, moved_camber_level_deg, after_camber_level_deg) - camber_other_deg as camber_level_deg,
-        mean_of_three(before_caster_level_deg, moved_caster_level_deg, after_caster_level_deg) - caster_other_deg as caster_level_deg,
+        mean_of_three(before_camber_level_deg, moved_camber_level_deg, after_camber_level_deg)
+            - camber_other_deg as camber_level_deg,
+        mean_of_three(before_caster_level_deg, moved_caster_level_deg, after_caster_level_deg)
+            - caster_other_deg as caster_level_deg,
         mean_of_three(before_sai_level_deg, moved_sai_level_deg, after_sai_level_deg) - sai_other_deg as sai_level_deg
     from explained
 ),
@@ -177,13 +229,16 @@ compared as (
     select
         *,
         log_mixed_three(
-            before_moved_camber_deg, before_moved_camber_var, before_moved_caster_deg, before_moved_caster_var, before_moved_sai_deg, before_moved_sai_var
+            before_moved_camber_deg, before_moved_camber_var, before_moved_caster_deg, before_moved_caster_var,
+            before_moved_sai_deg, before_moved_sai_var
         ) as before_moved,
         log_mixed_three(
-            before_after_camber_deg, before_after_camber_var, before_after_caster_deg, before_after_caster_var, before_after_sai_deg, before_after_sai_var
+            before_after_camber_deg, before_after_camber_var, before_after_caster_deg, before_after_caster_var,
+            before_after_sai_deg, before_after_sai_var
         ) as before_after,
         log_mixed_three(
-            moved_after_camber_deg, moved_after_camber_var, moved_after_caster_deg, moved_after_caster_var, moved_after_sai_deg, moved_after_sai_var
+            moved_after_camber_deg, moved_after_camber_var, moved_after_caster_deg, moved_after_caster_var,
+            moved_after_sai_deg, moved_after_sai_var
         ) as moved_after,
         log_mixed_three(
             camber_level_deg, camber_level_var, caster_level_deg, caster_level_var, sai_level_deg, sai_level_var
@@ -213,8 +268,13 @@ doubted as (
 ),
 likely as (
     select *, exp(log_weight - peak) / sum(exp(log_weight - peak)) over same_visit as p
-    from (select *, max(log_weight) over (partition by vehicle, visit) as peak from weighed semi join doubted using (vehicle, visit))
-    window same_visit as (partition by vehicle, visit order by swapped rows between unbounded preceding and unbounded following)
+    from (
+        select *, max(log_weight) over (partition by vehicle, visit) as peak from weighed
+        semi join doubted using (vehicle, visit)
+    )
+    window same_visit as (
+        partition by vehicle, visit order by swapped rows between unbounded preceding and unbounded following
+    )
 ),
 judged as (
     select

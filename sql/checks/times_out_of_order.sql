@@ -47,7 +47,11 @@ steps as (
     select
         *,
         cast(first_wall_ts as date) as day,
-        max(case when has_clock then {'ts': first_ts, 'day': cast(first_wall_ts as date), 'phase': phase, 'at': measured_at} end)
+        max(
+            case when has_clock then {
+                'ts': first_ts, 'day': cast(first_wall_ts as date), 'phase': phase, 'at': measured_at
+            } end
+        )
             over earlier_phases as clocked,
         max(case when not has_clock then {'day': cast(first_wall_ts as date), 'phase': phase, 'at': measured_at} end)
             over earlier_phases as dated
@@ -68,7 +72,9 @@ backwards as (
 ),
 starts as (
     select
-        *,
+        session,
+        vehicle,
+        started_at,
         wall_time(started_at) as started_wall_ts,
         started_wall_ts - to_minutes(zone_minutes(started_at)) as started_ts
     from sessions
@@ -76,7 +82,9 @@ starts as (
 outside as (
     select
         phases.*,
-        format('session {} started at {}, but {} was read at {}', phases.session, started_at, phase, measured_at) as finding
+        format(
+            'session {} started at {}, but {} was read at {}', phases.session, started_at, phase, measured_at
+        ) as finding
     from phases
     inner join starts on starts.session = phases.session and starts.vehicle = phases.vehicle
     where case
@@ -85,7 +93,8 @@ outside as (
             or (phase = 'after' and cast(last_wall_ts as date) < cast(started_wall_ts as date))
         when has_zone and started_ts is not null
         then (phase = 'before' and first_ts > started_ts) or (phase = 'after' and last_ts < started_ts)
-        else (phase = 'before' and first_wall_ts > started_wall_ts) or (phase = 'after' and last_wall_ts < started_wall_ts)
+        else (phase = 'before' and first_wall_ts > started_wall_ts)
+            or (phase = 'after' and last_wall_ts < started_wall_ts)
     end
 )
 select
@@ -100,6 +109,7 @@ select
 from (
     select chassis, vehicle, corner, visit, phase, finding, source_file, source_line from backwards
     union all
-    select chassis, vehicle, corner, visit, phase || ' of session' as phase, finding, source_file, source_line from outside
+    select chassis, vehicle, corner, visit, phase || ' of session' as phase, finding, source_file,
+        source_line from outside
 )
 group by chassis, vehicle, visit, phase

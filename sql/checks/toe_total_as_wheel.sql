@@ -35,14 +35,16 @@ fronts as (
     from states as left_states
     inner join states as right_states using (vehicle, visit, phase)
     left join check_steps
-        on check_steps.source_file = left_states.source_file and check_steps.gauge is not distinct from left_states.gauge
+        on check_steps.source_file = left_states.source_file
+            and check_steps.gauge is not distinct from left_states.gauge
     where left_states.corner = 'FL' and right_states.corner = 'FR'
         and left_states.toe_deg is not null and right_states.toe_deg is not null
 ),
 aims as (
     select fronts.*, coalesce(own.toe_deg, common.toe_deg) as aim_deg, toe_sd_deg as sd_deg
     from fronts
-    inner join check_noise on check_noise.chassis = fronts.chassis and check_noise.gauge is not distinct from fronts.gauge
+    inner join check_noise on check_noise.chassis = fronts.chassis
+        and check_noise.gauge is not distinct from fronts.gauge
     left join targets as own on own.target = fronts.target and own.chassis = fronts.chassis
     left join targets as common on common.target = fronts.target and common.chassis is null
 ),
@@ -67,9 +69,12 @@ expected as (
         toe_slope_out * right_move_out_mm + toe_slope_aft * right_move_aft_mm as right_deg,
         slope_change_var(toe_slope, left_move_out_mm, left_move_aft_mm) as left_var,
         slope_change_var(toe_slope, right_move_out_mm, right_move_aft_mm) as right_var,
-        slope_change_var(toe_slope, left_move_out_mm + right_move_out_mm, left_move_aft_mm + right_move_aft_mm) as both_var,
+        slope_change_var(
+            toe_slope, left_move_out_mm + right_move_out_mm, left_move_aft_mm + right_move_aft_mm
+        ) as both_var,
         2 * sd_deg * sd_deg as noise_var,
-        same_rods and abs(left_move_out_mm) + abs(left_move_aft_mm) + abs(right_move_out_mm) + abs(right_move_aft_mm) > 1e-6
+        same_rods and abs(left_move_out_mm) + abs(left_move_aft_mm) + abs(right_move_out_mm)
+            + abs(right_move_aft_mm) > 1e-6
             as is_change,
         phase = 'after' and aim_deg is not null as is_aimed
     from changes
@@ -82,14 +87,17 @@ compared as (
         case when is_aimed then log_mixed_normal(toe_deg - aim_deg, power(0.05, 2)) end as aim_once,
         case when is_aimed then log_mixed_normal(toe_deg - 2 * aim_deg, 4 * power(0.05, 2)) end as aim_twice,
         case when is_change then
-            log_mixed_normal(left_change_deg - left_deg, noise_var + left_var) + log_mixed_normal(right_change_deg - right_deg, noise_var + right_var)
+            log_mixed_normal(left_change_deg - left_deg, noise_var + left_var)
+                + log_mixed_normal(right_change_deg - right_deg, noise_var + right_var)
         end as wheels_once,
         case when is_change then
             log_mixed_normal(left_change_deg - 2 * left_deg, 4 * (noise_var + left_var))
                 + log_mixed_normal(right_change_deg - 2 * right_deg, 4 * (noise_var + right_var))
         end as wheels_twice,
         case when is_change then
-            log_mixed_normal((left_change_deg + right_change_deg - left_deg - right_deg) / 2, (2 * noise_var + both_var) / 4)
+            log_mixed_normal(
+                (left_change_deg + right_change_deg - left_deg - right_deg) / 2, (2 * noise_var + both_var) / 4
+            )
         end as both_half,
         case when is_change then
             log_mixed_normal((left_change_deg + right_change_deg) / 2 - left_deg - right_deg, 2 * noise_var + both_var)
@@ -149,7 +157,8 @@ of_likely as (
     select * from by_source semi join likely using (source_kind, source_name)
 ),
 first_lines as (
-    select source_kind, source_name, min(source_file) as source_file, arg_min(source_line, (source_file, source_line)) as source_line
+    select source_kind, source_name, min(source_file) as source_file,
+        arg_min(source_line, (source_file, source_line)) as source_line
     from of_likely
     group by source_kind, source_name
 )
@@ -164,7 +173,8 @@ select
         concat_ws(
             ' and ',
             case when aim_count = 1 then 'the target' when aim_count > 1 then format('{} targets', aim_count) end,
-            case when change_count = 1 then 'the change' when change_count > 1 then format('{} changes', change_count) end
+            case when change_count = 1 then 'the change'
+                when change_count > 1 then format('{} changes', change_count) end
         ),
         equal_count,
         state_count

@@ -21,10 +21,13 @@ known as (
     select gauge as known_gauge from gauges where visit_count >= 5
 ),
 nearest as (
-    select gauge, arg_min(known_gauge, (damerau_levenshtein(lower(gauge), lower(known_gauge)), known_gauge)) as known_gauge
+    select gauge, arg_min(
+        known_gauge, (damerau_levenshtein(lower(gauge), lower(known_gauge)), known_gauge)
+    ) as known_gauge
     from gauges
     cross join known
-    where visit_count = 1 and damerau_levenshtein(lower(gauge), lower(known_gauge)) <= greatest(1, least(length(gauge), 8) // 4)
+    where visit_count = 1
+        and damerau_levenshtein(lower(gauge), lower(known_gauge)) <= greatest(1, least(length(gauge), 8) // 4)
     group by gauge
 )
 select

@@ -20,7 +20,9 @@ other_chassis as (
     select kit, string_agg(distinct chassis, ', ' order by chassis) as chassis_list from kits group by kit
 ),
 nearest as (
-    select named.kit, arg_min(kits.kit, (damerau_levenshtein(name_key(named.kit), name_key(kits.kit)), kits.kit)) as known
+    select named.kit, arg_min(
+        kits.kit, (damerau_levenshtein(name_key(named.kit), name_key(kits.kit)), kits.kit)
+    ) as known
     from (select distinct kit from named) as named
     cross join (select distinct kit from kits) as kits
     where damerau_levenshtein(name_key(named.kit), name_key(kits.kit)) <= greatest(1, least(length(named.kit), 8) // 4)

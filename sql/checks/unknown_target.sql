@@ -20,10 +20,15 @@ other_chassis as (
     select target, string_agg(distinct chassis, ', ' order by chassis) as chassis_list from targets group by target
 ),
 nearest as (
-    select named.target, arg_min(targets.target, (damerau_levenshtein(name_key(named.target), name_key(targets.target)), targets.target)) as known
+    select named.target,
+        arg_min(
+            targets.target, (damerau_levenshtein(name_key(named.target), name_key(targets.target)), targets.target)
+        ) as known
     from (select distinct target from named) as named
     cross join (select distinct target from targets) as targets
-    where damerau_levenshtein(name_key(named.target), name_key(targets.target)) <= greatest(1, least(length(named.target), 8) // 4)
+    where damerau_levenshtein(
+        name_key(named.target), name_key(targets.target)
+    ) <= greatest(1, least(length(named.target), 8) // 4)
     group by named.target
 )
 select
@@ -49,5 +54,6 @@ from named
 left join other_chassis using (target)
 left join nearest using (target)
 where not exists (
-    select 1 from targets where targets.target = named.target and (targets.chassis = named.chassis or targets.chassis is null)
+    select 1 from targets where targets.target = named.target
+        and (targets.chassis = named.chassis or targets.chassis is null)
 )

@@ -23,7 +23,10 @@ select
     vehicle,
     case when count(*) = 1 then any_value(corner) end as corner,
     visit,
-    format('{} visit, nothing after "{}" for {}', any_value(visit_kind), max(last_phase), string_agg(corner, ', ' order by corner)) as finding,
+    format(
+        '{} visit, nothing after "{}" for {}', any_value(visit_kind), max(last_phase),
+        string_agg(corner, ', ' order by corner)
+    ) as finding,
     cast(null as double) as p_mistake,
     min(source_file) as source_file,
     arg_min(source_line, (source_file, source_line)) as source_line

@@ -105,15 +105,47 @@ original_mounts as (
         vehicle,
         corner,
         visit,
-        mean_of_three(case when before_original then before_camber_deg end, case when moved_original then moved_camber_deg end, case when after_original then after_camber_deg end) as camber_deg,
-        mean_of_three(case when before_original then before_camber_var_deg2 end, case when moved_original then moved_camber_var_deg2 end, case when after_original then after_camber_var_deg2 end)
-            / nullif(cast(before_original and before_camber_deg is not null as integer) + cast(moved_original and moved_camber_deg is not null as integer) + cast(after_original and after_camber_deg is not null as integer), 0) as camber_var_deg2,
-        mean_of_three(case when before_original then before_caster_deg end, case when moved_original then moved_caster_deg end, case when after_original then after_caster_deg end) as caster_deg,
-        mean_of_three(case when before_original then before_caster_var_deg2 end, case when moved_original then moved_caster_var_deg2 end, case when after_original then after_caster_var_deg2 end)
-            / nullif(cast(before_original and before_caster_deg is not null as integer) + cast(moved_original and moved_caster_deg is not null as integer) + cast(after_original and after_caster_deg is not null as integer), 0) as caster_var_deg2,
-        mean_of_three(case when before_original then before_sai_deg end, case when moved_original then moved_sai_deg end, case when after_original then after_sai_deg end) as sai_deg,
-        mean_of_three(case when before_original then before_sai_var_deg2 end, case when moved_original then moved_sai_var_deg2 end, case when after_original then after_sai_var_deg2 end)
-            / nullif(cast(before_original and before_sai_deg is not null as integer) + cast(moved_original and moved_sai_deg is not null as integer) + cast(after_original and after_sai_deg is not null as integer), 0) as sai_var_deg2
+        mean_of_three(
+            case when before_original then before_camber_deg end, case when moved_original then moved_camber_deg end,
+            case when after_original then after_camber_deg end
+        ) as camber_deg,
+        mean_of_three(
+            case when before_original then before_camber_var_deg2 end,
+            case when moved_original then moved_camber_var_deg2 end,
+            case when after_original then after_camber_var_deg2 end
+        )
+            / nullif(
+                cast(before_original and before_camber_deg is not null as integer)
+                + cast(moved_original and moved_camber_deg is not null as integer)
+                + cast(after_original and after_camber_deg is not null as integer), 0
+            ) as camber_var_deg2,
+        mean_of_three(
+            case when before_original then before_caster_deg end, case when moved_original then moved_caster_deg end,
+            case when after_original then after_caster_deg end
+        ) as caster_deg,
+        mean_of_three(
+            case when before_original then before_caster_var_deg2 end,
+            case when moved_original then moved_caster_var_deg2 end,
+            case when after_original then after_caster_var_deg2 end
+        )
+            / nullif(
+                cast(before_original and before_caster_deg is not null as integer)
+                + cast(moved_original and moved_caster_deg is not null as integer)
+                + cast(after_original and after_caster_deg is not null as integer), 0
+            ) as caster_var_deg2,
+        mean_of_three(
+            case when before_original then before_sai_deg end, case when moved_original then moved_sai_deg end,
+            case when after_original then after_sai_deg end
+        ) as sai_deg,
+        mean_of_three(
+            case when before_original then before_sai_var_deg2 end,
+            case when moved_original then moved_sai_var_deg2 end, case when after_original then after_sai_var_deg2 end
+        )
+            / nullif(
+                cast(before_original and before_sai_deg is not null as integer)
+                + cast(moved_original and moved_sai_deg is not null as integer)
+                + cast(after_original and after_sai_deg is not null as integer), 0
+            ) as sai_var_deg2
     from (
         select
             *,
@@ -150,30 +182,40 @@ elsewhere as (
         lasts.vehicle,
         lasts.corner,
         lasts.visit,
-        sum_of_others(totals.camber_sum, own.camber_deg) / nullif(totals.camber_count - cast(own.camber_deg is not null as integer), 0) / 1e6
+        sum_of_others(totals.camber_sum, own.camber_deg) / nullif(
+            totals.camber_count - cast(own.camber_deg is not null as integer), 0
+        ) / 1e6
             as other_camber_deg,
         (
             sum_of_others(totals.camber_var_sum, own.camber_var_deg2)
                 / nullif(totals.camber_var_count - cast(own.camber_var_deg2 is not null as integer), 0) / 1e6
             + camber_visit_var_deg2
-        ) / nullif(totals.camber_count - cast(own.camber_deg is not null as integer), 0) + camber_visit_var_deg2 as other_camber_var_deg2,
-        sum_of_others(totals.caster_sum, own.caster_deg) / nullif(totals.caster_count - cast(own.caster_deg is not null as integer), 0) / 1e6
+        ) / nullif(totals.camber_count - cast(own.camber_deg is not null as integer), 0)
+            + camber_visit_var_deg2 as other_camber_var_deg2,
+        sum_of_others(totals.caster_sum, own.caster_deg) / nullif(
+            totals.caster_count - cast(own.caster_deg is not null as integer), 0
+        ) / 1e6
             as other_caster_deg,
         (
             sum_of_others(totals.caster_var_sum, own.caster_var_deg2)
                 / nullif(totals.caster_var_count - cast(own.caster_var_deg2 is not null as integer), 0) / 1e6
             + caster_visit_var_deg2
-        ) / nullif(totals.caster_count - cast(own.caster_deg is not null as integer), 0) + caster_visit_var_deg2 as other_caster_var_deg2,
-        sum_of_others(totals.sai_sum, own.sai_deg) / nullif(totals.sai_count - cast(own.sai_deg is not null as integer), 0) / 1e6
+        ) / nullif(totals.caster_count - cast(own.caster_deg is not null as integer), 0)
+            + caster_visit_var_deg2 as other_caster_var_deg2,
+        sum_of_others(totals.sai_sum, own.sai_deg) / nullif(
+            totals.sai_count - cast(own.sai_deg is not null as integer), 0
+        ) / 1e6
             as other_sai_deg,
         (
             sum_of_others(totals.sai_var_sum, own.sai_var_deg2)
                 / nullif(totals.sai_var_count - cast(own.sai_var_deg2 is not null as integer), 0) / 1e6
             + sai_visit_var_deg2
-        ) / nullif(totals.sai_count - cast(own.sai_deg is not null as integer), 0) + sai_visit_var_deg2 as other_sai_var_deg2
+        ) / nullif(totals.sai_count - cast(own.sai_deg is not null as integer), 0)
+            + sai_visit_var_deg2 as other_sai_var_deg2
     from lasts
     inner join totals on totals.vehicle = lasts.vehicle and totals.corner = lasts.corner
-    left join original_mounts as own on own.vehicle = lasts.vehicle and own.corner = lasts.corner and own.visit = lasts.visit
+    left join original_mounts as own on own.vehicle = lasts.vehicle and own.corner = lasts.corner
+        and own.visit = lasts.visit
     cross join check_spreads
     where mount_count > cast(own.visit is not null as integer)
 ),
@@ -184,12 +226,19 @@ recorded as (
         check_spreads.*,
         lasts.* exclude (chassis, vehicle, corner, visit),
         elsewhere.* exclude (vehicle, corner, visit),
-        coalesce(before_by_kit = last_kit and before_plate_index = last_index and before_other_hand = last_other_hand, false) as before_tried,
-        coalesce(moved_by_kit = last_kit and moved_plate_index = last_index and moved_other_hand = last_other_hand, false) as moved_tried,
-        coalesce(after_by_kit = last_kit and after_plate_index = last_index and after_other_hand = last_other_hand, false) as after_tried
+        coalesce(
+            before_by_kit = last_kit and before_plate_index = last_index and before_other_hand = last_other_hand, false
+        ) as before_tried,
+        coalesce(
+            moved_by_kit = last_kit and moved_plate_index = last_index and moved_other_hand = last_other_hand, false
+        ) as moved_tried,
+        coalesce(
+            after_by_kit = last_kit and after_plate_index = last_index and after_other_hand = last_other_hand, false
+        ) as after_tried
     from check_corners
     inner join lasts using (vehicle, corner, visit)
-    inner join check_slopes on check_slopes.chassis = check_corners.chassis and check_slopes.vehicle = check_corners.vehicle
+    inner join check_slopes on check_slopes.chassis = check_corners.chassis
+        and check_slopes.vehicle = check_corners.vehicle
     left join elsewhere using (vehicle, corner, visit)
     cross join check_spreads
 ),
@@ -197,11 +246,26 @@ recorded as (
 suspects as (
     select vehicle, corner, visit
     from placement_residuals('recorded')
-    where placed_misfit_of_three(other_camber_deg, other_camber_var, other_camber_least, other_caster_deg, other_caster_var, other_caster_least, other_sai_deg, other_sai_var, other_sai_least)
+    where placed_misfit_of_three(
+        other_camber_deg, other_camber_var, other_camber_least, other_caster_deg, other_caster_var, other_caster_least,
+        other_sai_deg, other_sai_var, other_sai_least
+    )
         + pair_share * (
-            placed_misfit_of_three(before_moved_camber_deg, before_moved_camber_var, before_moved_camber_least, before_moved_caster_deg, before_moved_caster_var, before_moved_caster_least, before_moved_sai_deg, before_moved_sai_var, before_moved_sai_least)
-            + placed_misfit_of_three(before_after_camber_deg, before_after_camber_var, before_after_camber_least, before_after_caster_deg, before_after_caster_var, before_after_caster_least, before_after_sai_deg, before_after_sai_var, before_after_sai_least)
-            + placed_misfit_of_three(moved_after_camber_deg, moved_after_camber_var, moved_after_camber_least, moved_after_caster_deg, moved_after_caster_var, moved_after_caster_least, moved_after_sai_deg, moved_after_sai_var, moved_after_sai_least)
+            placed_misfit_of_three(
+                before_moved_camber_deg, before_moved_camber_var, before_moved_camber_least, before_moved_caster_deg,
+                before_moved_caster_var, before_moved_caster_least, before_moved_sai_deg, before_moved_sai_var,
+                before_moved_sai_least
+            )
+            + placed_misfit_of_three(
+                before_after_camber_deg, before_after_camber_var, before_after_camber_least, before_after_caster_deg,
+                before_after_caster_var, before_after_caster_least, before_after_sai_deg, before_after_sai_var,
+                before_after_sai_least
+            )
+            + placed_misfit_of_three(
+                moved_after_camber_deg, moved_after_camber_var, moved_after_camber_least, moved_after_caster_deg,
+                moved_after_caster_var, moved_after_caster_least, moved_after_sai_deg, moved_after_sai_var,
+                moved_after_sai_least
+            )
         ) >= 3.2
 ),
 candidates as (
@@ -219,17 +283,35 @@ candidates as (
             when places.other_hand = last_other_hand then 0.02 / (index_count - 1)
             else 0.005 / (index_count - 1)
         end as prior,
-        case when before_tried then marked_mm(zero_out_mm, first_out_mm, second_out_mm, tried_sign * before_mark_1, tried_sign * before_mark_2) else before_out_mm end
+        case when before_tried
+            then marked_mm(
+                zero_out_mm, first_out_mm, second_out_mm, tried_sign * before_mark_1, tried_sign * before_mark_2
+            ) else before_out_mm end
             as before_out_mm,
-        case when before_tried then marked_mm(zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * before_mark_1, tried_sign * before_mark_2) else before_aft_mm end
+        case when before_tried
+            then marked_mm(
+                zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * before_mark_1, tried_sign * before_mark_2
+            ) else before_aft_mm end
             as before_aft_mm,
-        case when moved_tried then marked_mm(zero_out_mm, first_out_mm, second_out_mm, tried_sign * moved_mark_1, tried_sign * moved_mark_2) else moved_out_mm end
+        case when moved_tried
+            then marked_mm(
+                zero_out_mm, first_out_mm, second_out_mm, tried_sign * moved_mark_1, tried_sign * moved_mark_2
+            ) else moved_out_mm end
             as moved_out_mm,
-        case when moved_tried then marked_mm(zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * moved_mark_1, tried_sign * moved_mark_2) else moved_aft_mm end
+        case when moved_tried
+            then marked_mm(
+                zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * moved_mark_1, tried_sign * moved_mark_2
+            ) else moved_aft_mm end
             as moved_aft_mm,
-        case when after_tried then marked_mm(zero_out_mm, first_out_mm, second_out_mm, tried_sign * after_mark_1, tried_sign * after_mark_2) else after_out_mm end
+        case when after_tried
+            then marked_mm(
+                zero_out_mm, first_out_mm, second_out_mm, tried_sign * after_mark_1, tried_sign * after_mark_2
+            ) else after_out_mm end
             as after_out_mm,
-        case when after_tried then marked_mm(zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * after_mark_1, tried_sign * after_mark_2) else after_aft_mm end
+        case when after_tried
+            then marked_mm(
+                zero_aft_mm, first_aft_mm, second_aft_mm, tried_sign * after_mark_1, tried_sign * after_mark_2
+            ) else after_aft_mm end
             as after_aft_mm
     from recorded
     semi join suspects using (vehicle, corner, visit)
@@ -251,11 +333,22 @@ by_placement as materialized (
         as_written,
         index_count,
         ln(prior)
-            + log_mixed_three(other_camber_deg, other_camber_var, other_caster_deg, other_caster_var, other_sai_deg, other_sai_var)
+            + log_mixed_three(
+                other_camber_deg, other_camber_var, other_caster_deg, other_caster_var, other_sai_deg, other_sai_var
+            )
             + pair_share * (
-                log_mixed_three(before_moved_camber_deg, before_moved_camber_var, before_moved_caster_deg, before_moved_caster_var, before_moved_sai_deg, before_moved_sai_var)
-                + log_mixed_three(before_after_camber_deg, before_after_camber_var, before_after_caster_deg, before_after_caster_var, before_after_sai_deg, before_after_sai_var)
-                + log_mixed_three(moved_after_camber_deg, moved_after_camber_var, moved_after_caster_deg, moved_after_caster_var, moved_after_sai_deg, moved_after_sai_var)
+                log_mixed_three(
+                    before_moved_camber_deg, before_moved_camber_var, before_moved_caster_deg, before_moved_caster_var,
+                    before_moved_sai_deg, before_moved_sai_var
+                )
+                + log_mixed_three(
+                    before_after_camber_deg, before_after_camber_var, before_after_caster_deg, before_after_caster_var,
+                    before_after_sai_deg, before_after_sai_var
+                )
+                + log_mixed_three(
+                    moved_after_camber_deg, moved_after_camber_var, moved_after_caster_deg, moved_after_caster_var,
+                    moved_after_sai_deg, moved_after_sai_var
+                )
             ) as log_weight
     from placement_residuals('candidates')
 ),
@@ -279,7 +372,8 @@ likely as (
         semi join doubted using (vehicle, corner, visit)
     )
     window same_corner as (
-        partition by vehicle, corner, visit order by tried_index, tried_hand, tried_sign rows between unbounded preceding and unbounded following
+        partition by vehicle, corner, visit order by tried_index, tried_hand, tried_sign
+            rows between unbounded preceding and unbounded following
     )
 ),
 judged as (
@@ -292,7 +386,8 @@ judged as (
         last_hand,
         1 - max(p) filter (where as_written) as p_mistake,
         string_agg(
-            case when tried_sign < 0 then 'marks of the other sign' else format('index {} with the {} plate', tried_index, tried_hand) end,
+            case when tried_sign < 0 then 'marks of the other sign'
+                else format('index {} with the {} plate', tried_index, tried_hand) end,
             ' or ' order by p desc, tried_sign desc, tried_index, tried_hand
         ) filter (where not as_written and p > 0.2 * best) as words,
         count(*) filter (where not as_written and p > 0.2 * best) as candidate_count

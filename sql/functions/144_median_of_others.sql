@@ -4,5 +4,7 @@ create or replace temp macro median_of_others(count, lower, middle, upper, own) 
     case
         when count < 2 then null
         when count % 2 = 0 then case when own <= lower then middle else lower end
-        else (case when own <= lower then middle else lower end + case when own <= middle then upper else middle end) / 2
+        else (
+            case when own <= lower then middle else lower end + case when own <= middle then upper else middle end
+        ) / 2
     end;

@@ -8,7 +8,8 @@ create or replace temp macro solve_normal_equations(xx, xy) as (
                 [
                     list_append(
                         [
-                            case when xx[i][i] > 0 and xx[j][j] > 0 then xx[i][j] / sqrt(xx[i][i]) / sqrt(xx[j][j]) else 0.0 end
+                            case when xx[i][i] > 0 and xx[j][j] > 0
+                                then xx[i][j] / sqrt(xx[i][i]) / sqrt(xx[j][j]) else 0.0 end
                             for j in range(1, len(xy) + 1)
                         ],
                         case when xx[i][i] > 0 then xy[i] / sqrt(xx[i][i]) else 0.0 end

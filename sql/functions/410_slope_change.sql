@@ -15,4 +15,5 @@ create or replace temp macro place_error_cov(slope_1, slope_2, error) as
         + (slope_1.slope_out * slope_2.slope_aft + slope_1.slope_aft * slope_2.slope_out) * error.oa
         + slope_1.slope_aft * slope_2.slope_aft * error.aa;
 -- Length (mm) of a move.
-create or replace temp macro travel(move_out_mm, move_aft_mm) as sqrt(move_out_mm * move_out_mm + move_aft_mm * move_aft_mm);
+create or replace temp macro travel(move_out_mm, move_aft_mm) as
+    sqrt(move_out_mm * move_out_mm + move_aft_mm * move_aft_mm);

@@ -19,12 +19,20 @@ create or replace temp macro normal_box(mean_x, var_x, mean_y, var_y, cov, low_x
 create or replace temp macro move_needed(camber_slope, caster_slope, camber_change, caster_change) as
     case
         when camber_change is null then {
-            'out_mm': caster_change * caster_slope.slope_out / (power(caster_slope.slope_out, 2) + power(caster_slope.slope_aft, 2)),
-            'aft_mm': caster_change * caster_slope.slope_aft / (power(caster_slope.slope_out, 2) + power(caster_slope.slope_aft, 2))
+            'out_mm': caster_change * caster_slope.slope_out / (
+                power(caster_slope.slope_out, 2) + power(caster_slope.slope_aft, 2)
+            ),
+            'aft_mm': caster_change * caster_slope.slope_aft / (
+                power(caster_slope.slope_out, 2) + power(caster_slope.slope_aft, 2)
+            )
         }
         when caster_change is null then {
-            'out_mm': camber_change * camber_slope.slope_out / (power(camber_slope.slope_out, 2) + power(camber_slope.slope_aft, 2)),
-            'aft_mm': camber_change * camber_slope.slope_aft / (power(camber_slope.slope_out, 2) + power(camber_slope.slope_aft, 2))
+            'out_mm': camber_change * camber_slope.slope_out / (
+                power(camber_slope.slope_out, 2) + power(camber_slope.slope_aft, 2)
+            ),
+            'aft_mm': camber_change * camber_slope.slope_aft / (
+                power(camber_slope.slope_out, 2) + power(camber_slope.slope_aft, 2)
+            )
         }
         else {
             'out_mm': (camber_change * caster_slope.slope_aft - caster_change * camber_slope.slope_aft)

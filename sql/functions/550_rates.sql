@@ -1,7 +1,8 @@
 -- 95 % limits of a rate per unit of exposure from a number of events, by the gamma distribution (Garwood 1936); the number need not
 -- be whole.
 create or replace temp macro rate_low(events, exposure) as
-    case when exposure > 0 then case when events > 0 then chi2_quantile(0.025, 2 * events) / 2 / exposure else cast(0 as double) end end;
+    case when exposure > 0
+        then case when events > 0 then chi2_quantile(0.025, 2 * events) / 2 / exposure else cast(0 as double) end end;
 create or replace temp macro rate_high(events, exposure) as
     case when exposure > 0 then chi2_quantile(0.975, 2 * events + 2) / 2 / exposure end;
 -- P values adjusted for their number (lists in, lists of the same order out): Benjamini and Hochberg (1995), false discovery rate;

@@ -32,11 +32,15 @@ levelled as (
             + 2 * slope_out * slope_aft * read_error_oa_mm2 + slope_aft * slope_aft * read_error_aa_mm2 as point_var,
         row_number() over track as point,
         count(*) filter (where visit_kind = 'session' and readings_long.phase = 'after') over track as session_count,
-        count(*) filter (where visit_kind in ('install', 'adjust') and readings_long.phase <> 'before') over track as setting
+        count(*) filter (
+            where visit_kind in ('install', 'adjust') and readings_long.phase <> 'before'
+        ) over track as setting
     from readings_long
     inner join query_table(slopes) as slopes
         on slopes.chassis = readings_long.chassis and slopes.response = readings_long.response
-    inner join (select of_all.* from query_table(noises) as of_all semi join cars on cars.vehicle = of_all.vehicle) as noise
+    inner join (
+        select of_all.* from query_table(noises) as of_all semi join cars on cars.vehicle = of_all.vehicle
+    ) as noise
         on noise.vehicle = readings_long.vehicle
         and noise.corner = readings_long.corner
         and noise.visit = readings_long.visit
@@ -60,7 +64,9 @@ judged as (
             max(case when verdicts.verdict <> 'held' and phase = 'after' then point end) over track is null
         ) as is_clean
     from levelled
-    left join (select of_all.* from query_table(verdicts) as of_all semi join cars on cars.vehicle = of_all.vehicle) as verdicts
+    left join (
+        select of_all.* from query_table(verdicts) as of_all semi join cars on cars.vehicle = of_all.vehicle
+    ) as verdicts
         on verdicts.vehicle = levelled.vehicle and verdicts.corner = levelled.corner and verdicts.visit = levelled.visit
     window track as (
         partition by levelled.vehicle, levelled.corner, levelled.kit, levelled.response
@@ -85,7 +91,8 @@ limited as (
         *,
         coalesce(len(clean_levels), 0) as clean_count,
         list_avg(clean_levels) as centre_deg,
-        case when len(clean_levels) >= 8 then greatest(moving_range_sd(clean_levels), 0.005) else noise_sd end as sd_deg,
+        case when len(clean_levels) >= 8 then greatest(moving_range_sd(clean_levels), 0.005)
+            else noise_sd end as sd_deg,
         case when len(clean_levels) >= 8 then 'history' else 'readings' end as sd_source
     from tracks
 ),

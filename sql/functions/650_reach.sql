@@ -8,7 +8,8 @@ create or replace temp macro normal_gap(need, middle, normal_out, normal_aft) as
     abs((need.out - middle.out) * normal_out + (need.aft - middle.aft) * normal_aft);
 -- A gap that is NULL asks for nothing.
 create or replace temp macro asked_half_length(gap, per_mm) as
-    case when gap is null or gap <= 1e-9 then cast(0 as double) when per_mm < 1e-9 then cast('infinity' as double) else gap / per_mm end;
+    case when gap is null or gap <= 1e-9 then cast(0 as double)
+        when per_mm < 1e-9 then cast('infinity' as double) else gap / per_mm end;
 -- Half of what the region within tolerance spans along a normal.
 create or replace temp macro tolerance_span(camber, caster, normal_out, normal_aft) as
     (
@@ -43,7 +44,8 @@ create or replace temp macro required_half_length(need, middle, slot, side, camb
 -- (NULL where it asks for nothing), and what a millimetre of half-length gives.
 create or replace temp macro reach_along(span, per_mm, half_length) as
     coalesce(
-        span + greatest(case when per_mm >= 1e-9 then per_mm * (half_length + 1e-9) else 0 end, 1e-9), cast('infinity' as double)
+        span + greatest(case when per_mm >= 1e-9 then per_mm * (half_length + 1e-9) else 0 end, 1e-9),
+        cast('infinity' as double)
     );
 create or replace temp macro is_reached(d_out, d_aft, slot, side, camber, caster, most) as
     abs(d_out * camber.slope_out + d_aft * camber.slope_aft) <= most.camber

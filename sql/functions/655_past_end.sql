@@ -23,6 +23,8 @@ create or replace temp macro past_end_limit(short, tol, slopes, end_out, end_aft
             and abs(slopes.slope_out * end_out + slopes.slope_aft * end_aft) > 0.02
         then (
             sign(short) * tol
-            - (slopes.slope_aft * direction.out - slopes.slope_out * direction.aft) * (move.aft * direction.out - move.out * direction.aft)
+            - (
+                slopes.slope_aft * direction.out - slopes.slope_out * direction.aft
+            ) * (move.aft * direction.out - move.out * direction.aft)
         ) / (slopes.slope_out * direction.out + slopes.slope_aft * direction.aft)
     end;

@@ -4,7 +4,8 @@ create or replace temp macro is_hit(error, tolerance) as abs(error) <= tolerance
 create or replace temp macro is_far_off(error, tolerance, u, end_of_scale) as
     abs(error) > greatest(5 * tolerance, 20 * u) and not end_of_scale;
 -- An error that tells of the hands: NULL for a miss at the end of the scale and for one far off.
-create or replace temp macro own_error(error, end_of_scale, far_off) as case when not end_of_scale and not far_off then error end;
+create or replace temp macro own_error(error, end_of_scale, far_off) as
+    case when not end_of_scale and not far_off then error end;
 -- Error in tolerances towards the side from which the setting came; beyond two tolerances it is a mistake of writing.
 create or replace temp macro stopped_short(error, tolerance, found_error, at_end) as
     case

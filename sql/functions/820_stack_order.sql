@@ -5,7 +5,10 @@ create or replace temp macro stack_order(defect_count, short_nm, room_nm, own_pl
     (
         (
             (
-                (case when defect_count > 0 or short_nm > 0 or room_nm < 0 then 2 else 0 end + case when own_plate then 1 else 0 end)
+                (
+                    case when defect_count > 0 or short_nm > 0 or room_nm < 0 then 2 else 0 end
+                    + case when own_plate then 1 else 0 end
+                )
                     * cast(100 as hugeint) + defect_count
             ) * 10000000000 + greatest(short_nm, 0) + greatest(greatest(short_nm, 0) - room_nm, 0)
         ) * 1000 + piece_count

@@ -7,7 +7,8 @@ create or replace temp macro misfit_of_three(x_1, var_1, x_2, var_2, x_3, var_3)
     coalesce(x_1 * x_1 / var_1, 0) / 2
         + coalesce(x_2 * x_2 / var_2, 0) / 2
         + coalesce(x_3 * x_3 / var_3, 0) / 2
-        + (0.5 + coalesce(sqrt(var_1), 0.5)) * (0.5 + coalesce(sqrt(var_2), 0.5)) * (0.5 + coalesce(sqrt(var_3), 0.5)) / 9;
+        + (0.5 + coalesce(sqrt(var_1), 0.5)) * (0.5 + coalesce(sqrt(var_2), 0.5)) * (0.5 + coalesce(sqrt(var_3), 0.5))
+            / 9;
 -- The same where an explanation may also bring the variances down to `least`, which makes a match likelier.
 create or replace temp macro placed_misfit_of_three(x_1, var_1, least_1, x_2, var_2, least_2, x_3, var_3, least_3) as
     misfit_of_three(x_1, var_1, x_2, var_2, x_3, var_3)

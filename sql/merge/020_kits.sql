@@ -1,3 +1,4 @@
+-- Travel of one mark of the kits of all sites.
 select distinct
     chassis,
     mark_pitch_mm

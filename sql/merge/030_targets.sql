@@ -1,3 +1,4 @@
+-- Targets of all sites by their angles, each under the name of its site.
 select
     site || ' ' || target as target,
     chassis,

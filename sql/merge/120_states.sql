@@ -1,3 +1,4 @@
+-- The newest states of the front corners of all sites.
 select
     vehicle,
     chassis,

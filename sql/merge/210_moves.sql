@@ -1,3 +1,4 @@
+-- The moves of all sites, each with the caster at which its camber is read.
 with
 casters as (
     select chassis, caster_deg, sum(state_count) as state_count

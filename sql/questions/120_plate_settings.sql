@@ -28,15 +28,20 @@ clocked as (
         plated.plate_index as present_index,
         indices.plate_index,
         hands.plate_hand,
-        coalesce(kit_fitted and plated.plate_hand = hands.plate_hand and plated.plate_index = indices.plate_index, false) as same_clocking
+        coalesce(
+            kit_fitted and plated.plate_hand = hands.plate_hand and plated.plate_index = indices.plate_index, false
+        ) as same_clocking
     from plated
     cross join (select unnest(range(1, 13)) as plate_index) as indices
     cross join (select unnest(['left', 'right']) as plate_hand) as hands
     where
         indices.plate_index <= index_count
-        and indices.plate_index = coalesce(asked_index, case when kit_fitted and not any_clocking then plated.plate_index end, indices.plate_index)
+        and indices.plate_index = coalesce(
+            asked_index, case when kit_fitted and not any_clocking then plated.plate_index end, indices.plate_index
+        )
         and hands.plate_hand = coalesce(
-            case asked_hand when 'own' then own_hand when 'other' then case own_hand when 'left' then 'right' else 'left' end end,
+            case asked_hand when 'own' then own_hand
+                when 'other' then case own_hand when 'left' then 'right' else 'left' end end,
             case when kit_fitted and not any_clocking then plated.plate_hand end,
             hands.plate_hand
         )
@@ -76,7 +81,9 @@ marked as (
 twice_marked as (
     select
         *,
-        unnest(case when two_scales then mark_grid(mark2_min, mark2_max, mark_step) else [cast(0 as double)] end) as new_mark_2
+        unnest(
+            case when two_scales then mark_grid(mark2_min, mark2_max, mark_step) else [cast(0 as double)] end
+        ) as new_mark_2
     from marked
 ),
 placed as (
@@ -94,7 +101,8 @@ moved as (
         round(place.out_mm + shift_out_mm, 6) as new_out_mm,
         round(place.aft_mm + shift_aft_mm, 6) as new_aft_mm,
         false as stay,
-        -- Pointer read before and set after; a change of mount leaves the bearing's centre unsure by 1 mm (from memory).
+        -- Pointer read before and set after; a change of mount leaves the bearing's centre unsure by 1 mm (from
+        -- memory).
         {
             'oo': read_error.oo + set_error.oo + case when kit_fitted then 0 else 1 end,
             'oa': read_error.oa + set_error.oa,

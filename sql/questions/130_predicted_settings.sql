@@ -3,12 +3,15 @@
 -- excess: how far the expected angles lie outside the tolerance, in tolerances (0 = inside). p_judged: bivariate normal
 -- probability that both lie inside, of the angles that were read.
 create or replace temp macro predicted_settings(
-    asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking
+    asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand,
+    mark_step, any_clocking
 ) as table
 with
 settings as (
     select *
-    from plate_settings(asked_vehicles, asked_chassis, given_corners, asked_kit, asked_index, asked_hand, mark_step, any_clocking)
+    from plate_settings(
+        asked_vehicles, asked_chassis, given_corners, asked_kit, asked_index, asked_hand, mark_step, any_clocking
+    )
 ),
 wanted as (
     select unnest(asked_targets) as target, generate_subscripts(asked_targets, 1) as target_order
@@ -46,7 +49,8 @@ slopes_of as (
         chassis,
         response,
         {
-            'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft, 'cov_out_aft': cov_out_aft,
+            'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft,
+            'cov_out_aft': cov_out_aft,
             'spread_var': spread_var, 'basis': basis, 'move_count': move_count
         } as slope
     from sensitivities
@@ -75,7 +79,8 @@ joined as (
     from settings
     inner join judgeable on judgeable.chassis is not distinct from settings.chassis
     inner join sensed
-        on sensed.chassis is not distinct from case when settings.chassis in (select chassis from sensitivities) then settings.chassis end
+        on sensed.chassis is not distinct from case when settings.chassis in (select chassis from sensitivities)
+            then settings.chassis end
 ),
 expected as (
     select
@@ -83,10 +88,12 @@ expected as (
         -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
         camber_deg + slope_change(camber_slope, move_out_mm, move_aft_mm)
             - coalesce(tan_deg(caster_deg) * (goal_toe - toe_deg), 0) as new_camber_deg,
-        camber_var_deg2 + slope_change_var(camber_slope, move_out_mm, move_aft_mm) + spread_change_var(camber_slope, move_out_mm, move_aft_mm)
+        camber_var_deg2 + slope_change_var(camber_slope, move_out_mm, move_aft_mm)
+            + spread_change_var(camber_slope, move_out_mm, move_aft_mm)
             + place_error_cov(camber_slope, camber_slope, place_error) as new_camber_var,
         caster_deg + slope_change(caster_slope, move_out_mm, move_aft_mm) as new_caster_deg,
-        caster_var_deg2 + slope_change_var(caster_slope, move_out_mm, move_aft_mm) + spread_change_var(caster_slope, move_out_mm, move_aft_mm)
+        caster_var_deg2 + slope_change_var(caster_slope, move_out_mm, move_aft_mm)
+            + spread_change_var(caster_slope, move_out_mm, move_aft_mm)
             + place_error_cov(caster_slope, caster_slope, place_error) as new_caster_var,
         place_error_cov(camber_slope, caster_slope, place_error) as new_angles_cov,
         slope_change(toe_slope, move_out_mm, move_aft_mm) as toe_change_deg,
@@ -97,8 +104,10 @@ expected as (
 short as (
     select
         *,
-        case when judged_camber is not null then change_needed(new_camber_deg, judged_camber, camber_tol_deg) end as short_camber_deg,
-        case when judged_caster is not null then change_needed(new_caster_deg, judged_caster, caster_tol_deg) end as short_caster_deg
+        case when judged_camber is not null
+            then change_needed(new_camber_deg, judged_camber, camber_tol_deg) end as short_camber_deg,
+        case when judged_caster is not null
+            then change_needed(new_caster_deg, judged_caster, caster_tol_deg) end as short_caster_deg
     from expected
 )
 select
@@ -110,8 +119,10 @@ select
         6
     ) as excess,
     normal_box(
-        coalesce(new_camber_deg, 0), coalesce(new_camber_var, 1), coalesce(new_caster_deg, 0), coalesce(new_caster_var, 1),
+        coalesce(new_camber_deg, 0), coalesce(new_camber_var, 1), coalesce(new_caster_deg, 0),
+        coalesce(new_caster_var, 1),
         coalesce(new_angles_cov, 0),
-        judged_camber - camber_tol_deg, judged_camber + camber_tol_deg, judged_caster - caster_tol_deg, judged_caster + caster_tol_deg
+        judged_camber - camber_tol_deg, judged_camber + camber_tol_deg, judged_caster - caster_tol_deg,
+        judged_caster + caster_tol_deg
     ) as p_judged
 from short;

@@ -3,7 +3,8 @@
 -- keep_caster: settings that leave less caster than the original mount do not count. excess_all, p_all: over all corners and
 -- targets of the way; spare_mm: least travel left between a best setting and an end of a scale.
 create or replace temp macro clocking_choices(
-    asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking, keep_caster
+    asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step,
+    any_clocking, keep_caster
 ) as table
 with
 predicted as (
@@ -11,7 +12,8 @@ predicted as (
         *,
         not (keep_caster and slope_change(caster_slope, new_out_mm, new_aft_mm) < -1e-9) as allowed
     from predicted_settings(
-        asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking
+        asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand,
+        mark_step, any_clocking
     )
 ),
 areas as (

@@ -7,7 +7,8 @@
 -- target's setting to this one with the tie rods untouched; one_toe_deg: toe to set at the first target so that both are met best.
 -- asked_diameter: wheel diameter for toe in mm, or NULL.
 create or replace temp macro advised(
-    asked_vehicles, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking, asked_diameter
+    asked_vehicles, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking,
+    asked_diameter
 ) as table
 with
 settings as (
@@ -15,18 +16,22 @@ settings as (
         *,
         row_number() over (
             order by
-                vehicle, target_order, corner, plate_hand, plate_index, excess, p_judged desc, travel(move_out_mm, move_aft_mm),
+                vehicle, target_order, corner, plate_hand, plate_index, excess, p_judged desc,
+                travel(move_out_mm, move_aft_mm),
                 new_mark_1, new_mark_2
         ) as setting_id
     from predicted_settings(
-        asked_vehicles, cast(null as varchar), given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking
+        asked_vehicles, cast(null as varchar), given_corners, asked_targets, asked_kit, asked_index, asked_hand,
+            mark_step, any_clocking
     )
 ),
 -- The 200 most promising of each clocking of a corner, and the present one.
 promising as (
     select
-        vehicle, corner, target_order, plate_hand, plate_index, own_hand, same_clocking, setting_id, new_camber_deg, new_caster_deg,
-        cross_camber_max_deg, cross_caster_max_deg, excess, p_judged, stay, travel(move_out_mm, move_aft_mm) as travel_mm
+        vehicle, corner, target_order, plate_hand, plate_index, own_hand, same_clocking, setting_id, new_camber_deg,
+        new_caster_deg,
+        cross_camber_max_deg, cross_caster_max_deg, excess, p_judged, stay,
+        travel(move_out_mm, move_aft_mm) as travel_mm
     from settings
     qualify stay or row_number() over (
         partition by vehicle, corner, target_order, plate_hand, plate_index order by setting_id
@@ -43,7 +48,8 @@ pairs as (
         } as way,
         coalesce(lefts.same_clocking, true) and coalesce(rights.same_clocking, true) as present,
         coalesce(lefts.plate_index = rights.plate_index and lefts.plate_hand <> rights.plate_hand, true) as symmetrical,
-        coalesce(lefts.plate_hand = lefts.own_hand, true) and coalesce(rights.plate_hand = rights.own_hand, true) as own,
+        coalesce(lefts.plate_hand = lefts.own_hand, true)
+            and coalesce(rights.plate_hand = rights.own_hand, true) as own,
         lefts.setting_id as left_id,
         rights.setting_id as right_id,
         lefts.stay or rights.stay as one_stays,
@@ -67,8 +73,16 @@ crossed as (
         *,
         round(
             side_excess
-                + coalesce(abs(change_needed(cross_camber_deg, 0, cross_camber_max_deg)) / greatest(cross_camber_max_deg, 0.05), 0)
-                + coalesce(abs(change_needed(cross_caster_deg, 0, cross_caster_max_deg)) / greatest(cross_caster_max_deg, 0.05), 0),
+                + coalesce(
+                    abs(
+                        change_needed(cross_camber_deg, 0, cross_camber_max_deg)
+                    ) / greatest(cross_camber_max_deg, 0.05), 0
+                )
+                + coalesce(
+                    abs(
+                        change_needed(cross_caster_deg, 0, cross_caster_max_deg)
+                    ) / greatest(cross_caster_max_deg, 0.05), 0
+                ),
             6
         ) as pair_excess
     from pairs
@@ -101,14 +115,16 @@ judged as (
                     - slope_change_var(lefts.camber_slope, lefts.move_out_mm, lefts.move_aft_mm)
                     - slope_change_var(lefts.camber_slope, rights.move_out_mm, rights.move_aft_mm)
                     + slope_change_var(
-                        lefts.camber_slope, lefts.move_out_mm - rights.move_out_mm, lefts.move_aft_mm - rights.move_aft_mm
+                        lefts.camber_slope, lefts.move_out_mm - rights.move_out_mm,
+                        lefts.move_aft_mm - rights.move_aft_mm
                     ),
                 cross_caster_deg,
                 lefts.new_caster_var + rights.new_caster_var
                     - slope_change_var(lefts.caster_slope, lefts.move_out_mm, lefts.move_aft_mm)
                     - slope_change_var(lefts.caster_slope, rights.move_out_mm, rights.move_aft_mm)
                     + slope_change_var(
-                        lefts.caster_slope, lefts.move_out_mm - rights.move_out_mm, lefts.move_aft_mm - rights.move_aft_mm
+                        lefts.caster_slope, lefts.move_out_mm - rights.move_out_mm,
+                        lefts.move_aft_mm - rights.move_aft_mm
                     ),
                 lefts.new_angles_cov + rights.new_angles_cov,
                 -cross_camber_max_deg, cross_camber_max_deg, -cross_caster_max_deg, cross_caster_max_deg
@@ -202,7 +218,8 @@ between_targets as (
 toed as (
     select
         *,
-        case when target_order > 1 then slope_change(setting.toe_slope, between_out_mm, between_aft_mm) end as toe_between_deg,
+        case when target_order > 1
+            then slope_change(setting.toe_slope, between_out_mm, between_aft_mm) end as toe_between_deg,
         slope_change_var(setting.toe_slope, between_out_mm, between_aft_mm)
             + spread_change_var(setting.toe_slope, between_out_mm, between_aft_mm)
             + case
@@ -211,12 +228,14 @@ toed as (
             end as toe_between_var,
         coalesce(setting.goal_toe - setting.toe_deg, 0) - setting.toe_change_deg as toe_put_back_deg,
         setting.toe_change_var
-            + case when setting.goal_toe - setting.toe_deg is null then 0 else setting.toe_var_deg2 end as toe_put_back_var,
+            + case when setting.goal_toe - setting.toe_deg is null then 0
+                else setting.toe_var_deg2 end as toe_put_back_var,
         coalesce(setting.goal_toe - setting.toe_deg, 0) + coalesce(other.goal_toe - other.toe_deg, 0)
             - toe_total_change_deg as toe_total_put_back_deg,
         toe_total_change_var
             + case when setting.goal_toe - setting.toe_deg is null then 0 else setting.toe_var_deg2 end
-            + case when other.goal_toe - other.toe_deg is null then 0 else other.toe_var_deg2 end as toe_total_put_back_var
+            + case when other.goal_toe - other.toe_deg is null then 0
+                else other.toe_var_deg2 end as toe_total_put_back_var
     from between_targets
 ),
 -- The toe at the first target that keeps both targets in the middle of what their tolerances leave.
@@ -224,7 +243,8 @@ one_toed as (
     select
         *,
         case
-            when toe_between_deg + setting.goal_toe + setting.toe_tol_deg + first_setting.goal_toe + first_setting.toe_tol_deg is not null
+            when toe_between_deg + setting.goal_toe + setting.toe_tol_deg + first_setting.goal_toe
+                + first_setting.toe_tol_deg is not null
             then least(
                 greatest(
                     (
@@ -292,7 +312,8 @@ select
     case when setting.excess > 0 then setting.short_move.aft_mm end as short_aft_mm,
     case
         when setting.excess = 0 then null
-        when travel(setting.short_move.out_mm, setting.short_move.aft_mm) < mark_step * setting.pitch_mm then 'between_marks'
+        when travel(setting.short_move.out_mm, setting.short_move.aft_mm) < mark_step * setting.pitch_mm
+            then 'between_marks'
         when setting.new_mark_1 in (setting.mark_min, setting.mark_max) then 'scale_end'
         when setting.two_scales and setting.new_mark_2 in (setting.mark2_min, setting.mark2_max) then 'scale_end'
         else 'slot_direction'
@@ -317,22 +338,36 @@ select
     toe_put_back_deg - normal_quantile(0.975) * sqrt(toe_put_back_var) as toe_put_back_low_deg,
     toe_put_back_deg + normal_quantile(0.975) * sqrt(toe_put_back_var) as toe_put_back_high_deg,
     toe_in_mm(toe_put_back_deg, asked_diameter) as toe_put_back_mm,
-    toe_in_mm(toe_put_back_deg - normal_quantile(0.975) * sqrt(toe_put_back_var), asked_diameter) as toe_put_back_low_mm,
-    toe_in_mm(toe_put_back_deg + normal_quantile(0.975) * sqrt(toe_put_back_var), asked_diameter) as toe_put_back_high_mm,
+    toe_in_mm(
+        toe_put_back_deg - normal_quantile(0.975) * sqrt(toe_put_back_var), asked_diameter
+    ) as toe_put_back_low_mm,
+    toe_in_mm(
+        toe_put_back_deg + normal_quantile(0.975) * sqrt(toe_put_back_var), asked_diameter
+    ) as toe_put_back_high_mm,
     toe_total_put_back_deg,
     toe_total_put_back_deg - normal_quantile(0.975) * sqrt(toe_total_put_back_var) as toe_total_put_back_low_deg,
     toe_total_put_back_deg + normal_quantile(0.975) * sqrt(toe_total_put_back_var) as toe_total_put_back_high_deg,
     toe_in_mm(toe_total_put_back_deg, asked_diameter) as toe_total_put_back_mm,
     toe_between_deg,
-    case when target_order > 1 then toe_between_deg - normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_low_deg,
-    case when target_order > 1 then toe_between_deg + normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_high_deg,
+    case when target_order > 1
+        then toe_between_deg - normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_low_deg,
+    case when target_order > 1
+        then toe_between_deg + normal_quantile(0.975) * sqrt(toe_between_var) end as toe_between_high_deg,
     sum(toe_between_deg) over (partition by vehicle, target_order)
         + case when count(*) over (partition by vehicle, target_order) = 2 then 0 end as toe_total_between_deg,
     one_toe_deg,
     case
         when one_toe_deg is not null then
-            normal_cdf((setting.goal_toe + setting.toe_tol_deg - one_toe_deg - toe_between_deg) / sqrt(greatest(toe_between_var, 1e-12)))
-            - normal_cdf((setting.goal_toe - setting.toe_tol_deg - one_toe_deg - toe_between_deg) / sqrt(greatest(toe_between_var, 1e-12)))
+            normal_cdf(
+                (
+                    setting.goal_toe + setting.toe_tol_deg - one_toe_deg - toe_between_deg
+                ) / sqrt(greatest(toe_between_var, 1e-12))
+            )
+            - normal_cdf(
+                (
+                    setting.goal_toe - setting.toe_tol_deg - one_toe_deg - toe_between_deg
+                ) / sqrt(greatest(toe_between_var, 1e-12))
+            )
     end as p_one_toe,
     setting.camber_slope.basis as camber_basis,
     setting.caster_slope.basis as caster_basis,

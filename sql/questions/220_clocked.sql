@@ -2,7 +2,8 @@
 -- with a higher probability; 0.05 is added for a symmetrical way, so that left and right are alike unless that costs more; then
 -- by spare travel. best_camber and the like: expected angles at the best setting.
 create or replace temp macro clocked(
-    asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, keep_caster
+    asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand,
+    mark_step, keep_caster
 ) as table
 with
 choices as (
@@ -11,14 +12,16 @@ choices as (
         case when excess_all < 1e-6 then 0 else excess_all end as far,
         round(p_all + case when symmetrical then 0.05 else 0 end, 2) as preference
     from clocking_choices(
-        asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, true, keep_caster
+        asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step,
+        true, keep_caster
     )
 )
 select
     dense_rank() over (
         partition by vehicle
         order by
-            far, preference desc, round(spare_all_mm, 3) desc, own desc, p_all desc, left_index, right_index, left_hand, right_hand
+            far, preference desc, round(spare_all_mm, 3) desc, own desc, p_all desc, left_index, right_index,
+            left_hand, right_hand
     ) as rank,
     vehicle,
     chassis,

@@ -22,7 +22,8 @@ numbered as (
     select
         *,
         row_number() over (
-            partition by factor, corner_session_count, slip_count, unclear_count, expected_slip_count, corner_km order by level
+            partition by factor, corner_session_count, slip_count, unclear_count, expected_slip_count, corner_km
+                order by level
         ) as alike
     from named
 )

@@ -20,7 +20,8 @@ stored_sums as (
     where guard = 1.65 and coalesce(by_1, 'chassis') = 'chassis' and by_2 is null
 ),
 settings_summed as (
-    select label_1, label_2, response, setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+    select label_1, label_2, response,
+        setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
     from (
         select
             audit_label(by_1, technician, gauge, kit, chassis, month) as label_1,
@@ -62,7 +63,10 @@ sums as (
 ),
 numbers as (
     select technician, 'technician ' || row_number() over (order by md5(technician)) as number
-    from (select distinct technician from target_settings where not_judged is null and technician is not null and technician <> 'several')
+    from (
+        select distinct technician from target_settings where not_judged is null and technician is not null
+        and technician <> 'several'
+    )
     where anonymous
 ),
 told as (
@@ -72,7 +76,8 @@ told as (
             case when by_2 = 'technician' then coalesce(number, label_2) else label_2 end as label_2
         )
     from sums
-    left join numbers on numbers.technician = case when by_1 = 'technician' then label_1 when by_2 = 'technician' then label_2 end
+    left join numbers
+        on numbers.technician = case when by_1 = 'technician' then label_1 when by_2 = 'technician' then label_2 end
 ),
 assigned as (
     select 'overall' as split_by, 'all' as "group", told.* from told
@@ -138,7 +143,11 @@ summed as (
         coalesce(before_edge_count, 0) as before_edge_count,
         coalesce(came_count, 0) as came_count,
         cast(short_sum as double) / nullif(came_count, 0) / 1e6 as short_mean,
-        sqrt(nullif(centred_moment(came_count, short_square, short_sum, short_sum), 0) / nullif(came_count - 1, 0) / came_count) as short_std_error,
+        sqrt(
+            nullif(
+                centred_moment(came_count, short_square, short_sum, short_sum), 0
+            ) / nullif(came_count - 1, 0) / came_count
+        ) as short_std_error,
         coalesce(first_count, 0) as first_count,
         coalesce(first_hit_count, 0) as first_hit_count,
         coalesce(come_back_count, 0) as come_back_count,
@@ -206,10 +215,17 @@ ordered as (
         one.split_by,
         one."group",
         one.response,
-        count(*) filter (where (other.shrunk_share - one.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))) as better_count,
-        count(*) filter (where (one.shrunk_share - other.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))) as worse_count
+        count(*) filter (
+            where (other.shrunk_share - one.shrunk_share)
+            / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))
+        ) as better_count,
+        count(*) filter (
+            where (one.shrunk_share - other.shrunk_share)
+            / sqrt(one.shrunk_var + other.shrunk_var) > (select normal_quantile(0.95))
+        ) as worse_count
     from spread as one
-    inner join spread as other on other.split_by = one.split_by and other.response = one.response and other."group" <> one."group"
+    inner join spread as other on other.split_by = one.split_by and other.response = one.response
+        and other."group" <> one."group"
     group by one.split_by, one."group", one.response
 ),
 months as (
@@ -269,9 +285,15 @@ select
     short_mean + t_quantile(0.975, came_count - 1) * short_std_error as short_conf_high,
     1 - t_cdf(short_mean / short_std_error, came_count - 1) as p_short_by_chance,
     case when split_by <> 'overall' then shrunk_share end as shrunk_share,
-    case when split_by <> 'overall' then beta_quantile(0.025, hit_count + prior_count * shop_share, reach_count - hit_count + prior_count * (1 - shop_share)) end
+    case when split_by <> 'overall'
+        then beta_quantile(
+            0.025, hit_count + prior_count * shop_share, reach_count - hit_count + prior_count * (1 - shop_share)
+        ) end
         as shrunk_conf_low,
-    case when split_by <> 'overall' then beta_quantile(0.975, hit_count + prior_count * shop_share, reach_count - hit_count + prior_count * (1 - shop_share)) end
+    case when split_by <> 'overall'
+        then beta_quantile(
+            0.975, hit_count + prior_count * shop_share, reach_count - hit_count + prior_count * (1 - shop_share)
+        ) end
         as shrunk_conf_high,
     case when split_by <> 'overall' then place end as rank,
     case when split_by <> 'overall' then 1 + better_count end as rank_low,

@@ -18,16 +18,23 @@ wanted as (
     select
         goals.chassis,
         goals.target,
-        {'slope_out': camber.slope_out, 'slope_aft': camber.slope_aft, 'tol': case when goal_camber_deg is not null then camber_tol_deg end}
+        {
+            'slope_out': camber.slope_out, 'slope_aft': camber.slope_aft,
+            'tol': case when goal_camber_deg is not null then camber_tol_deg end
+        }
             as camber,
-        {'slope_out': caster.slope_out, 'slope_aft': caster.slope_aft, 'tol': case when goal_caster_deg is not null then caster_tol_deg end}
+        {
+            'slope_out': caster.slope_out, 'slope_aft': caster.slope_aft,
+            'tol': case when goal_caster_deg is not null then caster_tol_deg end
+        }
             as caster
     from goals
     inner join slopes_of on slopes_of.chassis = goals.chassis
     where (asked_chassis is null or goals.chassis = asked_chassis)
         and (asked_target is null or goals.target = asked_target)
         and coalesce(
-            case when goal_camber_deg is not null then camber_tol_deg end, case when goal_caster_deg is not null then caster_tol_deg end
+            case when goal_camber_deg is not null then camber_tol_deg end,
+            case when goal_caster_deg is not null then caster_tol_deg end
         ) is not null
 ),
 fitting as (
@@ -36,13 +43,16 @@ fitting as (
         plates.* exclude (chassis),
         min(plates.kit) over (
             partition by
-                wanted.chassis, wanted.target, index_count, index_step_deg, axis_deg, pitch_mm, mark_min, mark_max, mark2_min, mark2_max,
+                wanted.chassis, wanted.target, index_count, index_step_deg, axis_deg, pitch_mm, mark_min, mark_max,
+                mark2_min, mark2_max,
                 centre_out_mm, centre_aft_mm
         ) as design
     from wanted
     inner join plates on plates.chassis = wanted.chassis or plates.chassis is null
     where (asked_kit is null or plates.kit = asked_kit) and mark_min < mark_max
-    qualify row_number() over (partition by wanted.chassis, wanted.target, plates.kit order by plates.chassis nulls last) = 1
+    qualify row_number() over (
+        partition by wanted.chassis, wanted.target, plates.kit order by plates.chassis nulls last
+    ) = 1
 ),
 varied as (
     select
@@ -71,7 +81,8 @@ slots as (
     select
         *,
         plate_offset(
-            (mark_min + mark_max) / 2, (mark2_min + mark2_max) / 2, pitch_mm, axis_deg, centre_out_mm, centre_aft_mm, turn_deg, not own
+            (mark_min + mark_max) / 2, (mark2_min + mark2_max) / 2, pitch_mm, axis_deg, centre_out_mm, centre_aft_mm,
+            turn_deg, not own
         ) as middle,
         slot_direction(axis_deg, turn_deg, own) as slot,
         side_direction(axis_deg, turn_deg, own) as across,

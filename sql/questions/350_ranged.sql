@@ -27,10 +27,12 @@ slots as (
                 abs(slot.out * caster.slope_out + slot.aft * caster.slope_aft), half_length_mm
             ),
             'slot': reach_along(
-                abs(slot.out * side.aft - slot.aft * side.out) + tolerance_span(camber, caster, -slot.aft, slot.out), 0, half_length_mm
+                abs(slot.out * side.aft - slot.aft * side.out) + tolerance_span(camber, caster, -slot.aft, slot.out), 0,
+                half_length_mm
             ),
             'side': reach_along(
-                tolerance_span(camber, caster, -side.aft, side.out), abs(slot.aft * side.out - slot.out * side.aft), half_length_mm
+                tolerance_span(camber, caster, -side.aft, side.out), abs(slot.aft * side.out - slot.out * side.aft),
+                half_length_mm
             )
         } as most
     from every_slot
@@ -73,22 +75,28 @@ asked as not materialized (
         car,
         case
             when left_need is not null
-                then required_half_length(left_need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
+                then required_half_length(
+                    left_need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster
+                )
         end as left_mm,
         case
             when right_need is not null
-                then required_half_length(right_need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
+                then required_half_length(
+                    right_need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster
+                )
         end as right_mm,
         case
             when sampled and left_need is not null
                 then reached_shifted(
-                    left_need.out - middle.out_mm, left_need.aft - middle.aft_mm, error_out_mm, error_aft_mm, slot, side, camber, caster, most
+                    left_need.out - middle.out_mm, left_need.aft - middle.aft_mm, error_out_mm, error_aft_mm, slot,
+                    side, camber, caster, most
                 )
         end as left_shifted,
         case
             when sampled and right_need is not null
                 then reached_shifted(
-                    right_need.out - middle.out_mm, right_need.aft - middle.aft_mm, error_out_mm, error_aft_mm, slot, side, camber, caster, most
+                    right_need.out - middle.out_mm, right_need.aft - middle.aft_mm, error_out_mm, error_aft_mm, slot,
+                    side, camber, caster, most
                 )
         end as right_shifted
     from cars
@@ -128,7 +136,8 @@ best as (
             when left_own_mm + right_own_mm is not null
                 then least(greatest(left_own_mm, right_own_mm), greatest(left_other_mm, right_other_mm))
         end as right_mm,
-        coalesce(left_own_shifted, 0) | coalesce(right_own_shifted, 0) | coalesce(left_other_shifted, 0) | coalesce(right_other_shifted, 0)
+        coalesce(left_own_shifted, 0) | coalesce(right_own_shifted, 0) | coalesce(left_other_shifted, 0)
+            | coalesce(right_other_shifted, 0)
             as any_shifted,
         (left_own_shifted & right_own_shifted) | (left_other_shifted & right_other_shifted) as right_shifted,
         case when coalesce(left_own_shifted, right_own_shifted) is not null then any_shifted end as left_shifted
@@ -151,14 +160,21 @@ shares as (
         half_length_mm,
         count(left_mm) + count(right_mm) as corner_count,
         (
-            count(*) filter (where left_mm <= half_length_mm + 1e-9) + count(*) filter (where right_mm <= half_length_mm + 1e-9)
+            count(*) filter (where left_mm <= half_length_mm + 1e-9)
+                + count(*) filter (where right_mm <= half_length_mm + 1e-9)
         ) / corner_count as share,
         count(left_mm + right_mm) as pair_count,
         count(*) filter (where left_mm <= half_length_mm + 1e-9 and right_mm <= half_length_mm + 1e-9) as both_count,
         count(*) filter (where (left_mm <= half_length_mm + 1e-9) <> (right_mm <= half_length_mm + 1e-9)) as one_count,
         power((shifted_share(left_shifted, right_shifted, 2) - shifted_share(left_shifted, right_shifted, 1)) / 2, 2)
-            + power((shifted_share(left_shifted, right_shifted, 8) - shifted_share(left_shifted, right_shifted, 4)) / 2, 2) as slope_var,
-        list_sort(list_concat(list(left_mm) filter (where left_mm is not null), list(right_mm) filter (where right_mm is not null))) as lengths
+            + power(
+                (shifted_share(left_shifted, right_shifted, 8) - shifted_share(left_shifted, right_shifted, 4)) / 2, 2
+            ) as slope_var,
+        list_sort(
+            list_concat(
+                list(left_mm) filter (where left_mm is not null), list(right_mm) filter (where right_mm is not null)
+            )
+        ) as lengths
     from every_way
     group by chassis, target, design, plate_index, own, half_length_mm
 ),
@@ -190,7 +206,10 @@ sized as (
         list_transform(
             [0.90, 0.95, 0.99],
             lambda s: list_transform(
-                [s, s - normal_quantile(0.975) * sqrt(s * (1 - s) / effective_count), s + normal_quantile(0.975) * sqrt(s * (1 - s) / effective_count)],
+                [
+                    s, s - normal_quantile(0.975) * sqrt(s * (1 - s) / effective_count),
+                    s + normal_quantile(0.975) * sqrt(s * (1 - s) / effective_count)
+                ],
                 lambda p: case when p <= 1 then lengths[greatest(cast(ceil(p * corner_count - 1e-9) as bigint), 1)] end
             )
         ) as least

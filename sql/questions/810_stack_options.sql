@@ -62,7 +62,10 @@ judged as (
                 'lack': format('{} for {}', demanded_parts, stack_words)
             }
             when demanded then {
-                'text': format('{} is required, but does not go on the {:g} mm shaft{}', demanded_parts, seat_diameter_mm, about_bore),
+                'text': format(
+                    '{} is required, but does not go on the {:g} mm shaft{}', demanded_parts,
+                    seat_diameter_mm, about_bore
+                ),
                 'lack': format('{} for a {:g} mm shaft in place of {}', role_name, seat_diameter_mm, demanded_parts)
             }
             when needed and not any_usable then {

@@ -67,7 +67,8 @@ whole as (
         case when has_bearings then gap_nm end as gap_nm,
         shoulder_nm + shoulder_tol_nm + cast(micro(min_margin_mm) as bigint) + tol_nm - height_nm as margin_low_nm,
         cast(micro(min_clearance_mm) as bigint) as min_clearance_nm,
-        shoulder_nm - shoulder_tol_nm + thread_nm - thread_tol_nm - cast(round(min_shown_pitch_count * pitch_nm) as bigint)
+        shoulder_nm - shoulder_tol_nm + thread_nm - thread_tol_nm
+            - cast(round(min_shown_pitch_count * pitch_nm) as bigint)
             - height_nm - tol_nm - nut_nm - nut_tol_nm as high_nm,
         shoulder_nm + cast(micro((wish_margin_low_mm + wish_margin_high_mm) / 2) as bigint) - height_nm as middle_nm
     from frames

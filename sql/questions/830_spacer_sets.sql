@@ -47,8 +47,12 @@ sets as (
     from (
         select
             *,
-            row_number() over (partition by kit, shaft, height_nm // 10000 order by piece_count, tol_nm, height_nm, spacers) as by_pieces,
-            row_number() over (partition by kit, shaft, height_nm // 10000 order by tol_nm, piece_count, height_nm, spacers) as by_tolerance
+            row_number() over (
+                partition by kit, shaft, height_nm // 10000 order by piece_count, tol_nm, height_nm, spacers
+            ) as by_pieces,
+            row_number() over (
+                partition by kit, shaft, height_nm // 10000 order by tol_nm, piece_count, height_nm, spacers
+            ) as by_tolerance
         from (
             select
                 kit,

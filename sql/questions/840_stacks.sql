@@ -54,7 +54,10 @@ aims as (
     where len(best) < 6 * shown
         or stack_order(
             defect_count, low_nm + classes.tol_nm - most_nm,
-            least(high_nm - classes.tol_nm - least_nm, high_nm - low_nm - 2 * classes.tol_nm + greatest(low_nm + classes.tol_nm - most_nm, 0)),
+            least(
+                high_nm - classes.tol_nm - least_nm,
+                high_nm - low_nm - 2 * classes.tol_nm + greatest(low_nm + classes.tol_nm - most_nm, 0)
+            ),
             own_plate, frames.piece_count + classes.piece_count, greatest(least_nm - middle_nm, middle_nm - most_nm, 0)
         ) <= best[6 * shown]
 ),
@@ -62,13 +65,15 @@ neighbours as (
     select aims.*, sets.height_nm as set_nm
     from aims
     asof join sets
-        on sets.kit = aims.kit and sets.shaft = aims.shaft and sets.tol_nm = set_tol_nm and sets.piece_count = set_piece_count
+        on sets.kit = aims.kit and sets.shaft = aims.shaft and sets.tol_nm = set_tol_nm
+            and sets.piece_count = set_piece_count
         and aim_nm >= sets.height_nm
     union all
     select aims.*, sets.height_nm
     from aims
     asof join sets
-        on sets.kit = aims.kit and sets.shaft = aims.shaft and sets.tol_nm = set_tol_nm and sets.piece_count = set_piece_count
+        on sets.kit = aims.kit and sets.shaft = aims.shaft and sets.tol_nm = set_tol_nm
+            and sets.piece_count = set_piece_count
         and aim_nm <= sets.height_nm
 ),
 best_frames as materialized (
@@ -101,7 +106,9 @@ ranked as materialized (
         row_number() over (
             partition by best.kit, best.shaft
             order by
-                stack_order(defect_count, short_nm, room_nm, own_plate, best.piece_count + sets.piece_count, set_nm - middle_nm),
+                stack_order(
+                    defect_count, short_nm, room_nm, own_plate, best.piece_count + sets.piece_count, set_nm - middle_nm
+                ),
                 frame,
                 sets.spacers
         ) as rank
@@ -122,7 +129,9 @@ chosen as (
         max(drop_nm) filter (role = 'bearing') as drop_nm,
         list(defect order by options.step) filter (defect is not null) as defects,
         sum(cast(options.tol_nm as hugeint) * options.tol_nm) filter (role <> 'nut') as tol_nm2,
-        coalesce(sum(cast(options.tol_nm as hugeint) * options.tol_nm) filter (role = 'lower_adapter'), 0) as gap_tol_nm2
+        coalesce(
+            sum(cast(options.tol_nm as hugeint) * options.tol_nm) filter (role = 'lower_adapter'), 0
+        ) as gap_tol_nm2
     from ranked
     inner join options
         on options.kit = ranked.kit and options.shaft = ranked.shaft
@@ -144,7 +153,8 @@ measured as (
         tol_nm2 + set_tol_nm2 + cast(shoulder_tol_nm as hugeint) * shoulder_tol_nm as margin_tol_nm2,
         case when nut_nm > 0 then shoulder_nm + thread_nm - clamped_nm - nut_nm end as shown_nm,
         margin_tol_nm + thread_tol_nm + nut_tol_nm as shown_tol_nm,
-        margin_tol_nm2 + cast(thread_tol_nm as hugeint) * thread_tol_nm + cast(nut_tol_nm as hugeint) * nut_tol_nm as shown_tol_nm2,
+        margin_tol_nm2 + cast(thread_tol_nm as hugeint) * thread_tol_nm
+            + cast(nut_tol_nm as hugeint) * nut_tol_nm as shown_tol_nm2,
         gap_nm + set_nm as clearance_nm,
         gap_tol_nm + set_tol_nm as clearance_tol_nm,
         gap_tol_nm2 + set_tol_nm2 as clearance_tol_nm2
@@ -153,7 +163,8 @@ measured as (
     inner join stack_shafts using (kit, shaft)
 ),
 uses as (
-    select kit, shaft, rank, part, part_count, count(*) filter (used) as used_count, any_value(source_line) as source_line
+    select kit, shaft, rank, part, part_count, count(*) filter (used) as used_count,
+        any_value(source_line) as source_line
     from (
         select kit, shaft, rank, unnest(parts) as part, true as used from measured
         union all
@@ -170,7 +181,9 @@ boxes as (
         shaft,
         rank,
         min(case when used_count > 0 then part_count // used_count end) as box_stack_count,
-        flatten(list(list_resize(cast([] as varchar[]), part_count - used_count, part) order by source_line, part)) as left_parts
+        flatten(
+            list(list_resize(cast([] as varchar[]), part_count - used_count, part) order by source_line, part)
+        ) as left_parts
     from uses
     group by kit, shaft, rank
 )

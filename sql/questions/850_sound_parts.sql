@@ -5,7 +5,8 @@ frames as materialized (
     select * from stack_frames(asked_kit, asked_shaft, keep_plate, plate_mm, changed) where defect_count = 0
 ),
 sets as materialized (
-    select *, height_nm - tol_nm as from_nm, height_nm + tol_nm as to_nm from spacer_sets(asked_kit, asked_shaft, changed)
+    select *, height_nm - tol_nm as from_nm, height_nm + tol_nm as to_nm
+        from spacer_sets(asked_kit, asked_shaft, changed)
 ),
 -- The lowest top among the sets that are high enough, and the highest ceiling among the frames that need no more.
 lowest as (

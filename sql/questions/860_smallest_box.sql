@@ -19,7 +19,8 @@ turns as materialized (
     group by kit, shaft
 ),
 boxes as (
-    select distinct kit, cast(0 as bigint) as turn, cast([] as struct(part varchar, nth bigint)[]) as box, cast(1 as bigint) as place
+    select distinct kit, cast(0 as bigint) as turn, cast([] as struct(part varchar, nth bigint)[]) as box,
+        cast(1 as bigint) as place
     from turns
     union all
     select *, row_number() over (partition by kit order by len(box), box) as place
@@ -32,5 +33,8 @@ boxes as (
     qualify place <= 200
 )
 select kit, piece.part as part, count(*) as piece_count
-from (select kit, unnest(box) as piece from boxes inner join (select kit, max(turn) as turn from turns group by kit) using (kit, turn) where place = 1)
+from (
+    select kit, unnest(box) as piece from boxes
+    inner join (select kit, max(turn) as turn from turns group by kit) using (kit, turn) where place = 1
+)
 group by kit, part;

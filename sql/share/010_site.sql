@@ -1,2 +1,3 @@
+-- Who shares.
 select pseudonym as site
 from site_pseudonym

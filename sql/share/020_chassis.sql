@@ -1,2 +1,3 @@
+-- Platforms of the readings.
 select distinct chassis
 from readings

@@ -1,3 +1,4 @@
+-- Moves of the bearing and what they did to an angle.
 with
 -- Camber whose caster was not read in either state: the rest of the field decides about the caster that stands in.
 open_pairs as (

@@ -1,3 +1,4 @@
+-- Caster of front corners, with how many states have it.
 select
     chassis,
     caster_deg,

@@ -13,7 +13,9 @@ newest as (
     select *
     from dated
     qualify age in (
-        min(case when camber_deg is not null and caster_deg is not null then age end) over (partition by vehicle, corner),
+        min(
+            case when camber_deg is not null and caster_deg is not null then age end
+        ) over (partition by vehicle, corner),
         min(case when camber_deg is not null then age end) over (partition by vehicle, corner),
         min(case when caster_deg is not null then age end) over (partition by vehicle, corner)
     )

@@ -1,3 +1,4 @@
+-- Displays of the gauges.
 select
     number as gauge,
     response,

@@ -1,11 +1,8 @@
 import { Command, CommanderError, Option } from 'commander';
 import { failedQuery } from '../db/failedQuery.js';
-import { diskFullMeanwhile, outOfMemory } from '../errors/databaseMessages.js';
-import { UsageError, UserError } from '../errors/errors.js';
-import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
-import { bugDetails, bugOfOurs, notASize, refused } from '../errors/messages.js';
+import { UsageError } from '../errors/errors.js';
+import { bugDetails, bugOfOurs, notASize } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
-import { refusal } from '../errors/systemReason.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import advise from './commands/advise.js';
@@ -26,6 +23,7 @@ import report from './commands/report.js';
 import share from './commands/share.js';
 import slopes from './commands/slopes.js';
 import stack from './commands/stack.js';
+import { mendable } from './mendable.js';
 import { Output, visibleLines } from './output.js';
 import { numberOption } from './settingOptions.js';
 
@@ -64,7 +62,7 @@ function globalOptions(command: Command): Command {
         .addOption(
             new Option(
                 '--readings <dir>',
-                'folder of Parquet files with more readings, read in place; not for load, map, rejects and forget',
+                'folder of Parquet files with more readings, read in place; not for map, rejects and forget, nor for the rows that load stores',
             ),
         )
         .addOption(
@@ -145,21 +143,13 @@ function failure(
     memory: string | undefined,
 ): number {
     if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.done : EXIT.usage;
-    if (error instanceof UsageError || error instanceof UserError) {
+    if (error instanceof UsageError) {
         complain(`error: ${error.message}`);
-        return error instanceof UsageError ? EXIT.usage : EXIT.user;
+        return EXIT.usage;
     }
-    if (isDiskFull(error)) {
-        complain(`error: ${diskFullMeanwhile()}`);
-        return EXIT.user;
-    }
-    if (isOutOfMemory(error)) {
-        complain(`error: ${outOfMemory(memory)}`);
-        return EXIT.user;
-    }
-    const refusing = refusal(error);
-    if (refusing !== null) {
-        complain(`error: ${refused(refusing.path, refusing.reason)}`);
+    const reason = mendable(error, memory);
+    if (reason !== null) {
+        complain(`error: ${reason}`);
         return EXIT.user;
     }
     if (signal.aborted) {

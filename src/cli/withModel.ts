@@ -4,6 +4,7 @@ import type { Needs } from '../model/build.js';
 import { type OpenModelOptions, openModel } from '../model/openModel.js';
 import type { Context } from './command.js';
 import { opening } from './opening.js';
+import { modelProgress } from './progress.js';
 
 async function folderReadings(folder: string) {
     const { parquetFiles } = await import('../load/folder/parquetFiles.js');
@@ -25,17 +26,19 @@ export async function withModel<T>(
     command: Command,
     context: Context,
     plan: () => Promise<Plan<T>>,
-    options: Pick<OpenModelOptions, 'paths'> = {},
+    options: Pick<OpenModelOptions, 'paths' | 'onMade'> = {},
 ): Promise<T> {
     const { db: file, readings } = context.options(command);
     const planned = plan();
+    const output = context.output(command);
     const db = await openModel(file, {
+        ...(output.isLive && { onMade: modelProgress(output) }),
         ...options,
         needs: planned.then(({ needs }) => needs),
         ...opening(command, context),
         signal: context.signal,
         outside: readings === undefined ? undefined : await folderReadings(readings),
-    });
+    }).finally(() => output.progressDone());
     const interrupt = () => db.interrupt();
     context.signal.addEventListener('abort', interrupt, { once: true });
     try {

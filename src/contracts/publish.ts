@@ -212,6 +212,9 @@ function readme(results: readonly string[]): string {
         '',
         ...results.map((path) => `- \`${path}\``),
         '',
+        '`load` prints its result once the rows are stored, and then makes the model tables unless `--later` puts it off; what goes',
+        'wrong there is a warning on stderr and leaves the exit status as it was. Stopped meanwhile, it exits with 1; the rows stay.',
+        '',
     ].join('\n');
 }
 

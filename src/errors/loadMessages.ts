@@ -243,3 +243,12 @@ export function rejectsWritten(maps: readonly string[]): string {
     const how = maps.length === 0 ? '' : ` (with --map ${maps.map(shellWord).join(', or --map ')})`;
     return `Mend the rows and load the file${how}; the file of reasons says what is wrong on which line.`;
 }
+
+/** The rows are committed before the model tables are made. */
+export function modelsNotMade(reason: string): string {
+    return `The rows are stored, but not all model tables could be made: ${reason} Questions make what is missing; load --later leaves it to them.`;
+}
+
+export function modelsStopped(): string {
+    return 'Stopped while model tables were being made. The rows are stored; questions make what is missing.';
+}

@@ -55,9 +55,18 @@ export interface LoadReport {
     gone: ForgottenRow[];
     /** What people should know besides. */
     notes: string[];
+    /** Whether the database holds readings afterwards. */
+    hasReadings: boolean;
 }
 
-const emptyReport = (): LoadReport => ({ rows: [], refused: [], asideCount: 0, gone: [], notes: [] });
+const emptyReport = (): LoadReport => ({
+    rows: [],
+    refused: [],
+    asideCount: 0,
+    gone: [],
+    notes: [],
+    hasReadings: false,
+});
 
 /** Node writes the folder of the spool, DuckDB the database. */
 function named(error: unknown, dbFile: string): unknown {
@@ -145,6 +154,7 @@ async function loadPrepared(
             }
             rmSync(inner, { recursive: true });
         }
+        report.hasReadings = !(await run.isEmpty('readings'));
         report.asideCount = run.asideCount;
         report.gone.push(...run.gone);
         report.notes.push(...run.notes, ...((await meanings?.changes()) ?? []));

@@ -16,6 +16,9 @@ export async function createFunctions(db: Database, files = functionFiles()): Pr
 /** Tables and questions that will be asked: by their names, or as queries that name them, which may call functions. All where not given. */
 export type Needs = readonly string[] | undefined;
 
+/** Hears how many of the model tables that are needed stand. */
+export type OnMade = (made: number, of: number) => void;
+
 const everything = () => [
     ...modelFiles().map(({ table }) => table),
     ...[...questionFiles(), ...functionFiles()].flatMap(({ names }) => names),
@@ -74,6 +77,7 @@ export async function ensureModel(
     db: Database,
     needs: Needs = everything(),
     outside?: string,
+    onMade?: OnMade,
 ): Promise<boolean> {
     await requireLoads(db);
     const models = await neededFor(db, needs);
@@ -93,6 +97,7 @@ export async function ensureModel(
                 const content = model.isView ? null : await contentOf(db, model.table);
                 marks.set(model.table, { basis, content });
                 built = true;
+                onMade?.(next, models.length);
             }
             if (!built) return;
             if (next === models.length) await dropForgotten(db, marks);

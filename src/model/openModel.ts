@@ -2,7 +2,7 @@ import { existsSync, statSync } from 'node:fs';
 import type { Database } from '../db/database.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { isOutOfMemory } from '../errors/exhausted.js';
-import type { Needs } from './build.js';
+import type { Needs, OnMade } from './build.js';
 import type { OutsideReadings } from './marks.js';
 
 export interface OpenModelOptions
@@ -12,6 +12,7 @@ export interface OpenModelOptions
     needs?: Needs | Promise<Needs>;
     /** Readings beside those of the database, which is made when it is missing. */
     outside?: OutsideReadings | undefined;
+    onMade?: OnMade;
 }
 
 /** Up to this size of the file several threads cost a fifth more CPU and save no time (the example season, two cores). */
@@ -24,10 +25,8 @@ const threadsFor = (file: string) =>
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at
  * once; else the database is opened for writing and rebuilt, by one thread where the memory does not suffice for several.
  */
-export async function openModel(
-    file: string,
-    { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside }: OpenModelOptions = {},
-): Promise<Database> {
+export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
+    const { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside, onMade } = options;
     const paths = outside === undefined ? asked : [...asked, outside.folder];
     const opening = { file, paths, patience, say, memoryLimit };
     const isNew = outside !== undefined && !existsSync(file);
@@ -55,7 +54,7 @@ export async function openModel(
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);
-            await ensureModel(writing, needs, outside?.state);
+            await ensureModel(writing, needs, outside?.state, onMade);
             return writing;
         } catch (error) {
             writing.close();

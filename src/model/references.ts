@@ -65,8 +65,8 @@ function collect(
     for (const value of Object.values(rest)) collect(value, visible, tables, functions);
 }
 
-/** Reads a query, or statements that make macros, by DuckDB's parser; nothing that they name has to be there. */
-export async function parseReferences(db: Database, text: string): Promise<References> {
+/** The statements of a query, or of statements that make macros, as DuckDB's parser reads them; nothing that they name has to be there. */
+export async function parsedStatements(db: Database, text: string): Promise<unknown> {
     const [row] = await db.cells('select json_serialize_sql($text::varchar) as tree', {
         text: asQueries(text),
     });
@@ -76,9 +76,14 @@ export async function parseReferences(db: Database, text: string): Promise<Refer
         statements: unknown;
     };
     if (tree.error) throw new Error(`${tree.error_message}\n${text}`);
+    return tree.statements;
+}
+
+/** What a text names, read by DuckDB's parser. */
+export async function parseReferences(db: Database, text: string): Promise<References> {
     const tables = new Set<string>();
     const functions = new Set<string>();
-    collect(tree.statements, new Set(), tables, functions);
+    collect(await parsedStatements(db, text), new Set(), tables, functions);
     return { tables: [...tables].sort(), functions: [...functions].sort() };
 }
 

@@ -27,7 +27,7 @@ afterAll(() => {
 /** Whatever would never end, or is no file: said at once, and nothing else happens. */
 test('pipes, devices and folders in the place of files to load', () => {
     const { status, stdout, stderr } = program.run(
-        ['load', '--json', 'pipe', '/dev/zero', '/dev/null', '.', 'a.csv'],
+        ['load', '--later', '--json', 'pipe', '/dev/zero', '/dev/null', '.', 'a.csv'],
         folder,
     );
     const what = 'a pipe or device';

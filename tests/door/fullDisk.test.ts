@@ -45,7 +45,7 @@ function smallDisk(name: string, kilobytes: number): { path: string; isSmall: bo
 }
 
 const load = (database: string, shell: string, taken = files) =>
-    program.run(['load', ...taken, '--db', database], folder, shell);
+    program.run(['load', '--later', ...taken, '--db', database], folder, shell);
 
 /** What was taken before is whole; with room again the rest is taken. */
 async function checkAndMend(database: string, atLeast: number): Promise<void> {

@@ -57,7 +57,7 @@ function begin(withEarlier: boolean): void {
 /** Starts `load` and waits until it has found its files good and begins to take them. */
 function start() {
     const isUnderWay = () => readdirSync(temporary).length > 0;
-    return program.startUntil(['load', ...files, '--db', database()], folder, isUnderWay);
+    return program.startUntil(['load', '--later', ...files, '--db', database()], folder, isUnderWay);
 }
 
 /** Whatever is there is whole and as it should be; the next load takes the rest and clears up. */

@@ -25,7 +25,7 @@ test('too little memory: what to do, and nothing is lost', () => {
     const load = program.run(['load', '--memory', '4MB', ...files], folder);
     expect(load.status).toBe(1);
     expect(load.stderr).toContain(outOfMemory('4MB'));
-    expect([0, 3]).toContain(program.run(['load', ...files], folder).status);
+    expect([0, 3]).toContain(program.run(['load', '--later', ...files], folder).status);
     const asked = program.run(['slopes', '--memory', '16MB'], folder);
     expect([asked.status, asked.stderr]).toEqual([1, `error: ${outOfMemory('16MB')}\n`]);
     expect(program.run(['slopes'], folder)).toMatchObject({ status: 0, stderr: '' });

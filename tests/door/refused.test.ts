@@ -29,7 +29,7 @@ beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'door-'));
     program = await Program.make();
     const file = readingsFile(folder, 'a', 5);
-    expect(program.run(['load', file], folder).status).toBe(0);
+    expect(program.run(['load', '--later', file], folder).status).toBe(0);
     expect(program.run(['slopes'], folder).status).toBe(0);
     symlinkSync('nowhere', join(folder, 'dangling'));
     symlinkSync('circle', join(folder, 'circle'));

@@ -49,7 +49,7 @@ test('without --wait, and when its time is over: who holds the database and what
 
 test.each([
     ['rejects', []],
-    ['load', ['FILE']],
+    ['load', ['FILE', '--later']],
     ['export', ['readings', '--to', 'readings.json']],
 ])('%s --wait goes on as soon as the database is free', async (command, words) => {
     const given = words.map((word) => (word === 'FILE' ? file : word));

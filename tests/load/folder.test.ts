@@ -44,8 +44,8 @@ const reading = `select 'v' as vehicle, 'C' as chassis, 'FL' as corner, '2026-01
 
 beforeAll(async () => {
     const others = ['kits', 'targets', 'sessions'].map((kind) => join(season, `${kind}.csv`));
-    expect(await run('own', 'load', join(season, 'readings.csv'), ...others, '--quiet')).toBe(0);
-    expect(await run('beside', 'load', ...others, '--quiet')).toBe(0);
+    expect(await run('own', 'load', join(season, 'readings.csv'), ...others, '--quiet', '--later')).toBe(0);
+    expect(await run('beside', 'load', ...others, '--quiet', '--later')).toBe(0);
     expect(await run('own', 'export', 'readings', '--by-month', '--to', months)).toBe(0);
 });
 

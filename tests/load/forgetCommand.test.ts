@@ -19,7 +19,8 @@ const folder = mkdtempSync(join(tmpdir(), 'forget-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
 const at = (name: string) => join(folder, name);
-const run = (db: string, ...words: string[]) => inProcess(...words, '--db', at(db));
+const run = (db: string, ...words: string[]) =>
+    inProcess(...words, ...(words[0] === 'load' ? ['--later'] : []), '--db', at(db));
 const json = async (db: string, ...words: string[]) => JSON.parse((await run(db, ...words, '--json')).out);
 const slopes = async (db: string) => slopesResult.parse(await json(db, 'slopes')).rows;
 const countsOf = (rows: readonly SlopeRow[]) =>

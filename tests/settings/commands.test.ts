@@ -37,7 +37,7 @@ beforeAll(async () => {
             'target,camber_deg,camber_tol_deg,caster_deg,caster_tol_deg,toe_deg,toe_tol_deg\nstreet,-0.9,0.3,7,1.5,0.05,0.05\ntrack,-1.5,0.3,7,1.5,0,0.05\n',
         ),
     ];
-    expect(await strutmark('--quiet', 'load', ...files)).toBe(0);
+    expect(await strutmark('--quiet', 'load', '--later', ...files)).toBe(0);
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 

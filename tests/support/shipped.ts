@@ -83,7 +83,7 @@ export class Shipped {
             const folder = this.newFolder();
             writeFileSync(join(folder, 'readings.csv'), seasonCsv('readings', cars));
             writeFileSync(join(folder, 'strutmark.duckdb.key'), `${key.repeat(64)}\n`);
-            this.must('load kits.csv targets.csv readings.csv', folder);
+            this.must('load --later kits.csv targets.csv readings.csv', folder);
             this.must(`share --to ../inputs/${site}.parquet`, folder);
         }
     }
@@ -119,7 +119,9 @@ export class Shipped {
     }
 
     /** A database with the inputs loaded and nothing asked yet. */
-    loaded(line = 'load kits.csv targets.csv sessions.csv shafts.csv hardware.csv readings.csv'): string {
+    loaded(
+        line = 'load --later kits.csv targets.csv sessions.csv shafts.csv hardware.csv readings.csv',
+    ): string {
         const folder = this.newFolder();
         this.must(line, folder);
         return join(folder, 'strutmark.duckdb');
@@ -131,7 +133,7 @@ export class Shipped {
         for (const name of ['kits', 'readings']) {
             writeFileSync(join(folder, `${name}.csv`), `${seasonCsv(name).split('\n')[0]}\n`);
         }
-        this.must('load kits.csv readings.csv', folder);
+        this.must('load --later kits.csv readings.csv', folder);
         return join(folder, 'strutmark.duckdb');
     }
 

@@ -40,13 +40,17 @@ interface Options {
     by?: string;
     because?: string;
     dryRun?: boolean;
+    later?: boolean;
 }
 
 const examples = () => `
 More examples:
   ${programName()} load --dry-run mended.csv --instead-of readings.csv    list what would go
   ${programName()} load mended.csv --instead-of readings.csv
-  ${programName()} load late.csv --replace                                by key; nothing else changes`;
+  ${programName()} load late.csv --replace                                by key; nothing else changes
+
+Once the rows are stored, the model tables are made that questions ask, where there are readings. What stops that leaves the rows
+stored, and questions make what is missing.`;
 
 /** The earlier load that the one file stands in for; a UsageError where the options do not go together. */
 async function standsFor(files: readonly string[], { insteadOf, by, because, dryRun }: Options) {
@@ -87,11 +91,15 @@ export default {
             .option('--by <name>', 'with --instead-of: who voids these rows; default the name of the system')
             .option('--because <reason>', 'with --instead-of: why; default that the new file stands in')
             .option('--dry-run', 'say what would happen and change nothing')
+            .option(
+                '--later',
+                'do not make the model tables now; the first question makes those that it needs',
+            )
             .addHelpText('after', examples())
             .action(async (files: string[], options: Options) => {
                 const { loadFiles } = await import('../../load/loadFiles.js');
                 const { readMap } = await import('../../load/map/readMap.js');
-                const { loadProgress } = await import('../loadProgress.js');
+                const { loadProgress } = await import('../progress.js');
                 const { opening } = await import('../opening.js');
                 if (options.as !== undefined && options.map !== undefined) throw new UsageError(mapAndKind());
                 const stands = await standsFor(files, options);
@@ -103,6 +111,7 @@ export default {
                     asideCount,
                     gone,
                     notes: remarks,
+                    hasReadings,
                 } = await loadFiles(files, context.options(command).db, {
                     ...(options.as !== undefined && { kind: options.as }),
                     ...(options.map !== undefined && { map: readMap(options.map) }),
@@ -110,7 +119,7 @@ export default {
                     ...(stands !== undefined && { insteadOf: stands }),
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
-                    onProgress: loadProgress(output, () => performance.now()),
+                    onProgress: loadProgress(output),
                     signal: context.signal,
                 }).finally(() => output.progressDone());
                 const hidden = leftOut(gone, json);
@@ -130,8 +139,13 @@ export default {
                         ? []
                         : [part('gone', 'no longer held', shownRows(gone, json), forgottenColumns)];
                 if (rows.length > 0) await output.result('load', rows, notes, columns, parts);
-                if (refused.length > 0)
-                    throw new UserError(refused.map(({ reason }) => reason).join('\nerror: '));
+                const errors = refused.map(({ reason }) => reason);
+                if (rows.length > 0 && hasReadings && !options.dryRun && !options.later) {
+                    const { makeModels } = await import('../makeModels.js');
+                    const stopped = await makeModels(command, context);
+                    if (stopped !== null) errors.push(stopped);
+                }
+                if (errors.length > 0) throw new UserError(errors.join('\nerror: '));
                 if (asideCount > 0) context.setExitCode(3);
             });
     },

@@ -1,0 +1,27 @@
+import type { Command } from 'commander';
+import { modelsNotMade, modelsStopped } from '../errors/loadMessages.js';
+import type { Context } from './command.js';
+import { mendable } from './mendable.js';
+import { modelProgress } from './progress.js';
+import { withModel } from './withModel.js';
+
+/**
+ * Makes the model tables of the rows that a load has stored, so that questions find them made. What goes wrong is a warning, for the
+ * rows stand. Returns what to say where Ctrl-C stopped it, else null.
+ */
+export async function makeModels(command: Command, context: Context): Promise<string | null> {
+    const output = context.output(command);
+    const plan = async () => {
+        const { modelFiles } = await import('../model/sqlFile.js');
+        return { needs: modelFiles().map(({ table }) => table), ask: async () => undefined };
+    };
+    try {
+        context.signal.throwIfAborted();
+        await withModel(command, context, plan, { onMade: modelProgress(output) });
+    } catch (error) {
+        if (context.signal.aborted) return modelsStopped();
+        const reason = mendable(error, context.options(command).memory);
+        output.warn(modelsNotMade(reason ?? `a bug of Strutmark, ${(error as Error).message}.`));
+    }
+    return null;
+}

@@ -1,0 +1,109 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { Database } from '../src/db/database.js';
+import { modelFiles } from '../src/model/sqlFile.js';
+import { packageRoot } from '../src/packageRoot.js';
+import { bodyOf, lintSql } from './support/sqlLint.js';
+
+/** The habits of `sql/` and of the queries of pages; what each file and table holds is tested elsewhere. */
+
+const MOST_LINES = 150;
+
+/** Queries that are longer, with their lines: they may only shrink, and leave the list when they are short. */
+const long: Readonly<Record<string, number>> = {
+    'sql/650_session_likelihoods.sql': 287,
+    'sql/652_drift_odds.sql': 157,
+    'sql/737_needs.sql': 178,
+    'sql/750_needed_moments.sql': 174,
+    'sql/760_needed_spreads.sql': 304,
+    'sql/checks/implausible_dates.sql': 161,
+    'sql/checks/lost_camber_sign.sql': 164,
+    'sql/checks/minutes_as_decimals.sql': 373,
+    'sql/checks/offset_unit_or_sign.sql': 219,
+    'sql/checks/split_names.sql': 168,
+    'sql/checks/swapped_sides.sql': 302,
+    'sql/checks/toe_total_as_wheel.sql': 189,
+    'sql/checks/wrong_placement.sql': 407,
+    'sql/functions/580_car_causes.sql': 238,
+    'sql/functions/585_front_likelihoods.sql': 172,
+    'sql/functions/590_setting_charts.sql': 184,
+    'sql/questions/210_advised.sql': 370,
+    'sql/questions/330_audited.sql': 303,
+    'sql/questions/350_ranged.sql': 339,
+    'sql/questions/840_stacks.sql': 231,
+};
+
+/** Files that are being replaced: lines as they are. */
+const replaced = /^sql\/(65[0246]_|functions\/(555|558|560|565|570|575|580|585)_)/;
+
+const files = ['sql', 'reports'].flatMap((folder) =>
+    readdirSync(join(packageRoot(), folder), { recursive: true, encoding: 'utf8' })
+        .filter((file) => file.endsWith('.sql'))
+        .map((file) => join(folder, file))
+        .sort(),
+);
+const textOf = (file: string) => readFileSync(join(packageRoot(), file), 'utf8');
+
+let db: Database;
+let keywords: Set<string>;
+beforeAll(async () => {
+    db = await Database.open({ file: ':memory:', mode: 'create' });
+    const rows = await db.cells('select keyword_name from duckdb_keywords()');
+    keywords = new Set(rows.map((row) => String(row.keyword_name)));
+});
+afterAll(() => db.close());
+
+test.each([
+    ['select a from t', 'begins without a comment'],
+    ['-- A.\nSELECT a from t', 'SELECT: keywords'],
+    ['-- A.\nselect a from t join u using (b)', 't join u'],
+    ['-- A.\nselect a from t, u', 'a comma joins tables'],
+    ['-- A.\ncreate or replace temp macro f(x) as table select a from t, unnest(x);', 'a comma joins tables'],
+    ['-- A.\nselect * from readings', 'all columns of readings'],
+    ['-- A.\nselect r.* from readings as r inner join t using (a)', 'all columns of readings'],
+    [`-- A.\nselect ${'a + '.repeat(30)} b from t`, 'a line of'],
+])('%s', async (text, said) => {
+    expect(await lintSql(db, keywords, text)).toEqual([expect.stringContaining(said)]);
+});
+
+test.each([
+    `-- ${'Long header. '.repeat(20)}\nselect a from t`,
+    '-- A.\nselect \'SELECT a from t, u\' as "FROM", count(*) from readings cross join u',
+    `-- A.\nselect\n    '${'a long sentence '.repeat(20)}' as said\nfrom t`,
+    '-- A.\nwith u as (select a from readings)\nselect * from u asof left join t on u.a >= t.a',
+    '-- A.\nselect t.* from t inner join readings using (a)',
+])('nothing against %s', async (text) => {
+    expect(await lintSql(db, keywords, text)).toEqual([]);
+});
+
+test('every file keeps the habits', async () => {
+    const found: string[] = [];
+    for (const file of files) {
+        const problems = await lintSql(db, keywords, textOf(file));
+        const counted = problems.filter((text) => !replaced.test(file) || !text.startsWith('a line of'));
+        found.push(...counted.map((text) => `${file}: ${text}`));
+    }
+    expect(found).toEqual([]);
+});
+
+test('headers of models: each line of a column is read as one, in the order of the guide', () => {
+    for (const { file, query, columns } of modelFiles()) {
+        const keys = [...query.matchAll(/^-- (title|grain|source|missing|column)\b/gm)].map(
+            ([, key]) => key!,
+        );
+        expect([file, ...keys]).toEqual([
+            file,
+            ...['title', 'grain', 'source', 'missing'],
+            ...columns.map(() => 'column'),
+        ]);
+    }
+});
+
+test(`no query has more than ${MOST_LINES} lines below its header, but for those named, which only shrink`, () => {
+    const lengths = files.map((file) => [file, bodyOf(textOf(file)).length] as const);
+    const over = Object.fromEntries(lengths.filter(([, lines]) => lines > MOST_LINES));
+    expect(Object.keys(over).sort()).toEqual(Object.keys(long).sort());
+    for (const [file, lines] of Object.entries(over))
+        expect([file, lines <= long[file]!]).toEqual([file, true]);
+});
