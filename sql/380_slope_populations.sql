@@ -3,18 +3,23 @@
 -- source: slope_estimates, slope_flags, slope_priors
 -- missing: paule_mandel_* are NULL with no chassis
 -- computed by: src/stats/tables
--- Paule-Mandel between-chassis variance (Paule and Mandel 1982; Newton steps of DerSimonian and Kacker 2007) over the
--- chassis without a flag. With few chassis it says little, so it is averaged with half the squared prior spread at the
--- weight of two chassis; the mean likewise takes the geometric prior as one more chassis, with the other half as variance.
+-- Over the chassis without a flag. The sampling variance of a slope is its CR2 variance (df degrees of freedom) averaged with the
+-- model variance, whose worth in degrees of freedom is estimated from the ratios of the two, at most 4 (Smyth 2004). Posterior of mean
+-- and between-chassis variance on a grid, sampling variances averaged over as scaled inverse chi-squares: half-t prior with 4 degrees
+-- of freedom for the standard deviation between chassis (Gelman 2006), normal prior for the mean; half the squared prior spread is
+-- the variance of the second and the squared scale of the first. Beside it, without a prior: Paule and Mandel (1982; Newton steps of
+-- DerSimonian and Kacker 2007).
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column axis VARCHAR: out aft
 -- column chassis_count BIGINT: chassis that take part
 -- column dispersion DOUBLE: mean ratio of CR2 variance to model variance, weighted by df, at least 1
+-- column model_df DOUBLE: degrees of freedom that a model variance is worth beside a CR2 variance
 -- column paule_mandel_mean DOUBLE [deg/mm]: weighted mean at the Paule-Mandel variance
 -- column paule_mandel_var DOUBLE [deg2/mm2]: between-chassis variance
--- column mean_deg_per_mm DOUBLE [deg/mm]: mean that the shrinkage uses
+-- column mean_deg_per_mm DOUBLE [deg/mm]: posterior mean of the chassis' mean
 -- column mean_var DOUBLE [deg2/mm2]: its variance
--- column between_var DOUBLE [deg2/mm2]: between-chassis variance that the shrinkage uses
+-- column between_var DOUBLE [deg2/mm2]: posterior mean of the between-chassis variance
+-- column between_df DOUBLE: its degrees of freedom, for a multiple of chi-square: twice the squared mean over the variance
 with
 -- Model variance of the estimates, inverse matrix times noise.
 modelled as (

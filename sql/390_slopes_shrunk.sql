@@ -5,7 +5,8 @@
 -- computed by: src/stats/tables
 -- Empirical Bayes for the pair (out, aft): with precision P of the chassis' own data (0 along what it never moved), between-
 -- chassis variance T and population mean m, posterior mean (I + TP)^-1 (T P b + m), covariance (I + TP)^-1 T, and the
--- variance of m carried through. P comes from the CR2 variance averaged with the model variance as in slope_populations.
+-- variance of m carried through; averaged over 7 x 7 equally likely values of T, the spread of the means added. P comes from the CR2
+-- variance averaged with the model variance at the weight of their degrees of freedom, widened by the t quantile.
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column slope_out DOUBLE [deg/mm]: outboard
@@ -29,8 +30,12 @@ populations as (
         max(mean_var) filter (where axis = 'aft') as mean_var_aft,
         max(between_var) filter (where axis = 'out') as between_out,
         max(between_var) filter (where axis = 'aft') as between_aft,
+        max(between_df) filter (where axis = 'out') as between_df_out,
+        max(between_df) filter (where axis = 'aft') as between_df_aft,
         max(dispersion) filter (where axis = 'out') as dispersion_out,
-        max(dispersion) filter (where axis = 'aft') as dispersion_aft
+        max(dispersion) filter (where axis = 'aft') as dispersion_aft,
+        max(model_df) filter (where axis = 'out') as model_df_out,
+        max(model_df) filter (where axis = 'aft') as model_df_aft
     from slope_populations
     group by response
 )
@@ -43,8 +48,12 @@ select
     mean_var_aft,
     between_out,
     between_aft,
+    between_df_out,
+    between_df_aft,
     dispersion_out,
     dispersion_aft,
+    model_df_out,
+    model_df_aft,
     rank,
     slope_out,
     slope_aft,

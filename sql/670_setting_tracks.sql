@@ -5,9 +5,9 @@
 -- Level: the reading brought to offset 0 with the slopes, camber to zero toe; nothing but a change that nobody wrote down moves
 -- it. A point is clean unless the plate was last set before a session whose verdict is not held. Centre: their mean. Standard deviation of a point: mean
 -- moving range of the clean points over 1.128 (d2 for ranges of two) from 8 of them on; before, the readings' own noise with what
--- changes between visits (gauge_priors). Individuals: limits of 3 standard deviations. EWMA: a quarter of the newest point, limits of
--- 2.998 standard deviations, which in control are crossed once in 500 points (Lucas and Saccucci 1990, table 3; from memory).
--- CUSUM: slack 0.5, signal over 4 standard deviations. Both begin anew whenever the plate is set.
+-- changes between visits (gauge_priors). Individuals: limits of 3.3 standard deviations. EWMA: a quarter of the newest point, limits of
+-- 3.3 standard deviations. CUSUM: slack 0.5, signal over 5.7 standard deviations. Both begin anew whenever the plate is set. Together
+-- they signal at most one point in 200 where nothing happens (chart_limits).
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR

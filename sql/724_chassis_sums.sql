@@ -26,6 +26,16 @@
 -- column came_count BIGINT: came from beyond the tolerance
 -- column short_sum BIGINT: millionths of tolerances short, on the side from which they came
 -- column short_square VARCHAR: squares of them, a whole number of up to 38 digits
+-- column car_count BIGINT: cars
+-- column hit_hit_cars BIGINT: sum over the cars of squared hits
+-- column hit_count_cars BIGINT: of hits times settings
+-- column count_count_cars BIGINT: of squared settings
+-- column z_z_cars VARCHAR: of squared sums of errors in tolerances, millionths squared, a whole number of up to 38 digits
+-- column z_count_cars BIGINT: of those sums times their number
+-- column z_count_count_cars BIGINT: of their squared number
+-- column short_short_cars VARCHAR: of squared sums of tolerances short, a whole number of up to 38 digits
+-- column short_count_cars BIGINT: of those sums times their number
+-- column came_count_cars BIGINT: of their squared number
 with
 judged as (
     select
@@ -39,16 +49,22 @@ judged as (
     from target_settings
     where not_judged is null
 ),
-summed as (
+by_car as (
     select
         chassis,
         response,
+        vehicle,
         setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
     from judged
+    group by chassis, response, vehicle
+),
+summed as (
+    select chassis, response, added_settings(sums) as sums, car_sums(sums) as cars
+    from by_car
     group by chassis, response
 ),
-told as (
-    select chassis, response, unnest(sums)
+opened as (
+    select chassis, response, unnest(sums), unnest(cars)
     from summed
 )
 select
@@ -60,6 +76,15 @@ select
         cast(z_square as varchar) as z_square,
         cast(z_u_square_sum as bigint) as z_u_square_sum,
         cast(short_sum as bigint) as short_sum,
-        cast(short_square as varchar) as short_square
+        cast(short_square as varchar) as short_square,
+        cast(hit_hit_cars as bigint) as hit_hit_cars,
+        cast(hit_count_cars as bigint) as hit_count_cars,
+        cast(count_count_cars as bigint) as count_count_cars,
+        cast(z_z_cars as varchar) as z_z_cars,
+        cast(z_count_cars as bigint) as z_count_cars,
+        cast(z_count_count_cars as bigint) as z_count_count_cars,
+        cast(short_short_cars as varchar) as short_short_cars,
+        cast(short_count_cars as bigint) as short_count_cars,
+        cast(came_count_cars as bigint) as came_count_cars
     )
-from told
+from opened

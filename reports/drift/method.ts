@@ -27,7 +27,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Control charts',
-        text: 'Each reading is brought to offset 0 with the slopes of the chassis, so that only what nobody wrote down is left. Dashed: 3 standard deviations about the mean of the clean points (mean moving range over 1.128 from 8 points on, else the noise of the gauge). Line and band: moving average (EWMA, a quarter of the newest point) and its limits of 2.998 standard deviations; it begins anew whenever the plate is set.',
+        text: 'Each reading is brought to offset 0 with the slopes of the chassis, so that only what nobody wrote down is left. Dashed: 3.3 standard deviations about the mean of the clean points (mean moving range over 1.128 from 8 points on, else the noise of the gauge). Line and band: moving average (EWMA, a quarter of the newest point) and its limits of 3.3 standard deviations; it begins anew whenever the plate is set. The dashed limits, the moving average and a CUSUM (slack 0.5, limit 5.7 standard deviations) together signal at most one reading in 200 where nothing happened.',
     },
     {
         term: 'Creep or step',

@@ -138,7 +138,8 @@ placed_in_spells as (
         average,
         sum_up,
         sum_down,
-        sd_deg * ewma_reach(0.25, 2.998, place) as reach
+        place,
+        sd_deg * ewma_reach(0.25, (chart_limits()).ewma, place) as reach
     from judged
     inner join charted
         on charted.vehicle = judged.vehicle
@@ -171,16 +172,15 @@ select
     centre_deg,
     sd_deg,
     sd_source,
-    centre_deg - 3 * sd_deg as low_deg,
-    centre_deg + 3 * sd_deg as high_deg,
+    centre_deg - (chart_limits()).point * sd_deg as low_deg,
+    centre_deg + (chart_limits()).point * sd_deg as high_deg,
     case when centre_deg is not null then average end as ewma_deg,
     centre_deg - reach as ewma_low_deg,
     centre_deg + reach as ewma_high_deg,
     case when centre_deg is not null then sum_up end as cusum_high,
     case when centre_deg is not null then sum_down end as cusum_low,
     case
-        when abs(level_deg - centre_deg) > 3 * sd_deg then 'point'
-        when abs(average - centre_deg) > reach then 'ewma'
-        when centre_deg is not null and greatest(sum_up, sum_down) > 4 then 'cusum'
+        when centre_deg is not null
+        then chart_signal(level_deg - centre_deg, average - centre_deg, greatest(sum_up, sum_down), sd_deg, place)
     end as signal
 from placed_in_spells;

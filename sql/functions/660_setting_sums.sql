@@ -36,3 +36,54 @@ create or replace temp macro setting_sums(verdict, hit, end_of_scale, far_off, o
     'short_sum': sum(micro(short)),
     'short_square': moment(short, short)
 };
+-- Such structs added up, as one struct.
+create or replace temp macro added_settings(sums) as {
+    'count': cast(sum(struct_extract(sums, 'count')) as bigint),
+    'in_count': cast(sum(struct_extract(sums, 'in_count')) as bigint),
+    'out_count': cast(sum(struct_extract(sums, 'out_count')) as bigint),
+    'undecided_count': cast(sum(struct_extract(sums, 'undecided_count')) as bigint),
+    'hit_count': cast(sum(struct_extract(sums, 'hit_count')) as bigint),
+    'end_of_scale_count': cast(sum(struct_extract(sums, 'end_of_scale_count')) as bigint),
+    'far_off_count': cast(sum(struct_extract(sums, 'far_off_count')) as bigint),
+    'own_count': cast(sum(struct_extract(sums, 'own_count')) as bigint),
+    'own_sum': sum(struct_extract(sums, 'own_sum')),
+    'own_square': sum(struct_extract(sums, 'own_square')),
+    'own_u_square_sum': sum(struct_extract(sums, 'own_u_square_sum')),
+    'z_count': cast(sum(struct_extract(sums, 'z_count')) as bigint),
+    'z_sum': sum(struct_extract(sums, 'z_sum')),
+    'z_square': sum(struct_extract(sums, 'z_square')),
+    'z_u_square_sum': sum(struct_extract(sums, 'z_u_square_sum')),
+    'edge_count': cast(sum(struct_extract(sums, 'edge_count')) as bigint),
+    'before_edge_count': cast(sum(struct_extract(sums, 'before_edge_count')) as bigint),
+    'came_count': cast(sum(struct_extract(sums, 'came_count')) as bigint),
+    'short_sum': sum(struct_extract(sums, 'short_sum')),
+    'short_square': sum(struct_extract(sums, 'short_square'))
+};
+-- Structs of one car each, what their squares add up to, as one struct: they add up over groups that share no car. x_y_cars: sum over the
+-- cars of x times y; see icc.
+create or replace temp macro car_products(x, y) as sum(cast(x as hugeint) * cast(y as hugeint));
+create or replace temp macro car_sums(sums) as {
+    'car_count': count(*),
+    'hit_hit_cars': car_products(struct_extract(sums, 'hit_count'), struct_extract(sums, 'hit_count')),
+    'hit_count_cars': car_products(struct_extract(sums, 'hit_count'), struct_extract(sums, 'count')),
+    'count_count_cars': car_products(struct_extract(sums, 'count'), struct_extract(sums, 'count')),
+    'z_z_cars': car_products(struct_extract(sums, 'z_sum'), struct_extract(sums, 'z_sum')),
+    'z_count_cars': car_products(struct_extract(sums, 'z_sum'), struct_extract(sums, 'z_count')),
+    'z_count_count_cars': car_products(struct_extract(sums, 'z_count'), struct_extract(sums, 'z_count')),
+    'short_short_cars': car_products(struct_extract(sums, 'short_sum'), struct_extract(sums, 'short_sum')),
+    'short_count_cars': car_products(struct_extract(sums, 'short_sum'), struct_extract(sums, 'came_count')),
+    'came_count_cars': car_products(struct_extract(sums, 'came_count'), struct_extract(sums, 'came_count'))
+};
+-- Those of groups added up.
+create or replace temp macro added_cars(cars) as {
+    'car_count': sum(struct_extract(cars, 'car_count')),
+    'hit_hit_cars': sum(struct_extract(cars, 'hit_hit_cars')),
+    'hit_count_cars': sum(struct_extract(cars, 'hit_count_cars')),
+    'count_count_cars': sum(struct_extract(cars, 'count_count_cars')),
+    'z_z_cars': sum(struct_extract(cars, 'z_z_cars')),
+    'z_count_cars': sum(struct_extract(cars, 'z_count_cars')),
+    'z_count_count_cars': sum(struct_extract(cars, 'z_count_count_cars')),
+    'short_short_cars': sum(struct_extract(cars, 'short_short_cars')),
+    'short_count_cars': sum(struct_extract(cars, 'short_count_cars')),
+    'came_count_cars': sum(struct_extract(cars, 'came_count_cars'))
+};

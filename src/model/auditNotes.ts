@@ -181,7 +181,7 @@ export async function auditNotes(
         ...edges(rows),
         ...months(rows),
         ...order(rows, question),
-        "The readings left behind are the technician's own, so a share here is of what was written down; left and right of one car are counted apart except in response all.",
+        "The readings left behind are the technician's own, so a share here is of what was written down; left and right of one car are counted apart except in response all, and the intervals allow for what the settings of one car have in common.",
         ...leftOut(found),
     ];
 }

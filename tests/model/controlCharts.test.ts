@@ -94,7 +94,7 @@ function ewmaRunLength(share: number, wide: number, shift: number): number {
 }
 
 describe('average run lengths', () => {
-    test('limits of the moving average used here are crossed once in 500 points; Lucas and Saccucci (1990) from memory', () => {
+    test('the quadrature reproduces Lucas and Saccucci (1990); limits of the moving average used here are crossed once in 1,300 points', () => {
         // The quadrature first reproduces the published figures of table 3.
         for (const shift of ['0', '.5', '1', '2', '4']) {
             near(ewmaRunLength(0.5, 3.071, Number(shift)), `ls90.l.5.${shift}`);
@@ -102,6 +102,7 @@ describe('average run lengths', () => {
         }
         expect(ewmaRunLength(0.25, 2.998, 0)).toBeGreaterThan(497);
         expect(ewmaRunLength(0.25, 2.998, 0)).toBeLessThan(503);
+        expect(ewmaRunLength(0.25, 3.3, 0)).toBeGreaterThan(1300);
     });
 
     /** Mean number of values until `signal` (SQL over list x) is first true, over 3,000 runs, with its standard error. */
@@ -154,6 +155,45 @@ describe('average run lengths', () => {
         },
     );
 });
+
+// 40,000 points a case: a rate of 0.5 % shows within 0.4..0.6 % though signals of a CUSUM come in rows.
+test.each([
+    [8, 'own'],
+    [20, 'own'],
+    [100, 'own'],
+    [100, 'known'],
+])(
+    'the charts of a track together signal at most one point in 200: %i points, centre and sd %s',
+    async (length, kind) => {
+        const random = new Random(900 + length);
+        const tracks = Array.from(
+            { length: 40_000 / length },
+            () => `(${list(Array.from({ length }, () => Number(random.normal().toFixed(5))))})`,
+        );
+        await db.run(
+            `create or replace temp table tracks as select * from (values ${tracks.join(', ')}) as tracks(x)`,
+        );
+        const row = await ask(
+            `with limits as (
+            select x, ${kind === 'own' ? 'list_avg(x)' : '0'} as centre, ${kind === 'own' ? 'moving_range_sd(x)' : '1'} as sd from tracks
+        ),
+        points as (
+            select
+                centre,
+                sd,
+                unnest(x) as value,
+                unnest(range(1, len(x) + 1)) as n,
+                unnest(ewma(x, 0.25, centre)) as average,
+                unnest(cusum([(value - centre) / sd for value in x], 0, 0.5, 1)) as up,
+                unnest(cusum([(value - centre) / sd for value in x], 0, 0.5, -1)) as down
+            from limits
+        )
+        select avg(case when chart_signal(value - centre, average - centre, greatest(up, down), sd, n) is not null then 1.0 else 0.0 end)::double as rate
+        from points`,
+        );
+        expect(row.rate as number).toBeLessThan(0.006);
+    },
+);
 
 async function trendOf(levels: readonly number[]) {
     await db.run('drop table if exists setting_tracks');

@@ -132,8 +132,23 @@ describe('capability', () => {
     test('intervals of Cp and Cpk', async () => {
         expect(await value('cp_limit(2.29, 19, 0.025)')).toBeCloseTo(1.57, 2);
         expect(await value('cp_limit(2.29, 19, 0.975)')).toBeCloseTo(3.01, 2);
-        expect(await value('cpk_limit(1.33, 20, 0.025)')).toBeCloseTo(0.88, 2);
-        expect(await value('cpk_limit(1.33, 20, 0.975)')).toBeCloseTo(1.78, 2);
+        expect(await value('cpk_limit(1.33, 20, 19, 0.025)')).toBeCloseTo(0.88, 2);
+        expect(await value('cpk_limit(1.33, 20, 19, 0.975)')).toBeCloseTo(1.78, 2);
+    });
+
+    test('settings of one car are alike: correlation by moments, and how few independent ones they are worth', async () => {
+        // Twenty pairs, both 1 in half of them, both 0 in the others: alike but for what the mean takes off.
+        expect(await value('icc(40, 20::double, 20, 40, 40, 80)')).toBeCloseTo(1, 12);
+        // One of each pair hits: as unlike as can be.
+        expect(await value('icc(40, 20::double, 20, 20, 40, 80)')).toBeLessThan(-0.9);
+        expect(await value('coalesce(icc(40, 40::double, 40, 80, 80, 80), 9)')).toBe(9);
+        expect(await value('coalesce(icc(20, 10::double, 10, 10, 10, 20), 9)')).toBe(9);
+        expect(await value('icc_used(1, 15, 0.25, 5)')).toBeCloseTo((15 + 5 * 0.25) / 20, 12);
+        expect(await value('icc_used(null, 15, 0.25, 5)')).toBe(0.25);
+        expect(await value('design_effect(1, 40, 80)')).toBe(2);
+        expect(await value('design_effect(0.5, 40, 40)')).toBe(1);
+        expect(await value('few_clusters(40, 40)')).toBe(1);
+        expect(await value('few_clusters(40, 20)')).toBeCloseTo((2.093 / 2.0227) ** 2, 3);
     });
 
     test('what is left of a spread without a known part: 0.05 of 0.03 and 0.04, and none below it', async () => {

@@ -94,7 +94,7 @@ test('shrunken values and their intervals on the vaccine trials (metafor blup, R
     const se = check('bcg.rr.REML_se').value;
     await db.run(
         `update slope_populations set mean_deg_per_mm = ${mean}, mean_var = ${se * se},
-            between_var = ${check('bcg.rr.REML_tau2').value}, dispersion = 1
+            between_var = ${check('bcg.rr.REML_tau2').value}, between_df = null, dispersion = 1
         where response = 'camber_deg' and axis = 'out'`,
     );
     await build('slopes_shrunk');

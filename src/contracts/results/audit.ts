@@ -29,8 +29,8 @@ export const auditRow = z.object({
     hit_share: probability.describe(
         'hit_count / count: share inside the tolerance as read, without guard band',
     ),
-    conf_low: probability.describe('95 % Wilson interval of hit_share'),
-    conf_high: probability.describe('95 % Wilson interval of hit_share'),
+    conf_low: probability.describe('95 % Wilson interval of hit_share, the car as cluster'),
+    conf_high: probability.describe('95 % Wilson interval of hit_share, the car as cluster'),
     mean_error_deg: estimate.describe(
         'mean of reading minus wanted, misses at the end of the scale and those far off left out',
     ),
@@ -42,6 +42,10 @@ export const auditRow = z.object({
     cpk_conf_low: estimate.describe('95 % interval, normal approximation of Bissell (1990)'),
     cpk_conf_high: estimate.describe('95 % interval, normal approximation of Bissell (1990)'),
     hit_count: count.describe('inside the tolerance as read'),
+    car_count: count.describe('cars that they come from'),
+    design_effect: estimate.describe(
+        'settings that count as one independent one for hit_share: the sides and visits of one car are alike',
+    ),
     end_of_scale_count: count.describe(
         'missed as read with the pointer at the end of its scale: the hardware ran out of travel (a visit: every miss of it)',
     ),

@@ -1,5 +1,7 @@
+import { chiSquareQuantile } from '../chiSquare.js';
 import { normalQuantile } from '../normal.js';
 import { tQuantile } from '../studentT.js';
+import { WELL_KNOWN } from './betweenChassis.js';
 import { inverse, type Pair, type Symmetric, times, zero } from './plane.js';
 import type { SlopeEstimate } from './slopeEstimate.js';
 
@@ -7,8 +9,11 @@ import type { SlopeEstimate } from './slopeEstimate.js';
 export interface Populations {
     mean: Pair;
     meanVariance: Pair;
-    between: Pair;
+    /** Equally likely values of the variance between chassis, see {@link likelyVariances}. */
+    between: { out: readonly number[]; aft: readonly number[] };
+    /** Of the model variance: see modelTrust. */
     dispersion: Pair;
+    modelDf: Pair;
 }
 
 /** What the estimate of a chassis is read from here. */
@@ -18,13 +23,19 @@ export type OwnSlopes = Pick<
 >;
 
 /** A variance known with few degrees of freedom counts as wider, so that normal limits with the result hold 95 %. */
-function widening({ df }: OwnSlopes): number {
+function widening({ df }: OwnSlopes, { modelDf }: Populations): number {
     const least = Math.min(df.out ?? df.aft ?? 0, df.aft ?? df.out ?? 0);
-    return (tQuantile(0.975, least + 4) / normalQuantile(0.975)) ** 2;
+    return (tQuantile(0.975, Math.max(least + worth(modelDf), 2)) / normalQuantile(0.975)) ** 2;
 }
 
-/** Sampling covariance of a chassis with both slopes: the CR2 one with df degrees of freedom and the model's with four. */
-function sampling({ variance, df, xx, noiseVariance }: OwnSlopes, { dispersion }: Populations): Symmetric {
+/** The model variances of both axes come from one scale. */
+const worth = ({ out, aft }: Pair) => Math.min(out, aft);
+
+/** Sampling covariance of a chassis with both slopes: the CR2 one and the model's at the weight of their degrees of freedom. */
+function sampling(
+    { variance, df, xx, noiseVariance }: OwnSlopes,
+    { dispersion, modelDf }: Populations,
+): Symmetric {
     const { oo, oa, aa } = inverse(xx);
     const model = {
         oo: noiseVariance * dispersion.out * oo,
@@ -32,7 +43,7 @@ function sampling({ variance, df, xx, noiseVariance }: OwnSlopes, { dispersion }
         aa: noiseVariance * dispersion.aft * aa,
     };
     const least = variance.oa === null ? 0 : Math.min(df.out!, df.aft!);
-    const share = least / (least + 4);
+    const share = least / (least + worth(modelDf));
     return {
         oo: share * (variance.oo ?? 0) + (1 - share) * model.oo,
         oa: share * (variance.oa ?? 0) + (1 - share) * model.oa,
@@ -41,16 +52,16 @@ function sampling({ variance, df, xx, noiseVariance }: OwnSlopes, { dispersion }
 }
 
 /** Precision of one axis that alone was moved along. */
-function onePrecision(variance: number | null, df: number | null, model: number): number {
+function onePrecision(variance: number | null, df: number | null, model: number, modelDf: number): number {
     const known = variance === null ? 0 : df!;
-    return (known + 4) / ((variance ?? 0) * known + 4 * model);
+    return (known + modelDf) / ((variance ?? 0) * known + modelDf * model);
 }
 
 /** Precision of the chassis' own slopes, 0 along what it never moved, and that times the slopes. */
 function information(own: OwnSlopes, populations: Populations): { precision: Symmetric; score: Pair } {
     const { rank, slope, variance, df, xx, xy, noiseVariance } = own;
-    const { dispersion } = populations;
-    const wide = widening(own);
+    const { dispersion, modelDf } = populations;
+    const wide = widening(own, populations);
     const scaled = ({ oo, oa, aa }: Symmetric): Symmetric => ({
         oo: oo / wide,
         oa: oa / wide,
@@ -68,24 +79,40 @@ function information(own: OwnSlopes, populations: Populations): { precision: Sym
     const precision = zero();
     if (rank === 'full') Object.assign(precision, inverse(sampling(own, populations)));
     if (rank === 'out')
-        precision.oo = onePrecision(variance.oo, df.out, (noiseVariance * dispersion.out) / xx.oo);
+        precision.oo = onePrecision(
+            variance.oo,
+            df.out,
+            (noiseVariance * dispersion.out) / xx.oo,
+            modelDf.out,
+        );
     if (rank === 'aft')
-        precision.aa = onePrecision(variance.aa, df.aft, (noiseVariance * dispersion.aft) / xx.aa);
+        precision.aa = onePrecision(
+            variance.aa,
+            df.aft,
+            (noiseVariance * dispersion.aft) / xx.aa,
+            modelDf.aft,
+        );
     const widened = scaled(precision);
     return { precision: widened, score: times(widened, { out: slope.out ?? 0, aft: slope.aft ?? 0 }) };
 }
 
-/**
- * Empirical Bayes for the pair (out, aft): with precision P of the chassis' `own` data (null: none), between-chassis variance T and
- * population mean m, the posterior mean (I + TP)^-1 (T P b + m) and covariance (I + TP)^-1 T, with the variance of m carried through.
- */
-export function shrunkSlopes(
-    own: OwnSlopes | null,
-    populations: Populations,
-): { slope: Pair; variance: Symmetric } {
-    const { mean, meanVariance, between: t } = populations;
-    const { precision: p, score } =
-        own === null ? { precision: zero(), score: { out: 0, aft: 0 } } : information(own, populations);
+const NODES = 7;
+
+/** Equally likely values of a variance that is a multiple of chi-square with `df` degrees of freedom and has `mean`; null: known. */
+export function likelyVariances(mean: number, df: number | null): number[] {
+    if (df === null || df >= WELL_KNOWN) return [mean];
+    const nodes = Array.from({ length: NODES }, (_, i) => chiSquareQuantile((i + 0.5) / NODES, df));
+    const sum = nodes.reduce((all, node) => all + node, 0);
+    return nodes.map((node) => (mean * NODES * node) / sum);
+}
+
+interface Shrunk {
+    slope: Pair;
+    variance: Symmetric;
+}
+
+/** With precision P of the chassis' own data, between-variance T and mean m: mean (I + TP)^-1 (T P b + m), covariance (I + TP)^-1 T. */
+function shrunkAt(p: Symmetric, score: Pair, t: Pair, { mean, meanVariance }: Populations): Shrunk {
     const det = (1 + t.out * p.oo) * (1 + t.aft * p.aa) - t.out * t.aft * p.oa * p.oa;
     const g = {
         oo: (1 + t.aft * p.aa) / det,
@@ -102,4 +129,35 @@ export function shrunkSlopes(
             aa: g.aa * t.aft + g.ao ** 2 * meanVariance.out + g.aa ** 2 * meanVariance.aft,
         },
     };
+}
+
+/** Mean and covariance of equally likely normal distributions. */
+function mixed(parts: readonly Shrunk[]): Shrunk {
+    const average = (of: (part: Shrunk) => number) =>
+        parts.reduce((sum, part) => sum + of(part), 0) / parts.length;
+    const slope = { out: average((part) => part.slope.out), aft: average((part) => part.slope.aft) };
+    const off = (part: Shrunk, axis: keyof Pair) => part.slope[axis] - slope[axis];
+    return {
+        slope,
+        variance: {
+            oo: average((part) => part.variance.oo + off(part, 'out') ** 2),
+            oa: average((part) => part.variance.oa + off(part, 'out') * off(part, 'aft')),
+            aa: average((part) => part.variance.aa + off(part, 'aft') ** 2),
+        },
+    };
+}
+
+/**
+ * Posterior mean and covariance of the pair (out, aft) of a chassis with its `own` data (null: none), the uncertainty of the
+ * population's mean carried through and the between-variances averaged over.
+ */
+export function shrunkSlopes(own: OwnSlopes | null, populations: Populations): Shrunk {
+    const { between } = populations;
+    const { precision, score } =
+        own === null ? { precision: zero(), score: { out: 0, aft: 0 } } : information(own, populations);
+    return mixed(
+        between.out.flatMap((out) =>
+            between.aft.map((aft) => shrunkAt(precision, score, { out, aft }, populations)),
+        ),
+    );
 }

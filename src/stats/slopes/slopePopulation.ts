@@ -1,4 +1,6 @@
-import { pauleMandel, pooled } from './pauleMandel.js';
+import { betweenChassis } from './betweenChassis.js';
+import { pauleMandel } from './pauleMandel.js';
+import { modelTrust } from './varianceRatio.js';
 
 /** One chassis' slope along one axis. `clusterVariance` and `df` are null where one vehicle carries it. */
 export interface ChassisSlope {
@@ -13,12 +15,17 @@ export interface SlopePopulation {
     chassisCount: number;
     /** Mean ratio of CR2 variance to model variance, weighted by df, at least 1. */
     dispersion: number;
+    /** Degrees of freedom that the model variance is worth. */
+    modelDf: number;
     pauleMandelMean: number | null;
     pauleMandelVariance: number | null;
-    /** What the shrinkage uses. */
+    /** Posterior mean of the population's mean, and its variance. */
     mean: number;
     meanVariance: number;
+    /** Posterior mean of the variance between chassis. */
     between: number;
+    /** Degrees of freedom of `between`, which is a multiple of chi-square. */
+    betweenDf: number;
 }
 
 function dispersionOf(slopes: readonly ChassisSlope[]): number {
@@ -33,33 +40,53 @@ function dispersionOf(slopes: readonly ChassisSlope[]): number {
 }
 
 /**
- * Population of `slopes`, in an order of their values. With few chassis the Paule-Mandel variance says little, so it is averaged with
- * half the squared spread of the `prior` at the weight of two chassis; the mean takes the prior as one more chassis, with the other
- * half as its variance.
+ * Population of `slopes`, in an order of their values. The sampling variance of a slope is its CR2 variance averaged with the model
+ * variance, each at the weight of its degrees of freedom ({@link modelTrust}); mean and between-variance are those of
+ * {@link betweenChassis}, where half the squared spread of the `prior` is the variance of the mean and the squared scale of the
+ * half-t. Without any slope the two halves are what is known.
  */
 export function slopePopulation(
     slopes: readonly ChassisSlope[],
     prior: { mean: number; sd: number },
 ): SlopePopulation {
-    const dispersion = dispersionOf(slopes);
-    // The CR2 variance with df degrees of freedom and the model variance with four.
-    const sampled = slopes.map(({ estimate, clusterVariance, df, modelVariance }) => {
-        const known = clusterVariance === null ? 0 : df!;
-        const variance = ((clusterVariance ?? 0) * known + 4 * dispersion * modelVariance) / (known + 4);
-        return { estimate, variance: Math.max(variance, 1e-14) };
-    });
-    const found = sampled.length > 0 ? pauleMandel(sampled) : null;
     const half = prior.sd ** 2 / 2;
-    const others = Math.max(sampled.length - 1, 0);
-    const between = (2 * half + others * (found?.between ?? 0)) / (2 + others);
-    const { weights, values } = pooled(sampled, between);
+    const trust = modelTrust(
+        slopes.flatMap(({ clusterVariance, df, modelVariance }) =>
+            clusterVariance === null || df === null || !(clusterVariance > 1e-14)
+                ? []
+                : [{ ratio: clusterVariance / modelVariance, df }],
+        ),
+    );
+    if (slopes.length === 0) {
+        return {
+            chassisCount: 0,
+            dispersion: 1,
+            modelDf: trust.df,
+            pauleMandelMean: null,
+            pauleMandelVariance: null,
+            mean: prior.mean,
+            meanVariance: half,
+            between: half,
+            betweenDf: 4,
+        };
+    }
+    const judged = slopes.map(({ estimate, clusterVariance, df, modelVariance }) => {
+        const known = clusterVariance === null ? 0 : df!;
+        const model = trust.dispersion * modelVariance;
+        const variance = ((clusterVariance ?? 0) * known + trust.df * model) / (known + trust.df);
+        return { estimate, variance: Math.max(variance, 1e-14), df: known + trust.df };
+    });
+    const moments = pauleMandel(judged);
+    const { mean, meanVariance, between, df } = betweenChassis(judged, { mean: prior.mean, variance: half });
     return {
-        chassisCount: sampled.length,
-        dispersion,
-        pauleMandelMean: found?.mean ?? null,
-        pauleMandelVariance: sampled.length > 1 ? found!.between : null,
-        mean: (values + prior.mean / half) / (weights + 1 / half),
-        meanVariance: 1 / (weights + 1 / half),
+        chassisCount: slopes.length,
+        dispersion: dispersionOf(slopes),
+        modelDf: trust.df,
+        pauleMandelMean: moments.mean,
+        pauleMandelVariance: slopes.length > 1 ? moments.between : null,
+        mean,
+        meanVariance,
         between,
+        betweenDf: df,
     };
 }

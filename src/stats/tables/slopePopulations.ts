@@ -27,11 +27,13 @@ export const slopePopulations: TableFunction = async function* (batches) {
             ...group.key,
             chassis_count: found.chassisCount,
             dispersion: found.dispersion,
+            model_df: found.modelDf,
             paule_mandel_mean: found.pauleMandelMean,
             paule_mandel_var: found.pauleMandelVariance,
             mean_deg_per_mm: found.mean,
             mean_var: found.meanVariance,
             between_var: found.between,
+            between_df: found.betweenDf,
         };
     }
 };

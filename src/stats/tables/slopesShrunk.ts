@@ -1,4 +1,4 @@
-import { type OwnSlopes, type Populations, shrunkSlopes } from '../slopes/shrunkSlopes.js';
+import { likelyVariances, type OwnSlopes, type Populations, shrunkSlopes } from '../slopes/shrunkSlopes.js';
 import type { Rank } from '../slopes/slopeEstimate.js';
 import { rowsOf, type TableFunction, type Value } from './batch.js';
 
@@ -11,8 +11,12 @@ function populationsOf(row: Record<string, Value>): Populations {
     return {
         mean: pair(row, 'mean'),
         meanVariance: pair(row, 'mean_var'),
-        between: pair(row, 'between'),
+        between: {
+            out: likelyVariances(row.between_out as number, row.between_df_out as number | null),
+            aft: likelyVariances(row.between_aft as number, row.between_df_aft as number | null),
+        },
         dispersion: pair(row, 'dispersion'),
+        modelDf: pair(row, 'model_df'),
     };
 }
 
@@ -35,8 +39,10 @@ function ownOf(row: Record<string, Value>): OwnSlopes | null {
 
 /** Shrunken slopes of each chassis and angle. */
 export const slopesShrunk: TableFunction = async function* (batches) {
+    const populations = new Map<Value, Populations>();
     for await (const row of rowsOf(batches)) {
-        const { slope, variance } = shrunkSlopes(ownOf(row), populationsOf(row));
+        if (!populations.has(row.response!)) populations.set(row.response!, populationsOf(row));
+        const { slope, variance } = shrunkSlopes(ownOf(row), populations.get(row.response!)!);
         yield {
             chassis: row.chassis!,
             response: row.response!,
