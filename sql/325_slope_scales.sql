@@ -40,12 +40,14 @@ logs as (
     where move_count >= 4
 ),
 unevenness as (
-    select response, greatest((10 * 1.1 / 5 + exact_sum(square - sampling_var)) / (10 + count(*)), 1.1 / 5) as between_var
+    select response, greatest((10 * 1.1 / 5 + exact_sum(square - sampling_var)) / (10 + count(*)), 1.1 / 5)
+        as between_var
     from logs
     group by response
 ),
 mean_logs as (
-    select response, exact_sum(log_scale / (sampling_var + between_var)) / exact_sum(1 / (sampling_var + between_var)) as log_scale
+    select response, exact_sum(log_scale / (sampling_var + between_var)) / exact_sum(1 / (sampling_var + between_var))
+        as log_scale
     from logs
     inner join unevenness using (response)
     group by response
@@ -76,10 +78,12 @@ select
     scale_deg as own_scale_deg,
     typical_scale_deg,
     typical_worth,
-    -- Instruments show hundredths: a scale below what rounding alone makes (0.01/sqrt(12), twice) would reject good readings.
+    -- Instruments show hundredths: a scale below what rounding alone makes (0.01/sqrt(12), twice) would reject good
+    -- readings.
     greatest(
         sqrt(
-            (own_worth * power(weighed.scale_deg, 2) + typical_worth * power(typical_scale_deg, 2)) / (own_worth + typical_worth)
+            (own_worth * power(weighed.scale_deg, 2) + typical_worth * power(typical_scale_deg, 2))
+                / (own_worth + typical_worth)
         ),
         0.01 / sqrt(6)
     ) as scale_deg,

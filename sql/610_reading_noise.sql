@@ -149,7 +149,8 @@ select
     sqrt(repeat_var + coarse_var) as sd_deg,
     case
         when used.step_deg > 0
-        then rounding_var * shared_rounding(sqrt(greatest(least(repeat_var, coalesce(own_square / nullif(own_df, 0), repeat_var)) - fine_var, 0)) / used.step_deg)
+        then rounding_var * shared_rounding(sqrt(greatest(least(repeat_var,
+            coalesce(own_square / nullif(own_df, 0), repeat_var)) - fine_var, 0)) / used.step_deg)
         else 0
     end as shared_var_deg2,
     used.step_deg,

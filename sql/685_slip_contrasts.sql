@@ -21,7 +21,8 @@ numbered_levels as (
     select
         *,
         row_number() over (
-            partition by factor, corner_session_count, slip_count, unclear_count, expected_slip_count, corner_km order by level
+            partition by factor, corner_session_count, slip_count, unclear_count, expected_slip_count,
+                corner_km order by level
         ) as alike
     from slip_rates
     where factor <> 'all'

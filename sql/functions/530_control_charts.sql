@@ -1,6 +1,7 @@
 -- Half width of the limits of the n-th exponentially weighted moving average (ewma of src/stats), in standard deviations of a value, for
 -- limits of `wide` standard deviations (NIST/SEMATECH e-Handbook 6.3.2.4).
-create or replace temp macro ewma_reach(share, wide, n) as wide * sqrt(share / (2 - share) * (1 - power(1 - share, 2 * n)));
+create or replace temp macro ewma_reach(share, wide, n) as wide
+    * sqrt(share / (2 - share) * (1 - power(1 - share, 2 * n)));
 -- Limits of the three charts of a track, in standard deviations: individuals, moving average with share 0.25, CUSUM with slack 0.5.
 -- Together they signal at most one point in 200 where nothing happens, however long the track, with centre and standard deviation
 -- known or from its own 8 points or more (by simulation of normal values; tests/model/controlCharts.test.ts). With 3, 3 and 4, each in

@@ -24,7 +24,8 @@ stored_sums as (
     where guard = 1.65 and coalesce(by_1, 'chassis') = 'chassis' and by_2 is null
 ),
 settings_summed as (
-    select label_1, label_2, response, vehicle, setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+    select label_1, label_2, response, vehicle,
+        setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
     from (
         select
             audit_label(by_1, technician, gauge, kit, chassis, month) as label_1,
@@ -163,7 +164,8 @@ summed as (
         coalesce(before_edge_count, 0) as before_edge_count,
         coalesce(came_count, 0) as came_count,
         cast(short_sum as double) / nullif(came_count, 0) / 1e6 as short_mean,
-        sqrt(nullif(centred_moment(came_count, short_square, short_sum, short_sum), 0) / nullif(came_count - 1, 0) / came_count) as short_plain_error,
+        sqrt(nullif(centred_moment(came_count, short_square, short_sum, short_sum), 0) / nullif(came_count - 1, 0)
+            / came_count) as short_plain_error,
         car_count,
         count_count_cars,
         z_count_count_cars,
@@ -198,9 +200,12 @@ of_all as (
 alike as (
     select
         summed.* exclude (hit_icc, z_icc, short_icc),
-        case when split_by = 'overall' then of_all.hit_icc else icc_used(summed.hit_icc, car_count, of_all.hit_icc, 10) end as hit_icc,
-        case when split_by = 'overall' then of_all.z_icc else icc_used(summed.z_icc, car_count, of_all.z_icc, 10) end as z_icc,
-        case when split_by = 'overall' then of_all.short_icc else icc_used(summed.short_icc, car_count, of_all.short_icc, 10) end as short_icc
+        case when split_by = 'overall' then of_all.hit_icc
+            else icc_used(summed.hit_icc, car_count, of_all.hit_icc, 10) end as hit_icc,
+        case when split_by = 'overall' then of_all.z_icc else icc_used(summed.z_icc, car_count, of_all.z_icc, 10) end
+            as z_icc,
+        case when split_by = 'overall' then of_all.short_icc
+            else icc_used(summed.short_icc, car_count, of_all.short_icc, 10) end as short_icc
     from summed
     inner join of_all using (response)
 ),
@@ -282,12 +287,14 @@ pairs as (
         other."group" as second,
         (one.shrunk_share - other.shrunk_share) / sqrt(one.shrunk_var + other.shrunk_var) as deviate
     from spread as one
-    inner join spread as other on other.split_by = one.split_by and other.response = one.response and other."group" > one."group"
+    inner join spread as other on other.split_by = one.split_by and other.response = one.response
+        and other."group" > one."group"
 ),
 placed as (
     select
         *,
-        2 * normal_cdf(-abs(deviate)) * (count(*) over (partition by split_by, response) - row_number() over by_size + 1) as p_raised
+        2 * normal_cdf(-abs(deviate))
+            * (count(*) over (partition by split_by, response) - row_number() over by_size + 1) as p_raised
     from pairs
     window by_size as (partition by split_by, response order by abs(deviate) desc, first, second)
 ),
@@ -356,8 +363,10 @@ select
     cp_limit(capability_cp(z_sd, -1, 1), (z_count - 1) / z_sd_effect, 0.025) as cp_conf_low,
     cp_limit(capability_cp(z_sd, -1, 1), (z_count - 1) / z_sd_effect, 0.975) as cp_conf_high,
     capability_cpk(z_mean, z_sd, -1, 1) as cpk,
-    cpk_limit(capability_cpk(z_mean, z_sd, -1, 1), z_count / z_effect, (z_count - 1) / z_sd_effect, 0.025) as cpk_conf_low,
-    cpk_limit(capability_cpk(z_mean, z_sd, -1, 1), z_count / z_effect, (z_count - 1) / z_sd_effect, 0.975) as cpk_conf_high,
+    cpk_limit(capability_cpk(z_mean, z_sd, -1, 1), z_count / z_effect, (z_count - 1) / z_sd_effect, 0.025)
+        as cpk_conf_low,
+    cpk_limit(capability_cpk(z_mean, z_sd, -1, 1), z_count / z_effect, (z_count - 1) / z_sd_effect, 0.975)
+        as cpk_conf_high,
     case when z_own_sd > 0 then p_accepted(z_mean, z_own_sd, 0, 1) end as share_truly_inside,
     case
         when z_own_sd > 0 and p_accepted(z_mean, z_own_sd, z_gauge_sd, 1 - guard * z_gauge_sd) > 1e-9
@@ -373,9 +382,13 @@ select
     short_mean + t_quantile(0.975, came_count / short_effect - 1) * short_std_error as short_conf_high,
     1 - t_cdf(short_mean / short_std_error, came_count / short_effect - 1) as p_short_by_chance,
     case when split_by <> 'overall' then shrunk_share end as shrunk_share,
-    case when split_by <> 'overall' then beta_quantile(0.025, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count * (1 - shop_share)) end
+    case when split_by <> 'overall'
+        then beta_quantile(0.025, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count
+            * (1 - shop_share)) end
         as shrunk_conf_low,
-    case when split_by <> 'overall' then beta_quantile(0.975, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count * (1 - shop_share)) end
+    case when split_by <> 'overall'
+        then beta_quantile(0.975, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count
+            * (1 - shop_share)) end
         as shrunk_conf_high,
     case when split_by <> 'overall' then place end as rank,
     case when split_by <> 'overall' then 1 + better_count end as rank_low,
