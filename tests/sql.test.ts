@@ -25,7 +25,7 @@ const long: Readonly<Record<string, number>> = {
     'sql/checks/wrong_placement.sql': 407,
     'sql/functions/590_setting_charts.sql': 184,
     'sql/questions/210_advised.sql': 370,
-    'sql/questions/330_audited.sql': 360,
+    'sql/questions/330_audited.sql': 396,
     'sql/questions/350_ranged.sql': 339,
     'sql/questions/840_stacks.sql': 231,
 };
