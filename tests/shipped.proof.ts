@@ -79,7 +79,9 @@ async function faultsOf(kind: 'loaded' | 'demo' | 'empty', lines: readonly strin
     for (const [at, line] of lines.entries()) {
         const packed = shipped.packed(line, databases[kind], nodes[nodeAt ?? at % nodes.length]);
         if (kind !== 'empty' && packed.status !== 0 && packed.status !== 3) found.push(packed.stderr);
-        const folder = /^(load|forget) /.test(line) ? shipped.newFolder(databases[kind]) : folders[kind];
+        const folder = /^(load|forget|rejects) /.test(line)
+            ? shipped.newFolder(databases[kind])
+            : folders[kind];
         found.push(...faults(line, packed, await shipped.sources(line, folder)));
     }
     return found;
