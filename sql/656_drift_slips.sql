@@ -19,4 +19,29 @@
 -- column slip_cov_mm2 DOUBLE [mm2]: covariance
 -- column slip_along_mm DOUBLE [mm]: along the first scale
 -- column slip_across_mm DOUBLE [mm]: along the second scale, 0 for a slot
-select * from session_corners where missing is null and freedom in ('slot', 'plane') order by vehicle, visit, corner
+select
+    chassis,
+    vehicle,
+    visit,
+    corner,
+    plate_hand,
+    freedom,
+    slot_out,
+    slot_aft,
+    low_mm,
+    high_mm,
+    tan_caster,
+    equal_toe,
+    camber_deg,
+    caster_deg,
+    sai_deg,
+    toe_deg,
+    pointer_out_mm,
+    pointer_aft_mm,
+    camber_var_deg2,
+    caster_var_deg2,
+    sai_var_deg2,
+    toe_var_deg2,
+    pointer_var_mm2
+from session_corners
+where missing is null and freedom in ('slot', 'plane')

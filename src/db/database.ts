@@ -143,8 +143,10 @@ export class Database {
         const names = reader.deduplicatedColumnNames();
         const columns = reader.getColumns().map((values, i) => toCells(reader.columnType(i), values));
         const rows: Record<string, Cell>[] = [];
+        // Copied: an object that grows by a name at a time takes V8 fifty times as long.
+        const blank: Record<string, Cell> = Object.fromEntries(names.map((name) => [name, null]));
         for (let row = 0; row < reader.currentRowCount; row++) {
-            const cells: Record<string, Cell> = {};
+            const cells = { ...blank };
             for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row]!;
             rows.push(cells);
         }

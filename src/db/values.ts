@@ -68,8 +68,17 @@ function converter(type: DuckDBType): (value: DuckDBValue) => Cell {
     return converters[type.typeId] ?? noRule;
 }
 
+/** Types whose values are cells as they come. */
+const cellTypes: readonly DuckDBTypeId[] = [
+    DuckDBTypeId.BOOLEAN,
+    DuckDBTypeId.INTEGER,
+    DuckDBTypeId.DOUBLE,
+    DuckDBTypeId.VARCHAR,
+];
+
 /** The values of a column of `type` as {@link Cell}s; one of a type without a rule throws. */
 export function toCells(type: DuckDBType, values: readonly DuckDBValue[]): Cell[] {
+    if (cellTypes.includes(type.typeId)) return values as Cell[];
     const convert = converter(type);
     return values.map((value) => (value === null ? null : convert(value)));
 }

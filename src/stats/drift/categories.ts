@@ -1,5 +1,5 @@
 import { type CarPattern, carPatternNamed } from './carPatterns.js';
-import type { Component } from './components.js';
+import { Component } from './components.js';
 import type { Front } from './corner.js';
 import { type Pattern, patternNamed } from './patterns.js';
 
@@ -13,7 +13,12 @@ export interface Category {
 }
 
 export interface CornerCategory extends Category {
-    components: readonly (Component & { patternOf: (front: Front) => Pattern | null })[];
+    components: readonly {
+        /** Of the pattern. */
+        name: string;
+        patternOf: (front: Front) => Pattern | null;
+        component: Component;
+    }[];
     /** Whether it is weighed besides a cause on the car. */
     isSlip: boolean;
 }
@@ -63,10 +68,9 @@ function cornerCategories(causes: readonly Row[], components: readonly Row[]): C
                 priorShare: (prior_share as number) * (rows[0]!.size_share as number),
                 priorCount: prior_count as number,
                 components: rows.map(({ pattern, mean, sd, share }) => ({
+                    name: pattern as string,
                     patternOf: patternNamed(pattern as string),
-                    mean: mean as number,
-                    sd: sd as number,
-                    share: share as number,
+                    component: new Component(mean as number, sd as number, share as number),
                 })),
                 isSlip: rows.some(({ pattern }) => pattern === 'slip'),
             };

@@ -1,55 +1,57 @@
 import { normalCdf } from '../normal.js';
 import type { Front } from './corner.js';
-import { type Cause, nothing, type Sizes } from './gaussian.js';
-
-/** A normal component of the size of a cause, about plus and minus `mean`; mm for moves, degrees for the others. */
-export interface Component {
-    mean: number;
-    sd: number;
-    /** Share of the component within its size class, both signs together. */
-    share: number;
-}
-
-/** Probability that a slip about `mean` ends within `low` and `high`, with a millimetre for the plate's own play. */
-const within = (low: number, high: number, mean: number, sd: number) =>
-    Math.max(normalCdf((high + 1 - mean) / sd) - normalCdf((low - 1 - mean) / sd), 1e-6);
+import type { Sizes } from './gaussian.js';
 
 const half = Math.SQRT1_2;
-/** Eight directions of a plane. */
-const ring = [
-    [1, 0],
-    [half, half],
-    [0, 1],
-    [-half, half],
-    [-1, 0],
-    [-half, -half],
-    [0, -1],
-    [half, -half],
-] as const;
-const evenly = ring.map(() => 1 / ring.length);
+/** Eight directions of a plane, by their parts. */
+const ring = { out: [1, half, 0, -half, -1, -half, 0, half], aft: [0, half, 1, half, 0, -half, -1, -half] };
 
-/** Sizes of a component where its cause has two free directions, one, or none; in one no farther than `ends`. */
-export function sizesOf({ mean, sd }: Component, { first, second }: Cause, ends: Front['ends']): Sizes {
-    if (second !== nothing) {
-        // Wide enough to close the ring.
+/** Probability that a slip about `mean` ends within `low` and `high`, with a millimetre for the plate's own play. */
+const within = ([low, high]: readonly [number, number], mean: number, sd: number) =>
+    Math.max(normalCdf((high + 1 - mean) / sd) - normalCdf((low - 1 - mean) / sd), 1e-6);
+
+/** A normal component of the size of a cause, about plus and minus a mean; mm for moves, degrees for the others. */
+export class Component {
+    /** Share of the component within its size class, both signs together. */
+    readonly share: number;
+    /** Sizes where the cause has no free direction, one, or two. */
+    readonly sizes: readonly [Sizes, Sizes, Sizes];
+    readonly #mean: number;
+    readonly #sd: number;
+    /** Sizes that were asked along slots, by their upper and their lower end. */
+    readonly #along = new Map<number, Map<number, Sizes>>();
+
+    constructor(mean: number, sd: number, share: number) {
+        this.share = share;
+        this.#mean = mean;
+        this.#sd = sd;
+        // In a plane wide enough to close the ring.
         const wide = Math.max(sd, 0.38 * mean);
-        return {
-            means: ring.map(([out, aft]) => [mean * out, mean * aft]),
-            weights: evenly,
-            variance: wide * wide,
-            square: mean * mean + wide * wide,
-        };
+        const square = mean * mean + sd * sd;
+        this.sizes = [
+            { first: [0], second: [0], weights: [1], variance: 0, square },
+            { first: [mean, -mean], second: [0, 0], weights: [0.5, 0.5], variance: sd * sd, square },
+            {
+                first: ring.out.map((part) => mean * part),
+                second: ring.aft.map((part) => mean * part),
+                weights: ring.out.map(() => 1 / 8),
+                variance: wide * wide,
+                square: mean * mean + wide * wide,
+            },
+        ];
     }
-    const square = mean * mean + sd * sd;
-    if (first === nothing) return { means: [[0, 0]], weights: [1], variance: 0, square };
-    const [up, down] = ends === null ? [1, 1] : [within(...ends, mean, sd), within(...ends, -mean, sd)];
-    return {
-        means: [
-            [mean, 0],
-            [-mean, 0],
-        ],
-        weights: [up / 2, down / 2],
-        variance: sd * sd,
-        square,
-    };
+
+    /** Sizes along a slot, no farther than its `ends`. */
+    along(ends: NonNullable<Front['ends']>): Sizes {
+        const [low, high] = ends;
+        let known = this.#along.get(high);
+        if (known === undefined) this.#along.set(high, (known = new Map()));
+        let sizes = known.get(low);
+        if (sizes === undefined) {
+            const [up, down] = [within(ends, this.#mean, this.#sd), within(ends, -this.#mean, this.#sd)];
+            sizes = { ...this.sizes[1], weights: [up / 2, down / 2] };
+            known.set(low, sizes);
+        }
+        return sizes;
+    }
 }

@@ -9,15 +9,16 @@ export interface Odds {
 }
 
 /** Adds `weight` times `values` to `sums`. */
-function addTo(sums: number[], values: readonly number[], weight: number): void {
+function addTo(sums: Float64Array, values: Float64Array, weight: number): void {
     for (let i = 0; i < values.length; i++) sums[i]! += values[i]! * weight;
 }
 
 /** Expected number of sessions with each category at the odds `shares`, and the number of fronts. */
 function expected(sessions: readonly Likelihoods[], { corner, car, slips }: Categories, shares: Shares) {
-    const alone = corner.map(() => 0);
-    const [held, bothHeld] = [car.map(() => 0), car.map(() => 0)];
-    const [slipped, besideSlip] = [shares.slips.map(() => 0), shares.slips.map(() => 0)];
+    const zeros = ({ length }: readonly unknown[]) => new Float64Array(length);
+    const alone = zeros(corner);
+    const [held, bothHeld] = [zeros(car), zeros(car)];
+    const [slipped, besideSlip] = [zeros(shares.slips), zeros(shares.slips)];
     let [none, frontCount] = [0, 0];
     for (const session of sessions) {
         const weights = weigh(session, shares);
@@ -32,8 +33,8 @@ function expected(sessions: readonly Likelihoods[], { corner, car, slips }: Cate
             addTo(besideSlip, session.slips[j]!, (fronts - 1) * weights.slip);
         }
     }
-    const corners = alone.map((sum, k) => sum * shares.corner[k]!);
-    const cars = held.map((sum, c) => (c === 0 ? none : sum * shares.car[c]!));
+    const corners = shares.corner.map((share, k) => share * alone[k]!);
+    const cars = shares.car.map((share, c) => (c === 0 ? none : share * held[c]!));
     corners[0] = bothHeld.reduce((sum, value, c) => sum + value * shares.car[c]!, corners[0]!);
     for (const [i, share] of shares.slips.entries()) {
         corners[slips[i % slips.length]!]! += slipped[i]! * share;

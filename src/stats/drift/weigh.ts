@@ -29,7 +29,7 @@ export interface Weights {
     none: number;
 }
 
-function product(a: readonly number[], b: readonly number[]): number {
+function product(a: Float64Array, b: readonly number[]): number {
     let sum = 0;
     for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
     return sum;

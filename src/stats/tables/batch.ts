@@ -75,12 +75,17 @@ export async function* groupsBy(
     if (group !== undefined) yield group;
 }
 
+/** A row to copy and fill: an object that grows by a name at a time takes V8 fifty times as long. */
+export const blankRow = (names: readonly string[]): Record<string, Value> =>
+    Object.fromEntries(names.map((name) => [name, null]));
+
 /** The rows of a query one by one. */
 export async function* rowsOf(batches: AsyncIterable<Batch>): AsyncIterable<Record<string, Value>> {
     for await (const { names, columns } of batches) {
+        const blank = blankRow(names);
         const count = columns[0]?.length ?? 0;
         for (let row = 0; row < count; row++) {
-            const cells: Record<string, Value> = {};
+            const cells = { ...blank };
             for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row] as Value;
             yield cells;
         }

@@ -4,13 +4,15 @@ import { type Likelihoods, likelihoodsOf } from '../drift/session.js';
 import type { TableFunction } from './batch.js';
 import { sessionsOf } from './driftSessions.js';
 
+const kept = ['visit_count', 'front_count', 'is_first'];
+
 /** Odds of the causes, from the prior and the sessions of a sample. */
 export const driftOdds: TableFunction = async function* (batches, whole) {
     const categories = categoriesOf(whole as unknown as CauseTables);
     const sessions: Likelihoods[] = [];
     const first: Likelihoods[] = [];
     let [visitCount, frontCount, sampledFronts] = [0, 0, 0];
-    for await (const { rows, session } of sessionsOf(batches, whole.sensitivities!)) {
+    for await (const { rows, session } of sessionsOf(batches, whole.sensitivities!, kept)) {
         const likelihoods = likelihoodsOf(session, categories);
         sessions.push(likelihoods);
         if (rows[0]!.is_first) first.push(likelihoods);

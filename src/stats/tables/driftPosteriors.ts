@@ -2,7 +2,7 @@ import { type CauseTables, categoriesOf } from '../drift/categories.js';
 import { causesOf, posterior } from '../drift/posterior.js';
 import { likelihoodsOf } from '../drift/session.js';
 import { sharesOf } from '../drift/weigh.js';
-import type { Row, TableFunction } from './batch.js';
+import { blankRow, type Row, type TableFunction } from './batch.js';
 import { sessionsOf } from './driftSessions.js';
 
 const sharesOfLevel = (odds: readonly Row[], level: string) =>
@@ -19,6 +19,8 @@ function placeOfMost(values: readonly number[], but = -1): number {
     return found;
 }
 
+const key = ['chassis', 'vehicle', 'corner', 'visit'];
+
 /** Probabilities of what happened to each front over a session. */
 export const driftPosteriors: TableFunction = async function* (batches, whole) {
     const categories = categoriesOf(whole as unknown as CauseTables);
@@ -26,20 +28,15 @@ export const driftPosteriors: TableFunction = async function* (batches, whole) {
     const shares = sharesOf(corner!, car!, categories);
     const causes = causesOf(categories);
     const columns = causes.map((cause) => `p_${cause}`);
-    for await (const { rows, session } of sessionsOf(batches, whole.sensitivities!)) {
+    const blank = blankRow([...key, ...columns, 'cause', 'p_cause', 'next_cause']);
+    for await (const { rows, session } of sessionsOf(batches, whole.sensitivities!, key)) {
         const found = posterior(likelihoodsOf(session, categories), categories, shares, causes);
         for (const [front, probabilities] of found.entries()) {
-            const { chassis, vehicle, corner, visit } = rows[front]!;
             const likeliest = placeOfMost(probabilities);
-            const row: Record<string, Row[string]> = {
-                chassis: chassis!,
-                vehicle: vehicle!,
-                corner: corner!,
-                visit: visit!,
-                cause: causes[likeliest]!,
-                p_cause: probabilities[likeliest]!,
-                next_cause: causes[placeOfMost(probabilities, likeliest)]!,
-            };
+            const row = { ...blank, ...rows[front] };
+            row.cause = causes[likeliest]!;
+            row.p_cause = probabilities[likeliest]!;
+            row.next_cause = causes[placeOfMost(probabilities, likeliest)]!;
             for (const [place, column] of columns.entries()) row[column] = probabilities[place]!;
             yield row;
         }

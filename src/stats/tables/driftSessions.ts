@@ -2,7 +2,7 @@ import { type Chassis, chassisByName } from '../drift/chassis.js';
 import type { Corner, Front } from '../drift/corner.js';
 import type { Changes } from '../drift/gaussian.js';
 import type { Session } from '../drift/session.js';
-import { type Batch, type Row, rowsOf } from './batch.js';
+import type { Batch, Row, Value } from './batch.js';
 
 const values = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg', 'pointer_out_mm', 'pointer_aft_mm'];
 const variances = [
@@ -15,54 +15,86 @@ const variances = [
 ];
 const places = values.map((_, place) => place);
 
-const changesOf = (row: Row): Changes => ({
-    read: places.filter((place) => (row[values[place]!] ?? null) !== null),
-    values: values.map((name) => (row[name] ?? 0) as number),
-    variances: variances.map((name) => (row[name] ?? 1) as number),
-});
+/** The columns of a batch of corners, by their names. */
+export class Corners {
+    readonly count: number;
+    readonly #columns: ReadonlyMap<string, readonly Value[]>;
+    readonly #values: readonly (readonly Value[])[];
+    readonly #variances: readonly (readonly Value[])[];
 
-function cornerOf(row: Row): Corner {
-    const tanCaster = (row.tan_caster ?? 0) as number;
-    return {
-        side: (row.corner as string).endsWith('L') ? 1 : -1,
-        changes: changesOf(row),
-        toePart: row.equal_toe ? 0 : tanCaster,
-        toeReadPart: row.equal_toe ? tanCaster : 0,
-    };
+    constructor({ names, columns }: Batch) {
+        this.count = columns[0]?.length ?? 0;
+        this.#columns = new Map(names.map((name, i) => [name, columns[i] as Value[]]));
+        this.#values = values.map((name) => this.#columns.get(name)!);
+        this.#variances = variances.map((name) => this.#columns.get(name)!);
+    }
+
+    value(name: string, row: number): Value {
+        return this.#columns.get(name)![row]!;
+    }
+
+    #changes(row: number): Changes {
+        return {
+            read: places.filter((place) => this.#values[place]![row] !== null),
+            values: this.#values.map((column) => (column[row] ?? 0) as number),
+            variances: this.#variances.map((column) => (column[row] ?? 1) as number),
+        };
+    }
+
+    corner(row: number): Corner {
+        const tanCaster = (this.value('tan_caster', row) ?? 0) as number;
+        const isEqual = this.value('equal_toe', row);
+        return {
+            side: (this.value('corner', row) as string).endsWith('L') ? 1 : -1,
+            changes: this.#changes(row),
+            toePart: isEqual ? 0 : tanCaster,
+            toeReadPart: isEqual ? tanCaster : 0,
+        };
+    }
+
+    front(row: number, chassis: ReadonlyMap<string, Chassis>): Front {
+        const pair = (first: string, second: string) => {
+            const [a, b] = [this.value(first, row), this.value(second, row)];
+            return a === null || b === null ? null : ([a as number, b as number] as const);
+        };
+        return {
+            ...this.corner(row),
+            chassis: chassis.get(this.value('chassis', row) as string)!,
+            freedom: this.value('freedom', row) as Front['freedom'],
+            slot: pair('slot_out', 'slot_aft'),
+            ends: pair('low_mm', 'high_mm'),
+        };
+    }
 }
 
-/** The front of a row of table session_corners. */
-export function frontOf(row: Row, chassis: ReadonlyMap<string, Chassis>): Front {
-    const { freedom, slot_out, slot_aft, low_mm, high_mm } = row as Record<string, number | null> & Row;
-    return {
-        ...cornerOf(row),
-        chassis: chassis.get(row.chassis as string)!,
-        freedom: freedom as unknown as Front['freedom'],
-        slot: slot_out === null ? null : [slot_out!, slot_aft!],
-        ends: low_mm === null || high_mm === null ? null : [low_mm!, high_mm!],
-    };
+/** A session with a front, and values of the rows of its fronts by the names of `kept`. */
+export interface KeptSession {
+    session: Session;
+    rows: readonly Row[];
 }
 
-/** Sessions that have a front, with the rows of their fronts, from rows of compared_corners (sql/functions) sorted by vehicle, visit and corner. */
+/** Sessions of rows of compared_corners (sql/functions) sorted by vehicle, visit and corner. */
 export async function* sessionsOf(
     batches: AsyncIterable<Batch>,
     sensitivities: readonly Row[],
-): AsyncIterable<{ rows: readonly Row[]; session: Session }> {
+    kept: readonly string[],
+): AsyncIterable<KeptSession> {
     const chassis = chassisByName(sensitivities);
-    const told = (visit: readonly Row[]) => {
-        const rows = visit.filter(({ corner }) => (corner as string).startsWith('F'));
-        const rears = visit.filter(({ corner }) => (corner as string).startsWith('R'));
-        if (rows.length === 0) return [];
-        const fronts = rows.map((row) => frontOf(row, chassis));
-        return [{ rows, session: { fronts, rears: rears.map(cornerOf) } }];
-    };
-    let visit: Row[] = [];
-    for await (const row of rowsOf(batches)) {
-        if (visit.length > 0 && (visit[0]!.vehicle !== row.vehicle || visit[0]!.visit !== row.visit)) {
-            yield* told(visit);
-            visit = [];
+    let [vehicle, visit]: [Value, Value] = [null, null];
+    let [fronts, rears, rows]: [Front[], Corner[], Row[]] = [[], [], []];
+    for await (const batch of batches) {
+        const corners = new Corners(batch);
+        for (let row = 0; row < corners.count; row++) {
+            if (corners.value('visit', row) !== visit || corners.value('vehicle', row) !== vehicle) {
+                if (fronts.length > 0) yield { session: { fronts, rears }, rows };
+                [vehicle, visit] = [corners.value('vehicle', row), corners.value('visit', row)];
+                [fronts, rears, rows] = [[], [], []];
+            }
+            if ((corners.value('corner', row) as string).startsWith('F')) {
+                fronts.push(corners.front(row, chassis));
+                rows.push(Object.fromEntries(kept.map((name) => [name, corners.value(name, row)])));
+            } else rears.push(corners.corner(row));
         }
-        visit.push(row);
     }
-    yield* told(visit);
+    if (fronts.length > 0) yield { session: { fronts, rears }, rows };
 }
