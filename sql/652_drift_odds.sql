@@ -1,9 +1,9 @@
 -- title: Odds of the causes, from the prior and the sessions
 -- grain: one row per cause and size class
--- source: drift_causes, drift_components, car_components, session_corners, session_noise, sensitivities
+-- source: drift_causes, drift_components, car_components, session_likelihoods
 -- missing: none
 -- computed by: src/stats/tables
--- given whole: drift_causes, drift_components, car_components, sensitivities
+-- given whole: drift_causes, drift_components, car_components
 -- Empirical Bayes by expectation and maximisation: a cause's share is (its prior count + the expected number of sessions with it)
 -- over (all prior counts + all sessions), until no share moves by 1e-4, which leaves small shares uncertain by about 0.001; causes
 -- on a corner count corner sessions, causes on the car count car sessions (Dempster, Laird and Rubin 1977; with the prior as
@@ -23,18 +23,22 @@
 with
 counts as (
     select
-        count(distinct (vehicle, visit)) as visit_count,
-        count(*) as front_count,
+        count(*) as visit_count,
+        coalesce(sum(front_count), 0) as all_front_count,
         case when visit_count > 65536 then cast(power(2, ceil(log2(visit_count / 65536))) as ubigint) else 1 end as one_in
-    from session_corners
-    where missing is null
+    from session_likelihoods
 )
 select
-    corners.*,
+    none,
+    left_alone,
+    right_alone,
+    both_held,
+    left_slips,
+    right_slips,
+    hash(vehicle, visit) % (8 * one_in) = 0 as is_first,
     visit_count,
-    front_count,
-    hash(vehicle, visit) % (8 * one_in) = 0 as is_first
-from compared_corners('session_corners', 'session_noise') as corners
+    all_front_count
+from session_likelihoods
 cross join counts
 where hash(vehicle, visit) % one_in = 0
-order by vehicle, visit, corner
+order by vehicle, visit

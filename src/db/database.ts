@@ -10,10 +10,18 @@ import {
 } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import {
-    type DuckDBAppender,
+    BIGINT,
+    BOOLEAN,
+    DOUBLE,
     type DuckDBConnection,
+    DuckDBDataChunk,
     DuckDBInstance,
+    type DuckDBType,
     type DuckDBValue,
+    INTEGER,
+    LIST,
+    listValue,
+    VARCHAR,
     version,
 } from '@duckdb/node-api';
 import type { z } from 'zod';
@@ -153,41 +161,64 @@ export class Database {
         return rows;
     }
 
-    /** The rows of a query as they come, by column, unchecked. */
+    /**
+     * The rows of a query by column, unchecked. They are put aside first, so that other statements may run between the batches, and no
+     * more than a piece of them is in memory.
+     */
     async *batches(sql: string): AsyncIterable<{ names: string[]; columns: Cell[][] }> {
-        const result = await this.#connection.stream(sql);
-        const names = result.deduplicatedColumnNames();
-        const types = result.columnTypes();
-        for (;;) {
-            const chunk = await result.fetchChunk();
-            if (chunk === null || chunk.rowCount === 0) return;
-            yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
+        await this.run(`create or replace temp table put_aside as ${sql}`);
+        for (let from = 0; ; from += PIECE_ROWS) {
+            const piece = `select * from temp.put_aside limit ${PIECE_ROWS} offset ${from}`;
+            const result = await this.#connection.run(piece);
+            const names = result.deduplicatedColumnNames();
+            const types = result.columnTypes();
+            for (let count = 0; ; count++) {
+                const chunk = await result.fetchChunk();
+                if (chunk === null || chunk.rowCount === 0) {
+                    if (count > 0) break;
+                    await this.run('drop table temp.put_aside');
+                    return;
+                }
+                yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
+            }
         }
     }
 
-    /** Appends `rows`, by the names of `columns`, to `table`, of this connection only where `temporary`. A row with other names, or a type without a rule, is a bug and throws. */
+    /** Appends `rows` as they come to `table`, in `columns`. A row without one of them, with another one, or a type without a rule, is a bug and throws. */
     async append(
         table: string,
         columns: readonly { name: string; type: string }[],
-        rows: readonly Record<string, Cell>[],
+        rows: AsyncIterable<Record<string, Cell>>,
         temporary = false,
     ): Promise<void> {
         const appender = await (temporary
             ? this.#connection.createAppender(table, 'main', 'temp')
             : this.#connection.createAppender(table));
-        const names = columns.map(({ name }) => name);
-        const put = columns.map(({ type }) => appendRule(type));
-        for (const row of rows) {
-            const strange = Object.keys(row).find((name) => !names.includes(name));
-            if (strange !== undefined) throw new Error(`table ${table} has no column ${strange}`);
-            for (const [index, name] of names.entries()) {
+        const types = columns.map(({ type }) => appendType(type));
+        let columnValues: DuckDBValue[][] = columns.map(() => []);
+        const flush = () => {
+            const chunk = DuckDBDataChunk.create(types, columnValues[0]!.length);
+            chunk.setColumns(columnValues);
+            appender.appendDataChunk(chunk);
+            columnValues = columns.map(() => []);
+        };
+        for await (const row of rows) {
+            let found = 0;
+            for (const [index, { name, type }] of columns.entries()) {
                 const value = row[name];
                 if (value === undefined) throw new Error(`a row of ${table} has no ${name}`);
-                if (value === null) appender.appendNull();
-                else put[index]!(appender, value);
+                columnValues[index]!.push(toValue(type, value));
+                found++;
             }
-            appender.endRow();
+            for (const _ in row) found--;
+            if (found < 0) {
+                const known = columns.map(({ name }) => name);
+                const strange = Object.keys(row).find((name) => !known.includes(name));
+                throw new Error(`table ${table} has no column ${strange}`);
+            }
+            if (columnValues[0]!.length === CHUNK_ROWS) flush();
         }
+        if (columnValues[0]!.length > 0) flush();
         appender.closeSync();
     }
 
@@ -221,20 +252,29 @@ export class Database {
     }
 }
 
-type AppendRule = (appender: DuckDBAppender, value: Cell) => void;
+/** Rows of a query in memory at once, and rows of a chunk. */
+const PIECE_ROWS = 122_880;
+const CHUNK_ROWS = 2048;
 
-const appendRules: Readonly<Record<string, AppendRule>> = {
-    VARCHAR: (appender, value) => appender.appendVarchar(value as string),
-    DOUBLE: (appender, value) => appender.appendDouble(value as number),
-    INTEGER: (appender, value) => appender.appendInteger(value as number),
-    BIGINT: (appender, value) => appender.appendBigInt(BigInt(value as number)),
-    BOOLEAN: (appender, value) => appender.appendBoolean(value as boolean),
+const appendTypes: Readonly<Record<string, DuckDBType>> = {
+    VARCHAR,
+    DOUBLE,
+    INTEGER,
+    BIGINT,
+    BOOLEAN,
+    'DOUBLE[]': LIST(DOUBLE),
 };
 
-function appendRule(type: string): AppendRule {
-    const found = appendRules[type];
+function appendType(type: string): DuckDBType {
+    const found = appendTypes[type];
     if (found === undefined) throw new TypeError(`no rule to append SQL type ${type}`);
     return found;
+}
+
+function toValue(type: string, value: Cell): DuckDBValue {
+    if (value === null) return null;
+    if (type === 'BIGINT') return BigInt(value as number);
+    return Array.isArray(value) ? listValue(value as number[]) : (value as DuckDBValue);
 }
 
 async function createInstance({ file, mode, threads, memoryLimit }: OpenOptions): Promise<DuckDBInstance> {

@@ -37,12 +37,23 @@ const converters: Partial<Record<DuckDBTypeId, (value: DuckDBValue) => Cell>> = 
     [DuckDBTypeId.SQLNULL]: () => null,
 };
 
+/** Types whose values are cells as they come. */
+const cellTypes: readonly DuckDBTypeId[] = [
+    DuckDBTypeId.BOOLEAN,
+    DuckDBTypeId.INTEGER,
+    DuckDBTypeId.DOUBLE,
+    DuckDBTypeId.VARCHAR,
+];
+
 /** How a value of `type` becomes a {@link Cell}; one of a type without a rule here throws. */
 function converter(type: DuckDBType): (value: DuckDBValue) => Cell {
     if (type.typeId === DuckDBTypeId.LIST) {
-        const convert = converter((type as unknown as { valueType: DuckDBType }).valueType);
+        const { valueType } = type as unknown as { valueType: DuckDBType };
+        const convert = converter(valueType);
+        const areCells = cellTypes.includes(valueType.typeId);
         return (value) => {
             const { items } = value as unknown as { items: DuckDBValue[] };
+            if (areCells) return items as Cell[];
             return items.map((item) => (item === null ? null : convert(item)));
         };
     }
@@ -67,14 +78,6 @@ function converter(type: DuckDBType): (value: DuckDBValue) => Cell {
     };
     return converters[type.typeId] ?? noRule;
 }
-
-/** Types whose values are cells as they come. */
-const cellTypes: readonly DuckDBTypeId[] = [
-    DuckDBTypeId.BOOLEAN,
-    DuckDBTypeId.INTEGER,
-    DuckDBTypeId.DOUBLE,
-    DuckDBTypeId.VARCHAR,
-];
 
 /** The values of a column of `type` as {@link Cell}s; one of a type without a rule throws. */
 export function toCells(type: DuckDBType, values: readonly DuckDBValue[]): Cell[] {

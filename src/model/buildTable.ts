@@ -43,12 +43,15 @@ async function compute(db: Database, model: SqlFile, temporary: boolean): Promis
             string,
             Value
         >[];
-    const rows: Record<string, Cell>[] = [];
-    for await (const row of made(db.batches(query), whole)) rows.push(row);
     const defined = columns.map(({ name, type }) => `${identifier(name)} ${type}`).join(', ');
     const kind = temporary ? 'temp table' : 'table';
     await db.run(`create or replace ${kind} ${identifier(table)} (${defined})`);
-    await db.append(table, columns, rows, temporary);
+    await db.append(
+        table,
+        columns,
+        made(db.batches(query), whole) as AsyncIterable<Record<string, Cell>>,
+        temporary,
+    );
 }
 
 /** Makes the table for this connection only: it hides that of the database. */

@@ -1,5 +1,5 @@
 import { type Corner, type Front, moved } from './corner.js';
-import { nothing, type Vector } from './gaussian.js';
+import type { Vector } from './gaussian.js';
 
 /** Which changes follow from a cause on the whole car. */
 export interface CarPattern {
@@ -7,19 +7,19 @@ export interface CarPattern {
     front(front: Front): Vector;
     /** Changes of a rear, of which camber and toe are read; null where it stays as it was. */
     rear: ((rear: Corner) => Vector) | null;
-    /** Variances of a front's changes by size squared, from what is not known of the effect. */
-    unknown(front: Front): Vector;
+    /** Variances of a front's changes by size squared, from what is not known of the effect; null where it is known. */
+    unknown: ((front: Front) => Vector) | null;
 }
 
 const alike = (effect: (corner: Corner) => Vector): CarPattern => ({
     front: effect,
     rear: effect,
-    unknown: () => nothing,
+    unknown: null,
 });
 const onFronts = (front: (front: Front) => Vector): CarPattern => ({
     front,
     rear: null,
-    unknown: () => nothing,
+    unknown: null,
 });
 
 /** Patterns of table car_components, by the names of its components. */

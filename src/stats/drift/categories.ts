@@ -1,15 +1,15 @@
 import { type CarPattern, carPatternNamed } from './carPatterns.js';
 import { Component } from './components.js';
-import type { Front } from './corner.js';
+import type { Corner, Front } from './corner.js';
+import type { Vector } from './gaussian.js';
 import { type Pattern, patternNamed } from './patterns.js';
 
-/** A cause and size class whose odds are estimated. */
+export type Row = Readonly<Record<string, unknown>>;
+
+/** A cause and size class; causes on the whole car have one size class. */
 export interface Category {
     cause: string;
     size: number;
-    priorShare: number;
-    /** Number of sessions that the prior of all causes of its level counts as. */
-    priorCount: number;
 }
 
 export interface CornerCategory extends Category {
@@ -19,92 +19,88 @@ export interface CornerCategory extends Category {
         patternOf: (front: Front) => Pattern | null;
         component: Component;
     }[];
-    /** Whether it is weighed besides a cause on the car. */
-    isSlip: boolean;
 }
 
-export interface CarCategory extends Category {
-    components: readonly { pattern: CarPattern; sd: number; share: number }[];
+/** A normal component, about 0, of the size of a cause on the whole car. */
+export interface CarComponent {
+    pattern: CarPattern;
+    /** Place of its cause. */
+    place: number;
+    /** Place of its effect on the rears; null where they stay as they were. */
+    rear: number | null;
+    variance: number;
+    share: number;
 }
 
+/** What may have happened, in the order of lists of likelihoods: by name, that a corner held first. */
 export interface Categories {
-    /** The first one is that the corner held. */
     corner: readonly CornerCategory[];
-    /** The first one is that nothing happened to the whole car. */
-    car: readonly CarCategory[];
-    /** Places in `corner` of slips. */
+    /** Places in `corner` of slips: they are weighed beside causes on the car. */
     slips: readonly number[];
+    /** Causes on the car. */
+    car: readonly Category[];
+    carComponents: {
+        /** Those whose effect is known, and those with which comes noise of their own. */
+        known: readonly CarComponent[];
+        unknown: readonly CarComponent[];
+        /** Effects on the rears. */
+        rears: readonly ((rear: Corner) => Vector)[];
+    };
 }
 
-type Row = Readonly<Record<string, unknown>>;
+const inOrder = (a: string, b: string) => (a === b ? 0 : a === 'held' || (b !== 'held' && a < b) ? -1 : 1);
 
-/** Rows of tables drift_causes, drift_components and car_components, in any order. */
-export interface CauseTables {
-    drift_causes: readonly Row[];
-    drift_components: readonly Row[];
-    car_components: readonly Row[];
-}
-
-const byNumber = (key: string) => (a: Row, b: Row) => (a[key] as number) - (b[key] as number);
-
-function requireCause(causes: readonly Row[], table: string, components: readonly Row[]): void {
-    for (const { cause } of components) {
-        if (!causes.some((row) => row.cause === cause))
-            throw new Error(`${table}: ${cause} is no cause of that level in drift_causes`);
+function cornerCategories(rows: readonly Row[]): CornerCategory[] {
+    const found = new Map<string, { cause: string; size: number; own: Row[] }>();
+    for (const row of rows) {
+        const { cause, size } = row as unknown as Category;
+        const category = found.get(`${cause} ${size}`) ?? { cause, size, own: [] };
+        found.set(`${cause} ${size}`, category);
+        category.own.push(row);
     }
-}
-
-function cornerCategories(causes: readonly Row[], components: readonly Row[]): CornerCategory[] {
-    requireCause(causes, 'drift_components', components);
-    return causes.flatMap(({ cause, prior_share, prior_count }) => {
-        const own = components.filter((row) => row.cause === cause);
-        if (own.length === 0) throw new Error(`drift_components: ${cause} has no size`);
-        const sizes = [...new Set(own.map(({ size }) => size as number))].sort((a, b) => a - b);
-        return sizes.map((size): CornerCategory => {
-            const rows = own.filter((row) => row.size === size).sort(byNumber('component'));
-            return {
-                cause: cause as string,
-                size,
-                priorShare: (prior_share as number) * (rows[0]!.size_share as number),
-                priorCount: prior_count as number,
-                components: rows.map(({ pattern, mean, sd, share }) => ({
-                    name: pattern as string,
-                    patternOf: patternNamed(pattern as string),
-                    component: new Component(mean as number, sd as number, share as number),
-                })),
-                isSlip: rows.some(({ pattern }) => pattern === 'slip'),
-            };
-        });
-    });
-}
-
-function carCategories(causes: readonly Row[], components: readonly Row[]): CarCategory[] {
-    requireCause(causes, 'car_components', components);
-    return causes.map(({ cause, place, prior_share, prior_count }) => {
-        const own = components.filter((row) => row.cause === cause);
-        if (own.length === 0 && place !== 0) throw new Error(`car_components: ${cause} has no size`);
-        return {
-            cause: cause as string,
-            size: 1,
-            priorShare: prior_share as number,
-            priorCount: prior_count as number,
-            components: own.map(({ component, sd, share }) => ({
-                pattern: carPatternNamed(component as string),
-                sd: sd as number,
-                share: share as number,
+    return [...found.values()]
+        .sort((a, b) => inOrder(a.cause, b.cause) || a.size - b.size)
+        .map(({ cause, size, own }) => ({
+            cause,
+            size,
+            components: own.map(({ pattern, mean, sd, share }) => ({
+                name: pattern as string,
+                patternOf: patternNamed(pattern as string),
+                component: new Component(mean as number, sd as number, share as number),
             })),
+        }));
+}
+
+function carComponents(car: readonly Category[], rows: readonly Row[]): Categories['carComponents'] {
+    const rears: ((rear: Corner) => Vector)[] = [];
+    const components = rows.map(({ cause, component, sd, share }): CarComponent => {
+        const pattern = carPatternNamed(component as string);
+        return {
+            pattern,
+            place: car.findIndex((one) => one.cause === cause),
+            rear: pattern.rear === null ? null : rears.push(pattern.rear) - 1,
+            variance: (sd as number) * (sd as number),
+            share: share as number,
         };
     });
+    return {
+        known: components.filter(({ pattern }) => pattern.unknown === null),
+        unknown: components.filter(({ pattern }) => pattern.unknown !== null),
+        rears,
+    };
 }
 
-/** What may have happened, by the tables of causes and sizes. Throws where a row of them cannot be used. */
-export function categoriesOf({ drift_causes, drift_components, car_components }: CauseTables): Categories {
-    const ofLevel = (level: string) =>
-        drift_causes.filter((row) => row.level === level).sort(byNumber('place'));
-    const corner = cornerCategories(ofLevel('corner'), drift_components);
+/** The categories of the rows of drift_components and car_components. Throws where a row of them cannot be used. */
+export function categoriesOf(cornerRows: readonly Row[], carRows: readonly Row[]): Categories {
+    const corner = cornerCategories(cornerRows);
+    const isSlip = ({ cause, size }: Category) =>
+        cornerRows.some((row) => row.cause === cause && row.size === size && row.pattern === 'slip');
+    const causes = [...new Set(carRows.map(({ cause }) => cause as string))].sort(inOrder);
+    const car = causes.map((cause) => ({ cause, size: 1 }));
     return {
         corner,
-        car: carCategories(ofLevel('car'), car_components),
-        slips: corner.flatMap(({ isSlip }, place) => (isSlip ? [place] : [])),
+        slips: corner.flatMap((category, place) => (isSlip(category) ? [place] : [])),
+        car,
+        carComponents: carComponents(car, carRows),
     };
 }

@@ -44,14 +44,13 @@ export class Component {
     /** Sizes along a slot, no farther than its `ends`. */
     along(ends: NonNullable<Front['ends']>): Sizes {
         const [low, high] = ends;
-        let known = this.#along.get(high);
-        if (known === undefined) this.#along.set(high, (known = new Map()));
-        let sizes = known.get(low);
-        if (sizes === undefined) {
-            const [up, down] = [within(ends, this.#mean, this.#sd), within(ends, -this.#mean, this.#sd)];
-            sizes = { ...this.sizes[1], weights: [up / 2, down / 2] };
-            known.set(low, sizes);
-        }
+        const known = this.#along.get(high) ?? new Map<number, Sizes>();
+        this.#along.set(high, known);
+        const found = known.get(low);
+        if (found !== undefined) return found;
+        const [up, down] = [within(ends, this.#mean, this.#sd), within(ends, -this.#mean, this.#sd)];
+        const sizes = { ...this.sizes[1], weights: [up / 2, down / 2] };
+        known.set(low, sizes);
         return sizes;
     }
 }

@@ -33,34 +33,38 @@ export interface Sizes {
     square: number;
 }
 
-/** An effect that several corners share: of a cause on the whole car. */
-export interface SharedEffect {
-    effect: Vector;
-    /** Variances that come with it. */
-    more: Vector;
-}
-
-const unshared: SharedEffect = { effect: nothing, more: nothing };
-
-/** Means of sizes at the most. */
-const MOST = 8;
+/** Means of sizes, and effects that corners share, at the most. */
+const MOST = { means: 8, effects: 8 };
 
 /**
- * What changes say of the size z of a shared effect, for each mean of their own cause's sizes: -2 ln likelihood = deviance
- * - 2 z linear + z^2 quadratic, constants left out that all causes share.
+ * What changes say of the size z of an effect that corners share, as of a cause on the whole car, for each mean of their own cause's
+ * sizes: -2 ln likelihood = deviance - 2 z linear + z^2 quadratic, constants left out that all causes share. Several such effects, each
+ * by itself, are taken at once.
  */
 export class Evidence {
-    readonly deviances = new Float64Array(MOST);
-    readonly linears = new Float64Array(MOST);
-    quadratic = 0;
+    /** By mean. */
+    readonly deviances = new Float64Array(MOST.means);
+    /** By effect, and mean. */
+    readonly linears = Array.from({ length: MOST.effects }, () => new Float64Array(MOST.means));
+    /** By effect. */
+    readonly quadratics = new Float64Array(MOST.effects);
 
     /**
-     * Takes the evidence of `changes` y of noise N under `cause`, whose sizes are integrated out: y is normal about A m + a z with
-     * covariance N + s A A', where A are the two effects, m a mean of the sizes, s their variance and a the shared effect (Woodbury: the
-     * inverse needs that of the 2 x 2 matrix I + s A'N^-1 A only). Runs a hundred times a session: plain variables, nothing allocated.
+     * Takes the evidence of `changes` y of noise N, `more` of it from the shared effects, under `cause`, whose sizes are integrated out:
+     * y is normal about A m + a z with covariance N + s A A', where A are the two effects of the cause, m a mean of the sizes, s their
+     * variance and a a shared effect (Woodbury: the inverse needs that of the 2 x 2 matrix I + s A'N^-1 A only). Runs a hundred times a
+     * session: plain variables, nothing allocated.
      */
-    take(changes: Changes, cause: Cause, sizes: Sizes, shared: SharedEffect = unshared): this {
+    take(
+        changes: Changes,
+        cause: Cause,
+        sizes: Sizes,
+        effects: readonly Vector[] = [],
+        more: Vector = nothing,
+    ): void {
         const { read, values, variances } = changes;
+        const { first, second, unknown, misread } = cause;
+        const s = sizes.variance;
         let yy = 0;
         let det = 1;
         let y1 = 0;
@@ -68,19 +72,14 @@ export class Evidence {
         let q11 = 0;
         let q12 = 0;
         let q22 = 0;
-        let ay = 0;
-        let a1 = 0;
-        let a2 = 0;
-        let aa = 0;
         for (let k = 0; k < read.length; k++) {
             const i = read[k]!;
-            const noise =
-                variances[i]! + cause.misread[i]! + sizes.square * cause.unknown[i]! + shared.more[i]!;
+            const noise = variances[i]! + misread[i]! + sizes.square * unknown[i]! + more[i]!;
             const weight = 1 / noise;
             const y = values[i]!;
-            const one = cause.first[i]!;
-            const two = cause.second[i]!;
-            const a = shared.effect[i]!;
+            const one = first[i]!;
+            const two = second[i]!;
+            weights[i] = weight;
             det *= noise;
             yy += weight * y * y;
             y1 += weight * one * y;
@@ -88,18 +87,14 @@ export class Evidence {
             q11 += weight * one * one;
             q12 += weight * one * two;
             q22 += weight * two * two;
-            ay += weight * a * y;
-            a1 += weight * a * one;
-            a2 += weight * a * two;
-            aa += weight * a * a;
         }
-        const s = sizes.variance;
         const inner = (1 + s * q11) * (1 + s * q22) - s * q12 * (s * q12);
         const g11 = (1 + s * q22) / inner;
         const g12 = (-s * q12) / inner;
         const g22 = (1 + s * q11) / inner;
         const base = yy + Math.log(det * inner);
-        for (let k = 0; k < sizes.first.length; k++) {
+        const count = sizes.first.length;
+        for (let k = 0; k < count; k++) {
             const m1 = sizes.first[k]!;
             const m2 = sizes.second[k]!;
             const r1 = y1 - q11 * m1 - q12 * m2;
@@ -107,12 +102,33 @@ export class Evidence {
             const h1 = g11 * r1 + g12 * r2;
             const h2 = g12 * r1 + g22 * r2;
             this.deviances[k] = base - m1 * (y1 + r1) - m2 * (y2 + r2) - s * (r1 * h1 + r2 * h2);
-            this.linears[k] = ay - a1 * m1 - a2 * m2 - s * (a1 * h1 + a2 * h2);
+            pulls1[k] = m1 + s * h1;
+            pulls2[k] = m2 + s * h2;
         }
-        this.quadratic = aa - s * (g11 * a1 * a1 + 2 * g12 * a1 * a2 + g22 * a2 * a2);
-        return this;
+        for (let e = 0; e < effects.length; e++) {
+            const effect = effects[e]!;
+            let ay = 0;
+            let a1 = 0;
+            let a2 = 0;
+            let aa = 0;
+            for (let k = 0; k < read.length; k++) {
+                const i = read[k]!;
+                const a = effect[i]!;
+                const weighted = weights[i]! * a;
+                ay += weighted * values[i]!;
+                a1 += weighted * first[i]!;
+                a2 += weighted * second[i]!;
+                aa += weighted * a;
+            }
+            const linear = this.linears[e]!;
+            for (let k = 0; k < count; k++) linear[k] = ay - a1 * pulls1[k]! - a2 * pulls2[k]!;
+            this.quadratics[e] = aa - s * (g11 * a1 * a1 + 2 * g12 * a1 * a2 + g22 * a2 * a2);
+        }
     }
 }
+
+const weights = new Float64Array(nothing.length);
+const [pulls1, pulls2] = [new Float64Array(MOST.means), new Float64Array(MOST.means)];
 
 /** ln of a sum of exponentials, without overflow. */
 export class LogSum {

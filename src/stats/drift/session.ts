@@ -1,8 +1,8 @@
-import type { CarCategory, Categories, CornerCategory } from './categories.js';
+import type { CarComponent, Categories, CornerCategory } from './categories.js';
 import type { Corner, Front } from './corner.js';
-import { Evidence, LogSum, nothing, type SharedEffect, type Sizes } from './gaussian.js';
+import { Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
-import { beside, rearWays, type Way } from './rears.js';
+import { beside, rearWays, type Ways } from './rears.js';
 
 /** Corners of one car over a session, with at least one front. */
 export interface Session {
@@ -20,11 +20,11 @@ export interface Likelihoods {
     /** No cause on the car, of the likeliest causes on the fronts. */
     none: number;
     /** Of each front and its categories, relative to the front's likeliest. */
-    alone: readonly Float64Array[];
-    /** Of each category of the car, while the fronts held; the first one, nothing, is `none`. */
-    held: Float64Array;
-    /** Of each front, by category of the car and slip of that front besides: the slips of the first category, then of the next. */
-    slips: readonly Float64Array[];
+    alone: readonly (readonly number[])[];
+    /** Of each cause on the car, while the fronts held. */
+    held: readonly number[];
+    /** Of each front, by cause on the car and slip of that front besides: the slips of the first cause, then of the next. */
+    slips: readonly (readonly number[])[];
 }
 
 /** One way in which a category may show on a front. */
@@ -70,71 +70,96 @@ function logAlone({ changes }: Front, terms: readonly Term[]): number {
 const logDet = ({ changes }: Corner) =>
     changes.read.reduce((sum, place) => sum + Math.log(changes.variances[place]!), 0);
 
-/** Likelihood, over exp(`scale`), of a cause on the car of size N(0, `variance`), with `evidence` beside that of `ways`. */
+/** Likelihood, over exp(`scale`), of a cause on the car of size N(0, `variance`) and effect `e` of `evidence`, beside `ways`. */
 function withCar(
-    { deviances, linears, quadratic }: Evidence,
+    { deviances, linears, quadratics }: Evidence,
+    e: number,
     weights: readonly number[],
-    ways: readonly Way[],
+    ways: Ways,
     variance: number,
     scale: number,
 ): number {
     let sum = 0;
-    for (const way of ways) {
-        const gain = 1 / (1 + variance * (quadratic + way.quadratic));
-        const factor = way.share * Math.sqrt(gain);
+    const own = linears[e]!;
+    for (let way = 0; way < ways.shares.length; way++) {
+        const gain = 1 / (1 + variance * (quadratics[e]! + ways.quadratics[way]!));
+        const factor = ways.shares[way]! * Math.sqrt(gain);
         for (let k = 0; k < weights.length; k++) {
-            const linear = linears[k]! + way.linear;
-            const twice = variance * gain * linear * linear - deviances[k]! - way.deviance;
+            const linear = own[k]! + ways.linears[way]!;
+            const twice = variance * gain * linear * linear - deviances[k]! - ways.deviances[way]!;
             sum += factor * weights[k]! * Math.exp(twice / 2 - scale);
         }
     }
     return sum;
 }
 
+/** Causes on the car of which the same noise comes, with their effects on a front. */
+interface Effects {
+    components: readonly CarComponent[];
+    vectors: readonly Vector[];
+    more: Vector;
+}
+
+function effectsOn(front: Front, { known, unknown }: Categories['carComponents']): Effects[] {
+    const ofOne = (component: CarComponent): Effects => ({
+        components: [component],
+        vectors: [component.pattern.front(front)],
+        more: component.pattern.unknown!(front).map((variance) => component.variance * variance),
+    });
+    const vectors = known.map(({ pattern }) => pattern.front(front));
+    return [{ components: known, vectors, more: nothing }, ...unknown.map(ofOne)];
+}
+
 const silent = new Evidence();
-const [once, still] = [[1], [new Evidence(), new Evidence()]] as const;
+const still = [new Evidence(), new Evidence()] as const;
+const once = [1];
 
 /** Likelihoods of `session`, see {@link Likelihoods}. */
-export function likelihoodsOf({ fronts, rears }: Session, { corner, car, slips }: Categories): Likelihoods {
+export function likelihoodsOf({ fronts, rears }: Session, categories: Categories): Likelihoods {
+    const { corner, car, carComponents, slips } = categories;
     const terms = fronts.map((front) => termsOf(front, corner));
     const logs = fronts.map((front, j) => terms[j]!.map((own) => logAlone(front, own)));
     const tops = logs.map((own) => Math.max(...own));
+    const [unmoved, ...moved] = rearWays(rears, [() => nothing, ...carComponents.rears]) as [Ways, ...Ways[]];
     const rearsSum = new LogSum();
-    for (const { share, deviance } of rearWays(rears, () => nothing)) rearsSum.add(-deviance / 2, share);
+    for (const [way, share] of unmoved.shares.entries()) rearsSum.add(-unmoved.deviances[way]! / 2, share);
     const likeliest = tops.reduce((sum, top) => sum + top, rearsSum.log);
     const highest = [...fronts, ...rears].reduce((sum, one) => sum + logDet(one), 0) / -2;
     const scale = Math.max(likeliest, highest - 600);
-    const rearsAlone: Way = { share: 1, deviance: -2 * rearsSum.log, linear: 0, quadratic: 0 };
-    const held = new Float64Array(car.length);
-    const slipped = fronts.map(() => new Float64Array(car.length * slips.length));
 
-    const add = (c: number, { pattern, sd, share }: CarCategory['components'][number]) => {
-        const variance = sd * sd;
-        const ways = pattern.rear === null ? [rearsAlone] : rearWays(rears, pattern.rear);
-        const effects = fronts.map((front, j): SharedEffect => {
-            const more = pattern.unknown(front).map((unknown) => variance * unknown);
-            const shared = { effect: pattern.front(front), more };
-            const [{ pattern: none, sizes }] = terms[j]![0] as [Term];
-            still[j]!.take(front.changes, none, sizes, shared);
-            return shared;
-        });
-        const withFronts = ways.map((way) => fronts.reduce((sum, _, j) => beside(sum, still[j]!), way));
-        held[c]! += share * withCar(silent, once, withFronts, variance, scale);
+    const rearsAlone = { shares: [1], deviances: [-2 * rearsSum.log], linears: [0], quadratics: [0] };
+    const held = new Array<number>(car.length).fill(0);
+    const slipped = fronts.map(() => new Array<number>(held.length * slips.length).fill(0));
+    const effects = fronts.map((front) => effectsOn(front, carComponents));
+    for (const [group, { components }] of effects[0]!.entries()) {
         for (const [j, { changes }] of fronts.entries()) {
-            const others = fronts.length === 1 ? ways : ways.map((way) => beside(way, still[1 - j]!));
-            for (let place = 0; place < slips.length; place++) {
-                for (const { pattern, sizes, share: part } of terms[j]![slips[place]!]!) {
-                    own.take(changes, pattern, sizes, effects[j]);
-                    slipped[j]![c * slips.length + place]! +=
-                        share * part * withCar(own, sizes.weights, others, variance, scale);
+            const [{ pattern, sizes }] = terms[j]![0] as [Term];
+            const { vectors, more } = effects[j]![group]!;
+            still[j]!.take(changes, pattern, sizes, vectors, more);
+        }
+        const rest = components.map(({ rear }) => (rear === null ? rearsAlone : moved[rear]!));
+        for (const [e, { place, share, variance }] of components.entries()) {
+            const all = fronts.reduce((ways, _, j) => beside(ways, still[j]!, e), rest[e]!);
+            held[place]! += share * withCar(silent, 0, once, all, variance, scale);
+        }
+        for (const [j, { changes }] of fronts.entries()) {
+            const { vectors, more } = effects[j]![group]!;
+            const others = fronts.length === 1 ? rest : rest.map((ways, e) => beside(ways, still[1 - j]!, e));
+            for (const [slip, category] of slips.entries()) {
+                for (const { pattern, sizes, share: part } of terms[j]![category]!) {
+                    own.take(changes, pattern, sizes, vectors, more);
+                    for (let e = 0; e < components.length; e++) {
+                        const { place, share, variance } = components[e]!;
+                        slipped[j]![place * slips.length + slip]! +=
+                            share * part * withCar(own, e, sizes.weights, others[e]!, variance, scale);
+                    }
                 }
             }
         }
-    };
-    for (const [c, { components }] of car.entries()) for (const component of components) add(c, component);
+    }
     return {
         none: Math.max(Math.exp(likeliest - scale), 1e-300),
-        alone: logs.map((own, j) => Float64Array.from(own, (log) => Math.exp(log - tops[j]!))),
+        alone: logs.map((own, j) => own.map((log) => Math.exp(log - tops[j]!))),
         held,
         slips: slipped,
     };

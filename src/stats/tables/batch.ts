@@ -1,4 +1,4 @@
-export type Value = string | number | boolean | null;
+export type Value = string | number | boolean | null | readonly number[];
 
 /** Some rows of a query, by column. */
 export interface Batch {

@@ -67,34 +67,31 @@ export class Corners {
     }
 }
 
-/** A session with a front, and values of the rows of its fronts by the names of `kept`. */
-export interface KeptSession {
-    session: Session;
-    rows: readonly Row[];
-}
-
-/** Sessions of rows of compared_corners (sql/functions) sorted by vehicle, visit and corner. */
+/** Sessions that have a front, with their names, of rows of compared_corners (sql/functions) sorted by vehicle and visit. */
 export async function* sessionsOf(
     batches: AsyncIterable<Batch>,
     sensitivities: readonly Row[],
-    kept: readonly string[],
-): AsyncIterable<KeptSession> {
+): AsyncIterable<{ names: { chassis: Value; vehicle: Value; visit: Value }; session: Session }> {
     const chassis = chassisByName(sensitivities);
-    let [vehicle, visit]: [Value, Value] = [null, null];
-    let [fronts, rears, rows]: [Front[], Corner[], Row[]] = [[], [], []];
+    let names: { chassis: Value; vehicle: Value; visit: Value } = {
+        chassis: null,
+        vehicle: null,
+        visit: null,
+    };
+    let [fronts, rears]: [Front[], Corner[]] = [[], []];
     for await (const batch of batches) {
         const corners = new Corners(batch);
         for (let row = 0; row < corners.count; row++) {
-            if (corners.value('visit', row) !== visit || corners.value('vehicle', row) !== vehicle) {
-                if (fronts.length > 0) yield { session: { fronts, rears }, rows };
-                [vehicle, visit] = [corners.value('vehicle', row), corners.value('visit', row)];
-                [fronts, rears, rows] = [[], [], []];
+            const [vehicle, visit] = [corners.value('vehicle', row), corners.value('visit', row)];
+            if (visit !== names.visit || vehicle !== names.vehicle) {
+                if (fronts.length > 0) yield { names, session: { fronts, rears } };
+                names = { chassis: corners.value('chassis', row), vehicle, visit };
+                [fronts, rears] = [[], []];
             }
-            if ((corners.value('corner', row) as string).startsWith('F')) {
+            if ((corners.value('corner', row) as string).startsWith('F'))
                 fronts.push(corners.front(row, chassis));
-                rows.push(Object.fromEntries(kept.map((name) => [name, corners.value(name, row)])));
-            } else rears.push(corners.corner(row));
+            else rears.push(corners.corner(row));
         }
     }
-    if (fronts.length > 0) yield { session: { fronts, rears }, rows };
+    if (fronts.length > 0) yield { names, session: { fronts, rears } };
 }

@@ -1,10 +1,10 @@
 import type { TableFunction } from './batch.js';
 import { displaySteps } from './displaySteps.js';
 import { driftOdds } from './driftOdds.js';
-import { driftPosteriors } from './driftPosteriors.js';
 import { driftSlips } from './driftSlips.js';
 import { ownScales } from './ownScales.js';
 import { repeatCells } from './repeatCells.js';
+import { sessionLikelihoods } from './sessionLikelihoods.js';
 import { slopeEstimates } from './slopeEstimates.js';
 import { slopeFits } from './slopeFits.js';
 import { slopePopulations } from './slopePopulations.js';
@@ -20,6 +20,6 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     slope_populations: slopePopulations,
     slopes_shrunk: slopesShrunk,
     drift_odds: driftOdds,
-    drift_posteriors: driftPosteriors,
+    session_likelihoods: sessionLikelihoods,
     drift_slips: driftSlips,
 };
