@@ -1,5 +1,5 @@
 import { type Corner, type Front, moved } from './corner.js';
-import type { Vector } from './gaussian.js';
+import { type Vector, vector } from './gaussian.js';
 
 /** Which changes follow from a cause on the whole car. */
 export interface CarPattern {
@@ -27,22 +27,20 @@ const patterns: Readonly<Record<string, CarPattern>> = {
     /** A cradle that moves sideways moves both bearings the other way. */
     cradle: {
         front(front) {
-            const [camber, caster, sai, toe] = moved(front, -front.side, 0) as [
-                number,
-                number,
-                number,
-                number,
-            ];
-            return [camber, caster, sai, toe, 0, 0];
+            const effect = moved(front, -front.side, 0);
+            return vector(effect[0]!, effect[1]!, effect[2]!, effect[3]!);
         },
         rear: null,
-        unknown: ({ chassis }) => [...chassis.slopes.map((one) => one.outVariance + one.spread), 0, 0],
+        unknown({ chassis }) {
+            const [camber, caster, sai, toe] = chassis.slopes.map((one) => one.outVariance + one.spread);
+            return vector(camber!, caster!, sai!, toe!);
+        },
     },
-    roll: alike(({ side }) => [side, 0, -side, 0, 0, 0]),
-    'camber zero': alike(() => [1, 0, 0, 0, 0, 0]),
-    'caster zero': onFronts(() => [0, 1, 0, 0, 0, 0]),
-    'toe zero': alike(({ toeReadPart }) => [toeReadPart, 0, 0, 1, 0, 0]),
-    steering: onFronts(({ side, toePart }) => [-side * toePart, 0, 0, side, 0, 0]),
+    roll: alike(({ side }) => vector(side, 0, -side, 0)),
+    'camber zero': alike(() => vector(1, 0, 0, 0)),
+    'caster zero': onFronts(() => vector(0, 1, 0, 0)),
+    'toe zero': alike(({ toeReadPart }) => vector(toeReadPart, 0, 0, 1)),
+    steering: onFronts(({ side, toePart }) => vector(-side * toePart, 0, 0, side)),
 };
 
 /** The pattern of that component. Throws where there is none. */

@@ -13,7 +13,7 @@ export interface Slope {
 
 export interface Chassis {
     /** Of camber, caster, SAI and toe. */
-    slopes: readonly Slope[];
+    slopes: readonly [Slope, Slope, Slope, Slope];
     /** Degrees of toe per degree of camber when the bearing moves outboard, and its variance. */
     toeRatio: number;
     toeRatioVariance: number;
@@ -24,8 +24,8 @@ export interface Chassis {
 
 const angles = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg'];
 
-function chassisOf(slopes: readonly Slope[]): Chassis {
-    const [camber, , , toe] = slopes as readonly [Slope, Slope, Slope, Slope];
+function chassisOf(slopes: Chassis['slopes']): Chassis {
+    const [camber, , , toe] = slopes;
     const toeRatio = toe.out / camber.out;
     const sd = Math.sqrt(toe.outVariance + toe.spread) / Math.abs(camber.out);
     const likely = (p: number) => (p > 1e-6 ? p : 0);
@@ -54,5 +54,5 @@ export function chassisByName(rows: readonly Readonly<Record<string, unknown>>[]
             spread: row.spread_var as number,
         };
     }
-    return new Map([...slopes].map(([name, own]) => [name, chassisOf(own)]));
+    return new Map([...slopes].map(([name, own]) => [name, chassisOf(own as unknown as Chassis['slopes'])]));
 }

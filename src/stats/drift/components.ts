@@ -1,10 +1,19 @@
 import { normalCdf } from '../normal.js';
 import type { Front } from './corner.js';
-import type { Sizes } from './gaussian.js';
+import { Sizes } from './gaussian.js';
 
 const half = Math.SQRT1_2;
-/** Eight directions of a plane, by their parts. */
-const ring = { out: [1, half, 0, -half, -1, -half, 0, half], aft: [0, half, 1, half, 0, -half, -1, -half] };
+/** Eight directions of a plane. */
+const ring = [
+    [1, 0],
+    [half, half],
+    [0, 1],
+    [-half, half],
+    [-1, 0],
+    [-half, -half],
+    [0, -1],
+    [half, -half],
+] as const;
 
 /** Probability that a slip about `mean` ends within `low` and `high`, with a millimetre for the plate's own play. */
 const within = ([low, high]: readonly [number, number], mean: number, sd: number) =>
@@ -27,18 +36,23 @@ export class Component {
         this.#sd = sd;
         // In a plane wide enough to close the ring.
         const wide = Math.max(sd, 0.38 * mean);
-        const square = mean * mean + sd * sd;
+        const around = ring.map(([out, aft]) => [mean * out, mean * aft] as const);
         this.sizes = [
-            { first: [0], second: [0], weights: [1], variance: 0, square },
-            { first: [mean, -mean], second: [0, 0], weights: [0.5, 0.5], variance: sd * sd, square },
-            {
-                first: ring.out.map((part) => mean * part),
-                second: ring.aft.map((part) => mean * part),
-                weights: ring.out.map(() => 1 / 8),
-                variance: wide * wide,
-                square: mean * mean + wide * wide,
-            },
+            new Sizes([[0, 0]], [1], 0, this.#square),
+            this.#line(1, 1),
+            new Sizes(around, Array(8).fill(1 / 8), wide * wide, mean * mean + wide * wide),
         ];
+    }
+
+    get #square(): number {
+        return this.#mean * this.#mean + this.#sd * this.#sd;
+    }
+
+    /** Sizes along a line, of which these shares up and down it are possible. */
+    #line(up: number, down: number): Sizes {
+        const [mean, variance] = [this.#mean, this.#sd * this.#sd];
+        const means = [[mean, 0] as const, [-mean, 0] as const];
+        return new Sizes(means, [up / 2, down / 2], variance, this.#square);
     }
 
     /** Sizes along a slot, no farther than its `ends`. */
@@ -49,7 +63,7 @@ export class Component {
         const found = known.get(low);
         if (found !== undefined) return found;
         const [up, down] = [within(ends, this.#mean, this.#sd), within(ends, -this.#mean, this.#sd)];
-        const sizes = { ...this.sizes[1], weights: [up / 2, down / 2] };
+        const sizes = this.#line(up, down);
         known.set(low, sizes);
         return sizes;
     }

@@ -1,5 +1,5 @@
 import type { Chassis, Slope } from './chassis.js';
-import type { Changes, Vector } from './gaussian.js';
+import { type Changes, type Vector, vector } from './gaussian.js';
 
 /** A corner over a session, read before and after. */
 export interface Corner {
@@ -23,29 +23,28 @@ export interface Front extends Corner {
 }
 
 /** Changes for a move of the bearing, mm; camber at equal toe where toe was read, else as read. */
-export function moved({ chassis: { slopes }, toePart }: Front, out: number, aft: number): Vector {
-    const effects = slopes.map((slope) => slope.out * out + slope.aft * aft);
-    effects[0]! -= toePart * effects[3]!;
-    return [...effects, out, aft];
+export function moved({ chassis, toePart }: Front, out: number, aft: number): Vector {
+    const effect = (slope: Slope) => slope.out * out + slope.aft * aft;
+    const [camber, caster, sai, toe] = chassis.slopes;
+    const ofToe = effect(toe);
+    return vector(effect(camber) - toePart * ofToe, effect(caster), effect(sai), ofToe, out, aft);
 }
-
-const alongVariance = (slope: Slope, [out, aft]: readonly [number, number]) =>
-    slope.outVariance * out * out + 2 * slope.covariance * out * aft + slope.aftVariance * aft * aft;
 
 /** Variances per mm2 of the changes for a move along `direction`, or any where null, from what is not known of the slopes. */
 export function unknownOfMove(
-    { chassis: { slopes }, toePart }: Front,
+    { chassis, toePart }: Front,
     direction: readonly [number, number] | null,
 ): Vector {
-    const own = slopes.map(
-        (slope) =>
-            slope.spread +
-            (direction === null
-                ? (slope.outVariance + slope.aftVariance) / 2
-                : alongVariance(slope, direction)),
-    );
-    own[0]! += toePart * toePart * own[3]!;
-    return [...own, 0, 0];
+    // Any direction: on average over them.
+    const [outOut, outAft, aftAft] =
+        direction === null
+            ? [0.5, 0, 0.5]
+            : [direction[0] * direction[0], 2 * direction[0] * direction[1], direction[1] * direction[1]];
+    const variance = (slope: Slope) =>
+        slope.spread + slope.outVariance * outOut! + slope.covariance * outAft! + slope.aftVariance * aftAft!;
+    const [camber, caster, sai, toe] = chassis.slopes;
+    const ofToe = variance(toe);
+    return vector(variance(camber) + toePart * toePart * ofToe, variance(caster), variance(sai), ofToe);
 }
 
 /** Effects of a slip by a millimetre in each direction that the plate allows: along its slot, or outboard and rearward. */

@@ -1,7 +1,18 @@
 /** One number for each of camber, caster, SAI and toe (deg) and the pointer's place outboard and rearward (mm), in this order. */
-export type Vector = readonly number[];
+export type Vector = Float64Array;
 
-export const nothing: Vector = [0, 0, 0, 0, 0, 0];
+export function vector(camber: number, caster: number, sai: number, toe: number, out = 0, aft = 0): Vector {
+    const made = new Float64Array(6);
+    made[0] = camber;
+    made[1] = caster;
+    made[2] = sai;
+    made[3] = toe;
+    made[4] = out;
+    made[5] = aft;
+    return made;
+}
+
+export const nothing = vector(0, 0, 0, 0);
 
 /** Changes of a corner over a session. */
 export interface Changes {
@@ -13,24 +24,44 @@ export interface Changes {
 }
 
 /** What may have caused changes: two effects of unknown sizes, of which {@link nothing} is one, and the variances that come with it. */
-export interface Cause {
+export class Cause {
     /** Changes for a size of 1 in the first and the second direction. */
-    first: Vector;
-    second: Vector;
+    readonly first: Vector;
+    readonly second: Vector;
     /** Variances by size squared, from what is not known of the effects. */
-    unknown: Vector;
+    readonly unknown: Vector;
     /** Variances besides, whatever the size. */
-    misread: Vector;
+    readonly misread: Vector;
+
+    constructor(first: Vector, second: Vector, unknown: Vector, misread: Vector) {
+        this.first = first;
+        this.second = second;
+        this.unknown = unknown;
+        this.misread = misread;
+    }
 }
 
 /** Normal densities of the sizes in the two directions of a cause, about each pair of means with one variance. */
-export interface Sizes {
-    first: readonly number[];
-    second: readonly number[];
-    weights: readonly number[];
-    variance: number;
+export class Sizes {
+    readonly first: Float64Array;
+    readonly second: Float64Array;
+    readonly weights: Float64Array;
+    readonly variance: number;
     /** Mean square of the size. */
-    square: number;
+    readonly square: number;
+
+    constructor(
+        means: readonly (readonly [number, number])[],
+        weights: readonly number[],
+        variance: number,
+        square: number,
+    ) {
+        this.first = Float64Array.from(means, ([first]) => first);
+        this.second = Float64Array.from(means, ([, second]) => second);
+        this.weights = Float64Array.from(weights);
+        this.variance = variance;
+        this.square = square;
+    }
 }
 
 /** Means of sizes, and effects that corners share, at the most. */

@@ -2,7 +2,7 @@ import type { CarComponent, Categories, CornerCategory } from './categories.js';
 import type { Corner, Front } from './corner.js';
 import { Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
-import { beside, rearWays, type Ways } from './rears.js';
+import { takeRears, Ways } from './rears.js';
 
 /** Corners of one car over a session, with at least one front. */
 export interface Session {
@@ -46,7 +46,8 @@ function termsOf(front: Front, categories: readonly CornerCategory[]): Term[][] 
                 shown.set(name, pattern);
             }
             if (pattern === null || pattern.probability === 0) continue;
-            const freedom = pattern.second !== nothing ? 2 : pattern.first !== nothing ? 1 : 0;
+            const { first, second } = pattern.cause;
+            const freedom = second !== nothing ? 2 : first !== nothing ? 1 : 0;
             const sizes = pattern.ends === null ? component.sizes[freedom] : component.along(pattern.ends);
             terms.push({ pattern, sizes, share: component.share * pattern.probability });
         }
@@ -60,7 +61,7 @@ const own = new Evidence();
 function logAlone({ changes }: Front, terms: readonly Term[]): number {
     const sum = new LogSum();
     for (const { pattern, sizes, share } of terms) {
-        own.take(changes, pattern, sizes);
+        own.take(changes, pattern.cause, sizes);
         const { weights } = sizes;
         for (let k = 0; k < weights.length; k++) sum.add(-own.deviances[k]! / 2, share * weights[k]!);
     }
@@ -74,14 +75,14 @@ const logDet = ({ changes }: Corner) =>
 function withCar(
     { deviances, linears, quadratics }: Evidence,
     e: number,
-    weights: readonly number[],
+    weights: Float64Array,
     ways: Ways,
     variance: number,
     scale: number,
 ): number {
     let sum = 0;
     const own = linears[e]!;
-    for (let way = 0; way < ways.shares.length; way++) {
+    for (let way = 0; way < ways.count; way++) {
         const gain = 1 / (1 + variance * (quadratics[e]! + ways.quadratics[way]!));
         const factor = ways.shares[way]! * Math.sqrt(gain);
         for (let k = 0; k < weights.length; k++) {
@@ -112,7 +113,11 @@ function effectsOn(front: Front, { known, unknown }: Categories['carComponents']
 
 const silent = new Evidence();
 const still = [new Evidence(), new Evidence()] as const;
-const once = [1];
+const once = Float64Array.of(1);
+/** Of the rears, of all corners, and by effect of all but one front. */
+const [unmoved, all] = [new Ways(), new Ways()];
+const [moved, others] = [[] as Ways[], [] as Ways[]];
+const rearsAlone = new Ways();
 
 /** Likelihoods of `session`, see {@link Likelihoods}. */
 export function likelihoodsOf({ fronts, rears }: Session, categories: Categories): Likelihoods {
@@ -120,14 +125,16 @@ export function likelihoodsOf({ fronts, rears }: Session, categories: Categories
     const terms = fronts.map((front) => termsOf(front, corner));
     const logs = fronts.map((front, j) => terms[j]!.map((own) => logAlone(front, own)));
     const tops = logs.map((own) => Math.max(...own));
-    const [unmoved, ...moved] = rearWays(rears, [() => nothing, ...carComponents.rears]) as [Ways, ...Ways[]];
+    while (moved.length < carComponents.rears.length) moved.push(new Ways());
+    takeRears([unmoved, ...moved], rears, [() => nothing, ...carComponents.rears]);
     const rearsSum = new LogSum();
-    for (const [way, share] of unmoved.shares.entries()) rearsSum.add(-unmoved.deviances[way]! / 2, share);
+    for (let way = 0; way < unmoved.count; way++)
+        rearsSum.add(-unmoved.deviances[way]! / 2, unmoved.shares[way]!);
+    rearsAlone.silent(-2 * rearsSum.log);
     const likeliest = tops.reduce((sum, top) => sum + top, rearsSum.log);
     const highest = [...fronts, ...rears].reduce((sum, one) => sum + logDet(one), 0) / -2;
     const scale = Math.max(likeliest, highest - 600);
 
-    const rearsAlone = { shares: [1], deviances: [-2 * rearsSum.log], linears: [0], quadratics: [0] };
     const held = new Array<number>(car.length).fill(0);
     const slipped = fronts.map(() => new Array<number>(held.length * slips.length).fill(0));
     const effects = fronts.map((front) => effectsOn(front, carComponents));
@@ -135,19 +142,25 @@ export function likelihoodsOf({ fronts, rears }: Session, categories: Categories
         for (const [j, { changes }] of fronts.entries()) {
             const [{ pattern, sizes }] = terms[j]![0] as [Term];
             const { vectors, more } = effects[j]![group]!;
-            still[j]!.take(changes, pattern, sizes, vectors, more);
+            still[j]!.take(changes, pattern.cause, sizes, vectors, more);
         }
-        const rest = components.map(({ rear }) => (rear === null ? rearsAlone : moved[rear]!));
-        for (const [e, { place, share, variance }] of components.entries()) {
-            const all = fronts.reduce((ways, _, j) => beside(ways, still[j]!, e), rest[e]!);
-            held[place]! += share * withCar(silent, 0, once, all, variance, scale);
+        const rest = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
+        for (const [e, component] of components.entries()) {
+            all.copy(rest(component));
+            for (let j = 0; j < fronts.length; j++) all.add(still[j]!, e);
+            held[component.place]! +=
+                component.share * withCar(silent, 0, once, all, component.variance, scale);
         }
         for (const [j, { changes }] of fronts.entries()) {
             const { vectors, more } = effects[j]![group]!;
-            const others = fronts.length === 1 ? rest : rest.map((ways, e) => beside(ways, still[1 - j]!, e));
+            for (const [e, component] of components.entries()) {
+                others[e] ??= new Ways();
+                others[e].copy(rest(component));
+                if (fronts.length === 2) others[e].add(still[1 - j]!, e);
+            }
             for (const [slip, category] of slips.entries()) {
                 for (const { pattern, sizes, share: part } of terms[j]![category]!) {
-                    own.take(changes, pattern, sizes, vectors, more);
+                    own.take(changes, pattern.cause, sizes, vectors, more);
                     for (let e = 0; e < components.length; e++) {
                         const { place, share, variance } = components[e]!;
                         slipped[j]![place * slips.length + slip]! +=

@@ -1,6 +1,6 @@
 import { type Chassis, chassisByName } from '../drift/chassis.js';
 import type { Corner, Front } from '../drift/corner.js';
-import type { Changes } from '../drift/gaussian.js';
+import type { Changes, Vector } from '../drift/gaussian.js';
 import type { Session } from '../drift/session.js';
 import type { Batch, Row, Value } from './batch.js';
 
@@ -33,11 +33,17 @@ export class Corners {
         return this.#columns.get(name)![row]!;
     }
 
+    #vector(columns: readonly (readonly Value[])[], row: number, absent: number): Vector {
+        const found = new Float64Array(columns.length);
+        for (let i = 0; i < found.length; i++) found[i] = (columns[i]![row] ?? absent) as number;
+        return found;
+    }
+
     #changes(row: number): Changes {
         return {
             read: places.filter((place) => this.#values[place]![row] !== null),
-            values: this.#values.map((column) => (column[row] ?? 0) as number),
-            variances: this.#variances.map((column) => (column[row] ?? 1) as number),
+            values: this.#vector(this.#values, row, 0),
+            variances: this.#vector(this.#variances, row, 1),
         };
     }
 
