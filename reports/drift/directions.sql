@@ -10,22 +10,31 @@ drawn as (
     limit 12
 ),
 newest as (
-    select vehicle, corner, arg_max(visit, (ordered_ts, visit)) as visit
+    select
+        *,
+        case when equal_toe then 0 else coalesce(tan_caster, 0) end as toe_part
     from session_corners
     semi join drawn using (vehicle)
     where missing is null
-    group by vehicle, corner
+    qualify row_number() over (partition by vehicle, corner order by ordered_ts desc, visit desc) = 1
+),
+scales as (
+    select *, 1 as scale, slot_out as out, slot_aft as aft from newest where freedom = 'slot'
+    union all
+    select *, 1 as scale, 1 as out, 0 as aft from newest where freedom = 'plane'
+    union all
+    select *, 2 as scale, 0 as out, 1 as aft from newest where freedom = 'plane'
 )
 select
-    effects.vehicle,
-    effects.corner,
+    vehicle,
+    corner,
     scale,
     mm as slip_mm,
-    mm * case scale when 1 then camber_1 else camber_2 end as camber_deg,
-    mm * case scale when 1 then caster_1 else caster_2 end as caster_deg
-from compared_fronts('session_corners', 'sensitivities', 'slip_ends') as effects
-inner join newest using (vehicle, corner, visit)
-cross join (select unnest([1, 2]) as scale)
+    mm * (slope_change(camber, out, aft) - toe_part * slope_change(toe, out, aft)) as camber_deg,
+    mm * slope_change(caster, out, aft) as caster_deg
+from scales
+inner join sensitivities as camber on camber.chassis = scales.chassis and camber.response = 'camber_deg'
+inner join sensitivities as caster on caster.chassis = scales.chassis and caster.response = 'caster_deg'
+inner join sensitivities as toe on toe.chassis = scales.chassis and toe.response = 'toe_deg'
 cross join (select unnest([-6.0::double, 6.0::double]) as mm)
-where freedom = 'plane' or (freedom = 'slot' and scale = 1)
-order by effects.vehicle, effects.corner, scale, mm
+order by vehicle, corner, scale, mm
