@@ -32,7 +32,12 @@ test.each([
 ])('evidence is that of the dense normal density: %s', (_, read) => {
     for (let trial = 0; trial < 20; trial++) {
         const changes = { read, values: some(0.5), variances: positive(0.1) };
-        const cause = new Cause(some(0.1), trial % 2 ? some(0.1) : vector(0, 0, 0, 0), positive(0.02), positive(0.1));
+        const cause = new Cause(
+            some(0.1),
+            trial % 2 ? some(0.1) : vector(0, 0, 0, 0),
+            positive(0.02),
+            positive(0.1),
+        );
         const [mean, sd, square] = [[random.normal(3), random.normal(3)] as const, 0.7, 4];
         const effects = [some(1), some(1)];
         const more = positive(0.1);
@@ -43,9 +48,14 @@ test.each([
                 const covariance = read.map((i) =>
                     read.map(
                         (j) =>
-                            sd * sd * (cause.first[i]! * cause.first[j]! + cause.second[i]! * cause.second[j]!) +
+                            sd *
+                                sd *
+                                (cause.first[i]! * cause.first[j]! + cause.second[i]! * cause.second[j]!) +
                             (i === j
-                                ? changes.variances[i]! + cause.misread[i]! + square * cause.unknown[i]! + more[i]!
+                                ? changes.variances[i]! +
+                                  cause.misread[i]! +
+                                  square * cause.unknown[i]! +
+                                  more[i]!
                                 : 0),
                     ),
                 );
@@ -57,7 +67,8 @@ test.each([
                     means,
                     covariance,
                 );
-                const own = found.deviances[1]! - 2 * z * found.linears[e]![1]! + z * z * found.quadratics[e]!;
+                const own =
+                    found.deviances[1]! - 2 * z * found.linears[e]![1]! + z * z * found.quadratics[e]!;
                 expect(Math.abs(own - dense)).toBeLessThan(1e-8 * Math.max(1, Math.abs(dense)));
             }
         }
