@@ -2,7 +2,7 @@
 -- grain: one row per session visit with a front that can be compared
 -- source: session_corners, session_noise, sensitivities, drift_components, car_components
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing
--- computed by: src/stats/tables
+-- computed by: src/stats/tables, written as its rows come
 -- given whole: sensitivities, drift_components, car_components
 -- Sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the car the fronts are
 -- independent; with one, both fronts and the rears are taken together, and at most one front has slipped besides. Relative to the

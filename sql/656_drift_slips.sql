@@ -2,7 +2,7 @@
 -- grain: one row per corner session that can be compared and whose plate may slide
 -- source: session_corners, sensitivities
 -- missing: slip_* are NULL where the angles that were read cannot tell them; along a slot the other direction is bound to it
--- computed by: src/stats/tables
+-- computed by: src/stats/tables, written as its rows come
 -- given whole: sensitivities
 -- Generalised least squares along the directions that the plate allows, with the noise of the readings and what is not known of
 -- the slopes (at the size of the slip, one step of iteration); no prior on the size, so that 95 % regions hold whatever it is.

@@ -16,6 +16,7 @@ import {
     type DuckDBConnection,
     DuckDBDataChunk,
     DuckDBInstance,
+    type DuckDBResult,
     type DuckDBType,
     type DuckDBValue,
     INTEGER,
@@ -161,34 +162,31 @@ export class Database {
         return rows;
     }
 
-    /**
-     * The rows of a query by column, unchecked. They are put aside first, so that other statements may run between the batches, and no
-     * more than a piece of them is in memory.
-     */
-    async *batches(sql: string): AsyncIterable<{ names: string[]; columns: Cell[][] }> {
+    /** The rows of a query as they come, by column, unchecked. No other statement may run before the last one. */
+    async *batches(sql: string): AsyncIterable<Columns> {
+        yield* columnsOf(await this.#connection.stream(sql));
+    }
+
+    /** The same rows, put aside first, so that other statements may run between the batches: for what makes many rows of them. */
+    async *batchesAside(sql: string): AsyncIterable<Columns> {
         await this.run(`create or replace temp table put_aside as ${sql}`);
         for (let from = 0; ; from += PIECE_ROWS) {
             const piece = `select * from temp.put_aside limit ${PIECE_ROWS} offset ${from}`;
-            const result = await this.#connection.run(piece);
-            const names = result.deduplicatedColumnNames();
-            const types = result.columnTypes();
-            for (let count = 0; ; count++) {
-                const chunk = await result.fetchChunk();
-                if (chunk === null || chunk.rowCount === 0) {
-                    if (count > 0) break;
-                    await this.run('drop table temp.put_aside');
-                    return;
-                }
-                yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
+            let count = 0;
+            for await (const batch of columnsOf(await this.#connection.run(piece))) {
+                count += batch.columns[0]!.length;
+                yield batch;
             }
+            if (count < PIECE_ROWS) break;
         }
+        await this.run('drop table temp.put_aside');
     }
 
     /** Appends `rows` as they come to `table`, in `columns`. A row without one of them, with another one, or a type without a rule, is a bug and throws. */
     async append(
         table: string,
         columns: readonly { name: string; type: string }[],
-        rows: AsyncIterable<Record<string, Cell>>,
+        rows: AsyncIterable<Record<string, Cell>> | Iterable<Record<string, Cell>>,
         temporary = false,
     ): Promise<void> {
         const appender = await (temporary
@@ -203,17 +201,13 @@ export class Database {
             columnValues = columns.map(() => []);
         };
         for await (const row of rows) {
-            let found = 0;
             for (const [index, { name, type }] of columns.entries()) {
                 const value = row[name];
                 if (value === undefined) throw new Error(`a row of ${table} has no ${name}`);
                 columnValues[index]!.push(toValue(type, value));
-                found++;
             }
-            for (const _ in row) found--;
-            if (found < 0) {
-                const known = columns.map(({ name }) => name);
-                const strange = Object.keys(row).find((name) => !known.includes(name));
+            if (Object.keys(row).length > columns.length) {
+                const strange = Object.keys(row).find((key) => !columns.some(({ name }) => name === key));
                 throw new Error(`table ${table} has no column ${strange}`);
             }
             if (columnValues[0]!.length === CHUNK_ROWS) flush();
@@ -249,6 +243,22 @@ export class Database {
     close(): void {
         this.#connection.closeSync();
         this.#instance.closeSync();
+    }
+}
+
+/** Some rows of a query. */
+interface Columns {
+    names: string[];
+    columns: Cell[][];
+}
+
+async function* columnsOf(result: DuckDBResult): AsyncIterable<Columns> {
+    const names = result.deduplicatedColumnNames();
+    const types = result.columnTypes();
+    for (;;) {
+        const chunk = await result.fetchChunk();
+        if (chunk === null || chunk.rowCount === 0) return;
+        yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
     }
 }
 

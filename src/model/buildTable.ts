@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { type Database, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
 import type { Cell } from '../db/values.js';
-import type { Value } from '../stats/tables/batch.js';
+import type { Row } from '../stats/tables/batch.js';
 import type { SqlFile } from './sqlFile.js';
 
 const storedKind = z.object({ kind: z.enum(['table', 'view']) });
@@ -31,27 +31,24 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
     }
 }
 
+type Rows = Record<string, Cell>[];
+
 /** Makes a table of rows that a function of `src/stats/tables` computes from those of the model's query. */
 async function compute(db: Database, model: SqlFile, temporary: boolean): Promise<void> {
-    const { table, columns, query, file, givenWhole } = model;
+    const { table, columns, query, file, givenWhole, isLarge } = model;
     const { tableFunctions } = await import('../stats/tables/tableFunctions.js');
     const made = tableFunctions[table];
     if (made === undefined) throw new Error(`sql/${file}: src/stats/tables has no function for ${table}`);
-    const whole: Record<string, Record<string, Value>[]> = {};
+    const whole: Record<string, Row[]> = {};
     for (const name of givenWhole)
-        whole[name] = (await db.cells(`select * from ${identifier(name)} order by all`)) as Record<
-            string,
-            Value
-        >[];
+        whole[name] = (await db.cells(`select * from ${identifier(name)} order by all`)) as Row[];
+    const rows = made(isLarge ? db.batchesAside(query) : db.batches(query), whole) as AsyncIterable<Rows[0]>;
+    // Without batches put aside no statement may run before the last row.
+    const found: Rows = [];
+    if (!isLarge) for await (const row of rows) found.push(row);
     const defined = columns.map(({ name, type }) => `${identifier(name)} ${type}`).join(', ');
-    const kind = temporary ? 'temp table' : 'table';
-    await db.run(`create or replace ${kind} ${identifier(table)} (${defined})`);
-    await db.append(
-        table,
-        columns,
-        made(db.batches(query), whole) as AsyncIterable<Record<string, Cell>>,
-        temporary,
-    );
+    await db.run(`create or replace ${temporary ? 'temp table' : 'table'} ${identifier(table)} (${defined})`);
+    await db.append(table, columns, isLarge ? rows : found, temporary);
 }
 
 /** Makes the table for this connection only: it hides that of the database. */

@@ -21,6 +21,8 @@ export interface SqlFile {
     isView: boolean;
     /** The query gives the rows that the function of this table in `src/stats/tables` makes those of the table from. */
     isComputed: boolean;
+    /** About as many rows are computed as the query gives, too many for memory. */
+    isLarge: boolean;
     /** Tables that this function is given whole besides. */
     givenWhole: readonly string[];
     columns: DocumentedColumn[];
@@ -54,7 +56,8 @@ export function parseSqlFile(file: string, text: string): SqlFile {
         title: entry('title'),
         grain: entry('grain'),
         isView: find('kept') === 'as a view',
-        isComputed: find('computed by') === 'src/stats/tables',
+        isComputed: find('computed by')?.startsWith('src/stats/tables') ?? false,
+        isLarge: find('computed by') === 'src/stats/tables, written as its rows come',
         givenWhole: find('given whole')?.split(', ') ?? [],
         columns,
         query: text,
