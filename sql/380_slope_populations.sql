@@ -19,7 +19,7 @@
 -- column mean_deg_per_mm DOUBLE [deg/mm]: posterior mean of the chassis' mean
 -- column mean_var DOUBLE [deg2/mm2]: its variance
 -- column between_var DOUBLE [deg2/mm2]: posterior mean of the between-chassis variance
--- column between_df DOUBLE: its degrees of freedom, for a multiple of chi-square: twice the squared mean over the variance
+-- column between_df DOUBLE: its degrees of freedom, for a multiple of chi-square: twice the squared mean over the variance, at least 1
 with
 -- Model variance of the estimates, inverse matrix times noise.
 modelled as (

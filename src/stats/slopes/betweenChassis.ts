@@ -129,6 +129,10 @@ function summary(
         mean,
         meanVariance: average((point) => point.variance + (point.mean - mean) ** 2),
         between,
-        df: Math.min((2 * between ** 2) / average((point) => (point.between - between) ** 2), WELL_KNOWN),
+        // Near 0 the posterior of the sd is flat, as that of chi-square with one degree of freedom; less comes from its long tail.
+        df: Math.min(
+            Math.max((2 * between ** 2) / average((point) => (point.between - between) ** 2), 1),
+            WELL_KNOWN,
+        ),
     };
 }
