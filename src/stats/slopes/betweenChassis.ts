@@ -21,11 +21,14 @@ export const WELL_KNOWN = 1e4;
 const NODES = 6;
 const DEVIATES = Array.from({ length: NODES }, (_, i) => (i + 0.5) / NODES);
 
+/** Without a power, whose last bit differs between versions of Node. */
+const cube = (x: number) => x * x * x;
+
 /** Equally likely true variances behind an estimated one: df s2 / chi-square, by Wilson and Hilferty (1931). */
 function trueVariances({ variance, df }: Judged): number[] {
     const share = 2 / (9 * df);
     return DEVIATES.map(
-        (p) => variance / Math.max(1 - share + normalQuantile(p) * Math.sqrt(share), 0.15) ** 3,
+        (p) => variance / cube(Math.max(1 - share + normalQuantile(p) * Math.sqrt(share), 0.15)),
     );
 }
 

@@ -16,7 +16,10 @@ export interface ModelTrust {
 
 /** Values tried, a third of an octave apart. */
 const steps = (from: number, to: number) =>
-    Array.from({ length: Math.round(3 * Math.log2(to / from)) + 1 }, (_, i) => from * 2 ** (i / 3));
+    Array.from(
+        { length: Math.round(3 * Math.log2(to / from)) + 1 },
+        (_, i) => from * Math.exp((i * Math.LN2) / 3),
+    );
 const DISPERSIONS = steps(1 / 16, 16);
 const DFS = steps(1 / 2, 4);
 

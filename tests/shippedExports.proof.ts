@@ -1,0 +1,72 @@
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { tables } from '../src/contracts/tables.js';
+import { Database } from '../src/db/database.js';
+import { exportFormats } from '../src/export/exportTable.js';
+import { modelFiles } from '../src/model/sqlFile.js';
+import { generator } from './support/mutations.js';
+import { nodeOf, nodeVersions } from './support/nodes.js';
+import { faults, Shipped } from './support/shipped.js';
+
+/** The unpacked tarball exports every table, on the oldest Node and the newest. */
+
+let shipped: Shipped;
+let nodes: readonly string[];
+let demo: string;
+let exportable: string[];
+
+beforeAll(async () => {
+    nodes = nodeVersions.map(nodeOf);
+    shipped = new Shipped();
+    const season = shipped.newFolder();
+    shipped.must('demo --out season', season);
+    demo = join(season, 'season', 'season.duckdb');
+    const db = await Database.open({ file: demo, mode: 'read' });
+    const there = await db.cells(
+        "select distinct table_name as name from duckdb_columns() where schema_name = 'main' and not internal",
+    );
+    db.close();
+    const names = [...there.map(({ name }) => String(name)), ...modelFiles().map(({ table }) => table)];
+    // What table build holds depends on what was asked before.
+    exportable = [...new Set(names)].filter((name) => name !== 'build').sort();
+});
+afterAll(() => shipped.close());
+
+/** Exports each of `names` from one copy of `database`, the formats by turns; compares with the sources where `compare`. */
+async function faultsOf(database: string, names: readonly string[], compare: boolean) {
+    const [own, folder] = [shipped.newFolder(database), shipped.newFolder(database)];
+    const found: string[] = [];
+    for (const [at, table] of names.entries()) {
+        const line = `export ${table} --to "a file.${exportFormats[at % exportFormats.length]}"`;
+        const packed = shipped.packedIn(line, own, nodes[at % nodes.length]);
+        if (packed.status !== 0 || packed.files.size !== 1) found.push(`strutmark ${line}: ${packed.stderr}`);
+        if (compare) found.push(...faults(line, packed, await shipped.sources(line, folder)));
+    }
+    return found;
+}
+
+/** In a random order, since what an export makes is there for the next. */
+function shuffled(names: readonly string[]): string[] {
+    const random = generator(20261127);
+    return names
+        .map((name) => [random(1e6), name] as const)
+        .sort(([one], [other]) => one - other)
+        .map(([, name]) => name);
+}
+
+test('there is something to export', () => {
+    expect(exportable).toEqual(expect.arrayContaining(tables.map(({ kind }) => kind)));
+    expect(exportable).toEqual(expect.arrayContaining(modelFiles().map(({ table }) => table)));
+});
+
+test('every table of the demo, as the sources do', async () => {
+    expect(await faultsOf(demo, exportable, true)).toEqual([]);
+});
+
+test('every table of a database that was only loaded', async () => {
+    expect(await faultsOf(shipped.loaded(), shuffled(exportable), false)).toEqual([]);
+});
+
+test('every table of a database without rows', async () => {
+    expect(await faultsOf(shipped.empty(), shuffled(exportable), false)).toEqual([]);
+});
