@@ -53,3 +53,15 @@ test('only src/db opens DuckDB', () => {
     const opening = sources.filter((file) => /DuckDBInstance/.test(readFileSync(join(src, file), 'utf8')));
     expect(opening).toEqual(['db/database.ts']);
 });
+
+test('no powers but squares, whose last bits do not differ between versions of Node', () => {
+    const found = sources.flatMap((file) =>
+        readFileSync(join(src, file), 'utf8')
+            .split('\n')
+            .map((line, at) => `${file}:${at + 1}: ${line.trim()}`)
+            .filter(
+                (line) => !/: (\/?\*|\/\/)/.test(line) && /\S \*\* (?!2\b(?!\.))|\*\*=|Math\.pow/.test(line),
+            ),
+    );
+    expect(found).toEqual([]);
+});

@@ -78,10 +78,3 @@ test('the database held by another process: who, and what to do', async () => {
     expect(held.status).toBe(1);
     expect(held.stderr).toMatch(/in use by another process \(PID \d+\)/);
 });
-
-test('demo writes its database and every page', () => {
-    const demo = strutmark('demo', '--out', 'demo');
-    expect(demo).toMatchObject({ status: 0, stderr: '' });
-    expect(demo.stdout).toContain('are invented');
-    expect(readFileSync(join(folder, 'demo', 'slopes.html'), 'utf8').length).toBeLessThan(1_500_000);
-});

@@ -61,6 +61,5 @@ test('the same findings for any number of threads and order of the rows', async 
     };
     const once = await ask(readings, 1);
     expect(once.length).toBeGreaterThan(20);
-    expect(await ask(readings, 2)).toEqual(once);
     expect(await ask(readings.toReversed(), 2)).toEqual(once);
 });

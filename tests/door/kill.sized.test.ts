@@ -9,7 +9,7 @@ import { sized } from '../support/sized.js';
 import { readingsFile, wholeFiles } from '../support/wholeFiles.js';
 
 /** How often `load` is killed; `KILLS=100 npx vitest run tests/door/kill.sized.test.ts` for more. */
-const KILLS = Number(process.env.KILLS ?? sized(4, 12));
+const KILLS = Number(process.env.KILLS ?? sized(1, 8));
 const INTERRUPTS = Math.ceil(KILLS / 3);
 
 let folder: string;
