@@ -1,7 +1,7 @@
 -- title: Moves of the bearing, one row with all angles
 -- grain: one row per pair of states of one corner in one visit with the same chassis and kit and a known, different offset
--- source: states
--- missing: a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
+-- source: states, condition_parts
+-- missing: pairs under different conditions (condition_parts) are left out; a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
@@ -30,9 +30,7 @@
 with
 -- Only fronts carry plates; a state with an unknown offset cannot be an end of a move.
 fronts as not materialized (
-    select *
-    from states
-    where corner in ('FL', 'FR') and offset_out_mm is not null
+    select * from states where corner in ('FL', 'FR') and offset_out_mm is not null
 ),
 -- The same place twice says nothing about a slope. The number is for joins only, it is of no order.
 moved as (
@@ -65,10 +63,12 @@ visited as (
         sai_count,
         toe_count,
         toe_reset,
+        coalesce(part, 1) as part,
         source_file,
         source_line
     from fronts
     inner join moved using (vehicle, corner, visit)
+    left join condition_parts using (vehicle, corner, visit, phase)
 ),
 -- Stands in where neither state has caster.
 chassis_caster as (
@@ -124,10 +124,12 @@ pairs as (
     inner join visited as earlier
         on earlier.number = later.number
         and earlier.phase_order < later.phase_order
+        and earlier.part = later.part
         and earlier.chassis = later.chassis
         and earlier.kit is not distinct from later.kit
     left join visited as third
         on third.number = later.number
+        and third.part = later.part
         and third.chassis = later.chassis
         and third.phase_order = 6 - later.phase_order - earlier.phase_order
     where later.phase <> 'before'
