@@ -13,8 +13,8 @@
 -- column df DOUBLE: degrees of freedom of the repeats
 -- column reading_count BIGINT: readings of references
 -- column reference_count BIGINT: references that were read
--- column first_on DATE: day of the first of them
--- column last_on DATE: day of the last
+-- column first_on VARCHAR: day of the first of them, ISO 8601
+-- column last_on VARCHAR: day of the last
 -- column reason VARCHAR: why there is no variance
 with
 told as (
@@ -79,8 +79,8 @@ weighed as (
         case when min(error_var) > 0 then exact_sum(error_deg / error_var) / exact_sum(1 / error_var)
             else exact_mean(error_deg) end as error_deg,
         case when min(error_var) > 0 then exact_sum(1 / error_var) end as weight,
-        min(first_on) as first_on,
-        max(last_on) as last_on
+        cast(min(first_on) as varchar) as first_on,
+        cast(max(last_on) as varchar) as last_on
     from rated
     group by gauge, response
 ),

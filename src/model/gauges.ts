@@ -49,8 +49,8 @@ export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: s
             error_deg as reference_error_deg,
             sqrt(error_var_deg2) as reference_std_error_deg,
             reading_count as reference_reading_count,
-            cast(first_on as varchar) as reference_first_on,
-            cast(last_on as varchar) as reference_last_on,
+            first_on as reference_first_on,
+            last_on as reference_last_on,
             reason as reference_missing
         from gauge_references order by gauge, response`,
     );

@@ -26,7 +26,7 @@ async function told(references: Rows, readings: Rows = []) {
     const db = await modelOf({ references, readings });
     const rows = await db.cells(
         `select gauge, response, error_deg, sqrt(error_var_deg2) as sd_deg, df, reading_count, reference_count,
-            cast(first_on as varchar) as first_on, cast(last_on as varchar) as last_on, reason
+            first_on, last_on, reason
         from gauge_references order by all`,
     );
     const [noise] = await db.cells(
