@@ -25,6 +25,8 @@
 -- column read_error_oo_mm2 DOUBLE [mm2]: variance of the move from reading the pointer twice, outboard
 -- column read_error_oa_mm2 DOUBLE [mm2]: its covariance
 -- column read_error_aa_mm2 DOUBLE [mm2]: its variance rearward
+-- column from_reader BIGINT: who read the earlier state, see readers, where the two were read with two gauges; else NULL
+-- column to_reader BIGINT: who read the later one
 -- column source_file VARCHAR: file of the later state's first reading
 -- column source_line INTEGER: line of the later state's first reading
 with
@@ -40,32 +42,7 @@ moved as (
     having max(offset_out_mm) - min(offset_out_mm) > 1e-6 or max(offset_aft_mm) - min(offset_aft_mm) > 1e-6
 ),
 visited as (
-    select
-        number,
-        chassis,
-        vehicle,
-        corner,
-        visit,
-        phase,
-        phase_order,
-        kit,
-        offset_out_mm,
-        offset_aft_mm,
-        read_error_oo_mm2,
-        read_error_oa_mm2,
-        read_error_aa_mm2,
-        camber_deg,
-        caster_deg,
-        sai_deg,
-        toe_deg,
-        camber_count,
-        caster_count,
-        sai_count,
-        toe_count,
-        toe_reset,
-        coalesce(part, 1) as part,
-        source_file,
-        source_line
+    select number, fronts.*, coalesce(part, 1) as part, cast(hash(gauge, technician) // 4096 as bigint) as reader
     from fronts
     inner join moved using (vehicle, corner, visit)
     left join condition_parts using (vehicle, corner, visit, phase)
@@ -93,6 +70,8 @@ pairs as (
         later.read_error_oo_mm2 + earlier.read_error_oo_mm2 as read_error_oo_mm2,
         later.read_error_oa_mm2 + earlier.read_error_oa_mm2 as read_error_oa_mm2,
         later.read_error_aa_mm2 + earlier.read_error_aa_mm2 as read_error_aa_mm2,
+        case when later.gauge is distinct from earlier.gauge then earlier.reader end as from_reader,
+        case when later.gauge is distinct from earlier.gauge then later.reader end as to_reader,
         later.source_file,
         later.source_line,
         later.camber_deg - earlier.camber_deg as camber_change_deg,
@@ -174,6 +153,8 @@ select
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
+    from_reader,
+    to_reader,
     source_file,
     source_line
 from with_caster

@@ -79,8 +79,8 @@ mixed as (
     having count(distinct {'gauge': gauge, 'technician': technician}) > 1
 ),
 mixtures as (
-    -- Half of the hash, so that its negative is a number too.
-    select state, cast(hash(readers) // 2 as bigint) as mixture from mixed
+    -- 52 bits of the hash, so that its negative is a number too, and one that JavaScript has.
+    select state, cast(hash(readers) // 4096 as bigint) as mixture from mixed
 )
 select
     chassis,
