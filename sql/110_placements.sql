@@ -32,6 +32,8 @@
 -- column toe_deg DOUBLE [deg]: per wheel, as read
 -- column sai_deg DOUBLE [deg]: as read
 -- column toe_reset BOOLEAN: tie rods were turned since the previous reading of this visit
+-- column caster_method VARCHAR: sweep direct; NULL = not told
+-- column remounted BOOLEAN: gauge and clamps were taken off and put on again before this reading; NULL = not told
 -- column gauge VARCHAR: measuring equipment
 -- column technician VARCHAR: who measured
 -- column target VARCHAR: what an after was set to
@@ -61,6 +63,8 @@ sided as (
         toe_deg,
         sai_deg,
         toe_reset,
+        caster_method,
+        remounted,
         gauge,
         technician,
         target,
@@ -150,6 +154,8 @@ select
     coalesce(
         toe_reset, case when phase = 'after' and visit_kind in ('install', 'adjust') then 'yes' else 'no' end
     ) = 'yes' as toe_reset,
+    caster_method,
+    remounted = 'yes' as remounted,
     gauge,
     technician,
     target,

@@ -1,6 +1,6 @@
 -- title: States that were read more than once
--- grain: one row per vehicle, corner, visit and phase with a repeat over 1; the readings averaged
--- source: placements
+-- grain: one row per vehicle, corner, visit and phase with a repeat over 1; the readings averaged, those of one set of conditions only (level 1 of condition_levels)
+-- source: placements, condition_levels
 -- missing: an angle without any reading is NULL; the offset is NULL where repeats of one state disagree about it
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -83,6 +83,8 @@ averaged as (
         min_by(source_line, repeat) as source_line
     from placements
     semi join repeated using (vehicle, corner, visit, phase)
+    anti join (select * from condition_levels where level > 1) as other_levels
+        using (vehicle, corner, visit, phase, repeat)
     group by vehicle, corner, visit, phase, phase_order
 )
 select

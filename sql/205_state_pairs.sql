@@ -1,7 +1,7 @@
 -- title: Moves of the bearing, one row with all angles
 -- grain: one row per pair of states of one corner in one visit with the same chassis and kit and a known, different offset
--- source: states
--- missing: a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
+-- source: states, condition_parts
+-- missing: pairs under different conditions (condition_parts) are left out; a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
@@ -25,14 +25,14 @@
 -- column read_error_oo_mm2 DOUBLE [mm2]: variance of the move from reading the pointer twice, outboard
 -- column read_error_oa_mm2 DOUBLE [mm2]: its covariance
 -- column read_error_aa_mm2 DOUBLE [mm2]: its variance rearward
+-- column from_reader BIGINT: who read the earlier state, see readers, where the two were read with two gauges; else NULL
+-- column to_reader BIGINT: who read the later one
 -- column source_file VARCHAR: file of the later state's first reading
 -- column source_line INTEGER: line of the later state's first reading
 with
 -- Only fronts carry plates; a state with an unknown offset cannot be an end of a move.
 fronts as not materialized (
-    select *
-    from states
-    where corner in ('FL', 'FR') and offset_out_mm is not null
+    select * from states where corner in ('FL', 'FR') and offset_out_mm is not null
 ),
 -- The same place twice says nothing about a slope. The number is for joins only, it is of no order.
 moved as (
@@ -42,33 +42,10 @@ moved as (
     having max(offset_out_mm) - min(offset_out_mm) > 1e-6 or max(offset_aft_mm) - min(offset_aft_mm) > 1e-6
 ),
 visited as (
-    select
-        number,
-        chassis,
-        vehicle,
-        corner,
-        visit,
-        phase,
-        phase_order,
-        kit,
-        offset_out_mm,
-        offset_aft_mm,
-        read_error_oo_mm2,
-        read_error_oa_mm2,
-        read_error_aa_mm2,
-        camber_deg,
-        caster_deg,
-        sai_deg,
-        toe_deg,
-        camber_count,
-        caster_count,
-        sai_count,
-        toe_count,
-        toe_reset,
-        source_file,
-        source_line
+    select number, fronts.*, coalesce(part, 1) as part, cast(hash(gauge, technician) // 4096 as bigint) as reader
     from fronts
     inner join moved using (vehicle, corner, visit)
+    left join condition_parts using (vehicle, corner, visit, phase)
 ),
 -- Stands in where neither state has caster.
 chassis_caster as (
@@ -93,6 +70,8 @@ pairs as (
         later.read_error_oo_mm2 + earlier.read_error_oo_mm2 as read_error_oo_mm2,
         later.read_error_oa_mm2 + earlier.read_error_oa_mm2 as read_error_oa_mm2,
         later.read_error_aa_mm2 + earlier.read_error_aa_mm2 as read_error_aa_mm2,
+        case when later.gauge is distinct from earlier.gauge then earlier.reader end as from_reader,
+        case when later.gauge is distinct from earlier.gauge then later.reader end as to_reader,
         later.source_file,
         later.source_line,
         later.camber_deg - earlier.camber_deg as camber_change_deg,
@@ -124,10 +103,12 @@ pairs as (
     inner join visited as earlier
         on earlier.number = later.number
         and earlier.phase_order < later.phase_order
+        and earlier.part = later.part
         and earlier.chassis = later.chassis
         and earlier.kit is not distinct from later.kit
     left join visited as third
         on third.number = later.number
+        and third.part = later.part
         and third.chassis = later.chassis
         and third.phase_order = 6 - later.phase_order - earlier.phase_order
     where later.phase <> 'before'
@@ -172,6 +153,8 @@ select
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
+    from_reader,
+    to_reader,
     source_file,
     source_line
 from with_caster

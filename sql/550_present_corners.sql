@@ -23,14 +23,17 @@
 -- column camber_deg DOUBLE [deg]: mean of the repeats of one state
 -- column camber_count BIGINT: readings in the mean
 -- column camber_gauge VARCHAR: gauge that read it
+-- column camber_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column camber_visit VARCHAR: visit in which it was read
 -- column caster_deg DOUBLE [deg]: mean of the repeats of one state
 -- column caster_count BIGINT: readings in the mean
 -- column caster_gauge VARCHAR: gauge that read it
+-- column caster_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column caster_visit VARCHAR: visit in which it was read
 -- column toe_deg DOUBLE [deg]: mean of the repeats of one state, per wheel
 -- column toe_count BIGINT: readings in the mean
 -- column toe_gauge VARCHAR: gauge that read it
+-- column toe_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column toe_visit VARCHAR: visit in which it was read
 -- column source_file VARCHAR: file of the newest state
 -- column source_line INTEGER: line in that file
@@ -38,6 +41,7 @@ with
 fronts as not materialized (
     select
         *,
+        cast(hash(gauge, technician) // 4096 as bigint) as reader,
         place_in_time(ordered_ts, visit, phase_order) as place
     from states
     where corner in ('FL', 'FR')
@@ -49,13 +53,16 @@ last_times as (
 ),
 newest as (
     select
-        fronts.* exclude (place),
+        fronts.* exclude (place, reader),
         cast(null as varchar) as offset_missing,
         case when camber_deg is not null then gauge end as camber_gauge,
+        case when camber_deg is not null then reader end as camber_reader,
         case when camber_deg is not null then fronts.visit end as camber_visit,
         case when caster_deg is not null then gauge end as caster_gauge,
+        case when caster_deg is not null then reader end as caster_reader,
         case when caster_deg is not null then fronts.visit end as caster_visit,
         case when toe_deg is not null then gauge end as toe_gauge,
+        case when toe_deg is not null then reader end as toe_reader,
         case when toe_deg is not null then fronts.visit end as toe_visit,
         camber_deg is null or caster_deg is null or toe_deg is null or offset_out_mm is null as lacking
     from fronts
@@ -71,17 +78,20 @@ earlier as (
         newest.corner,
         arg_max(
             {
-                'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'visit': fronts.visit
+                'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'reader': fronts.reader,
+                'visit': fronts.visit
             }, fronts.place
         ) filter (where fronts.camber_deg is not null) as camber,
         arg_max(
             {
-                'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'visit': fronts.visit
+                'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'reader': fronts.reader,
+                'visit': fronts.visit
             }, fronts.place
         ) filter (where fronts.caster_deg is not null) as caster,
         arg_max(
             {
-                'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'visit': fronts.visit
+                'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'reader': fronts.reader,
+                'visit': fronts.visit
             }, fronts.place
         ) filter (where fronts.toe_deg is not null) as toe
     from fronts
@@ -112,14 +122,17 @@ completed as (
             case when camber_deg is null then camber.deg else camber_deg end as camber_deg,
             case when camber_deg is null then camber.count else camber_count end as camber_count,
             case when camber_deg is null then camber.gauge else camber_gauge end as camber_gauge,
+            case when camber_deg is null then camber.reader else camber_reader end as camber_reader,
             case when camber_deg is null then camber.visit else camber_visit end as camber_visit,
             case when caster_deg is null then caster.deg else caster_deg end as caster_deg,
             case when caster_deg is null then caster.count else caster_count end as caster_count,
             case when caster_deg is null then caster.gauge else caster_gauge end as caster_gauge,
+            case when caster_deg is null then caster.reader else caster_reader end as caster_reader,
             case when caster_deg is null then caster.visit else caster_visit end as caster_visit,
             case when toe_deg is null then toe.deg else toe_deg end as toe_deg,
             case when toe_deg is null then toe.count else toe_count end as toe_count,
             case when toe_deg is null then toe.gauge else toe_gauge end as toe_gauge,
+            case when toe_deg is null then toe.reader else toe_reader end as toe_reader,
             case when toe_deg is null then toe.visit else toe_visit end as toe_visit
         )
     from newest
@@ -147,14 +160,17 @@ select
     camber_deg,
     camber_count,
     camber_gauge,
+    camber_reader,
     camber_visit,
     caster_deg,
     caster_count,
     caster_gauge,
+    caster_reader,
     caster_visit,
     toe_deg,
     toe_count,
     toe_gauge,
+    toe_reader,
     toe_visit,
     source_file,
     source_line

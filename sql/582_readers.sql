@@ -6,7 +6,7 @@
 -- column gauge VARCHAR: measuring equipment
 -- column technician VARCHAR: who measured
 select
-    cast(hash(gauge, technician) // 2 as bigint) as reader,
+    cast(hash(gauge, technician) // 4096 as bigint) as reader,
     gauge,
     technician
 from reader_counts

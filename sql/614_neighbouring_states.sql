@@ -1,11 +1,14 @@
 -- title: Consecutive states of one corner at one setting
--- grain: one row per state and the state of its corner before it, where both were read at one setting with gauges that have names
--- source: states, readers
+-- grain: one row per state and the state of its corner before it, where both were read at one known setting
+-- source: states, readers, repeated_readings
 -- missing: a gap is NULL where the angle was not read both times, for toe also where tie rods were turned in between
--- Where a state mixes gauges, its repeats tell.
+-- Where a state mixes gauges, its repeats tell. Readings without a gauge are those of one reader who has no name.
 -- column chassis VARCHAR: platform code
 -- column lot INTEGER: 65,536 lots of corners, by a hash of their names
 -- column same_visit BOOLEAN: both of one visit
+-- column undisturbed BOOLEAN: a rear corner, which no plate can move, or both of check visits, where nothing is touched
+-- column cluster BIGINT: number of the car and later visit, a hash of their names
+-- column days DOUBLE [d]: from the earlier to the later one
 -- column reader_1 BIGINT: who read the earlier one, see readers
 -- column reader_2 BIGINT: who read the later one
 -- column camber_gap_deg DOUBLE [deg]: later less earlier
@@ -21,6 +24,9 @@
 -- column sai_count_1 BIGINT: readings in the earlier mean
 -- column sai_count_2 BIGINT: readings in the later mean
 with
+mixed as (
+    select distinct vehicle, corner, visit, phase, true as is_mixed from repeated_readings where mixture is not null
+),
 -- Hashes, 64 bits each, stand for the keys, which are slow to sort.
 ordered as (
     select
@@ -29,9 +35,13 @@ ordered as (
         hash(visit) as visit_key,
         place_in_time(ordered_ts, visit, phase_order) as place,
         hash(vehicle, corner, kit, plate_index, round(offset_out_mm, 3), round(offset_aft_mm, 3)) as place_key,
+        corner in ('RL', 'RR') as is_rear,
+        visit_kind = 'check' as is_check,
+        hash(vehicle, visit) as car_visit,
         measured_ts,
         toe_reset,
-        case when states.gauge is not null then reader end as reader,
+        offset_out_mm is not null as is_placed,
+        case when is_mixed is null then reader end as reader,
         camber_deg,
         caster_deg,
         toe_deg,
@@ -43,6 +53,7 @@ ordered as (
     from states
     inner join readers on readers.gauge is not distinct from states.gauge
         and readers.technician is not distinct from states.technician
+    left join mixed using (vehicle, corner, visit, phase)
 ),
 followed as (
     select
@@ -50,6 +61,8 @@ followed as (
         lag({
             'visit_key': visit_key,
             'place_key': place_key,
+            'is_check': is_check,
+            'measured_ts': measured_ts,
             'reader': reader,
             'camber_deg': camber_deg,
             'caster_deg': caster_deg,
@@ -66,6 +79,9 @@ select
     chassis,
     cast(corner_key % 65536 as integer) as lot,
     visit_key = earlier.visit_key as same_visit,
+    is_rear or (is_check and earlier.is_check) as undisturbed,
+    cast(car_visit // 4096 as bigint) as cluster,
+    epoch(measured_ts - earlier.measured_ts) / 86400 as days,
     earlier.reader as reader_1,
     reader as reader_2,
     camber_deg - earlier.camber_deg as camber_gap_deg,
@@ -81,4 +97,5 @@ select
     earlier.sai_count as sai_count_1,
     sai_count as sai_count_2
 from followed
-where measured_ts is not null and place_key = earlier.place_key and reader is not null and earlier.reader is not null
+where measured_ts is not null and is_placed and place_key = earlier.place_key and reader is not null
+    and earlier.reader is not null

@@ -1,12 +1,12 @@
 -- title: What may shift a reading: gauges, people, or pairs of them
 -- grain: one row per angle and level of a factor
 -- source: gauge_meetings, reader_counts
--- missing: none; readings without a gauge or a name take part without a level
+-- missing: none; readings without a gauge are a level of their own, '(not named)'; those without a person take part without a level
 -- Where each person uses only one of several gauges, nobody can tell the two apart: they are confounded, and the level is the pair.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column kind VARCHAR: gauge technician pair
 -- column name VARCHAR: gauge, person, or both
--- column gauge VARCHAR: gauge of the level; NULL for a person
+-- column gauge VARCHAR: gauge of the level; NULL for a person, and for readings without one
 -- column technician VARCHAR: person of the level; NULL for a gauge
 -- column level INTEGER: number within the angle, gauges first
 with
@@ -28,17 +28,27 @@ met as (
     select response, gauge_2 as gauge, technician_2 as technician from gauge_meetings
 ),
 named as (
-    select distinct response, 'gauge' as kind, gauge as name, gauge, cast(null as varchar) as technician
+    select distinct
+        response,
+        'gauge' as kind,
+        coalesce(gauge, '(not named)') as name,
+        gauge,
+        cast(null as varchar) as technician
     from met
-    where gauge is not null and not (select confounded from design)
+    where not (select confounded from design)
     union all
     select distinct response, 'technician' as kind, technician as name, cast(null as varchar) as gauge, technician
     from met
     where technician is not null and not (select confounded from design)
     union all
-    select distinct response, 'pair' as kind, gauge || coalesce(' with ' || technician, '') as name, gauge, technician
+    select distinct
+        response,
+        'pair' as kind,
+        coalesce(gauge, '(not named)') || coalesce(' with ' || technician, '') as name,
+        gauge,
+        technician
     from met
-    where gauge is not null and (select confounded from design)
+    where (select confounded from design)
 )
 select
     response,

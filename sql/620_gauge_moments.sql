@@ -26,7 +26,8 @@ sides as (
 marked as (
     select meeting, sign, level
     from sides
-    inner join (select * from gauge_factors where kind = 'gauge') as gauges using (response, gauge)
+    inner join (select * from gauge_factors where kind = 'gauge') as gauges
+        on gauges.response = sides.response and gauges.gauge is not distinct from sides.gauge
     union all
     select meeting, sign, level
     from sides
@@ -36,7 +37,7 @@ marked as (
     from sides
     inner join (select * from gauge_factors where kind = 'pair') as pairs
         on pairs.response = sides.response
-        and pairs.gauge = sides.gauge
+        and pairs.gauge is not distinct from sides.gauge
         and pairs.technician is not distinct from sides.technician
 ),
 -- A level on both sides cancels.

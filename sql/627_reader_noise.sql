@@ -1,12 +1,21 @@
--- title: How sure a reading is, by who read
--- grain: one row per angle and reader: a gauge and person of readers, or a mixture of repeated_readings, on average of its readings
--- source: readers, repeated_readings, reading_noise, gauge_factors, gauge_effects, gauge_priors
+-- title: What a reading is worth, by who read
+-- grain: one row per angle and reader: a gauge and person of readers, or a mixture of repeated_readings, on average of its readings; reader 0 is anyone else
+-- source: readers, repeated_readings, reading_noise, set_ups, reader_biases, gauge_factors, gauge_effects, gauge_priors
 -- missing: gauges and technicians are NULL where none was named
+-- reading = angle of the corner + bias(gauge, person) + set-up(visit, gauge, mounting) + repeat + display step, each with its variance here
+-- (JCGM 100:2008, 4 and 5; ISO 5725-2:2019 for repeatability and intermediate precision; from memory). sql/functions/060 says how they
+-- add up for a mean of repeats, the truth, a difference within a visit, across visits and across gauges.
 -- A standard deviation known with few degrees of freedom counts as wider, so that normal limits with it hold 95 %.
 -- column reader BIGINT: number in readers; less than 0: the negative of mixture in repeated_readings
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column read_var_deg2 DOUBLE [deg2]: variance of one reading
 -- column shared_var_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
+-- column one_var_deg2 DOUBLE [deg2]: variance of one reading, not widened for its degrees of freedom
+-- column noise_source VARCHAR: repeats sessions typical prior, see reading_noise; NULL for a mixture
+-- column set_up_var_deg2 DOUBLE [deg2]: variance of a set-up, see set_ups
+-- column set_up_source VARCHAR: visits typical prior; NULL for a mixture
+-- column bias_deg DOUBLE [deg]: what the reader adds to the true angle, as far as known, see reader_biases
+-- column bias_var_deg2 DOUBLE [deg2]: its variance
 -- column gauges VARCHAR: gauges used, or pairs of gauge and person where these are confounded
 -- column gauge_effect_deg DOUBLE [deg]: mean bias of those gauges, 0 where not known
 -- column gauge_effect_var_deg2 DOUBLE [deg2]: its variance
@@ -19,8 +28,15 @@ noises as (
         gauge,
         response,
         power(sd_deg * t_quantile(0.975, df + 4) / normal_quantile(0.975), 2) as read_var,
-        shared_var_deg2
+        shared_var_deg2,
+        sd_deg * sd_deg as one_var,
+        source as noise_source
     from reading_noise
+),
+everyone as (
+    select reader, gauge, technician from readers
+    union all
+    select cast(0 as bigint) as reader, cast(null as varchar) as gauge, cast(null as varchar) as technician
 ),
 effects as (
     select response, kind, gauge, technician, bias_deg, coalesce(bias_var_deg2, effect_var_deg2) as effect_var
@@ -31,12 +47,18 @@ confounding as (
 ),
 rated as (
     select
-        reader,
+        readers.reader,
         readers.gauge,
         readers.technician,
         noises.response,
         read_var,
         shared_var_deg2,
+        one_var,
+        noise_source,
+        set_up_var_deg2,
+        set_ups.source as set_up_source,
+        biases.step_deg as bias_deg,
+        biases.step_var_deg2 as bias_var_deg2,
         case
             when confounded then coalesce(gauge_side.gauge || ' with ' || gauge_side.technician, readers.gauge)
             else readers.gauge
@@ -46,14 +68,17 @@ rated as (
         coalesce(person_side.bias_deg, 0) as technician_effect,
         case when confounded then 0
             else coalesce(person_side.effect_var, bias_sd_deg * bias_sd_deg / 4) end as technician_effect_var
-    from readers
+    from everyone as readers
     cross join confounding
     inner join noises on noises.gauge is not distinct from readers.gauge
+    inner join set_ups on set_ups.gauge is not distinct from readers.gauge and set_ups.response = noises.response
+    inner join (select * from reader_biases where reader_1 is null) as biases
+        on biases.reader_2 = readers.reader and biases.response = noises.response
     inner join gauge_priors on gauge_priors.response = noises.response
     left join effects as gauge_side
         on gauge_side.response = noises.response
         and gauge_side.kind in ('gauge', 'pair')
-        and gauge_side.gauge = readers.gauge
+        and gauge_side.gauge is not distinct from readers.gauge
         and (gauge_side.kind = 'gauge' or gauge_side.technician is not distinct from readers.technician)
     left join effects as person_side
         on person_side.response = noises.response
@@ -73,6 +98,12 @@ select
     response,
     read_var as read_var_deg2,
     shared_var_deg2,
+    one_var as one_var_deg2,
+    noise_source,
+    set_up_var_deg2,
+    set_up_source,
+    bias_deg,
+    bias_var_deg2,
     gauge_name as gauges,
     gauge_effect as gauge_effect_deg,
     gauge_effect_var as gauge_effect_var_deg2,
@@ -86,6 +117,12 @@ select
     rated.response,
     exact_sum(read_var) / count(*) as read_var_deg2,
     exact_sum(shared_var_deg2) / count(*) as shared_var_deg2,
+    exact_sum(one_var) / count(*) as one_var_deg2,
+    cast(null as varchar) as noise_source,
+    exact_sum(set_up_var_deg2) / count(*) as set_up_var_deg2,
+    cast(null as varchar) as set_up_source,
+    exact_sum(bias_deg) / count(*) as bias_deg,
+    exact_sum(bias_var_deg2) / count(*) as bias_var_deg2,
     string_agg(distinct gauge_name, ', ' order by gauge_name) as gauges,
     exact_sum(gauge_effect) / count(*) as gauge_effect_deg,
     exact_sum(gauge_effect_var) / count(*) as gauge_effect_var_deg2,
@@ -97,4 +134,5 @@ inner join rated
     on rated.response = mixed_readings.response
     and rated.gauge is not distinct from mixed_readings.gauge
     and rated.technician is not distinct from mixed_readings.technician
+where rated.reader <> 0
 group by mixture, rated.response

@@ -1,8 +1,9 @@
 -- title: How sure a change is, by who read before and after
 -- grain: one row per pair of readers of session_pairs
--- source: session_pairs, reader_noise
+-- source: session_pairs, reader_noise, reader_biases
 -- missing: none
--- Where gauge or person differ before and after, the difference of their biases and its variance.
+-- Where gauge or person differ before and after, the difference of their biases and its variance; where one is a mixture, that of
+-- independent biases.
 -- column before_reader BIGINT: see session_pairs
 -- column after_reader BIGINT: see session_pairs
 -- column camber_before_var_deg2 DOUBLE [deg2]: variance of one reading before
@@ -48,22 +49,29 @@ differences as (
         earlier.shared_var_deg2 as before_shared,
         later.read_var_deg2 as after_var,
         later.shared_var_deg2 as after_shared,
-        case when earlier.gauges is not distinct from later.gauges then 0
+        case
+            when steps.step_deg is not null then steps.step_deg
+            when earlier.gauges is not distinct from later.gauges then 0
             else later.gauge_effect_deg - earlier.gauge_effect_deg end
             + case
+                when steps.step_deg is not null then 0
                 when earlier.technicians is not distinct from later.technicians then 0
                 else later.technician_effect_deg - earlier.technician_effect_deg
             end as step,
         case
+            when steps.step_deg is not null then steps.step_var_deg2
             when earlier.gauges is not distinct from later.gauges then 0
             else later.gauge_effect_var_deg2 + earlier.gauge_effect_var_deg2
         end
         + case
+            when steps.step_deg is not null then 0
             when earlier.technicians is not distinct from later.technicians then 0
             else later.technician_effect_var_deg2 + earlier.technician_effect_var_deg2
         end as step_var
     from earlier
     inner join reader_noise as later on later.reader = after_reader and later.response = earlier.response
+    left join reader_biases as steps
+        on steps.reader_1 = before_reader and steps.reader_2 = after_reader and steps.response = earlier.response
 )
 select
     before_reader,

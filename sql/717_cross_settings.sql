@@ -13,8 +13,14 @@
 -- column target VARCHAR: what it was set to
 -- column camber_deg DOUBLE [deg]: as read
 -- column caster_deg DOUBLE [deg]: as read
--- column camber_u_deg DOUBLE [deg]: standard uncertainty
--- column caster_u_deg DOUBLE [deg]: standard uncertainty
+-- column camber_u_deg DOUBLE [deg]: standard uncertainty of the true difference: the bias of one gauge and person cancels
+-- column camber_apart_u_deg DOUBLE [deg]: the same without the biases
+-- column camber_scatter_u_deg DOUBLE [deg]: part that scatters from setting to setting, as far as readings tell
+-- column camber_bias_deg DOUBLE [deg]: what differing readers add to it, as far as known
+-- column caster_u_deg DOUBLE [deg]: standard uncertainty of the true difference: the bias of one gauge and person cancels
+-- column caster_apart_u_deg DOUBLE [deg]: the same without the biases
+-- column caster_scatter_u_deg DOUBLE [deg]: part that scatters from setting to setting, as far as readings tell
+-- column caster_bias_deg DOUBLE [deg]: what differing readers add to it, as far as known
 -- column camber_most_deg_per_mm DOUBLE [deg/mm]: what one millimetre beyond an end of a scale would do, the largest
 -- column camber_least_deg_per_mm DOUBLE [deg/mm]: the smallest
 -- column caster_most_deg_per_mm DOUBLE [deg/mm]: the largest
@@ -36,8 +42,24 @@ select
     lefts.target,
     lefts.camber_deg - rights.camber_deg as camber_deg,
     lefts.caster_deg - rights.caster_deg as caster_deg,
-    sqrt(lefts.camber_u_deg * lefts.camber_u_deg + rights.camber_u_deg * rights.camber_u_deg) as camber_u_deg,
-    sqrt(lefts.caster_u_deg * lefts.caster_u_deg + rights.caster_u_deg * rights.caster_u_deg) as caster_u_deg,
+    case
+        when lefts.gauge is not distinct from rights.gauge
+            and lefts.technician is not distinct from rights.technician
+            then sqrt(power(lefts.camber_apart_u_deg, 2) + power(rights.camber_apart_u_deg, 2))
+        else sqrt(power(lefts.camber_u_deg, 2) + power(rights.camber_u_deg, 2))
+    end as camber_u_deg,
+    sqrt(power(lefts.camber_apart_u_deg, 2) + power(rights.camber_apart_u_deg, 2)) as camber_apart_u_deg,
+    sqrt(power(lefts.camber_scatter_u_deg, 2) + power(rights.camber_scatter_u_deg, 2)) as camber_scatter_u_deg,
+    lefts.camber_bias_deg - rights.camber_bias_deg as camber_bias_deg,
+    case
+        when lefts.gauge is not distinct from rights.gauge
+            and lefts.technician is not distinct from rights.technician
+            then sqrt(power(lefts.caster_apart_u_deg, 2) + power(rights.caster_apart_u_deg, 2))
+        else sqrt(power(lefts.caster_u_deg, 2) + power(rights.caster_u_deg, 2))
+    end as caster_u_deg,
+    sqrt(power(lefts.caster_apart_u_deg, 2) + power(rights.caster_apart_u_deg, 2)) as caster_apart_u_deg,
+    sqrt(power(lefts.caster_scatter_u_deg, 2) + power(rights.caster_scatter_u_deg, 2)) as caster_scatter_u_deg,
+    lefts.caster_bias_deg - rights.caster_bias_deg as caster_bias_deg,
     greatest(lefts.camber_most_deg_per_mm, -rights.camber_least_deg_per_mm) as camber_most_deg_per_mm,
     least(lefts.camber_least_deg_per_mm, -rights.camber_most_deg_per_mm) as camber_least_deg_per_mm,
     greatest(lefts.caster_most_deg_per_mm, -rights.caster_least_deg_per_mm) as caster_most_deg_per_mm,

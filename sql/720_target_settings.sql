@@ -20,7 +20,10 @@
 -- column goal_deg DOUBLE [deg]: wanted, 0 for cross_*
 -- column tol_deg DOUBLE [deg]: plus or minus
 -- column error_deg DOUBLE [deg]: reading minus wanted
--- column u_deg DOUBLE [deg]: standard uncertainty of the reading (repeatability over the root of the readings averaged)
+-- column true_error_deg DOUBLE [deg]: the same less what gauge and person add, as far as known
+-- column u_deg DOUBLE [deg]: standard uncertainty of the true angle: repeats, set-up and bias
+-- column apart_u_deg DOUBLE [deg]: the same without the bias
+-- column scatter_u_deg DOUBLE [deg]: part of it that scatters from setting to setting, as far as readings tell
 -- column p_inside DOUBLE: probability that the true angle lies inside the tolerance, from this reading alone
 -- column found_error_deg DOUBLE [deg]: the same error before anything was moved in this visit
 -- column at_end BOOLEAN: a pointer stands at the end of its scale beyond which the angle would come nearer to what is wanted
@@ -49,18 +52,21 @@ corners as (
             {
                 'response': 'camber_deg', 'read_deg': camber_deg, 'goal_deg': goal_camber_deg,
                 'tol_deg': camber_tol_deg,
-                'u_deg': camber_u_deg, 'found_deg': found_camber_deg,
+                'u_deg': camber_u_deg, 'apart_u_deg': camber_apart_u_deg, 'scatter_u_deg': camber_scatter_u_deg,
+                'bias_deg': camber_bias_deg, 'found_deg': found_camber_deg,
                 'most_deg_per_mm': camber_most_deg_per_mm, 'least_deg_per_mm': camber_least_deg_per_mm
             },
             {
                 'response': 'caster_deg', 'read_deg': caster_deg, 'goal_deg': goal_caster_deg,
                 'tol_deg': caster_tol_deg,
-                'u_deg': caster_u_deg, 'found_deg': found_caster_deg,
+                'u_deg': caster_u_deg, 'apart_u_deg': caster_apart_u_deg, 'scatter_u_deg': caster_scatter_u_deg,
+                'bias_deg': caster_bias_deg, 'found_deg': found_caster_deg,
                 'most_deg_per_mm': caster_most_deg_per_mm, 'least_deg_per_mm': caster_least_deg_per_mm
             },
             {
                 'response': 'toe_deg', 'read_deg': toe_deg, 'goal_deg': goal_toe_deg, 'tol_deg': toe_tol_deg,
-                'u_deg': toe_u_deg, 'found_deg': found_toe_deg, 'most_deg_per_mm': null, 'least_deg_per_mm': null
+                'u_deg': toe_u_deg, 'apart_u_deg': toe_apart_u_deg, 'scatter_u_deg': toe_scatter_u_deg,
+                'bias_deg': toe_bias_deg, 'found_deg': found_toe_deg, 'most_deg_per_mm': null, 'least_deg_per_mm': null
             }
         ], recursive := true)
     from settings
@@ -86,13 +92,17 @@ crossed as (
             {
                 'response': 'cross_camber_deg', 'read_deg': camber_deg,
                 'goal_deg': case when goal_camber_deg is not null then 0 end,
-                'tol_deg': cross_camber_max_deg, 'u_deg': camber_u_deg, 'found_deg': found_camber_deg,
+                'tol_deg': cross_camber_max_deg,
+                'u_deg': camber_u_deg, 'apart_u_deg': camber_apart_u_deg, 'scatter_u_deg': camber_scatter_u_deg,
+                'bias_deg': camber_bias_deg, 'found_deg': found_camber_deg,
                 'most_deg_per_mm': camber_most_deg_per_mm, 'least_deg_per_mm': camber_least_deg_per_mm
             },
             {
                 'response': 'cross_caster_deg', 'read_deg': caster_deg,
                 'goal_deg': case when goal_caster_deg is not null then 0 end,
-                'tol_deg': cross_caster_max_deg, 'u_deg': caster_u_deg, 'found_deg': found_caster_deg,
+                'tol_deg': cross_caster_max_deg,
+                'u_deg': caster_u_deg, 'apart_u_deg': caster_apart_u_deg, 'scatter_u_deg': caster_scatter_u_deg,
+                'bias_deg': caster_bias_deg, 'found_deg': found_caster_deg,
                 'most_deg_per_mm': caster_most_deg_per_mm, 'least_deg_per_mm': caster_least_deg_per_mm
             }
         ], recursive := true)
@@ -104,6 +114,7 @@ judged as (
     select
         *,
         round(read_deg - goal_deg, 6) as any_error_deg,
+        round(read_deg - coalesce(bias_deg, 0) - goal_deg, 6) as any_true_error_deg,
         coalesce(
             case when any_error_deg < 0 then most_deg_per_mm > 0.02 else least_deg_per_mm < -0.02 end, false
         ) as at_end,
@@ -135,8 +146,11 @@ select
     goal_deg,
     tol_deg,
     case when not_judged is null then any_error_deg end as error_deg,
+    case when not_judged is null then any_true_error_deg end as true_error_deg,
     case when not_judged is null then u_deg end as u_deg,
-    case when not_judged is null then p_within(read_deg, goal_deg - tol_deg, goal_deg + tol_deg, u_deg) end as p_inside,
+    case when not_judged is null then apart_u_deg end as apart_u_deg,
+    case when not_judged is null then scatter_u_deg end as scatter_u_deg,
+    case when not_judged is null then p_within(any_true_error_deg, -tol_deg, tol_deg, u_deg) end as p_inside,
     case when not_judged is null then round(found_deg - goal_deg, 6) end as found_error_deg,
     at_end,
     not_judged is null and at_end and abs(any_error_deg) > tol_deg + 1e-9 as end_of_scale,

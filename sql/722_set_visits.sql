@@ -35,8 +35,8 @@ judged as (
         case when min(coalesce(technician, '')) = max(coalesce(technician, '')) then min(technician)
             else 'several' end as technician,
         case
-            when bool_or(conformity(error_deg, tol_deg, u_deg, 1.65) = 'outside') then 'outside'
-            when bool_and(conformity(error_deg, tol_deg, u_deg, 1.65) = 'inside') then 'inside'
+            when bool_or(conformity(true_error_deg, tol_deg, u_deg, 1.65) = 'outside') then 'outside'
+            when bool_and(conformity(true_error_deg, tol_deg, u_deg, 1.65) = 'inside') then 'inside'
             else 'undecided'
         end as usual_verdict,
         bool_and(is_hit(error_deg, tol_deg)) as hit,
@@ -85,12 +85,26 @@ compared as (
         following.vehicle,
         following.visit,
         greatest(
-            abs(again.found_camber_deg - left_behind.camber_deg)
-                / sqrt(power(again.found_camber_u_deg, 2) + power(left_behind.camber_u_deg, 2)),
-            abs(again.found_caster_deg - left_behind.caster_deg)
-                / sqrt(power(again.found_caster_u_deg, 2) + power(left_behind.caster_u_deg, 2)),
-            abs(again.found_toe_deg - left_behind.toe_deg) / sqrt(
-                power(again.found_toe_u_deg, 2) + power(left_behind.toe_u_deg, 2)
+            moved_deviate(
+                again.found_camber_deg - left_behind.camber_deg,
+                again.found_camber_bias_deg - left_behind.camber_bias_deg,
+                again.found_camber_u_deg, left_behind.camber_u_deg, again.found_camber_apart_u_deg,
+                left_behind.camber_apart_u_deg, again.found_gauge, left_behind.gauge, again.found_technician,
+                left_behind.technician
+            ),
+            moved_deviate(
+                again.found_caster_deg - left_behind.caster_deg,
+                again.found_caster_bias_deg - left_behind.caster_bias_deg,
+                again.found_caster_u_deg, left_behind.caster_u_deg, again.found_caster_apart_u_deg,
+                left_behind.caster_apart_u_deg, again.found_gauge, left_behind.gauge, again.found_technician,
+                left_behind.technician
+            ),
+            moved_deviate(
+                again.found_toe_deg - left_behind.toe_deg,
+                again.found_toe_bias_deg - left_behind.toe_bias_deg,
+                again.found_toe_u_deg, left_behind.toe_u_deg, again.found_toe_apart_u_deg,
+                left_behind.toe_apart_u_deg, again.found_gauge, left_behind.gauge, again.found_technician,
+                left_behind.technician
             )
         ) as deviate,
         cast(again.found_camber_deg - left_behind.camber_deg is not null as integer)

@@ -21,6 +21,8 @@
 -- column z_sum BIGINT: millionths
 -- column z_square VARCHAR: squares of them, a whole number of up to 38 digits
 -- column z_u_square_sum BIGINT: millionths, squares of their uncertainties
+-- column z_true_square_sum BIGINT: the same of the standard uncertainties of the true angles
+-- column z_bias_square_sum BIGINT: part of that from the biases of those who read
 -- column edge_count BIGINT: in the outer quarter of the tolerance
 -- column before_edge_count BIGINT: in the quarter before it
 -- column came_count BIGINT: came from beyond the tolerance
@@ -40,7 +42,7 @@ with
 judged as (
     select
         *,
-        conformity(error_deg, tol_deg, u_deg, 1.65) as verdict,
+        conformity(true_error_deg, tol_deg, u_deg, 1.65) as verdict,
         is_hit(error_deg, tol_deg) as hit,
         is_far_off(error_deg, tol_deg, u_deg, end_of_scale) as far_off,
         own_error(error_deg, end_of_scale, far_off) as own_deg,
@@ -54,7 +56,9 @@ by_car as (
         chassis,
         response,
         vehicle,
-        setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+        setting_sums(
+            verdict, hit, end_of_scale, far_off, own_deg, scatter_u_deg, apart_u_deg, u_deg, z, tol_deg, short
+        ) as sums
     from judged
     group by chassis, response, vehicle
 ),
@@ -75,6 +79,8 @@ select
         cast(z_sum as bigint) as z_sum,
         cast(z_square as varchar) as z_square,
         cast(z_u_square_sum as bigint) as z_u_square_sum,
+        cast(z_true_square_sum as bigint) as z_true_square_sum,
+        cast(z_bias_square_sum as bigint) as z_bias_square_sum,
         cast(short_sum as bigint) as short_sum,
         cast(short_square as varchar) as short_square,
         cast(hit_hit_cars as bigint) as hit_hit_cars,

@@ -87,25 +87,25 @@ function addColumn(): void {
         'src/contracts/readings.ts',
         "        tyre_kpa: optional(number('tyre pressure', 'kPa', [0, 1000])),\n",
         `        tyre_kpa: optional(number('tyre pressure', 'kPa', [0, 1000])),
-        fuel_l: optional(number('fuel in the tank', 'l', [0, 200])),
+        washer_l: optional(number('water in the washer tank', 'l', [0, 200])),
 `,
     );
 }
 
 function addModel(): void {
     add(
-        'sql/415_fuel_levels.sql',
-        `-- title: Fuel in the tank by chassis
+        'sql/415_washer_levels.sql',
+        `-- title: Washer in the tank by chassis
 -- grain: one row per chassis
 -- source: readings
--- missing: mean_fuel_l is NULL where no reading of the chassis tells the fuel
+-- missing: mean_washer_l is NULL where no reading of the chassis tells the washer
 -- column chassis VARCHAR: platform code
--- column reading_count BIGINT: readings that tell the fuel
--- column mean_fuel_l DOUBLE [l]: mean of these readings
+-- column reading_count BIGINT: readings that tell the washer tank
+-- column mean_washer_l DOUBLE [l]: mean of these readings
 select
     chassis,
-    count(fuel_l) as reading_count,
-    avg(fuel_l) as mean_fuel_l
+    count(washer_l) as reading_count,
+    avg(washer_l) as mean_washer_l
 from readings
 group by chassis
 `,
@@ -116,74 +116,74 @@ function addCheck(): void {
     add(
         'sql/checks/empty_tank.sql',
         `-- title: Cars measured with an empty tank
--- likely: 0 written where the fuel was not looked at
--- mend: leave fuel_l blank, and load the row with --replace
--- p_mistake is 1: no car drives in without fuel.
+-- likely: 0 written where the washer tank was not looked at
+-- mend: leave washer_l blank, and load the row with --replace
+-- p_mistake is 1: here no washer tank is empty.
 select
     chassis,
     vehicle,
     corner,
     visit,
-    format('fuel_l is {}', fuel_l) as finding,
+    format('washer_l is {}', washer_l) as finding,
     cast(1 as double) as p_mistake,
     source_file,
     source_line
 from readings
-where fuel_l = 0
+where washer_l = 0
 `,
     );
 }
 
 function addCommand(): void {
     add(
-        'src/contracts/results/fuel.ts',
+        'src/contracts/results/washer.ts',
         `import { z } from 'zod';
 import { chassisCode, count, estimate, result } from './result.js';
 
-export const fuelRow = z.object({
+export const washerRow = z.object({
     chassis: chassisCode,
-    reading_count: count.describe('readings that tell the fuel'),
-    mean_fuel_l: estimate,
+    reading_count: count.describe('readings that tell the washer tank'),
+    mean_washer_l: estimate,
 });
 
-export type FuelRow = z.infer<typeof fuelRow>;
-export const fuelResult = result('fuel', fuelRow);
+export type WasherRow = z.infer<typeof washerRow>;
+export const washerResult = result('washer', washerRow);
 `,
     );
     add(
-        'src/model/fuel.ts',
-        `import { fuelRow } from '../contracts/results/fuel.js';
+        'src/model/washer.ts',
+        `import { washerRow } from '../contracts/results/washer.js';
 import type { Database } from '../db/database.js';
 
-export const fuelNeeds = ['fuel_levels'];
+export const washerNeeds = ['washer_levels'];
 
-/** Fuel in the tank by chassis, in litres. */
-export const fuel = (db: Database) =>
-    db.rows(fuelRow, 'select chassis, reading_count, mean_fuel_l from fuel_levels order by chassis');
+/** Washer in the tank by chassis, in litres. */
+export const washer = (db: Database) =>
+    db.rows(washerRow, 'select chassis, reading_count, mean_washer_l from washer_levels order by chassis');
 `,
     );
     add(
-        'src/cli/commands/fuel.ts',
+        'src/cli/commands/washer.ts',
         `import type { CommandModule } from '../command.js';
 
 export default {
     describe: 'how full the tanks were',
-    example: 'fuel',
+    example: 'washer',
     build(command, context) {
         command.action(async () => {
             const { withModel } = await import('../withModel.js');
             const rows = await withModel(command, context, async () => {
-                const { fuel, fuelNeeds } = await import('../../model/fuel.js');
-                return { needs: fuelNeeds, ask: fuel };
+                const { washer, washerNeeds } = await import('../../model/washer.js');
+                return { needs: washerNeeds, ask: washer };
             });
             await context.output(command).result(
-                'fuel',
+                'washer',
                 rows,
                 [],
                 [
                     { title: 'chassis', value: (row) => row.chassis },
                     { title: 'readings', value: (row) => row.reading_count, digits: 0 },
-                    { title: 'mean l', value: (row) => row.mean_fuel_l, digits: 1 },
+                    { title: 'mean l', value: (row) => row.mean_washer_l, digits: 1 },
                 ],
             );
         });
@@ -194,43 +194,43 @@ export default {
     edit(
         'src/cli/program.ts',
         "import gauges from './commands/gauges.js';\n",
-        "import fuel from './commands/fuel.js';\nimport gauges from './commands/gauges.js';\n",
+        "import washer from './commands/washer.js';\nimport gauges from './commands/gauges.js';\n",
     );
-    edit('src/cli/program.ts', '    slopes,\n    gauges,\n', '    slopes,\n    fuel,\n    gauges,\n');
+    edit('src/cli/program.ts', '    slopes,\n    gauges,\n', '    slopes,\n    washer,\n    gauges,\n');
 }
 
 function addPage(): void {
     add(
-        'reports/fuel/levels.sql',
+        'reports/washer/levels.sql',
         `-- One row per chassis.
 select
     chassis,
-    mean_fuel_l
-from fuel_levels
+    mean_washer_l
+from washer_levels
 order by chassis
 `,
     );
     add(
-        'reports/fuel/report.ts',
+        'reports/washer/report.ts',
         `import { z } from 'zod';
 import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 
-const levels = z.object({ chassis: z.string(), mean_fuel_l: z.number().nullable() });
+const levels = z.object({ chassis: z.string(), mean_washer_l: z.number().nullable() });
 type Level = z.infer<typeof levels>;
 
 const byChassis = (rows: readonly Level[]) =>
-    table('Mean fuel', rows, [
+    table('Mean in the washer tank', rows, [
         { title: 'chassis', value: (row) => row.chassis },
-        { title: 'mean, l', value: (row) => row.mean_fuel_l, digits: 1 },
+        { title: 'mean, l', value: (row) => row.mean_washer_l, digits: 1 },
     ]);
 
 export default defineReport({
-    title: 'Fuel',
+    title: 'Washer',
     question: 'How full were the tanks?',
     rows: { levels },
     findings: ({ levels }) => [
-        { text: \`\${levels.filter((row) => row.mean_fuel_l !== null).length} chassis tell their fuel.\` },
+        { text: \`\${levels.filter((row) => row.mean_washer_l !== null).length} chassis tell their washer tank.\` },
     ],
     sections: ({ levels }) => [
         {
@@ -238,8 +238,8 @@ export default defineReport({
             blocks: [
                 {
                     kind: 'chart',
-                    title: 'Mean fuel by chassis',
-                    alt: 'A bar for each chassis, as long as the mean fuel in its tanks.',
+                    title: 'Mean in the washer tank by chassis',
+                    alt: 'A bar for each chassis, as long as the mean in its washer tanks.',
                     spec: {
                         height: 120,
                         layer: [
@@ -248,7 +248,7 @@ export default defineReport({
                                 mark: 'bar',
                                 encoding: {
                                     y: { field: 'chassis', type: 'nominal', title: null },
-                                    x: { field: 'mean_fuel_l', type: 'quantitative', title: 'l' },
+                                    x: { field: 'mean_washer_l', type: 'quantitative', title: 'l' },
                                 },
                             },
                         ],
@@ -259,7 +259,7 @@ export default defineReport({
             ],
         },
     ],
-    method: [{ term: 'Mean', text: 'Of the readings that tell the fuel.' }],
+    method: [{ term: 'Mean', text: 'Of the readings that tell the washer tank.' }],
 });
 `,
     );
@@ -268,7 +268,7 @@ export default defineReport({
 /** Rows that the tests of all pages fill it with. */
 function addRowsOfPage(): void {
     add(
-        'tests/support/pages/fuel.ts',
+        'tests/support/pages/washer.ts',
         `import { modelOf } from '../memory.js';
 
 const reading = {
@@ -282,17 +282,17 @@ const reading = {
     camber_deg: -1,
 };
 
-export default () => modelOf({ readings: [{ ...reading, fuel_l: 30 }, { ...reading, vehicle: 'B', chassis: 'Y' }] });
+export default () => modelOf({ readings: [{ ...reading, washer_l: 30 }, { ...reading, vehicle: 'B', chassis: 'Y' }] });
 `,
     );
 }
 
-/** Stored rows with their fuel, every tenth tank empty; the first row is voided. */
-function rowsWithFuel(): number[] {
+/** Stored rows with their washer tank, every tenth tank empty; the first row is voided. */
+function rowsWithWasher(): number[] {
     const [header, , ...rows] = readFileSync(join(shop, 'readings.csv'), 'utf8').trimEnd().split('\n');
     const some = rows.filter((row) => row.split(',')[1] === 'NEWT').slice(0, 40);
-    const withFuel = some.map((row, i) => `${row},${i % 10}`);
-    writeFileSync(join(shop, 'fuel.csv'), [`${header},fuel_l`, ...withFuel, ''].join('\n'));
+    const withWasher = some.map((row, i) => `${row},${i % 10}`);
+    writeFileSync(join(shop, 'washer.csv'), [`${header},washer_l`, ...withWasher, ''].join('\n'));
     return some.map((_, i) => i % 10);
 }
 
@@ -305,30 +305,32 @@ test('a column, a model, a check, a command and a page, on a database made befor
     addRowsOfPage();
     for (const script of ['shared', 'graph', 'build', 'typecheck']) run('npm', ['run', script], scratch);
 
-    const litres = rowsWithFuel();
-    expect(answer('load', '--replace', 'fuel.csv').rows).toMatchObject([
+    const litres = rowsWithWasher();
+    expect(answer('load', '--replace', 'washer.csv').rows).toMatchObject([
         { loaded_count: litres.length, rejected_count: 0, replaced_count: litres.length },
     ]);
     const mean = litres.reduce((sum, litre) => sum + litre, 0) / litres.length;
-    const { rows } = answer('fuel');
+    const { rows } = answer('washer');
     expect(rows.length).toBeGreaterThan(1);
     for (const row of rows) {
         const told = row.chassis === 'NEWT';
         expect(row).toMatchObject({
             reading_count: told ? litres.length : 0,
-            mean_fuel_l: told ? expect.closeTo(mean, 9) : null,
+            mean_washer_l: told ? expect.closeTo(mean, 9) : null,
         });
     }
     const found = answer('check').rows.filter((row) => row.check === 'empty_tank');
     expect(found).toHaveLength(litres.filter((litre) => litre === 0).length);
-    strutmark('report', 'fuel', '--out', 'pages');
-    expect(readFileSync(join(shop, 'pages', 'fuel.html'), 'utf8')).toContain('1 chassis tell their fuel.');
-    strutmark('export', 'fuel_levels', '--to', 'levels.csv');
-    expect(readFileSync(join(shop, 'levels.csv'), 'utf8')).toMatch(/^chassis,reading_count,mean_fuel_l\n/);
+    strutmark('report', 'washer', '--out', 'pages');
+    expect(readFileSync(join(shop, 'pages', 'washer.html'), 'utf8')).toContain(
+        '1 chassis tell their washer tank.',
+    );
+    strutmark('export', 'washer_levels', '--to', 'levels.csv');
+    expect(readFileSync(join(shop, 'levels.csv'), 'utf8')).toMatch(/^chassis,reading_count,mean_washer_l\n/);
     // Rows that were taken out before the column was there come back.
     strutmark('forget', '--bring-back', '1');
     strutmark('export', 'readings', '--to', 'readings-now.csv');
-    expect(readFileSync(join(shop, 'readings-now.csv'), 'utf8').split('\n')[0]).toContain(',fuel_l,');
+    expect(readFileSync(join(shop, 'readings-now.csv'), 'utf8').split('\n')[0]).toContain(',washer_l,');
 });
 
 test('what the guide adds passes the tests that guard the house', () => {
@@ -343,5 +345,5 @@ test('what the guide adds passes the tests that guard the house', () => {
     ].map((name) => `tests/${name}.test.ts`);
     const vitest = (...words: string[]) => run('npx', ['vitest', 'run', '--maxWorkers=1', ...words], scratch);
     vitest(...guards);
-    vitest('-t', ' fuel', 'tests/report/page.test.ts', 'tests/report/charts.test.ts');
+    vitest('-t', ' washer', 'tests/report/page.test.ts', 'tests/report/charts.test.ts');
 });

@@ -78,5 +78,10 @@ test('readings are as the contract has them', () => {
         'phase: before moved after',
         'plate_hand: left right',
         'toe_reset: yes no',
+        'driver_aboard: yes no',
+        'rolled: yes no',
+        'bolts_tight: yes no',
+        'caster_method: sweep direct',
+        'remounted: yes no',
     ]);
 });

@@ -1,2 +1,12 @@
--- Variance of the mean of `n` repeats of one state: of one reading, less what all repeats have in common, which averaging leaves.
+-- Variance of the mean of `n` repeats of one state: of one reading, less what all repeats have in common, which averaging leaves. So is
+-- that of a difference within a visit by one reader: bias and the set-up of one mounting cancel.
 create or replace temp macro mean_var(one_var, shared_var, n) as shared_var + (one_var - shared_var) / n;
+-- Variance of the true angle about that mean less the bias: repeats shrink the repeat part only.
+create or replace temp macro true_var(one_var, shared_var, n, set_up_var, bias_var) as
+    mean_var(one_var, shared_var, n) + set_up_var + bias_var;
+-- Variance of the difference of two means in two visits: two set-ups, and the step between two readers, 0 where one read both.
+create or replace temp macro across_visits_var(mean_var_1, mean_var_2, set_up_var_1, set_up_var_2, step_var) as
+    mean_var_1 + mean_var_2 + set_up_var_1 + set_up_var_2 + step_var;
+-- Variance of left less right, whose angles are each a struct of var, gauge and bias_var: the bias of one and the same gauge cancels.
+create or replace temp macro cross_var(lefts, rights) as
+    lefts.var + rights.var - case when lefts.gauge = rights.gauge then lefts.bias_var + rights.bias_var else 0 end;

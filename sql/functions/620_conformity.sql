@@ -23,3 +23,25 @@ create or replace temp macro p_falsely_accepted(mean, sd, u, tolerance, accept) 
         ),
         0
     );
+-- The same where the reading is also off by a bias with standard deviation bias_sd that all settings of one gauge share, so that it takes no
+-- part in their spread.
+create or replace temp macro p_biased_accepted(mean, sd, u, bias_sd, tolerance, accept) as
+    greatest(
+        p_accepted(mean, sd, u, accept) - bivariate_normal_rectangle(
+            (-tolerance - mean) / sqrt(sd * sd + bias_sd * bias_sd),
+            (tolerance - mean) / sqrt(sd * sd + bias_sd * bias_sd),
+            (-accept - mean) / sqrt(sd * sd + u * u), (accept - mean) / sqrt(sd * sd + u * u),
+            sd * sd / sqrt((sd * sd + u * u) * (sd * sd + bias_sd * bias_sd))
+        ),
+        0
+    );
+-- Change between two visits in its standard deviations when nothing moved: two set-ups and the repeats of both (*_apart); where gauge or
+-- person differ their biases are taken off and both uncertainties count whole.
+create or replace temp macro moved_deviate(
+    change, step, u_1, u_2, apart_1, apart_2, gauge_1, gauge_2, technician_1, technician_2
+) as
+    case
+        when gauge_1 is not distinct from gauge_2 and technician_1 is not distinct from technician_2
+            then abs(change) / sqrt(apart_1 * apart_1 + apart_2 * apart_2)
+        else abs(change - step) / sqrt(u_1 * u_1 + u_2 * u_2)
+    end;

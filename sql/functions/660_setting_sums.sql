@@ -13,8 +13,11 @@ create or replace temp macro stopped_short(error, tolerance, found_error, at_end
             then least(greatest(error / tolerance * sign(found_error), -2), 2)
     end;
 -- Counts and exact sums of settings that were judged, as one struct: they add up over groups. *_sum: sum of micro(); *_square: moment().
--- own: own_error; z: own_share; short: stopped_short; u_square: sums of the squares of the uncertainties of own and z.
-create or replace temp macro setting_sums(verdict, hit, end_of_scale, far_off, own, u, z, tolerance, short) as {
+-- own: own_error; z: own_share; short: stopped_short; u_square: sums of the squares of the uncertainties of own and z; true: of
+-- those of true angles, bias: the part of the bias in them.
+create or replace temp macro setting_sums(
+    verdict, hit, end_of_scale, far_off, own, u, apart_u, true_u, z, tolerance, short
+) as {
     'count': count(*),
     'in_count': count(*) filter (where verdict = 'inside'),
     'out_count': count(*) filter (where verdict = 'outside'),
@@ -30,6 +33,10 @@ create or replace temp macro setting_sums(verdict, hit, end_of_scale, far_off, o
     'z_sum': sum(micro(z)),
     'z_square': moment(z, z),
     'z_u_square_sum': sum(micro(case when z is not null then u / tolerance * (u / tolerance) end)),
+    'z_true_square_sum': sum(micro(case when z is not null then true_u / tolerance * (true_u / tolerance) end)),
+    'z_bias_square_sum': sum(micro(
+        case when z is not null then (true_u * true_u - apart_u * apart_u) / (tolerance * tolerance) end
+    )),
     'edge_count': count(*) filter (where abs(z) > 0.75 and abs(z) <= 1),
     'before_edge_count': count(*) filter (where abs(z) > 0.5 and abs(z) <= 0.75),
     'came_count': count(short),
@@ -53,6 +60,8 @@ create or replace temp macro added_settings(sums) as {
     'z_sum': sum(struct_extract(sums, 'z_sum')),
     'z_square': sum(struct_extract(sums, 'z_square')),
     'z_u_square_sum': sum(struct_extract(sums, 'z_u_square_sum')),
+    'z_true_square_sum': sum(struct_extract(sums, 'z_true_square_sum')),
+    'z_bias_square_sum': sum(struct_extract(sums, 'z_bias_square_sum')),
     'edge_count': cast(sum(struct_extract(sums, 'edge_count')) as bigint),
     'before_edge_count': cast(sum(struct_extract(sums, 'before_edge_count')) as bigint),
     'came_count': cast(sum(struct_extract(sums, 'came_count')) as bigint),

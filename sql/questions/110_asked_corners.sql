@@ -1,7 +1,9 @@
 -- The front corners that a question is about, as they stand, one row each; vehicle '' where the question names none.
 -- asked_vehicles: list of names; asked_chassis: code whose median car with the original mount is asked about, or NULL;
 -- given_corners: list of corners told instead of stored (placement and angles), or NULL.
--- *_var_deg2: variance of the present angle. corner_gap: why nothing can be said of it.
+-- *_deg: as read. *_bias_deg: what its reader adds to the true angle, as far as known; *_var_deg2: variance of the true angle about the
+-- reading less that; of it *_mean_var_deg2 from repeating, *_set_up_var_deg2 from the set-up, *_bias_var_deg2 from the bias.
+-- *_one_var_deg2: variance of one reading more.
 create or replace temp macro asked_corners(asked_vehicles, asked_chassis, given_corners) as table
 with
 -- The residuals of all moves tell, two readings each, averaged with the prior at the weight of 5 moves.
@@ -17,20 +19,32 @@ by_moves as (
 -- Repeats and untouched sessions of the gauges tell more.
 noise as (
     select
-        gauge,
+        reader,
         response,
-        case source when 'prior' then noise_var else sd_deg * sd_deg end as noise_var,
-        least(shared_var_deg2, noise_var) as shared_var
-    from reading_noise
+        {
+            'one': case noise_source when 'prior' then noise_var else one_var_deg2 end,
+            'shared': least(shared_var_deg2, case noise_source when 'prior' then noise_var else one_var_deg2 end),
+            'set_up': set_up_var_deg2,
+            'bias': bias_deg,
+            'bias_var': bias_var_deg2
+        } as worth
+    from reader_noise
     inner join by_moves using (response)
+    where reader >= 0
 ),
-typical as (
+-- Whoever is not among the readers is anyone.
+anyone as (
     select
-        max(noise_var) filter (where response = 'camber_deg') as camber_var,
-        max(noise_var) filter (where response = 'caster_deg') as caster_var,
-        max(noise_var) filter (where response = 'toe_deg') as toe_var
+        max(worth) filter (where response = 'camber_deg') as camber,
+        max(worth) filter (where response = 'caster_deg') as caster,
+        max(worth) filter (where response = 'toe_deg') as toe
     from noise
-    where gauge is null
+    where reader = 0
+),
+present as (
+    select *
+    from present_corners
+    where vehicle in (select unnest(asked_vehicles))
 ),
 stored as (
     select
@@ -46,16 +60,60 @@ stored as (
         offset_aft_mm,
         {'oo': read_error_oo_mm2, 'oa': read_error_oa_mm2, 'aa': read_error_aa_mm2} as read_error,
         camber_deg,
-        mean_var(camber.noise_var, camber.shared_var, camber_count) as camber_var_deg2,
+        camber_count,
+        camber_gauge,
+        coalesce(camber.worth, anyone.camber) as camber_worth,
         caster_deg,
-        mean_var(caster.noise_var, caster.shared_var, caster_count) as caster_var_deg2,
+        caster_count,
+        caster_gauge,
+        coalesce(caster.worth, anyone.caster) as caster_worth,
         toe_deg,
-        mean_var(toe.noise_var, toe.shared_var, toe_count) as toe_var_deg2
-    from present_corners
-    left join noise as camber on camber.response = 'camber_deg' and camber.gauge is not distinct from camber_gauge
-    left join noise as caster on caster.response = 'caster_deg' and caster.gauge is not distinct from caster_gauge
-    left join noise as toe on toe.response = 'toe_deg' and toe.gauge is not distinct from toe_gauge
-    where vehicle in (select unnest(asked_vehicles))
+        toe_count,
+        coalesce(toe.worth, anyone.toe) as toe_worth
+    from present
+    cross join anyone
+    left join noise as camber on camber.response = 'camber_deg' and camber.reader = camber_reader
+    left join noise as caster on caster.response = 'caster_deg' and caster.reader = caster_reader
+    left join noise as toe on toe.response = 'toe_deg' and toe.reader = toe_reader
+),
+given as (
+    select unnest(given_corners, recursive := true)
+),
+told as (
+    select
+        given.*,
+        {'oo': power(0.1, 2) / 12, 'oa': cast(0 as double), 'aa': power(0.1, 2) / 12} as read_error,
+        1 as camber_count,
+        anyone.camber as camber_worth,
+        1 as caster_count,
+        anyone.caster as caster_worth,
+        1 as toe_count,
+        anyone.toe as toe_worth
+    from given
+    cross join anyone
+),
+rated as (
+    select
+        * exclude (camber_worth, caster_worth, toe_worth, camber_count, caster_count, toe_count),
+        camber_worth.bias as camber_bias_deg,
+        camber_worth.bias_var as camber_bias_var_deg2,
+        camber_worth.set_up as camber_set_up_var_deg2,
+        camber_worth.one as camber_one_var_deg2,
+        mean_var(camber_worth.one, camber_worth.shared, camber_count) as camber_mean_var_deg2,
+        camber_mean_var_deg2 + camber_worth.set_up + camber_worth.bias_var as camber_var_deg2,
+        caster_worth.bias as caster_bias_deg,
+        caster_worth.bias_var as caster_bias_var_deg2,
+        caster_worth.set_up as caster_set_up_var_deg2,
+        caster_worth.one as caster_one_var_deg2,
+        mean_var(caster_worth.one, caster_worth.shared, caster_count) as caster_mean_var_deg2,
+        caster_mean_var_deg2 + caster_worth.set_up + caster_worth.bias_var as caster_var_deg2,
+        toe_worth.bias as toe_bias_deg,
+        toe_worth.bias_var as toe_bias_var_deg2,
+        toe_worth.set_up as toe_set_up_var_deg2,
+        toe_worth.one as toe_one_var_deg2,
+        mean_var(toe_worth.one, toe_worth.shared, toe_count) as toe_mean_var_deg2,
+        toe_mean_var_deg2 + toe_worth.set_up + toe_worth.bias_var as toe_var_deg2
+    from (select * from stored union all by name select * from told)
 ),
 medians as (
     select
@@ -73,22 +131,7 @@ medians as (
         toe_var_deg2
     from chassis_corners
     where chassis = asked_chassis
-),
-given as (
-    select unnest(given_corners, recursive := true)
-),
-told as (
-    select
-        given.*,
-        {'oo': power(0.1, 2) / 12, 'oa': cast(0 as double), 'aa': power(0.1, 2) / 12} as read_error,
-        camber_var as camber_var_deg2,
-        caster_var as caster_var_deg2,
-        toe_var as toe_var_deg2
-    from given
-    cross join typical
 )
-select * from stored
+select * from rated
 union all by name
-select * from medians
-union all by name
-select * from told;
+select * from medians;

@@ -1,5 +1,6 @@
 -- Angles that each setting of the asked corners is expected to give, per target: one row per corner, setting and target.
--- Angles are true ones at the target's toe (present toe where the target names none); a reading adds the gauge's noise.
+-- Angles are true ones at the target's toe (present toe where the target names none). *_shown: what one reading by who read the present
+-- angle will show, by a set-up of its own: the bias of one and the same gauge cancels.
 -- excess: how far the expected angles lie outside the tolerance, in tolerances (0 = inside). p_judged: bivariate normal
 -- probability that both lie inside, of the angles that were read.
 create or replace temp macro predicted_settings(
@@ -86,15 +87,20 @@ expected as (
     select
         *,
         -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
-        camber_deg + slope_change(camber_slope, move_out_mm, move_aft_mm)
-            - coalesce(tan_deg(caster_deg) * (goal_toe - toe_deg), 0) as new_camber_deg,
+        camber_deg - coalesce(camber_bias_deg, 0) + slope_change(camber_slope, move_out_mm, move_aft_mm)
+            - coalesce(tan_deg(caster_deg) * (goal_toe - toe_deg + coalesce(toe_bias_deg, 0)), 0) as new_camber_deg,
+        new_camber_deg + camber_bias_deg as shown_camber_deg,
         camber_var_deg2 + slope_change_var(camber_slope, move_out_mm, move_aft_mm)
             + spread_change_var(camber_slope, move_out_mm, move_aft_mm)
             + place_error_cov(camber_slope, camber_slope, place_error) as new_camber_var,
-        caster_deg + slope_change(caster_slope, move_out_mm, move_aft_mm) as new_caster_deg,
+        new_camber_var - camber_bias_var_deg2 + camber_set_up_var_deg2 + camber_one_var_deg2 as shown_camber_var,
+        caster_deg - coalesce(caster_bias_deg, 0) + slope_change(caster_slope, move_out_mm, move_aft_mm)
+            as new_caster_deg,
+        new_caster_deg + caster_bias_deg as shown_caster_deg,
         caster_var_deg2 + slope_change_var(caster_slope, move_out_mm, move_aft_mm)
             + spread_change_var(caster_slope, move_out_mm, move_aft_mm)
             + place_error_cov(caster_slope, caster_slope, place_error) as new_caster_var,
+        new_caster_var - caster_bias_var_deg2 + caster_set_up_var_deg2 + caster_one_var_deg2 as shown_caster_var,
         place_error_cov(camber_slope, caster_slope, place_error) as new_angles_cov,
         slope_change(toe_slope, move_out_mm, move_aft_mm) as toe_change_deg,
         slope_change_var(toe_slope, move_out_mm, move_aft_mm) + spread_change_var(toe_slope, move_out_mm, move_aft_mm)
@@ -113,6 +119,27 @@ short as (
 select
     *,
     move_needed(camber_slope, caster_slope, short_camber_deg, short_caster_deg) as short_move,
+    coalesce(goal_toe - toe_deg + coalesce(toe_bias_deg, 0), 0) as toe_short_deg,
+    {'var': new_camber_var, 'gauge': camber_gauge, 'bias_var': camber_bias_var_deg2} as told_camber,
+    {'var': new_caster_var, 'gauge': caster_gauge, 'bias_var': caster_bias_var_deg2} as told_caster,
+    {
+        'camber_shown_deg': shown_camber_deg,
+        'camber_shown_low_deg': shown_camber_deg - normal_quantile(0.975) * sqrt(shown_camber_var),
+        'camber_shown_high_deg': shown_camber_deg + normal_quantile(0.975) * sqrt(shown_camber_var),
+        'camber_repeat_sd_deg': sqrt(camber_mean_var_deg2),
+        'camber_set_up_sd_deg': sqrt(camber_set_up_var_deg2),
+        'camber_bias_deg': camber_bias_deg,
+        'camber_bias_sd_deg': sqrt(camber_bias_var_deg2),
+        'camber_move_sd_deg': sqrt(greatest(new_camber_var - camber_var_deg2, 0)),
+        'caster_shown_deg': shown_caster_deg,
+        'caster_shown_low_deg': shown_caster_deg - normal_quantile(0.975) * sqrt(shown_caster_var),
+        'caster_shown_high_deg': shown_caster_deg + normal_quantile(0.975) * sqrt(shown_caster_var),
+        'caster_repeat_sd_deg': sqrt(caster_mean_var_deg2),
+        'caster_set_up_sd_deg': sqrt(caster_set_up_var_deg2),
+        'caster_bias_deg': caster_bias_deg,
+        'caster_bias_sd_deg': sqrt(caster_bias_var_deg2),
+        'caster_move_sd_deg': sqrt(greatest(new_caster_var - caster_var_deg2, 0))
+    } as shown,
     round(
         coalesce(abs(short_camber_deg) / greatest(camber_tol_deg, 0.05), 0)
             + coalesce(abs(short_caster_deg) / greatest(caster_tol_deg, 0.05), 0),

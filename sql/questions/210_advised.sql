@@ -74,14 +74,12 @@ crossed as (
         round(
             side_excess
                 + coalesce(
-                    abs(
-                        change_needed(cross_camber_deg, 0, cross_camber_max_deg)
-                    ) / greatest(cross_camber_max_deg, 0.05), 0
+                    abs(change_needed(cross_camber_deg, 0, cross_camber_max_deg))
+                        / greatest(cross_camber_max_deg, 0.05), 0
                 )
                 + coalesce(
-                    abs(
-                        change_needed(cross_caster_deg, 0, cross_caster_max_deg)
-                    ) / greatest(cross_caster_max_deg, 0.05), 0
+                    abs(change_needed(cross_caster_deg, 0, cross_caster_max_deg))
+                        / greatest(cross_caster_max_deg, 0.05), 0
                 ),
             6
         ) as pair_excess
@@ -104,14 +102,14 @@ detailed as (
     left join settings as lefts on lefts.setting_id = left_id
     left join settings as rights on rights.setting_id = right_id
 ),
--- Left and right share the slopes of the chassis, so only the difference of their moves counts there.
+-- Left and right share the slopes of the chassis, so only the difference of their moves counts there; and, read with one gauge, its bias.
 judged as (
     select
         *,
         p_sides * coalesce(
             normal_box(
                 cross_camber_deg,
-                lefts.new_camber_var + rights.new_camber_var
+                cross_var(lefts.told_camber, rights.told_camber)
                     - slope_change_var(lefts.camber_slope, lefts.move_out_mm, lefts.move_aft_mm)
                     - slope_change_var(lefts.camber_slope, rights.move_out_mm, rights.move_aft_mm)
                     + slope_change_var(
@@ -119,7 +117,7 @@ judged as (
                         lefts.move_aft_mm - rights.move_aft_mm
                     ),
                 cross_caster_deg,
-                lefts.new_caster_var + rights.new_caster_var
+                cross_var(lefts.told_caster, rights.told_caster)
                     - slope_change_var(lefts.caster_slope, lefts.move_out_mm, lefts.move_aft_mm)
                     - slope_change_var(lefts.caster_slope, rights.move_out_mm, rights.move_aft_mm)
                     + slope_change_var(
@@ -226,11 +224,11 @@ toed as (
                 when travel(between_out_mm, between_aft_mm) < 1e-6 then 0
                 else 2 * place_error_cov(setting.toe_slope, setting.toe_slope, setting.set_error)
             end as toe_between_var,
-        coalesce(setting.goal_toe - setting.toe_deg, 0) - setting.toe_change_deg as toe_put_back_deg,
+        setting.toe_short_deg - setting.toe_change_deg as toe_put_back_deg,
         setting.toe_change_var
-            + case when setting.goal_toe - setting.toe_deg is null then 0
-                else setting.toe_var_deg2 end as toe_put_back_var,
-        coalesce(setting.goal_toe - setting.toe_deg, 0) + coalesce(other.goal_toe - other.toe_deg, 0)
+            + case when setting.goal_toe - setting.toe_deg is null then 0 else setting.toe_var_deg2 end
+            as toe_put_back_var,
+        setting.toe_short_deg + other.toe_short_deg
             - toe_total_change_deg as toe_total_put_back_deg,
         toe_total_change_var
             + case when setting.goal_toe - setting.toe_deg is null then 0 else setting.toe_var_deg2 end
@@ -296,6 +294,7 @@ select
     setting.new_camber_deg as camber_deg,
     setting.new_camber_deg - normal_quantile(0.975) * sqrt(setting.new_camber_var) as camber_low_deg,
     setting.new_camber_deg + normal_quantile(0.975) * sqrt(setting.new_camber_var) as camber_high_deg,
+    unnest(setting.shown),
     setting.new_caster_deg as caster_deg,
     setting.new_caster_deg - normal_quantile(0.975) * sqrt(setting.new_caster_var) as caster_low_deg,
     setting.new_caster_deg + normal_quantile(0.975) * sqrt(setting.new_caster_var) as caster_high_deg,

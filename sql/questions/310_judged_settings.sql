@@ -1,10 +1,10 @@
 -- Settings that can be judged, with the decision: inside, outside or undecided with a guard band of `guard` standard
--- uncertainties; hit: inside the tolerance as read; far_off: see is_far_off.
+-- uncertainties, of the true angle; hit: inside the tolerance as read; far_off: see is_far_off.
 create or replace temp macro judged_settings(guard) as table
 select
     * exclude (not_judged),
     strftime(measured_ts, '%Y-%m') as month,
-    conformity(error_deg, tol_deg, u_deg, guard) as verdict,
+    conformity(true_error_deg, tol_deg, u_deg, guard) as verdict,
     is_hit(error_deg, tol_deg) as hit,
     is_far_off(error_deg, tol_deg, u_deg, end_of_scale) as far_off
 from target_settings

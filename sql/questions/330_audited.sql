@@ -25,7 +25,9 @@ stored_sums as (
 ),
 settings_summed as (
     select label_1, label_2, response, vehicle,
-        setting_sums(verdict, hit, end_of_scale, far_off, own_deg, u_deg, z, tol_deg, short) as sums
+        setting_sums(
+            verdict, hit, end_of_scale, far_off, own_deg, scatter_u_deg, apart_u_deg, u_deg, z, tol_deg, short
+        ) as sums
     from (
         select
             audit_label(by_1, technician, gauge, kit, chassis, month) as label_1,
@@ -47,7 +49,7 @@ visits_summed as (
         vehicle,
         setting_sums(
             verdict, hit, end_of_scale, false, cast(null as double), cast(null as double), cast(null as double),
-            cast(null as double), cast(null as double)
+            cast(null as double), cast(null as double), cast(null as double), cast(null as double)
         ) as sums,
         count(*) filter (where first_time and (came_back or followed)) as first_count,
         count(*) filter (where first_time and followed and hit and not came_back) as first_hit_count,
@@ -160,6 +162,8 @@ summed as (
         cast(z_sum as double) / nullif(z_count, 0) / 1e6 as z_mean,
         sqrt(nullif(centred_moment(z_count, z_square, z_sum, z_sum), 0) / nullif(z_count - 1, 0)) as z_sd,
         sqrt(cast(z_u_square_sum as double) / nullif(z_count, 0) / 1e6) as z_gauge_sd,
+        sqrt(cast(z_true_square_sum as double) / nullif(z_count, 0) / 1e6) as z_true_u,
+        sqrt(cast(z_bias_square_sum as double) / nullif(z_count, 0) / 1e6) as z_bias_sd,
         coalesce(edge_count, 0) as edge_count,
         coalesce(before_edge_count, 0) as before_edge_count,
         coalesce(came_count, 0) as came_count,
@@ -241,10 +245,7 @@ shop as (
 ),
 between_groups as (
     select
-        shop.split_by,
-        shop.response,
-        any_value(group_count) as group_count,
-        any_value(shop_share) as shop_share,
+        shop.split_by, shop.response, any_value(group_count) as group_count, any_value(shop_share) as shop_share,
         (
             2 * power(0.05, 2)
             + greatest(any_value(group_count) - 1, 0) * coalesce(
@@ -367,11 +368,11 @@ select
         as cpk_conf_low,
     cpk_limit(capability_cpk(z_mean, z_sd, -1, 1), z_count / z_effect, (z_count - 1) / z_sd_effect, 0.975)
         as cpk_conf_high,
-    case when z_own_sd > 0 then p_accepted(z_mean, z_own_sd, 0, 1) end as share_truly_inside,
+    case when z_own_sd > 0 then p_accepted(z_mean, z_own_sd, z_bias_sd, 1) end as share_truly_inside,
     case
-        when z_own_sd > 0 and p_accepted(z_mean, z_own_sd, z_gauge_sd, 1 - guard * z_gauge_sd) > 1e-9
-        then p_falsely_accepted(z_mean, z_own_sd, z_gauge_sd, 1, 1 - guard * z_gauge_sd)
-            / p_accepted(z_mean, z_own_sd, z_gauge_sd, 1 - guard * z_gauge_sd)
+        when z_own_sd > 0 and p_accepted(z_mean, z_own_sd, z_gauge_sd, 1 - guard * z_true_u) > 1e-9
+        then p_biased_accepted(z_mean, z_own_sd, z_gauge_sd, z_bias_sd, 1, 1 - guard * z_true_u)
+            / p_accepted(z_mean, z_own_sd, z_gauge_sd, 1 - guard * z_true_u)
     end as share_wrongly_inside,
     edge_count,
     before_edge_count,
@@ -383,13 +384,11 @@ select
     1 - t_cdf(short_mean / short_std_error, came_count / short_effect - 1) as p_short_by_chance,
     case when split_by <> 'overall' then shrunk_share end as shrunk_share,
     case when split_by <> 'overall'
-        then beta_quantile(0.025, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count
-            * (1 - shop_share)) end
-        as shrunk_conf_low,
+        then beta_quantile(0.025, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count * (1 - shop_share))
+    end as shrunk_conf_low,
     case when split_by <> 'overall'
-        then beta_quantile(0.975, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count
-            * (1 - shop_share)) end
-        as shrunk_conf_high,
+        then beta_quantile(0.975, hit_n + prior_count * shop_share, reach_n - hit_n + prior_count * (1 - shop_share))
+    end as shrunk_conf_high,
     case when split_by <> 'overall' then place end as rank,
     case when split_by <> 'overall' then 1 + better_count end as rank_low,
     case when split_by <> 'overall' then group_count - worse_count end as rank_high,

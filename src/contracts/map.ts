@@ -22,6 +22,7 @@ export const unitsOf: Record<string, readonly string[]> = {
     mm: ['mm', 'cm', 'inch'],
     marks: ['marks'],
     kPa: ['kPa', 'bar', 'psi'],
+    l: ['l', 'gal-us', 'gal-uk'],
 };
 
 const corners = ['FL', 'FR', 'RL', 'RR'] as const;

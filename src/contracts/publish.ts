@@ -172,7 +172,7 @@ const mapSection = [
     '',
     "Units: `deg`; `deg-min` for -1°30', -1 30, -1d30m, 1:30, 1°30'30\"; `deg-min-dotted` where 1.30 is 1 degree 30 minutes;",
     '`arcmin`; `rad`; toe also `mm` and `inch` (decimals or fractions such as 1/16) with `diameter_mm`; lengths `mm`, `cm`,',
-    "`inch`; pressure `kPa`, `bar`, `psi`. One minus sign counts for all of -0°30'. `flip: true` turns the sign, `flip: [FL, RL]`",
+    "`inch`; pressure `kPa`, `bar`, `psi`; fuel `l`, `gal-us`, `gal-uk`. One minus sign counts for all of -0°30'. `flip: true` turns the sign, `flip: [FL, RL]`",
     'only on those corners. Read rows are rows of ours: a row of theirs that cannot be unfolded counts as one.',
     '',
 ];

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { angleOfNoSweep } from '../errors/ruleMessages.js';
 import { choice, moment, name, number, optional, text, whole } from './columns.js';
 import { table } from './table.js';
 
@@ -8,6 +9,16 @@ export const readings = table({
     grain: 'one row per corner per measured state',
     key: ['vehicle', 'corner', 'visit', 'phase', 'repeat'],
     atLeastOneOf: [['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg']],
+    rules: [
+        {
+            columns: ['caster_sweep_deg', 'caster_method'],
+            rule: 'where caster_sweep_deg is filled, caster_method is sweep or blank',
+            holds: ({ caster_sweep_deg, caster_method }) =>
+                caster_sweep_deg === null || caster_method !== 'direct',
+            sql: "({caster_sweep_deg} is null or {caster_method} <> 'direct')",
+            reason: angleOfNoSweep(),
+        },
+    ],
     schema: z.object({
         vehicle: name('one car, any id that the owner uses'),
         chassis: name('platform code; slopes are fitted per chassis'),
@@ -58,6 +69,30 @@ export const readings = table({
         ),
         ride_height_mm: optional(number('ride height', 'mm', [0, 1000])),
         tyre_kpa: optional(number('tyre pressure', 'kPa', [0, 1000])),
+        driver_aboard: optional(
+            choice('the driver, or ballast of that weight, sat in the car', ['yes', 'no']),
+        ),
+        fuel_l: optional(number('fuel in the tank', 'l', [0, 1000])),
+        rolled: optional(
+            choice(
+                'the car was rolled, or settled on slip plates, since it was last lifted or its plates moved',
+                ['yes', 'no'],
+            ),
+        ),
+        bolts_tight: optional(choice('the bolts of the mount were tight', ['yes', 'no'])),
+        place: optional(name('bay, floor or lift that the car stood on')),
+        caster_method: optional(
+            choice('caster was worked out from a steering sweep, or read directly off the steering axis', [
+                'sweep',
+                'direct',
+            ]),
+        ),
+        caster_sweep_deg: optional(
+            number('how far the wheel was steered either way for the caster sweep', 'deg', [1, 60]),
+        ),
+        remounted: optional(
+            choice('gauge and clamps were taken off and put on again before this reading', ['yes', 'no']),
+        ),
         gauge: optional(name('measuring equipment')),
         technician: optional(name('who measured')),
         target: optional(name('what an after was set to')),

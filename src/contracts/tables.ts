@@ -2,6 +2,7 @@ import { hardware } from './hardware.js';
 import { kinds } from './kinds.js';
 import { kits } from './kits.js';
 import { readings } from './readings.js';
+import { references } from './references.js';
 import { sessions } from './sessions.js';
 import { shafts } from './shafts.js';
 import type { TableContract } from './table.js';
@@ -14,6 +15,7 @@ const byKind: Record<(typeof kinds)[number], TableContract> = {
     sessions,
     shafts,
     hardware,
+    references,
 };
 
 /** The contract of each kind of file, in the order of {@link kinds}. */

@@ -42,7 +42,7 @@ export function outOfMemory(asked: string | undefined): string {
 
 export function migrated(file: string, from: number, to: number, backup: string): string {
     if (from === to) {
-        return `${file} lacked columns that this version knows; they were added, blank. A copy as it was: ${backup}`;
+        return `${file} lacked tables or columns that this version knows; they were added, blank. A copy as it was: ${backup}`;
     }
     return `${file} was of an older schema (${from}) and is now of schema ${to}. A copy as it was: ${backup}`;
 }

@@ -43,3 +43,7 @@ export function noThread(): string {
 export function flatNut(): string {
     return '{height_mm} is no height of a nut: write its own height in mm';
 }
+
+export function angleOfNoSweep(): string {
+    return '{caster_sweep_deg} is the angle of a sweep, but caster_method is {caster_method}: write sweep there, or leave caster_sweep_deg blank';
+}

@@ -1,7 +1,8 @@
 import type { GaugeRow } from '../contracts/results/gauges.js';
+import type { ReferenceRow } from './gauges.js';
 
 const names = (rows: readonly GaugeRow[]) => [...new Set(rows.map((row) => row.name))].join(', ');
-const angle = (row: GaugeRow) => row.response.replace('_deg', '');
+const angle = (row: Pick<GaugeRow, 'response'>) => row.response.replace('_deg', '');
 
 /** Per angle: the gauges whose measuring takes over 30 % of the tightest tolerance. */
 function toleranceNotes(gauges: readonly GaugeRow[]): string[] {
@@ -24,10 +25,44 @@ function toleranceNotes(gauges: readonly GaugeRow[]): string[] {
     });
 }
 
+const readings = (count: number) => (count === 1 ? '1 reading' : `${count} readings`);
+
+/** What readings of references say of the gauges, and that none were taken of the others. */
+function referenceNotes(rows: readonly GaugeRow[], references: readonly ReferenceRow[]): string[] {
+    const notes = references.map((row) => {
+        const error = row.reference_error_deg!;
+        const sign = error > 0 ? 'above' : 'below';
+        const sure =
+            row.reference_std_error_deg === null
+                ? row.reference_missing
+                : `standard error ${row.reference_std_error_deg.toFixed(3)}`;
+        const first = row.reference_first_on;
+        const days = first === row.reference_last_on ? first : `${first} to ${row.reference_last_on}`;
+        return `${row.name} reads ${angle(row)} ${Math.abs(error).toFixed(3)} deg ${sign} the references (${sure}; ${readings(row.reference_reading_count)}, ${days}).`;
+    });
+    const known = new Set(rows.filter((row) => row.kind === 'gauge').map((row) => row.name));
+    const strangers = [...new Set(references.map((row) => row.name))].filter((name) => !known.has(name));
+    if (strangers.length > 0) {
+        notes.push(`${strangers.join(', ')}: read on references, but no reading names it.`);
+    }
+    const unread = rows.filter(
+        ({ kind, reference_reading_count }) => kind === 'gauge' && reference_reading_count === 0,
+    );
+    if (references.length > 0 && unread.length > 0) {
+        notes.push(
+            `The biases of the column bias are relative to the others; no reference was read for ${[...new Set(unread.map((row) => `${row.name} (${angle(row)})`))].join(', ')}.`,
+        );
+    }
+    return notes;
+}
+
 /** What a reader of `gauges` must know, as sentences. */
-export function gaugeNotes(rows: readonly GaugeRow[]): string[] {
+export function gaugeNotes(rows: readonly GaugeRow[], references: readonly ReferenceRow[] = []): string[] {
     if (rows.length === 0)
-        return ['No reading names a gauge or a technician, so there is nothing to compare.'];
+        return [
+            'No reading names a gauge or a technician, so there is nothing to compare.',
+            ...referenceNotes(rows, references),
+        ];
     const notes: string[] = [];
     const gauges = rows.filter((row) => row.kind === 'gauge');
     const guessed = gauges.filter((row) => row.source === 'prior' || row.source === 'typical');
@@ -56,6 +91,8 @@ export function gaugeNotes(rows: readonly GaugeRow[]): string[] {
             `${row.name}: ${row.outlier_count} repeats of ${angle(row)} lie far from their twins and were left out.`,
         );
     }
-    notes.push('A bias is relative to the others: nothing here knows the true angle.');
+    notes.push(...referenceNotes(rows, references));
+    if (references.length === 0)
+        notes.push('A bias is relative to the others: nothing here knows the true angle.');
     return notes;
 }

@@ -3,11 +3,31 @@ import { type GaugeRow, gaugeRow } from '../contracts/results/gauges.js';
 import type { Database } from '../db/database.js';
 import { gaugeNotes } from './gaugeNotes.js';
 
-const stored = gaugeRow.omit({ tolerances: true });
+const ofReferences = {
+    reference_error_deg: true,
+    reference_std_error_deg: true,
+    reference_reading_count: true,
+    reference_first_on: true,
+    reference_last_on: true,
+    reference_missing: true,
+} as const;
+const stored = gaugeRow.omit({ tolerances: true, ...ofReferences });
+const referenceRow = gaugeRow.pick({ name: true, response: true, ...ofReferences });
+export type ReferenceRow = z.infer<typeof referenceRow>;
 const toleranceRow = gaugeRow.shape.tolerances.element.extend({ gauge: z.string(), response: z.string() });
 
 /** What has to be there before it can be asked. */
-export const gaugesNeeds = ['gauges', 'gauge_tolerances'];
+export const gaugesNeeds = ['gauges', 'gauge_tolerances', 'gauge_references'];
+
+const unreferenced = (kind: GaugeRow['kind']) => ({
+    reference_error_deg: null,
+    reference_std_error_deg: null,
+    reference_reading_count: 0,
+    reference_first_on: null,
+    reference_last_on: null,
+    reference_missing:
+        kind === 'gauge' ? 'no file of references holds a reading of it' : 'references tell of gauges only',
+});
 
 /** Repeatability and bias of each gauge and person, gauges first, with what a reader must know as sentences. */
 export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: string[] }> {
@@ -21,8 +41,24 @@ export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: s
         toleranceRow,
         `select ${Object.keys(toleranceRow.shape).join(', ')} from gauge_tolerances order by gauge, response, target, chassis nulls first`,
     );
+    const references = await db.rows(
+        referenceRow,
+        `select
+            gauge as name,
+            response,
+            error_deg as reference_error_deg,
+            sqrt(error_var_deg2) as reference_std_error_deg,
+            reading_count as reference_reading_count,
+            first_on as reference_first_on,
+            last_on as reference_last_on,
+            reason as reference_missing
+        from gauge_references order by gauge, response`,
+    );
     const told = rows.map((row) => ({
         ...row,
+        ...(references.find(
+            ({ name, response }) => row.kind === 'gauge' && name === row.name && response === row.response,
+        ) ?? unreferenced(row.kind)),
         tolerances: tolerances
             .filter(
                 ({ gauge, response }) =>
@@ -30,5 +66,5 @@ export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: s
             )
             .map(({ gauge: _gauge, response: _response, ...tolerance }) => tolerance),
     }));
-    return { rows: told, notes: gaugeNotes(told) };
+    return { rows: told, notes: gaugeNotes(told, references) };
 }

@@ -13,7 +13,7 @@ export interface SlopesAnswer {
 }
 
 /** What has to be there before it can be asked. */
-export const slopesNeeds = ['slopes', 'slope_populations', 'missing_offsets'];
+export const slopesNeeds = ['slopes', 'slope_populations', 'missing_offsets', 'condition_changes'];
 
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
@@ -94,5 +94,33 @@ async function slopeNotes(
             `${row.reading_count} front readings have no known offset because ${row.reason} (first: ${row.example}); they take no part.`,
         );
     }
-    return notes;
+    return [...notes, ...(await conditionNotes(db, chassis))];
+}
+
+const leftOut = z.object({
+    conditions: z.string(),
+    move_count: z.int(),
+    example: z.string(),
+});
+
+/** Moves that no slope uses, since before and after were read under different conditions. */
+async function conditionNotes(db: Database, chassis: string | undefined): Promise<string[]> {
+    const rows = await db.rows(
+        leftOut,
+        `select
+            conditions,
+            count(*) as move_count,
+            arg_min(source_file || ' line ' || source_line, (source_line, source_file)) as example
+        from (
+            select * replace (regexp_replace(conditions, '(fuel_l|place) [^,]* to [^,]*', '\\1', 'g') as conditions)
+            from condition_changes
+            where is_move and ($chassis::varchar is null or chassis = $chassis)
+        ) as moved
+        group by conditions order by move_count desc, conditions`,
+        { chassis: chassis ?? null },
+    );
+    return rows.map(
+        ({ conditions, move_count, example }) =>
+            `${move_count} ${move_count === 1 ? 'move takes' : 'moves take'} no part: read under different conditions before and after, ${conditions} (first: ${example}).`,
+    );
 }

@@ -104,6 +104,23 @@ test('so are targets, sessions, shafts and hardware', async () => {
     ]);
 });
 
+test('and so are readings with the angle of a sweep that was none', async () => {
+    const header =
+        'vehicle,corner,measured_at,visit,visit_kind,phase,chassis,caster_deg,caster_sweep_deg,caster_method';
+    const rows = ['4,20,sweep', '4,20,', '4,,direct', '4,20,direct'];
+    expect(
+        await judged(
+            header,
+            rows.map((row) => `FL,2026-01-05,v,check,before,OTTER,${row}`),
+        ),
+    ).toEqual([
+        null,
+        null,
+        null,
+        expect.stringContaining('caster_sweep_deg: 20 is the angle of a sweep, but caster_method is direct'),
+    ]);
+});
+
 test('every rule names columns of its kind, in its words, its SQL and its reason', () => {
     for (const { kind, columns, rules } of tables) {
         const known = columns.map(({ name }) => name);

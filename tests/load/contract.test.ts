@@ -121,7 +121,7 @@ const often: Record<string, fc.Arbitrary<string>> = Object.fromEntries(
 function cellOf(column: Column): fc.Arbitrary<string> {
     const fitting = {
         text: fc.string({ unit: fc.constantFrom(...'abc é-'), minLength: 1, maxLength: 6 }),
-        choice: fc.constantFrom(...column.words, 'x'),
+        choice: fc.constantFrom(...column.words, ...column.words, ...column.words, 'x'),
         datetime: fc.constant('2024-05-01T10:00'),
         number: fc.integer({ min: Math.ceil(column.min ?? 0), max: column.max ?? 9 }).map(String),
         integer: fc.integer({ min: Math.ceil(column.min ?? 0), max: column.max ?? 9 }).map(String),

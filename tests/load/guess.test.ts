@@ -41,6 +41,11 @@ test.each([
     ['Fecha', 'date', 'Fecha'],
     ['Uhrzeit', 'time', 'Uhrzeit'],
     ['Kunde', null, 'Kunde'],
+    ['caster_sweep_deg', 'caster_sweep_deg', 'caster_sweep_deg'],
+    ['caster_method', 'caster_method', 'caster_method'],
+    ['Fahrer an Bord', 'driver_aboard', 'Fahrer an Bord'],
+    ['Kraftstoff Liter', 'fuel_l', 'Kraftstoff Liter'],
+    ['Messplatz', 'place', 'Messplatz'],
 ])('the column name %s', (name, role, template) => {
     const words = headerWords(name, true);
     expect({ role: words.role, template: templateOf(words) }).toEqual({ role, template });
@@ -192,4 +197,21 @@ test('any file that holds a table gets a map that is YAML, fits it and shows row
         }
     }
     expect(drafted).toBeGreaterThan(100);
+});
+
+test('conditions of a reading in our own words, and yes and no in theirs', () => {
+    const { map } = draft(
+        [
+            'vehicle,chassis,corner,measured_at,visit,visit_kind,phase,camber_deg,driver_aboard,remounted,Kraftstoff Liter',
+            'A,OTTER,FL,2026-01-05,v,check,before,-1.5,ja,no,40',
+            'A,OTTER,FR,2026-01-05,v,check,before,-1.5,nein,yes,41',
+            '',
+        ].join('\n'),
+    );
+    const { columns } = parseDocument(map).toJS() as { columns: Record<string, unknown> };
+    expect(columns).toMatchObject({
+        driver_aboard: { column: 'driver_aboard', words: { ja: 'yes', nein: 'no' } },
+        remounted: { column: 'remounted', words: { yes: 'yes', no: 'no' } },
+        fuel_l: { column: 'Kraftstoff Liter', unit: 'l' },
+    });
 });

@@ -11,9 +11,12 @@ const forMoves = [
     'assumed_zones',
     'plate_positions',
     'placements',
+    'condition_levels',
     'repeated_states',
     'reordered_states',
     'states',
+    'condition_changes',
+    'condition_parts',
     'state_pairs',
     'moves',
 ];

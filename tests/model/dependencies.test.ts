@@ -80,9 +80,12 @@ test('what a table is made from, and all that it needs', async () => {
         'assumed_zones',
         'plate_positions',
         'placements',
+        'condition_levels',
         'repeated_states',
         'reordered_states',
         'states',
+        'condition_changes',
+        'condition_parts',
         'state_pairs',
         'moves',
     ]);

@@ -21,6 +21,7 @@ const stateTables = [
     'plate_positions',
     'assumed_zones',
     'placements',
+    'condition_levels',
     'repeated_states',
     'reordered_states',
     'states',

@@ -13,6 +13,8 @@ import { inchFraction } from '../../src/units/inchFraction.js';
 import { psiToKpa } from '../../src/units/psiToKpa.js';
 import { radToDeg } from '../../src/units/radToDeg.js';
 import { toeMmToDeg } from '../../src/units/toeMmToDeg.js';
+import { ukGallonsToL } from '../../src/units/ukGallonsToL.js';
+import { usGallonsToL } from '../../src/units/usGallonsToL.js';
 
 // Source: checks unit.dm.*, which name 1 deg = 60 min; the id holds the text, such as -0_45.
 test.each(checksOf('unit.dm.'))('degrees and minutes: $id', ({ id, value }) => {
@@ -158,4 +160,10 @@ test('lengths and pressures', () => {
     expect(cmToMm(25.4)).toBe(254);
     expect(barToKpa(2.1)).toBe(210);
     expect(psiToKpa(1)).toBeCloseTo(6.894757, 6);
+});
+
+// Source: 1 gal (US) = 231 in3 and 1 gal (UK) = 4.546 09 l, exactly (NIST SP 811, appendix B.8, from memory).
+test('volumes', () => {
+    expect(usGallonsToL(1)).toBeCloseTo((231 * 25.4 * 25.4 * 25.4) / 1e6, 12);
+    expect(ukGallonsToL(10)).toBeCloseTo(45.4609, 12);
 });

@@ -23,6 +23,13 @@ const columns: TableColumn<GaugeRow>[] = [
     { title: '% of tightest', value: tightest, digits: 0 },
 ];
 
+/** Only where references were read. */
+const referenceColumns: TableColumn<GaugeRow>[] = [
+    { title: 'of reference', value: (row) => row.reference_error_deg, digits: 3 },
+    { title: 'its std error', value: (row) => row.reference_std_error_deg, digits: 3 },
+    { title: 'reads', value: (row) => row.reference_reading_count, digits: 0 },
+];
+
 export default {
     describe: 'repeatability and bias of each gauge and technician, and the smallest change to believe',
     example: 'gauges',
@@ -33,7 +40,13 @@ export default {
                 const { gauges, gaugesNeeds } = await import('../../model/gauges.js');
                 return { needs: gaugesNeeds, ask: gauges };
             });
-            await context.output(command).result('gauges', answer.rows, answer.notes, columns);
+            const hasReferences = answer.rows.some((row) => row.reference_reading_count > 0);
+            await context
+                .output(command)
+                .result('gauges', answer.rows, answer.notes, [
+                    ...columns,
+                    ...(hasReferences ? referenceColumns : []),
+                ]);
         });
     },
 } satisfies CommandModule;

@@ -13,6 +13,36 @@ const wheel = 'per wheel, tie rods untouched';
 const putBack =
     'per wheel, what the tie rods have to add to reach the target, or the present toe where the target names none';
 
+const shown = 'what one reading by who read the present angle will show next time, by a mounting of its own';
+
+/** What is shown next time, and the parts of the standard uncertainty of the true angle. */
+const angleParts = <A extends 'camber' | 'caster'>(angle: A) =>
+    ({
+        [`${angle}_shown_deg`]: estimate.describe(shown),
+        [`${angle}_shown_low_deg`]: estimate.describe('95 % interval of the same'),
+        [`${angle}_shown_high_deg`]: estimate.describe('95 % interval of the same'),
+        [`${angle}_repeat_sd_deg`]: estimate.describe('part from repeating: shrinks with more repeats'),
+        [`${angle}_set_up_sd_deg`]: estimate.describe(
+            'part from the set-up of the visit: shrinks with re-mounting',
+        ),
+        [`${angle}_bias_deg`]: estimate.describe(
+            'what gauge and person add to the true angle, as far as known; taken off',
+        ),
+        [`${angle}_bias_sd_deg`]: estimate.describe('part from what is not known of that'),
+        [`${angle}_move_sd_deg`]: estimate.describe('part from slopes, pointers and plates'),
+    }) as Record<
+        `${A}_${
+            | 'shown_deg'
+            | 'shown_low_deg'
+            | 'shown_high_deg'
+            | 'repeat_sd_deg'
+            | 'set_up_sd_deg'
+            | 'bias_deg'
+            | 'bias_sd_deg'
+            | 'move_sd_deg'}`,
+        typeof estimate
+    >;
+
 /** One setting that a corner's pointers can be put to, with what it is expected to give. */
 export const adviseRow = z.object({
     vehicle: z.string().nullable().describe('null = corners told with --from and no name'),
@@ -78,6 +108,8 @@ export const adviseRow = z.object({
         'toe of this wheel to set at the first target so that both targets are met best; null without toe and tolerance in both',
     ),
     p_one_toe: probability.describe('that this one toe is within tolerance at the second target'),
+    ...angleParts('camber'),
+    ...angleParts('caster'),
     camber_basis: basis,
     caster_basis: basis,
     toe_basis: basis,

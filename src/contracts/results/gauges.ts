@@ -38,6 +38,12 @@ export const gaugeRow = z.object({
     between_sd_deg: estimate.describe('standard deviation between gauges, people or pairs (REML)'),
     believable_change_deg: estimate.describe('smallest believable change, one reading before and one after'),
     believable_change_of_three_deg: estimate.describe('the same, means of three readings'),
+    reference_error_deg: estimate.describe('reading less reference, from references'),
+    reference_std_error_deg: estimate.describe('its combined standard uncertainty (GUM)'),
+    reference_reading_count: count.describe('readings of references'),
+    reference_first_on: z.string().nullable().describe('day of the first of them'),
+    reference_last_on: z.string().nullable().describe('day of the last of them'),
+    reference_missing: z.string().nullable().describe('why there is no error or standard error'),
     tolerances: z
         .array(tolerance)
         .describe('share of the tolerance that the measuring takes, per target; gauges only'),

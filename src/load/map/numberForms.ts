@@ -11,6 +11,8 @@ import { inchFraction } from '../../units/inchFraction.js';
 import { psiToKpa } from '../../units/psiToKpa.js';
 import { radToDeg } from '../../units/radToDeg.js';
 import { toeMmToDeg } from '../../units/toeMmToDeg.js';
+import { ukGallonsToL } from '../../units/ukGallonsToL.js';
+import { usGallonsToL } from '../../units/usGallonsToL.js';
 
 /** How the numbers of one unit are written, and what they are in the unit of our columns. */
 interface NumberForm {
@@ -56,6 +58,9 @@ const forms: Record<string, NumberForm> = {
     kPa: decimalForm(/ ?kpa$/i),
     bar: decimalForm(/ ?bar$/i, barToKpa),
     psi: decimalForm(/ ?psi$/i, psiToKpa),
+    l: decimalForm(/ ?l(it(er|re)s?)?$/i),
+    'gal-us': decimalForm(/ ?gal(lons?)?$/i, usGallonsToL),
+    'gal-uk': decimalForm(/ ?gal(lons?)?$/i, ukGallonsToL),
 };
 
 const bare = decimalForm(/$/);

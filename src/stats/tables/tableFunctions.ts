@@ -3,8 +3,10 @@ import { displaySteps } from './displaySteps.js';
 import { driftOdds } from './driftOdds.js';
 import { driftSlips } from './driftSlips.js';
 import { ownScales } from './ownScales.js';
+import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
 import { sessionLikelihoods } from './sessionLikelihoods.js';
+import { setUps } from './setUps.js';
 import { slopeEstimates } from './slopeEstimates.js';
 import { slopeFits } from './slopeFits.js';
 import { slopePopulations } from './slopePopulations.js';
@@ -14,6 +16,8 @@ import { slopesShrunk } from './slopesShrunk.js';
 export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     display_steps: displaySteps,
     repeat_cells: repeatCells,
+    set_ups: setUps,
+    reader_biases: readerBiases,
     own_scales: ownScales,
     slope_fits: slopeFits,
     slope_estimates: slopeEstimates,

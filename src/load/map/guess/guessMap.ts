@@ -2,12 +2,12 @@ import { asciiSigns } from '../../../units/asciiSigns.js';
 import { ASK } from '../ask.js';
 import type { FileText } from './fileText.js';
 import { dropLines, footers } from './footers.js';
-import { headerWords, saysAfter } from './headerWords.js';
+import { headerWords, saysAfter, yesOrNoOf } from './headerWords.js';
 import { headLines } from './headLines.js';
 import { ignoreLines } from './ignoreLines.js';
 import type { Layout } from './layout.js';
 import { angle, quantity, simple } from './measuredColumns.js';
-import { corner, measuredAt, optional, phase, required, visit, visitKind } from './namedColumns.js';
+import { corner, measuredAt, optional, phase, required, told, visit, visitKind } from './namedColumns.js';
 import { withTellingSpans } from './placeWords.js';
 import { SeenColumns } from './seenColumns.js';
 import { wideColumns } from './templates.js';
@@ -21,6 +21,9 @@ function blankLines(texts: ReadonlyMap<string, string[]>): string[] {
         line(0, `blank: [${found.map((text) => JSON.stringify(text)).join(', ')}]`, 'not measured, it seems'),
     ];
 }
+
+const yesOrNo = ['driver_aboard', 'rolled', 'bolts_tight', 'remounted'];
+const methods = ['sweep', 'direct'];
 
 function columnsOf(seen: SeenColumns): GuessedColumn[] {
     const vehicle = 'their column of the car, any id; { constant: NAME } for the same in all rows';
@@ -40,6 +43,11 @@ function columnsOf(seen: SeenColumns): GuessedColumn[] {
         ...['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'].map((name) => angle(seen, name)),
         quantity(seen, 'ride_height_mm', ['mm', 'cm', 'inch']),
         quantity(seen, 'tyre_kpa', ['kPa', 'bar', 'psi']),
+        quantity(seen, 'fuel_l', ['l', 'gal-us', 'gal-uk']),
+        ...yesOrNo.map((name) => told(seen, name, 'yes or no', yesOrNoOf)),
+        optional(seen, 'place'),
+        told(seen, 'caster_method', 'sweep or direct', (word) => methods.find((one) => one === word)),
+        optional(seen, 'caster_sweep_deg'),
         ...['gauge', 'technician', 'target', 'note'].map((name) => optional(seen, name)),
     ].filter((column) => column !== null);
 }

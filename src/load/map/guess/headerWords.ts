@@ -10,6 +10,7 @@ import {
     totalWords,
     unitWords,
     wheelWords,
+    yesNoWords,
 } from './tradeWords.js';
 
 interface Token {
@@ -190,4 +191,9 @@ export function templateOf({ name, spans }: HeaderWords): string {
         from = end;
     }
     return template + name.slice(from);
+}
+
+/** `yes` or `no` as a cell says it; undefined where it says neither. */
+export function yesOrNoOf(text: string): string | undefined {
+    return keyFor(yesNoWords, plainWord(text));
 }

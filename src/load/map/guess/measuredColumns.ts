@@ -13,6 +13,9 @@ interface Found {
     column: Answer;
 }
 
+/** What is one for all corners of a car. */
+const ofTheCar = new Set(['fuel_l']);
+
 /** Where the file is wide, only columns that tell corner or phase: another would count for each of them. */
 function found(seen: SeenColumns, name: string): Found | null {
     const template = seen.template(name);
@@ -20,7 +23,7 @@ function found(seen: SeenColumns, name: string): Found | null {
         const names = template.members.map((member) => member.name);
         return { names, words: template.members[0]!, column: seen.takeAll(template) };
     }
-    const words = seen.isWide ? undefined : seen.plain(name);
+    const words = seen.isWide && !ofTheCar.has(name) ? undefined : seen.plain(name);
     return words === undefined ? null : { names: [words.name], words, column: seen.take(words) };
 }
 
@@ -69,7 +72,7 @@ export function angle(seen: SeenColumns, name: string): GuessedColumn | null {
     return { name, keys };
 }
 
-/** A length or pressure; its unit is one of `units`, as the name tells or asked for. */
+/** A length, pressure or volume; its unit is one of `units`, as the name tells or asked for. */
 export function quantity(seen: SeenColumns, name: string, units: readonly string[]): GuessedColumn | null {
     const one = found(seen, name);
     if (one === null) return null;

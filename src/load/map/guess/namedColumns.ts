@@ -47,6 +47,16 @@ function chosen(
     };
 }
 
+/** The same, left out where the file has no column for it. */
+export function told(
+    seen: SeenColumns,
+    name: string,
+    question: string,
+    known: (word: string) => string | undefined,
+): GuessedColumn | null {
+    return seen.plain(name) === undefined ? null : chosen(seen, name, question, known);
+}
+
 export function corner(seen: SeenColumns): GuessedColumn | null {
     if (seen.unfold.axle !== undefined && seen.unfold.side !== undefined) return null;
     return chosen(seen, 'corner', 'FL, FR, RL or RR', cornerOf);

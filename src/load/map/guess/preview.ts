@@ -33,7 +33,7 @@ function unsettled(contract: TableContract, names: ReadonlySet<string>): TableCo
     return {
         ...contract,
         atLeastOneOf: [],
-        schema: contract.schema.extend(anything),
+        schema: z.object({ ...contract.schema.shape, ...anything }),
         columns: contract.columns.map((column) =>
             names.has(column.name) ? { ...column, type: 'text', required: false } : column,
         ),

@@ -27,7 +27,8 @@ export class SeenColumns {
         this.unfold = unfold;
         this.mark = mark;
         const angles = columns.filter(
-            ({ role, unit }) => role?.endsWith('_deg') && (unit === null || unit === 'deg'),
+            ({ role, unit }) =>
+                role?.endsWith('_deg') && role !== 'caster_sweep_deg' && (unit === null || unit === 'deg'),
         );
         this.maybeMinutes = mayBeMinutes(this.textsOf(angles.map(({ name }) => name)));
     }

@@ -7,6 +7,8 @@ const list = (words: string) => words.split(/\s+/);
 
 /** Our column, or a part of one, and the words for it. The first that fits counts. */
 export const columnWords: [string, string[]][] = [
+    ['caster_method', list('caster-method')],
+    ['caster_sweep_deg', list('caster-sweep-deg caster-sweep-angle sweep-angle')],
     ['camber_deg', list('camber sturz radsturz carrossage caida campanatura')],
     ['caster_deg', list('caster castor nachlauf chasse avance incidenza')],
     [
@@ -31,6 +33,12 @@ export const columnWords: [string, string[]][] = [
         'tyre_kpa',
         list('tyre tire pressure tyre-pressure reifendruck luftdruck druck pression presion pressione'),
     ],
+    ['driver_aboard', list('driver-aboard fahrer-an-bord')],
+    ['fuel_l', list('fuel kraftstoff tankinhalt carburant combustible carburante')],
+    ['rolled', list('rolled')],
+    ['bolts_tight', list('bolts-tight')],
+    ['place', list('place bay messplatz buehne hebebuhne')],
+    ['remounted', list('remounted')],
     ['date', list('date datum fecha data datetime timestamp zeitpunkt messzeit messdatum measured-at when')],
     ['time', list('time uhrzeit zeit heure hora ora')],
     ['visit', list('visit order job auftrag auftragsnummer auftragsnr ordre dossier orden ordine commessa')],
@@ -103,6 +111,11 @@ export const phaseWords: Record<string, string[]> = {
     after: list('after nachher nach ausgang ausgangsmessung apres final finale despues dopo as-left'),
 };
 
+export const yesNoWords: Record<string, string[]> = {
+    yes: list('yes ja oui si y j x true 1'),
+    no: list('no nein non n false 0'),
+};
+
 export const totalWords = list('total totale gesamt ges gesamtspur totaal global globale');
 export const wheelWords = list(
     'einzelspur einzel single individual individuelle parcial parziale semi per-wheel pro-rad par-roue por-rueda per-ruota',
@@ -126,5 +139,6 @@ export const unitWords: Record<string, string[]> = {
     kPa: list('kpa'),
     bar: list('bar'),
     psi: list('psi'),
+    l: list('litre litres liter liters litro litros litri'),
     deg: list('deg degree degrees grad degres grados gradi'),
 };

@@ -1,13 +1,15 @@
 -- title: What gauges and people read of states that were read more than once
 -- grain: one row per chassis, angle and two readers (gauge and person) of one state
--- source: repeated_readings, readers, reading_noise
+-- source: repeated_readings, readers, reading_noise, set_ups
 -- missing: none
+-- Where several read a state, each has a mounting of its own: what a set-up adds does not average out over its repeats.
 -- With w the weights in a state and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
 -- so the sums over pairs hold all that a comparison needs. A row with one reader twice holds what the own repeats scatter.
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column reader_1 BIGINT: who read, see readers
 -- column reader_2 BIGINT: who else did, or the same again
+-- column part_count BIGINT: states that both read; 0 in a row with one reader twice
 -- column df BIGINT: readings less states: over all rows of an angle each state counts its readings less one
 -- column weight DOUBLE: sum of the weights; weight 1 = variance of a difference equal to the typical reading variance
 -- column gap_deg DOUBLE [deg]: sum of weight times second reading less first
@@ -18,10 +20,12 @@ noises as (
         readers.reader,
         typical.response,
         power(typical.sd_deg, 2) as typical_var,
-        power(coalesce(own.sd_deg, typical.sd_deg), 2) as noise_var
+        power(coalesce(own.sd_deg, typical.sd_deg), 2) as noise_var,
+        set_up_var_deg2 as set_up_var
     from readers
     cross join (select * from reading_noise where gauge is null) as typical
     left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
+    inner join set_ups on set_ups.gauge is not distinct from readers.gauge and set_ups.response = typical.response
 ),
 readings_long as (
     unpivot (
@@ -34,7 +38,9 @@ readings_long as (
 repeated as (
     select
         readings_long.* replace (read_deg - median(read_deg) over (partition by state, response) as read_deg),
+        read_deg - median(read_deg) over (partition by state, response, reader) as own_deg,
         noise_var,
+        set_up_var,
         typical_var
     from readings_long
     inner join noises using (reader, response)
@@ -51,13 +57,15 @@ cells as (
         count(*) as n,
         exact_sum(read_deg) as total_deg,
         exact_sum(read_deg * read_deg) as total_deg2,
-        any_value(typical_var / noise_var) as weight
+        any_value(typical_var) as typical_var,
+        any_value(typical_var / noise_var) as weight,
+        any_value(typical_var) / (any_value(noise_var) / count(*) + any_value(set_up_var)) as mean_weight
     from repeated
-    where abs(read_deg) <= 6 * sqrt(greatest(noise_var, typical_var))
+    where abs(own_deg) <= 6 * sqrt(greatest(noise_var, typical_var))
     group by state, response, reader
 ),
 parts as (
-    select state, response, exact_sum(n * weight) as part_weight from cells group by state, response
+    select state, response, exact_sum(mean_weight) as part_weight from cells group by state, response
 ),
 met as (
     select
@@ -65,10 +73,12 @@ met as (
         response,
         first.reader as reader_1,
         second.reader as reader_2,
+        case when first.place = second.place then 0 else 1 end as part_count,
         case when first.place = second.place then first.n - 1 when first.place = 1 then 1 else 0 end as df,
         case when first.place = second.place then 0
-            else first.n * first.weight * second.n * second.weight / part_weight end as weight,
+            else first.mean_weight * second.mean_weight / part_weight end as weight,
         second.total_deg / second.n - first.total_deg / first.n as gap_deg,
+        first.typical_var / first.mean_weight + first.typical_var / second.mean_weight as gap_var,
         case when first.place = second.place
             then first.weight * (first.total_deg2 - first.total_deg * first.total_deg / first.n) else 0 end
             as own_square
@@ -76,15 +86,26 @@ met as (
     inner join cells as second using (state, response)
     inner join parts using (state, response)
     where first.place <= second.place
+),
+-- About the middle of each two readers, however far apart they are; two degrees are no bias.
+kept as (
+    select *
+    from met
+    qualify part_count = 0 or (
+        abs(gap_deg) <= 2
+        and abs(gap_deg - median(gap_deg) over (partition by chassis, response, reader_1, reader_2, part_count))
+            <= 6 * sqrt(gap_var)
+    )
 )
 select
     chassis,
     response,
     reader_1,
     reader_2,
+    cast(sum(part_count) as bigint) as part_count,
     cast(sum(df) as bigint) as df,
     exact_sum(weight) as weight,
     exact_sum(weight * gap_deg) as gap_deg,
     exact_sum(weight * gap_deg * gap_deg + own_square) as square_deg2
-from met
+from kept
 group by chassis, response, reader_1, reader_2

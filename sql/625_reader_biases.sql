@@ -1,0 +1,30 @@
+-- title: What who reads adds to a reading, against the truth and against each other
+-- grain: one row per angle and reader of readers (and reader 0, anyone else) against the truth, and per pair of readers of a session or move
+-- source: readers, session_pairs, state_pairs, gauge_moments, gauge_variances, gauge_factors, gauge_priors, reading_noise, set_ups
+-- missing: reader_1 is NULL for the truth
+-- computed by: src/stats/tables
+-- given whole: readers, gauge_moments, gauge_variances, gauge_factors, gauge_priors, reading_noise, set_ups
+-- Best linear unbiased prediction with the whole covariance of its errors (Searle, Casella and McCulloch, Variance Components, 1992,
+-- chapter 7; from memory). Biases are about 0 with the variance between gauges, and between people, of gauge_variances: what
+-- all gauges have in common nobody can see, so the error of one against the truth holds the variance of the mean of those compared
+-- as well. A gauge that was never compared has the whole of that variance, a reading without a person no part of people. A gauge that
+-- walks (by over 3 standard errors) adds the variance of a uniform over what it walked.
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column reader_1 BIGINT: number in readers; NULL = the truth
+-- column reader_2 BIGINT: number in readers; 0 = anyone else
+-- column step_deg DOUBLE [deg]: what reader_2 reads above reader_1
+-- column step_var_deg2 DOUBLE [deg2]: its variance
+-- column compared BOOLEAN: readings of one setting tell of it; else the prior stands in
+with
+wanted as (
+    select cast(null as bigint) as reader_1, reader as reader_2 from readers
+    union all
+    select cast(null as bigint) as reader_1, cast(0 as bigint) as reader_2
+    union
+    select before_reader as reader_1, after_reader as reader_2
+    from session_pairs
+    where before_reader > 0 and after_reader > 0 and before_reader <> after_reader
+    union
+    select from_reader as reader_1, to_reader as reader_2 from state_pairs where from_reader <> to_reader
+)
+select reader_1, reader_2 from wanted order by all

@@ -1,0 +1,266 @@
+/** Two readings of one setting, the later less the earlier, each by a mounting of its own. */
+export interface Gap {
+    /** deg */
+    gap: number;
+    /** Variance of both readings without what a set-up adds, deg2. */
+    variance: number;
+    /** 0 = one gauge and person read both; else a number of the two. */
+    pair: number | bigint;
+    /** Car and visit. */
+    cluster: number | bigint;
+    /** A rear corner, or both of check visits. */
+    undisturbed: boolean;
+    days: number;
+}
+
+/** What gauges and visits say of the variance of a set-up. */
+export interface SetUp {
+    /** Posterior mean of the variance, deg2. */
+    variance: number;
+    /** 95 % interval of the standard deviation, deg. */
+    low: number;
+    high: number;
+}
+
+export interface Walk {
+    /** deg per week */
+    rate: number;
+    standardError: number;
+    weeks: number;
+    pairCount: number;
+}
+
+function medianOf(values: readonly number[]): number {
+    const sorted = [...values].sort((a, b) => a - b);
+    const middle = sorted.length >> 1;
+    return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+}
+
+/**
+ * Gaps of two readers about the middle of all that the two have read, so that their biases take no part; widened for the middle, which
+ * follows the gaps. Two readers with one setting in common say nothing.
+ */
+export function centred(gaps: readonly Gap[]): Gap[] {
+    const byPair = new Map<number | bigint, Gap[]>();
+    const own: Gap[] = [];
+    for (const gap of gaps) {
+        if (Number(gap.pair) === 0) own.push(gap);
+        else byPair.set(gap.pair, [...(byPair.get(gap.pair) ?? []), gap]);
+    }
+    const others = [...byPair.values()].flatMap((met) => {
+        if (met.length < 2) return [];
+        const middle = medianOf(met.map(({ gap }) => gap));
+        const widening = Math.sqrt(met.length / (met.length - 1));
+        return met.map((gap) => ({ ...gap, gap: (gap.gap - middle) * widening }));
+    });
+    return [...own, ...others];
+}
+
+interface Bin {
+    square: number;
+    variance: number;
+    undisturbed: boolean;
+    count: number;
+}
+
+/** Gaps of nearly one size and variance, counted. */
+function binned(gaps: readonly Gap[]): Bin[] {
+    const bins = new Map<string, Bin>();
+    for (const { gap, variance, undisturbed } of gaps) {
+        const level = Math.round(Math.log(variance) * 20);
+        const size = Math.min(Math.round((Math.abs(gap) / Math.sqrt(variance)) * 10), 400);
+        const key = `${level} ${size} ${undisturbed}`;
+        const bin = bins.get(key) ?? { square: 0, variance: 0, undisturbed, count: 0 };
+        bin.square += gap * gap;
+        bin.variance += variance;
+        bin.count++;
+        bins.set(key, bin);
+    }
+    return [...bins.values()].map((bin) => ({
+        ...bin,
+        square: bin.square / bin.count,
+        variance: bin.variance / bin.count,
+    }));
+}
+
+const density = (square: number, variance: number) => Math.exp(-square / variance / 2) / Math.sqrt(variance);
+
+/** Share of the corners that moved in between, of both kinds, and the variance of what they moved by. */
+interface Moved {
+    undisturbedShare: number;
+    otherShare: number;
+    variance: number;
+}
+
+const shareOf = (moved: Moved, bin: Bin) => (bin.undisturbed ? moved.undisturbedShare : moved.otherShare);
+
+function expected(bins: readonly Bin[], setUpVariance: number, moved: Moved): number[] {
+    return bins.map((bin) => {
+        const variance = bin.variance + 2 * setUpVariance;
+        const share = shareOf(moved, bin);
+        const gone = share * density(bin.square, variance + moved.variance);
+        const still = (1 - share) * density(bin.square, variance);
+        // Beyond the range of both densities a gap is a move.
+        return gone + still > 0 ? gone / (gone + still) : 1;
+    });
+}
+
+/** One step of maximisation; one moved corner of ten, of twenty among the undisturbed, is expected beforehand at the weight of ten. */
+function maximised(bins: readonly Bin[], setUpVariance: number, moved: Moved, leastVariance: number): Moved {
+    const chances = expected(bins, setUpVariance, moved);
+    const sums = { still: 0, gone: 0, restStill: 0, restGone: 0, square: 0, weight: 0 };
+    for (const [i, bin] of bins.entries()) {
+        const gone = bin.count * chances[i]!;
+        if (bin.undisturbed) {
+            sums.restGone += gone;
+            sums.restStill += bin.count - gone;
+        } else {
+            sums.gone += gone;
+            sums.still += bin.count - gone;
+        }
+        sums.square += gone * Math.max(bin.square - bin.variance - 2 * setUpVariance, 0);
+        sums.weight += gone;
+    }
+    return {
+        undisturbedShare: (sums.restGone + 0.5) / (sums.restGone + sums.restStill + 10),
+        otherShare: (sums.gone + 1) / (sums.gone + sums.still + 10),
+        variance: Math.max(
+            (sums.square + 4 * leastVariance) / (sums.weight + 4 * (leastVariance > 0 ? 1 : 0)),
+            leastVariance,
+        ),
+    };
+}
+
+/**
+ * How many gaps count as one independent one: corners of one car in one visit share floor, rake and clamps. The squares of the gaps
+ * over their variance, less 1, summed by car and visit, against what they would be if each stood for itself.
+ */
+function designEffect(gaps: readonly Gap[], setUpVariance: number, limit: number): number {
+    const sums = new Map<number | bigint, { sum: number; own: number; count: number }>();
+    for (const { gap, variance, cluster } of gaps) {
+        const square = (gap * gap) / (variance + 2 * setUpVariance);
+        if (square > limit * limit) continue;
+        const at = sums.get(cluster) ?? { sum: 0, own: 0, count: 0 };
+        at.sum += square - 1;
+        at.own += (square - 1) * (square - 1);
+        at.count++;
+        sums.set(cluster, at);
+    }
+    let [together, apart, squareCounts, count] = [0, 0, 0, 0];
+    for (const at of sums.values()) {
+        together += at.sum * at.sum;
+        apart += at.own;
+        squareCounts += at.count * at.count;
+        count += at.count;
+    }
+    if (count === 0 || apart === 0) return 1;
+    return Math.min(Math.max(together / apart, 1), squareCounts / count);
+}
+
+const POINTS = 60;
+
+/**
+ * Variance of a set-up from `gaps`, which are {@link centred}: posterior on a grid with a half-normal prior of scale `scale` (deg) for
+ * its standard deviation, so that without a gap the mean of the variance is the square of it.
+ */
+export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
+    const bins = binned(gaps);
+    const least = 9 * scale * scale;
+    const grid = Array.from({ length: POINTS + 1 }, (_, i) => 6 * scale * (i / POINTS) * (i / POINTS));
+    let moved: Moved = { undisturbedShare: 0.05, otherShare: 0.1, variance: 4 * least };
+    let variance = scale * scale;
+    let weights: number[] = [];
+    let effect = 1;
+    for (let round = 0; round < 12; round++) {
+        if (bins.length > 0) {
+            for (let step = 0; step < 3; step++) moved = maximised(bins, variance, moved, least);
+            effect = designEffect(gaps, variance, 2.5);
+        }
+        const logs = grid.map((sd) => {
+            let sum = 0;
+            for (const bin of bins) {
+                const v = bin.variance + 2 * sd * sd;
+                const share = shareOf(moved, bin);
+                const both =
+                    (1 - share) * density(bin.square, v) + share * density(bin.square, v + moved.variance);
+                sum += bin.count * (both > 0 ? Math.log(both) : -745);
+            }
+            return sum / effect - (sd * sd) / (2 * scale * scale);
+        });
+        const most = Math.max(...logs);
+        // Widths of the cells about the points, which lie closer near 0.
+        weights = logs.map((log, i) => {
+            const width = (grid[Math.min(i + 1, POINTS)]! - grid[Math.max(i - 1, 0)]!) / 2;
+            return Math.exp(log - most) * width;
+        });
+        const total = weights.reduce((sum, weight) => sum + weight, 0);
+        weights = weights.map((weight) => weight / total);
+        const next = weights.reduce((sum, weight, i) => sum + weight * grid[i]! * grid[i]!, 0);
+        const settled = Math.abs(next - variance) <= 1e-4 * variance;
+        variance = next;
+        if (settled || bins.length === 0) break;
+    }
+    const quantile = (p: number) => {
+        let sum = 0;
+        for (const [i, weight] of weights.entries()) {
+            if (sum + weight >= p) {
+                const from = grid[Math.max(i - 1, 0)]!;
+                return from + ((grid[i]! - from) * (p - sum)) / weight;
+            }
+            sum += weight;
+        }
+        return grid[POINTS]!;
+    };
+    return { variance, low: quantile(0.025), high: quantile(0.975) };
+}
+
+/**
+ * How a gauge walks: the rate through the origin of its own gaps over the weeks between them, weighted by their variance with that
+ * of a set-up, without the gaps over 2.5 standard deviations from it; its error by car and visit. Null below 8 pairs or four weeks.
+ */
+export function walkOf(gaps: readonly Gap[], setUpVariance: number): Walk | null {
+    const own = gaps.filter(({ pair, days }) => Number(pair) === 0 && days > 0);
+    const longest = Math.max(0, ...own.map(({ days }) => days / 7));
+    if (own.length < 8 || longest < 4) return null;
+    // The rates of gaps over a week or more, each counted by its time: a median that moved corners cannot carry off.
+    const rates = own
+        .map(({ gap, days }) => ({ rate: (gap * 7) / days, weight: days }))
+        .sort((a, b) => a.rate - b.rate);
+    const half = rates.reduce((sum, { weight }) => sum + weight, 0) / 2;
+    let passed = 0;
+    let rate = rates.find(({ weight }) => {
+        passed += weight;
+        return passed >= half;
+    })!.rate;
+    const spread = medianOf(own.map(({ gap, days }) => Math.abs(gap - (rate * days) / 7)));
+    const excess = Math.max((1.4826 * spread) ** 2 - medianOf(own.map(({ variance }) => variance)), 0);
+    // Where the gauge walks, what its gaps scatter about the walk tells of its set-ups.
+    const added = Math.min(2 * setUpVariance, excess);
+    let standardError = Number.POSITIVE_INFINITY;
+    let used = 0;
+    for (let round = 0; round < 3; round++) {
+        let [xx, xy, scatter] = [0, 0, 0];
+        const scores = new Map<number | bigint, number>();
+        used = 0;
+        for (const { gap, variance, days, cluster } of own) {
+            const v = variance + added;
+            const x = days / 7;
+            const residual = gap - rate * x;
+            if (residual * residual > 6.25 * v) continue;
+            xx += (x * x) / v;
+            xy += (x * gap) / v;
+            scatter += (residual * residual) / v;
+            scores.set(cluster, (scores.get(cluster) ?? 0) + (x * residual) / v);
+            used++;
+        }
+        if (used < 8) return null;
+        rate = xy / xx;
+        const together = [...scores.values()].reduce((sum, score) => sum + score * score, 0);
+        const freed = scores.size > 1 ? scores.size / (scores.size - 1) : 1;
+        standardError = Math.max(
+            Math.sqrt(Math.max(scatter / used / 0.911257, 1) / xx),
+            Math.sqrt((together * freed) / 0.911257) / xx,
+        );
+    }
+    return { rate, standardError, weeks: longest, pairCount: used };
+}

@@ -1,0 +1,92 @@
+import { centred, type Gap, setUpOf, type Walk, walkOf } from '../measurement/setUps.js';
+import { type Group, groupsBy, type TableFunction, type Value } from './batch.js';
+
+/** Pairs of its own from which on a gauge, or the field, is said to have told of its set-ups. */
+const TOLD = 5;
+
+interface Rows {
+    /** All gauges that have a name. */
+    names: Set<string>;
+    scale: number;
+    gaps: { gauge: Value; gap: Gap }[];
+}
+
+function rowsOf(group: Group): Rows {
+    const [gauges, gaps, variances, scales, pairs, clusters, undisturbed, days] = [
+        'gauge',
+        'gap_deg',
+        'gap_var',
+        'visit_sd_deg',
+        'pair',
+        'cluster',
+        'undisturbed',
+        'days',
+    ].map((name) => group.values(name));
+    const rows: Rows = { names: new Set(), scale: 0, gaps: [] };
+    for (const [i, gauge] of gauges!.entries()) {
+        if (gauge !== null) rows.names.add(gauge as string);
+        if (scales![i] !== null) rows.scale = scales![i] as number;
+        if (gaps![i] === null) continue;
+        rows.gaps.push({
+            gauge: gauge as Value,
+            gap: {
+                gap: gaps![i] as number,
+                variance: variances![i] as number,
+                pair: pairs![i] as number | bigint,
+                cluster: clusters![i] as number | bigint,
+                undisturbed: undisturbed![i] as boolean,
+                days: days![i] as number,
+            },
+        });
+    }
+    return rows;
+}
+
+/** Variance of a set-up by each gauge and angle, and whether a gauge walks. */
+export const setUps: TableFunction = async function* (batches) {
+    for await (const group of groupsBy(batches, 'response')) {
+        const { names, scale, gaps } = rowsOf(group);
+        const ownGaps = (gauge: string | null) =>
+            gaps.filter((row) => row.gauge === gauge && Number(row.gap.pair) === 0).map(({ gap }) => gap);
+        const walks = new Map<string | null, Walk | null>();
+        // What a gauge walks is no set-up.
+        const steady = new Map<string | null, Gap[]>();
+        for (const name of [null, ...names]) {
+            const own = ownGaps(name);
+            const walk = walkOf(own, setUpOf(own, scale).variance);
+            const sure = walk !== null && Math.abs(walk.rate) > 3 * walk.standardError;
+            walks.set(name, walk);
+            steady.set(
+                name,
+                sure ? own.map((gap) => ({ ...gap, gap: gap.gap - (walk.rate * gap.days) / 7 })) : own,
+            );
+        }
+        const between = centred(gaps.filter(({ gap }) => Number(gap.pair) !== 0).map(({ gap }) => gap));
+        const all = [...steady.values()].flat().concat(between);
+        const typical = setUpOf(all, scale);
+        const told = all.length >= TOLD;
+        const row = (gauge: string | null) => {
+            const own = gauge === null ? all : steady.get(gauge)!;
+            const walk = walks.get(gauge) ?? null;
+            // Where no other gauge has a pair, what all tell is its own already.
+            const ownSays = gauge !== null && own.length > 0 && own.length < all.length;
+            const found = ownSays ? setUpOf(own, Math.sqrt(typical.variance)) : typical;
+            const source = own.length >= TOLD ? 'visits' : told ? 'typical' : 'prior';
+            return {
+                gauge,
+                ...group.key,
+                set_up_var_deg2: found.variance,
+                low_deg: found.low,
+                high_deg: found.high,
+                pair_count: own.length,
+                source,
+                walk_deg_per_week: walk?.rate ?? null,
+                walk_std_error_deg_per_week: walk?.standardError ?? null,
+                walk_weeks: walk?.weeks ?? null,
+                walk_pair_count: walk?.pairCount ?? 0,
+            };
+        };
+        yield row(null);
+        for (const name of [...names].sort()) yield row(name);
+    }
+};
