@@ -11,13 +11,14 @@ const ofReferences = {
     reference_last_on: true,
     reference_missing: true,
 } as const;
-const stored = gaugeRow.omit({ tolerances: true, ...ofReferences });
+const stored = gaugeRow.omit({ tolerances: true, compared: true, ...ofReferences });
 const referenceRow = gaugeRow.pick({ name: true, response: true, ...ofReferences });
 export type ReferenceRow = z.infer<typeof referenceRow>;
+const comparedRow = gaugeRow.shape.compared.element.extend({ gauge: z.string(), response: z.string() });
 const toleranceRow = gaugeRow.shape.tolerances.element.extend({ gauge: z.string(), response: z.string() });
 
 /** What has to be there before it can be asked. */
-export const gaugesNeeds = ['gauges', 'gauge_tolerances', 'gauge_references'];
+export const gaugesNeeds = ['gauges', 'gauge_pairs', 'gauge_tolerances', 'gauge_references'];
 
 const unreferenced = (kind: GaugeRow['kind']) => ({
     reference_error_deg: null,
@@ -41,6 +42,12 @@ export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: s
         toleranceRow,
         `select ${Object.keys(toleranceRow.shape).join(', ')} from gauge_tolerances order by gauge, response, target, chassis nulls first`,
     );
+    const pairs = await db.rows(
+        comparedRow,
+        `select coalesce(gauge, '(not named)') as gauge, response, coalesce(other_gauge, '(not named)') as other_gauge,
+            difference_deg, std_error_deg, setting_count
+        from gauge_pairs order by gauge, response, other_gauge`,
+    );
     const references = await db.rows(
         referenceRow,
         `select
@@ -59,6 +66,12 @@ export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: s
         ...(references.find(
             ({ name, response }) => row.kind === 'gauge' && name === row.name && response === row.response,
         ) ?? unreferenced(row.kind)),
+        compared: pairs
+            .filter(
+                ({ gauge, response }) =>
+                    row.kind === 'gauge' && gauge === row.name && response === row.response,
+            )
+            .map(({ gauge: _gauge, response: _response, ...pair }) => pair),
         tolerances: tolerances
             .filter(
                 ({ gauge, response }) =>

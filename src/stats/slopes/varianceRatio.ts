@@ -14,12 +14,14 @@ export interface ModelTrust {
     df: number;
 }
 
-/** Values tried, a third of an octave apart. */
-const steps = (from: number, to: number) =>
-    Array.from(
-        { length: Math.round(3 * Math.log2(to / from)) + 1 },
-        (_, i) => from * Math.exp((i * Math.LN2) / 3),
-    );
+const THIRDS = [1, Math.cbrt(2), Math.cbrt(4)];
+
+/** Values tried, a third of an octave apart; doubled exactly. */
+function steps(from: number, to: number): number[] {
+    const values: number[] = [];
+    for (let octave = from; octave < to; octave *= 2) values.push(...THIRDS.map((third) => octave * third));
+    return [...values, to];
+}
 const DISPERSIONS = steps(1 / 16, 16);
 const DFS = steps(1 / 2, 4);
 
