@@ -1,6 +1,7 @@
 -- title: Creep or step
 -- grain: one row per vehicle, front corner, kit and camber or caster with at least 6 points over at least 3 sessions
 -- source: setting_tracks
+-- kept: as a view
 -- missing: none
 -- Three models of the setting-corrected level: it held (mean), it creeps (straight line over the sessions run), it stepped once (two
 -- means, at least two points each). The one with the lowest Bayesian information criterion (n (ln 2 pi + 1 + ln RSS/n) + ln n times

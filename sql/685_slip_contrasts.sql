@@ -1,6 +1,7 @@
 -- title: Do plates slip more often here than there
 -- grain: one row per factor and pair of its levels
 -- source: slip_rates
+-- kept: as a view
 -- missing: ratio_high is NULL where it has no end
 -- Ratio of expected slips per corner session, exact by the conditional binomial (given the sum of both, the first is binomial with
 -- probability n1 r / (n1 r + n2)); two-sided p value of ratio 1, twice the smaller tail. Slips and sessions of each level are those of

@@ -1,6 +1,6 @@
 -- title: What moves a reading though nothing moved
 -- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
--- source: readings, check_shares, reading_noise, slope_scales, slope_priors
+-- source: readings, state_pairs, reading_noise, slope_scales, slope_priors
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior
 -- sd is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
 -- rest of the plate as well. The S-estimate of scale has 28 % of the efficiency of a standard deviation (Maronna and others
@@ -17,15 +17,47 @@
 -- column toe_repeat_sd_deg DOUBLE [deg]: the same of toe
 -- column sai_repeat_sd_deg DOUBLE [deg]: the same of SAI
 with
+visits as (
+    select
+        chassis,
+        count(camber_change_deg) as camber_deg,
+        count(caster_change_deg) as caster_deg,
+        count(toe_change_deg) as toe_deg,
+        count(sai_change_deg) as sai_deg
+    from state_pairs
+    group by chassis, vehicle, corner, visit
+),
+-- How many visits have how many pairs.
+cells as (
+    select chassis, camber_deg, caster_deg, toe_deg, sai_deg, count(*) as visit_count
+    from visits
+    group by all
+),
+counted as (
+    unpivot cells on camber_deg, caster_deg, toe_deg, sai_deg into name response value pair_count
+),
+-- How much of the variance of one reading the moves hold: sqrt(weight) * residual has 2 sd^2 where a visit has two states and 2/3 of that
+-- where it has three.
+shares as (
+    select
+        chassis,
+        response,
+        sum(
+            visit_count * pair_count * case when pair_count > 1 then 2 else 3 end
+        ) / (3 * sum(visit_count * pair_count)) as share
+    from counted
+    where pair_count > 0
+    group by chassis, response
+),
 scales as (
     select chassis, response, power(own_scale_deg, 2) / 2 / share as own_var, 0.28 * move_count as own_weight
     from slope_scales
-    inner join check_shares using (chassis, response)
+    inner join shares using (chassis, response)
 ),
 typical as (
     select response, median(power(typical_scale_deg, 2) / 2 / share) as typical_var_deg2
     from slope_scales
-    inner join check_shares using (chassis, response)
+    inner join shares using (chassis, response)
     group by response
 ),
 seen as (

@@ -33,8 +33,8 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
 
 type Rows = Record<string, Cell>[];
 
-/** Makes a table of rows that a function of `src/stats/tables` computes from those of the model's query. */
-async function compute(db: Database, model: SqlFile, temporary: boolean): Promise<void> {
+/** Makes a table by `start`, of rows that a function of `src/stats/tables` computes from those of the model's query. */
+async function compute(db: Database, model: SqlFile, start: string, temporary = false): Promise<void> {
     const { table, columns, query, file, givenWhole, isLarge } = model;
     const { tableFunctions } = await import('../stats/tables/tableFunctions.js');
     const made = tableFunctions[table];
@@ -46,20 +46,24 @@ async function compute(db: Database, model: SqlFile, temporary: boolean): Promis
     // Without batches put aside no statement may run before the last row.
     const found: Rows = [];
     if (!isLarge) for await (const row of rows) found.push(row);
-    const defined = columns.map(({ name, type }) => `${identifier(name)} ${type}`).join(', ');
-    await db.run(`create or replace ${temporary ? 'temp table' : 'table'} ${identifier(table)} (${defined})`);
+    await db.run(start);
     await db.append(table, columns, isLarge ? rows : found, temporary);
+}
+
+function emptyTable(kind: 'table' | 'temp table', { table, columns }: SqlFile): string {
+    const defined = columns.map(({ name, type }) => `${identifier(name)} ${type}`).join(', ');
+    return `create or replace ${kind} ${identifier(table)} (${defined})`;
 }
 
 /** Makes the table for this connection only: it hides that of the database. */
 export async function makeTemporary(db: Database, model: SqlFile): Promise<void> {
-    if (model.isComputed) await compute(db, model, true);
+    if (model.isComputed) await compute(db, model, emptyTable('temp table', model), true);
     else await db.run(`create or replace temp table ${identifier(model.table)} as ${model.query}`);
 }
 
 /** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
 export async function buildTable(db: Database, model: SqlFile): Promise<void> {
-    await (model.isComputed ? compute(db, model, false) : replaceStored(db, model));
+    await (model.isComputed ? compute(db, model, emptyTable('table', model)) : replaceStored(db, model));
     const table = identifier(model.table);
     const columns = await db.columns(`select * from ${table} limit 0`);
     const actual = columns.map(({ name, type }) => `${name} ${type}`).join('\n');
@@ -79,6 +83,20 @@ export async function buildTable(db: Database, model: SqlFile): Promise<void> {
             ...comments,
         ].join(';\n'),
     );
+}
+
+/** Rows up to which emptying a table costs less than to define and describe it again. */
+const FEW_ROWS = 100_000;
+
+/** Brings a table or view of the same form up to date. `content`: that of the rows that it holds, as {@link contentOf} says it. */
+export async function refill(db: Database, model: SqlFile, content: string | null): Promise<void> {
+    if (model.isView) return;
+    if (Number.parseInt(content!, 10) > FEW_ROWS) return buildTable(db, model);
+    const table = identifier(model.table);
+    const emptied = `delete from ${table}`;
+    if (model.isComputed) return compute(db, model, emptied);
+    await db.run(emptied);
+    await db.run(`insert into ${table} ${model.query}`);
 }
 
 /** A hash of the rows of a table that does not depend on their order. */

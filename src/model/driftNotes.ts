@@ -51,7 +51,10 @@ export async function driftNotes(
     ];
     const [named] = await db.rows(
         rates,
-        'select named_count, wrong_count as wrong, false_discovery_rate as rate from drift_cut cross join drift_rules',
+        `select count(p_wrong) as named_count, coalesce(grid_sum(p_wrong), 0) as wrong, false_discovery_rate as rate
+        from drift_rules
+        left join (select p_wrong from drift where verdict in ('plate_moved', 'bent', 'other')) on true
+        group by all`,
     );
     if (named !== undefined && named.named_count > 0) {
         notes.push(

@@ -40,7 +40,7 @@ async function season(seed: number, rate: (car: number, kit: 'A' | 'B', random: 
         }
     }
     await db.run(
-        'drop table if exists drift; drop table if exists slip_contrasts; drop table if exists slip_rates',
+        'drop table if exists drift; drop view if exists slip_contrasts; drop table if exists slip_rates',
     );
     await modelTable(db, 'drift', rows);
     for (const model of modelFiles()) {
