@@ -1,7 +1,6 @@
 -- title: Times without a zone on cars that have times with one
 -- grain: one row per reading without a zone of a car that has a reading with one
 -- source: readings
--- part: chassis
 -- missing: none
 -- The zone of the nearest time, as written, of the same car; of two as near the earlier.
 -- column chassis VARCHAR: platform code

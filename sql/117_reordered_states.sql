@@ -1,7 +1,6 @@
 -- title: States whose place in the order of the car is not their own time
 -- grain: one row per vehicle, corner, visit and phase where the two differ
 -- source: placements
--- part: chassis
 -- missing: none
 -- A date without a clock time stands at the first clock time of its visit on that day, else at midnight; no phase stands ahead
 -- of the phases before it.

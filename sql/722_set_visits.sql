@@ -1,6 +1,6 @@
 -- title: Visits that set a car to a target
 -- grain: one row per install or adjust visit with a setting that is judged
--- source: settings, target_settings
+-- source: settings, target_settings, placements
 -- missing: came_back_* are NULL where no such visit comes after it for the same target or none named, however late; moved is NULL where
 -- nobody read the car on arrival
 -- column chassis VARCHAR: platform code
@@ -21,6 +21,7 @@
 -- column moved BOOLEAN: its first readings differ from those left behind by more than their noise allows (two-sided, 5 % shared by the angles)
 -- column came_from_ts TIMESTAMP: last visit to which this one is a came_back_visit, local wall time
 -- column began_ts TIMESTAMP: when this one began, local wall time; NULL where came_from_ts is
+-- column read_until_ts TIMESTAMP: the newest reading of all, local wall time
 with
 judged as (
     select
@@ -154,7 +155,8 @@ select
     came_back_ts,
     moved,
     came_from_ts,
-    began_ts
+    began_ts,
+    (select max(measured_ts) from placements) as read_until_ts
 from judged
 left join (select vehicle, visit, ordered_ts from settings_made) as settings_made using (vehicle, visit)
 left join following using (vehicle, visit)

@@ -1,6 +1,6 @@
 -- title: What one millimetre does on a vehicle, by the word of the others
 -- grain: one row per chassis and vehicle
--- source: readings, slope_clusters of the chassis' other vehicles, slope_scales, slope_priors, slope_spreads
+-- source: readings, moves of the chassis' other vehicles, slope_fits, slope_scales, slope_priors, slope_spreads
 -- missing: none; without other vehicles it is the geometric prior
 -- A vehicle must not vouch for itself: its own moves are left out. Normal posterior of the pair (out, aft) from the prior of
 -- slope_priors and the others' weighted moves with the chassis' scale.
@@ -30,6 +30,29 @@ with
 vehicles as (
     select distinct chassis, vehicle from readings
 ),
+weighted as (
+    select
+        moves.*,
+        (change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm) / end_deg as u,
+        weight * bisquare_weight(weight * u * u) as w
+    from moves
+    inner join slope_fits using (chassis, response)
+    -- A step between two gauges is no part of a slope.
+    where from_reader is null
+),
+sums as (
+    select
+        chassis,
+        response,
+        vehicle,
+        grid_sum(w * move_out_mm * move_out_mm) as xx_oo,
+        grid_sum(w * move_out_mm * move_aft_mm) as xx_oa,
+        grid_sum(w * move_aft_mm * move_aft_mm) as xx_aa,
+        grid_sum(w * move_out_mm * change_deg) as xy_o,
+        grid_sum(w * move_aft_mm * change_deg) as xy_a
+    from weighted
+    group by chassis, response, vehicle
+),
 priors as (
     select
         response,
@@ -49,7 +72,7 @@ totals as (
         exact_sum(xx_aa) as xx_aa,
         exact_sum(xy_o) as xy_o,
         exact_sum(xy_a) as xy_a
-    from slope_clusters
+    from sums
     group by chassis, response
 ),
 frames as (
@@ -93,7 +116,7 @@ own as (
         max(columns('^(xx|xy)_')) filter (where response = 'caster_deg') as "caster_\0",
         max(columns('^(xx|xy)_')) filter (where response = 'toe_deg') as "toe_\0",
         max(columns('^(xx|xy)_')) filter (where response = 'sai_deg') as "sai_\0"
-    from slope_clusters
+    from sums
     group by chassis, vehicle
 ),
 others as (

@@ -44,7 +44,6 @@ select
     case when came_back then came_back_ts end as came_back_ts,
     case when came_back then moved end as moved,
     coalesce(came_from_ts + to_hours(cast(24 * come_back_days as bigint)) < began_ts, true) as first_time,
-    measured_ts
-        + to_hours(cast(24 * come_back_days as bigint)) <= (select max(measured_ts) from last_readings) as followed
+    measured_ts + to_hours(cast(24 * come_back_days as bigint)) <= read_until_ts as followed
 from returned
 left join verdicts using (vehicle, visit);

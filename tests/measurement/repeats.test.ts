@@ -54,8 +54,8 @@ test('repeats that show one digit share its rounding, which averaging does not s
     db.close();
     const truth = trueVariance();
     expect(truth).toBeGreaterThan(0.6 * (step ** 2 / 12));
-    for (const name of ['asked', 'state']) {
-        expect(Number(row![name]) / truth, name).toBeGreaterThan(0.9);
-        expect(Number(row![name]) / truth, name).toBeLessThan(1.6);
-    }
+    expect(Number(row!.state) / truth).toBeGreaterThan(0.9);
+    expect(Number(row!.state) / truth).toBeLessThan(1.6);
+    // Set-up and bias, which no repeat of one mounting shows, come on top.
+    expect(Number(row!.asked)).toBeGreaterThan(Number(row!.state));
 });

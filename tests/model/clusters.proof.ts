@@ -13,7 +13,6 @@ beforeAll(async () => {
     db = await Database.open({ file: ':memory:', mode: 'create', threads: 1 });
     await createFunctions(db);
     await modelTable(db, 'set_visits', []);
-    await modelTable(db, 'last_readings', []);
 });
 afterAll(() => db.close());
 

@@ -248,6 +248,8 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
     await insertRows(db, 'readings', rows as Rows);
     await build(
         ...noiseTables,
+        'condition_changes',
+        'condition_parts',
         'state_pairs',
         'gauge_priors',
         ...effectTables,
