@@ -1,6 +1,6 @@
 -- title: Robust scale of the residuals, by itself
 -- grain: one row per chassis and response
--- source: moves, slope_priors
+-- source: slope_moves, slope_priors
 -- missing: none
 -- computed by: src/stats/tables
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the best
@@ -10,7 +10,7 @@
 -- column slope_out DOUBLE [deg/mm]: slope of the S-estimate, outboard
 -- column slope_aft DOUBLE [deg/mm]: slope of the S-estimate, rearward
 -- column scale_deg DOUBLE [deg]: S-estimate of scale of one move with weight 1
--- column move_count BIGINT: moves
+-- column move_count BIGINT: moves, less the constants of changes of kit
 select
     chassis,
     response,
@@ -18,9 +18,10 @@ select
     move_aft_mm,
     change_deg,
     weight,
+    kit_change,
     prior_out,
     prior_aft
-from moves
+from slope_moves
 inner join (
     select
         response,
@@ -29,4 +30,4 @@ inner join (
     from slope_priors
     group by response
 ) as priors using (response)
-order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight
+order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, kit_change

@@ -1,9 +1,10 @@
 -- title: Robust joint fit of the two slopes
 -- grain: one row per chassis and response
--- source: moves, slope_scales
+-- source: slope_moves, slope_scales
 -- missing: none; an axis without information keeps 0 here and is NULL in slope_estimates
 -- computed by: src/stats/tables
--- MM-estimate: bisquare with 95 % efficiency at the fixed scale, iterated from the S-estimate, no intercept.
+-- MM-estimate: bisquare with 95 % efficiency at the fixed scale, iterated from the S-estimate, no intercept, but a free constant for each
+-- change of kit, profiled out (src/stats/slopes/kitConstants.ts), where it has four moves at least.
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column slope_out DOUBLE [deg/mm]: slope, outboard
@@ -19,9 +20,10 @@ select
     move_aft_mm,
     change_deg,
     weight,
+    kit_change,
     slope_out,
     slope_aft,
     scale_deg
-from moves
+from slope_moves
 inner join slope_scales using (chassis, response)
-order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight
+order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, kit_change
