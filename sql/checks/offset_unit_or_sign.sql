@@ -205,9 +205,8 @@ named as (
 first_lines as (
     select chassis, vehicle, visit, min(source_file) as source_file,
         arg_min(source_line, (source_file, source_line)) as source_line
-    from state_pairs
-    where kit_change is null
-        and coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is not null
+    from (select * from state_pairs where kit_change is null)
+    where coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is not null
     group by grouping sets ((chassis, vehicle), (chassis, vehicle, visit))
 )
 select
