@@ -139,7 +139,7 @@ export async function slopesDatabase({ cars = 1 } = {}): Promise<Database> {
                     reason: moved
                         ? null
                         : count === 0
-                          ? 'no usable move: no visit of this chassis holds two readings of this angle with one kit at two known offsets'
+                          ? 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets'
                           : 'the bearing never moved along this axis',
                     downweighted_count: 0,
                     no_caster_count: 0,
