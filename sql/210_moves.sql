@@ -21,6 +21,8 @@
 -- column read_error_oo_mm2 DOUBLE [mm2]: variance of the move from reading the pointer twice, outboard
 -- column read_error_oa_mm2 DOUBLE [mm2]: its covariance
 -- column read_error_aa_mm2 DOUBLE [mm2]: its variance rearward
+-- column from_reader BIGINT: who read the earlier state, see readers, where the two were read with two gauges; else NULL
+-- column to_reader BIGINT: who read the later one
 -- column source_file VARCHAR: file of the later state's first reading
 -- column source_line INTEGER: line of the later state's first reading
 select
@@ -42,6 +44,8 @@ select
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
+    from_reader,
+    to_reader,
     source_file,
     source_line
 from slope_moves

@@ -1,6 +1,6 @@
 -- title: Robust scale of the residuals, by itself
 -- grain: one row per chassis and response
--- source: slope_moves, slope_priors
+-- source: slope_moves, slope_priors, gauge_priors
 -- missing: none
 -- computed by: src/stats/tables
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the best
@@ -11,6 +11,11 @@
 -- column slope_aft DOUBLE [deg/mm]: slope of the S-estimate, rearward
 -- column scale_deg DOUBLE [deg]: S-estimate of scale of one move with weight 1
 -- column move_count BIGINT: moves, less the constants of changes of kit
+-- A move that was read with one gauge before and another one after holds the step between the two, the same in all such moves of
+-- the chassis: a random constant for each two gauges with a standard deviation of 8 times what is expected of a bias, which makes it
+-- nearly free, so that a large step biases no slope. Their moves count less the share of their means that such a constant takes
+-- (generalised least squares of a random intercept: Pinheiro and Bates 2000, Mixed-Effects Models in S and S-PLUS, 2.2; from memory), moves
+-- far off the others (4 robust standard deviations) left out of the means. So do slope_fits and slope_estimates.
 select
     chassis,
     response,
@@ -20,14 +25,20 @@ select
     weight,
     kit_change,
     prior_out,
-    prior_aft
+    prior_aft,
+    from_reader,
+    to_reader,
+    step_var,
+    noise_var
 from slope_moves
 inner join (
     select
         response,
         max(mean_deg_per_mm) filter (where axis = 'out') as prior_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft
+        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft,
+        2 * power(any_value(noise_sd_deg), 2) as noise_var
     from slope_priors
     group by response
 ) as priors using (response)
-order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, kit_change
+inner join (select response, power(8 * bias_sd_deg, 2) as step_var from gauge_priors) as steps using (response)
+order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader, kit_change

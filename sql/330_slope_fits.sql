@@ -1,6 +1,6 @@
 -- title: Robust joint fit of the two slopes
 -- grain: one row per chassis and response
--- source: slope_moves, slope_scales
+-- source: slope_moves, slope_scales, slope_priors, gauge_priors
 -- missing: none; an axis without information keeps 0 here and is NULL in slope_estimates
 -- computed by: src/stats/tables
 -- MM-estimate: bisquare with 95 % efficiency at the fixed scale, iterated from the S-estimate, no intercept, but a free constant for each
@@ -23,7 +23,23 @@ select
     kit_change,
     slope_out,
     slope_aft,
-    scale_deg
+    scale_deg,
+    from_reader,
+    to_reader,
+    step_var,
+    noise_var,
+    prior_out,
+    prior_aft
 from slope_moves
 inner join slope_scales using (chassis, response)
-order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, kit_change
+inner join (
+    select
+        response,
+        2 * power(any_value(noise_sd_deg), 2) as noise_var,
+        max(mean_deg_per_mm) filter (where axis = 'out') as prior_out,
+        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft
+    from slope_priors
+    group by response
+) as priors using (response)
+inner join (select response, power(8 * bias_sd_deg, 2) as step_var from gauge_priors) as steps using (response)
+order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader, kit_change

@@ -3,6 +3,7 @@
 -- source: moves, slope_fits
 -- missing: none
 -- kept: as a view
+-- Where another gauge read the later state, less the median of what the moves of the chassis between these two gauges leave.
 -- The bisquare is written out here, since a view must stand without the functions of sql/functions.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -16,15 +17,32 @@
 -- column robust_weight DOUBLE: bisquare weight of the residual, 0..1; under 1/2 counts as down-weighted
 -- column robust_slope DOUBLE: derivative of the bisquare's psi at the residual
 with
-fitted as (
+expected as (
     select
         moves.*,
+        end_deg,
         slope_out * move_out_mm + slope_aft * move_aft_mm as fitted_deg,
-        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg,
-        weight * residual_deg * residual_deg / (end_deg * end_deg) as q,
-        greatest(1 - q, 0) as room
+        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as left_deg,
+        case when from_reader < to_reader then 1 else -1 end as direction,
+        least(from_reader, to_reader) as reader_1,
+        greatest(from_reader, to_reader) as reader_2
     from moves
     inner join slope_fits using (chassis, response)
+),
+steps as (
+    select chassis, response, reader_1, reader_2, median(direction * left_deg) as step_deg
+    from expected
+    where from_reader is not null
+    group by chassis, response, reader_1, reader_2
+),
+fitted as (
+    select
+        expected.*,
+        left_deg - coalesce(direction * step_deg, 0) as residual_deg,
+        weight * residual_deg * residual_deg / (end_deg * end_deg) as q,
+        greatest(1 - q, 0) as room
+    from expected
+    left join steps using (chassis, response, reader_1, reader_2)
 )
 select
     chassis,

@@ -25,6 +25,8 @@ weighted as (
         weight * bisquare_weight(q) as w
     from moves
     inner join slope_fits using (chassis, response)
+    -- A step between two gauges is no part of a slope.
+    where from_reader is null
 )
 select
     chassis,

@@ -25,7 +25,8 @@ residuals as (
     from moves
     inner join slope_fits using (chassis, response)
     -- A move with weight 0 is a mistake. The others count in full: bisquare weights would make the noise look smaller.
-    where weight * residual_deg * residual_deg < end_deg * end_deg
+    -- Nor does a move that two gauges read.
+    where weight * residual_deg * residual_deg < end_deg * end_deg and from_reader is null
 ),
 corners as (
     select

@@ -92,7 +92,7 @@ kept as (
     select *
     from met
     qualify part_count = 0 or (
-        abs(gap_deg) <= 2
+        abs(gap_deg) <= greatest(2, 20 * sqrt(gap_var))
         and abs(gap_deg - median(gap_deg) over (partition by chassis, response, reader_1, reader_2, part_count))
             <= 6 * sqrt(gap_var)
     )

@@ -5,7 +5,7 @@
 -- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
 -- states of one corner at one setting, each the mean of one gauge and person: what a set-up adds counts in both, and pairs further
 -- than 4 of their standard deviations from the middle of the pairs of these two readers are left out, since something else happened in
--- between, and all that are over two degrees apart.
+-- between, and all that are over two degrees apart (and 20 of their standard deviations).
 -- With w the weights in a part and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
 -- so the sums over pairs hold all that a comparison needs. A row with two equal ways holds what their own repeats scatter.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
@@ -72,7 +72,7 @@ differing as (
     left join set_ups as first on first.gauge is not distinct from gauge_1 and first.response = neighbours_long.response
     left join set_ups as second
         on second.gauge is not distinct from gauge_2 and second.response = neighbours_long.response
-    where abs(neighbours_long.gap_deg) <= 2
+    where abs(neighbours_long.gap_deg) <= greatest(2, 20 * sqrt(neighbours_long.gap_var))
 ),
 trimmed as (
     select *

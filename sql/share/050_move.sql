@@ -1,4 +1,4 @@
--- Moves of the bearing and what they did to an angle.
+-- Moves of the bearing and what they did to an angle, each read with one gauge: what another one adds nobody else can tell.
 with
 -- Camber whose caster was not read in either state: the rest of the field decides about the caster that stands in.
 open_pairs as (
@@ -40,3 +40,4 @@ select
 from slope_moves as moves
 inner join vehicle_pseudonyms using (vehicle)
 left join open_pairs using (vehicle, corner, visit, from_phase, to_phase, response)
+where moves.from_reader is null

@@ -56,6 +56,68 @@ function referenceNotes(rows: readonly GaugeRow[], references: readonly Referenc
     return notes;
 }
 
+/** Tolerances that no guard band leaves anything of, by one reading. */
+function judgeNotes(gauges: readonly GaugeRow[]): string[] {
+    const blind = gauges.flatMap((row) =>
+        row.tolerances
+            .filter(
+                ({ guarded_tolerance_deg, tolerance_deg }) => guarded_tolerance_deg <= 0.1 * tolerance_deg,
+            )
+            .map(({ tolerance_deg, u_deg }) => ({ name: row.name, angle: angle(row), tolerance_deg, u_deg })),
+    );
+    return [...new Set(blind.map((one) => one.angle))].map((name) => {
+        const own = blind.filter((one) => one.angle === name);
+        const widest = Math.max(...own.map(({ tolerance_deg }) => tolerance_deg));
+        return `${[...new Set(own.map((one) => one.name))].join(', ')} cannot judge a ${name} tolerance of +-${widest} deg by one reading: repeat, set-up and bias together are ${Math.max(...own.map(({ u_deg }) => u_deg)).toFixed(2)} deg, and the guard band leaves nothing. More repeats of one mounting do not help; re-mounting, a known reference and a better gauge do.`;
+    });
+}
+
+/** What one gauge reads above another, told once for each two and only where it is sure. */
+function pairNotes(gauges: readonly GaugeRow[]): string[] {
+    return gauges.flatMap((row) =>
+        row.compared
+            .filter(
+                ({ difference_deg, std_error_deg }) =>
+                    difference_deg >= 0.02 && difference_deg > 2 * std_error_deg,
+            )
+            .map(
+                ({ other_gauge, difference_deg, std_error_deg, setting_count }) =>
+                    `${row.name} reads ${angle(row)} ${difference_deg.toFixed(2)} +-${std_error_deg.toFixed(2)} deg above ${other_gauge} (standard error; from ${setting_count} ${setting_count === 1 ? 'setting' : 'settings'}).`,
+            ),
+    );
+}
+
+/** Gauges whose zero moves. */
+function walkNotes(gauges: readonly GaugeRow[]): string[] {
+    return gauges
+        .filter(
+            ({ walks, walk_deg_per_week, walk_weeks }) =>
+                walks && Math.abs(walk_deg_per_week! * walk_weeks!) >= 0.05,
+        )
+        .map(
+            (row) =>
+                `${row.name} walks: its ${angle(row)} of settings that nobody changed moves by ${row.walk_deg_per_week!.toFixed(4)} deg a week (standard error ${row.walk_std_error_deg_per_week!.toFixed(4)}), ${Math.abs(row.walk_deg_per_week! * row.walk_weeks!).toFixed(2)} deg over ${row.walk_weeks!.toFixed(0)} weeks. Have it calibrated, and compare readings of different dates with care.`,
+        );
+}
+
+function setUpNotes(gauges: readonly GaugeRow[]): string[] {
+    const untold = gauges.filter((row) => row.set_up_source === 'prior');
+    if (untold.length === 0) return [];
+    const angles = [...new Set(untold.map(angle))];
+    return [
+        `Never repeated over a mounting: ${angles.join(', ')}. What clamps, rim and floor add from one visit to the next is taken as usual (${angles.map((name) => `${name} ${untold.find((row) => angle(row) === name)!.set_up_deg!.toFixed(2)} deg`).join(', ')}); repeats of one mounting cannot show it. Read a car again in a check visit.`,
+    ];
+}
+
+function unnamedNotes(gauges: readonly GaugeRow[]): string[] {
+    const unnamed = gauges.filter(({ name }) => name === '(not named)');
+    if (unnamed.length === 0) return [];
+    const most = Math.max(...unnamed.map(({ reading_count }) => reading_count));
+    return [
+        `${most} readings name no gauge: they count as one of their own, (not named), and may hide several. Write the gauge down.`,
+    ];
+}
+
 /** What a reader of `gauges` must know, as sentences. */
 export function gaugeNotes(rows: readonly GaugeRow[], references: readonly ReferenceRow[] = []): string[] {
     if (rows.length === 0)
@@ -65,7 +127,9 @@ export function gaugeNotes(rows: readonly GaugeRow[], references: readonly Refer
         ];
     const notes: string[] = [];
     const gauges = rows.filter((row) => row.kind === 'gauge');
-    const guessed = gauges.filter((row) => row.source === 'prior' || row.source === 'typical');
+    const guessed = gauges
+        .filter((row) => row.source === 'prior' || row.source === 'typical')
+        .filter(({ name }) => name !== '(not named)');
     if (guessed.length > 0) {
         notes.push(
             `No repeats of ${names(guessed)}${guessed.some((row) => row.source === 'prior') ? '' : ' of its own'}: the repeatability shown is that of the other gauges (typical) or what is usual (prior). Read a few states twice (repeat 1, 2) to know it.`,
@@ -84,7 +148,8 @@ export function gaugeNotes(rows: readonly GaugeRow[], references: readonly Refer
             );
         }
     }
-    notes.push(...toleranceNotes(gauges));
+    notes.push(...pairNotes(gauges), ...walkNotes(gauges), ...setUpNotes(gauges), ...unnamedNotes(gauges));
+    notes.push(...toleranceNotes(gauges), ...judgeNotes(gauges));
     const outliers = rows.filter((row) => row.outlier_count > 0 && row.kind === 'gauge');
     for (const row of outliers) {
         notes.push(
@@ -93,6 +158,8 @@ export function gaugeNotes(rows: readonly GaugeRow[], references: readonly Refer
     }
     notes.push(...referenceNotes(rows, references));
     if (references.length === 0)
-        notes.push('A bias is relative to the others: nothing here knows the true angle.');
+        notes.push(
+            'A bias is relative to the others: nothing here knows the true angle. What all gauges have in common counts in every answer about true angles as it is usual.',
+        );
     return notes;
 }

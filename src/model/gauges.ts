@@ -11,13 +11,14 @@ const ofReferences = {
     reference_last_on: true,
     reference_missing: true,
 } as const;
-const stored = gaugeRow.omit({ tolerances: true, ...ofReferences });
+const stored = gaugeRow.omit({ tolerances: true, compared: true, ...ofReferences });
 const referenceRow = gaugeRow.pick({ name: true, response: true, ...ofReferences });
 export type ReferenceRow = z.infer<typeof referenceRow>;
+const comparedRow = gaugeRow.shape.compared.element.extend({ gauge: z.string(), response: z.string() });
 const toleranceRow = gaugeRow.shape.tolerances.element.extend({ gauge: z.string(), response: z.string() });
 
 /** What has to be there before it can be asked. */
-export const gaugesNeeds = ['gauges', 'gauge_tolerances', 'gauge_references'];
+export const gaugesNeeds = ['gauges', 'gauge_pairs', 'gauge_tolerances', 'gauge_references'];
 
 const unreferenced = (kind: GaugeRow['kind']) => ({
     reference_error_deg: null,
@@ -54,11 +55,23 @@ export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: s
             reason as reference_missing
         from gauge_references order by gauge, response`,
     );
+    const pairs = await db.rows(
+        comparedRow,
+        `select coalesce(gauge, '(not named)') as gauge, response, coalesce(other_gauge, '(not named)') as other_gauge,
+            difference_deg, std_error_deg, setting_count
+        from gauge_pairs order by gauge, response, other_gauge`,
+    );
     const told = rows.map((row) => ({
         ...row,
         ...(references.find(
             ({ name, response }) => row.kind === 'gauge' && name === row.name && response === row.response,
         ) ?? unreferenced(row.kind)),
+        compared: pairs
+            .filter(
+                ({ gauge, response }) =>
+                    row.kind === 'gauge' && gauge === row.name && response === row.response,
+            )
+            .map(({ gauge: _gauge, response: _response, ...pair }) => pair),
         tolerances: tolerances
             .filter(
                 ({ gauge, response }) =>

@@ -80,7 +80,7 @@ async function slopeNotes(
         .reduce((sum, row) => sum + row.downweighted_count, 0);
     if (down > 0) {
         notes.push(
-            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; ${programName()} check lists them.`,
+            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; ${programName()} check lists them${rows.some((row) => row.install_count > 0) ? ', but for installs' : ''}.`,
         );
     }
     for (const row of rows.filter(({ response, axis }) => response === 'camber_deg' && axis === 'out')) {

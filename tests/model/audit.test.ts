@@ -49,14 +49,14 @@ function row(rows: readonly AuditRow[], response: string, group = 'all'): AuditR
     return rows.find((one) => one.response === response && one.group === group)!;
 }
 
-// Prior noise: camber 0.05 deg for one reading, so a guard band of 2 u is 0.1 deg.
+// As usual (sql/220, sql/225): camber 0.05 deg for one reading, set-up 0.06, bias of the gauge 0.05 and of the person 0.025: u = 0.096 deg.
 const five = [0, 0.09, -0.15, 0.25, 0.31].map((error, i) => leftAt(`car ${i}`, 'FL', -1 + error));
 
 describe('five settings by hand', () => {
     test('counts, share, mean, spread, Cp and Cpk', async () => {
-        const { rows } = await asked(five, { guard: 2 });
+        const { rows } = await asked(five, { guard: 1 });
         const camber = row(rows, 'camber_deg');
-        // 0 and 0.09 inside 0.2 - 0.1, -0.15 and 0.25 between, 0.31 beyond 0.2 + 0.1; three of five inside as read.
+        // 0 and 0.09 inside 0.2 - 0.096, -0.15 and 0.25 between, 0.31 beyond 0.2 + 0.096; three of five inside as read.
         expect(camber).toMatchObject({
             count: 5,
             in_count: 2,
@@ -88,11 +88,20 @@ describe('five settings by hand', () => {
         expect(row(rows, 'camber_deg')).toMatchObject({ in_count: 3, out_count: 2, undecided_count: 0 });
     });
 
-    test('the mean of four repeats halves the uncertainty and so the guard band', async () => {
-        const repeats = [1, 2, 3, 4].map((repeat) => leftAt('car', 'FL', -0.86, { repeat }));
-        const { rows } = await asked(repeats, { guard: 2 });
-        // Error 0.14: undecided with 0.1 off the tolerance, inside with 0.05 off.
-        expect(row(rows, 'camber_deg')).toMatchObject({ count: 1, in_count: 1, sd_deg: null, cp: null });
+    test('repeats shrink the repeat part of the uncertainty only: set-up and bias stay', async () => {
+        const read = (error: number, count: number) =>
+            Array.from({ length: count }, (_, i) => leftAt('car', 'FL', -1 + error, { repeat: i + 1 }));
+        const verdict = async (error: number, count: number) => {
+            const { rows } = await asked(read(error, count), { guard: 1 });
+            const { in_count, undecided_count } = row(rows, 'camber_deg');
+            db.close();
+            return { in_count, undecided_count };
+        };
+        // u of one reading 0.0962 deg, of the mean of four 0.0857: 0.11 is beyond 0.2 - 0.0962 and within 0.2 - 0.0857, 0.14 beyond both.
+        expect(await verdict(0.11, 1)).toEqual({ in_count: 0, undecided_count: 1 });
+        expect(await verdict(0.11, 4)).toEqual({ in_count: 1, undecided_count: 0 });
+        expect(await verdict(0.14, 4)).toEqual({ in_count: 0, undecided_count: 1 });
+        db = await modelOf({}, 1, []);
     });
 
     test('shifting target and readings alike changes nothing; mirroring turns the mean', async () => {

@@ -38,7 +38,23 @@ const noiseTables = [
     'repeat_cells',
     'reading_noise',
 ];
-const meetingTables = ['gauge_noises', 'repeat_meetings', 'neighbouring_states', 'gauge_meetings'];
+const meetingTables = ['gauge_noises', 'neighbouring_states', 'set_ups', 'repeat_meetings', 'gauge_meetings'];
+/** The same where set-ups are said to add nothing, as in the published studies: one mounting for all. */
+const oneMounting = async (...tables: string[]) => {
+    await modelTable(
+        db,
+        'set_ups',
+        [null, ...(await db.cells('select distinct gauge from readings')).map(({ gauge }) => gauge)].flatMap(
+            (gauge) =>
+                ['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'].map((response) => ({
+                    gauge: gauge as string | null,
+                    response,
+                    set_up_var_deg2: 0,
+                })),
+        ),
+    );
+    await build(...tables.filter((table) => table !== 'set_ups'));
+};
 const effectTables = [...meetingTables, 'gauge_factors', 'gauge_moments', 'gauge_variances', 'gauge_effects'];
 
 const reading = {
@@ -139,7 +155,7 @@ test('bias of probe 2362 against the five probes, NIST/SEMATECH e-Handbook 2.6.1
             sd_deg: 0.05,
         })),
     ]);
-    await build(...effectTables);
+    await oneMounting(...effectTables);
     const [bias] = await db.cells(
         "select * from gauge_effects where name = '2362.' and response = 'camber_deg'",
     );
@@ -173,7 +189,7 @@ async function oneWay(rows: ReturnType<typeof dyestuff>) {
             sd_deg: 50,
         })),
     ]);
-    await build(...effectTables);
+    await oneMounting(...effectTables);
     const [row] = await db.cells("select * from gauge_variances where response = 'camber_deg'");
     return row!;
 }
@@ -230,7 +246,15 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
         camber_deg,
     }));
     await insertRows(db, 'readings', rows as Rows);
-    await build(...noiseTables, 'gauge_priors', ...effectTables, 'gauges');
+    await build(
+        ...noiseTables,
+        'state_pairs',
+        'gauge_priors',
+        ...effectTables,
+        'reader_biases',
+        'gauge_worths',
+        'gauges',
+    );
     const kinds = await db.cells(
         "select kind, name, bias_deg > 0 as high, bias_missing from gauges where response = 'camber_deg' order by kind, name",
     );
@@ -277,7 +301,7 @@ test('sums over pairs are those of readings centred within parts with their weig
         { gauge: null, response: 'camber_deg', sd_deg: 0.04 },
         ...Object.entries(sds).map(([gauge, sd_deg]) => ({ gauge, response: 'camber_deg', sd_deg })),
     ]);
-    await build(...meetingTables, 'gauge_factors', 'gauge_moments');
+    await oneMounting(...meetingTables, 'gauge_factors', 'gauge_moments');
     const [sums] = await db.cells('select * from gauge_moments');
     const levels = ['P', 'Q', 'R', 'A', 'B'];
     const centred = parts.flatMap((part) => {
@@ -326,7 +350,8 @@ test('shops that share no car: each gauge is compared within its shop, variances
             camber_deg: base + off,
         }));
     await insertRows(db, 'readings', [...shop('north', 0), ...shop('south', 3)]);
-    await build(...noiseTables, 'gauge_priors', ...effectTables);
+    await build(...noiseTables);
+    await oneMounting('gauge_priors', ...effectTables);
     const effects = await db.cells(
         "select name, compared_group, bias_deg from gauge_effects where response = 'camber_deg' order by name",
     );

@@ -47,8 +47,10 @@ test('a chassis without data by hand: geometry says 0.087 deg/mm, so -0.5 deg is
         words: 'front left: 3 marks inboard, to mark -3',
     });
     const mean = -0.5 - 6 * 0.087;
-    // Reading 0.05; slope 0.010 and its spread between corners 0.0015 deg/mm; half a mark read twice: 1 mm / sqrt(12) each.
-    const sd = Math.sqrt(0.05 ** 2 + 36 * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12);
+    // Reading 0.05, set-up 0.06 and bias 0.05 as usual (sql/225); slope 0.010 and its spread between corners 0.0015 deg/mm; half a mark read twice: 1 mm / sqrt(12) each.
+    const sd = Math.sqrt(
+        0.05 ** 2 + 0.06 ** 2 + 0.05 ** 2 + 36 * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12,
+    );
     expect(row!.camber_deg).toBeCloseTo(mean, 9);
     expect(row!.camber_high_deg! - row!.camber_low_deg!).toBeCloseTo(2 * 1.959964 * sd, 6);
     expect(row!.p_in_tolerance).toBeCloseTo(phi((-0.8 - mean) / sd) - phi((-1.2 - mean) / sd), 6);
@@ -270,7 +272,11 @@ test('corners told with --from: without offsets another mount goes in, with them
     expect(fresh.rows[0]).toMatchObject({ vehicle: null, chassis: null, mark_1: -3, same_clocking: false });
     // 1 mm of unknown bearing place on both axes on top of the marks; 0.1 mm / sqrt(12) for the told offset.
     const sd = Math.sqrt(
-        0.05 ** 2 + 36 * (0.01 ** 2 + 0.0015 ** 2) + 0.087 ** 2 * (1 / 12 + 1 + 0.1 ** 2 / 12),
+        0.05 ** 2 +
+            0.06 ** 2 +
+            0.05 ** 2 +
+            36 * (0.01 ** 2 + 0.0015 ** 2) +
+            0.087 ** 2 * (1 / 12 + 1 + 0.1 ** 2 / 12),
     );
     expect(fresh.rows[0]!.camber_high_deg! - fresh.rows[0]!.camber_deg!).toBeCloseTo(1.959964 * sd, 6);
     const sitting = await ask(input, {

@@ -9,7 +9,22 @@ const tolerance = z.object({
     share_of_tolerance: z
         .number()
         .describe('6 GRR over the whole band; GRR: this gauge, by any of the people'),
+    u_deg: z
+        .number()
+        .describe('standard uncertainty of the true angle by one reading: repeat, set-up and bias'),
+    guarded_tolerance_deg: z
+        .number()
+        .describe(
+            'what a guard band of 1.65 of it leaves of the tolerance, to each side; 0 = this gauge cannot judge it by one reading',
+        ),
     distinct_categories: z.int().min(1).describe('groups of cars that can be told apart within the band'),
+});
+
+const compared = z.object({
+    other_gauge: z.string(),
+    difference_deg: z.number().describe('this gauge less the other one, as read'),
+    std_error_deg: z.number(),
+    setting_count: count.describe('settings that both read'),
 });
 
 export const gaugeRow = z.object({
@@ -44,6 +59,30 @@ export const gaugeRow = z.object({
     reference_first_on: z.string().nullable().describe('day of the first of them'),
     reference_last_on: z.string().nullable().describe('day of the last of them'),
     reference_missing: z.string().nullable().describe('why there is no error or standard error'),
+    believable_change_of_visits_deg: estimate.describe(
+        'the same between two visits, one reading each: two set-ups as well; gauges only',
+    ),
+    set_up_deg: estimate.describe(
+        'standard deviation of what a new set-up (clamps, rim, floor) adds, which repeats of one mounting do not show; gauges only',
+    ),
+    set_up_low_deg: estimate.describe('95 % interval'),
+    set_up_high_deg: estimate.describe('95 % interval'),
+    set_up_pair_count: count.nullable().describe('pairs of readings across visits that tell'),
+    set_up_source: z
+        .enum(['visits', 'typical', 'prior'])
+        .nullable()
+        .describe(
+            'own pairs across visits, those of the other gauges, or what is usual (never repeated over a mounting)',
+        ),
+    true_bias_deg: estimate.describe('what it adds to the true angle, as far as known; gauges only'),
+    true_bias_std_error_deg: estimate.describe(
+        'standard error of that: what all gauges have in common cannot be seen from inside',
+    ),
+    walk_deg_per_week: estimate.describe('how far its readings of unchanged settings move in a week'),
+    walk_std_error_deg_per_week: estimate,
+    walk_weeks: estimate.describe('time over which it was looked at'),
+    walks: z.boolean().nullable().describe('by over 3 standard errors'),
+    compared: z.array(compared).describe('against each gauge that read the same settings; gauges only'),
     tolerances: z
         .array(tolerance)
         .describe('share of the tolerance that the measuring takes, per target; gauges only'),

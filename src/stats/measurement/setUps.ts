@@ -196,9 +196,10 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
         const total = weights.reduce((sum, weight) => sum + weight, 0);
         weights = weights.map((weight) => weight / total);
         const next = weights.reduce((sum, weight, i) => sum + weight * grid[i]! * grid[i]!, 0);
+        if (bins.length === 0) break;
         const settled = Math.abs(next - variance) <= 1e-4 * variance;
         variance = next;
-        if (settled || bins.length === 0) break;
+        if (settled) break;
     }
     const quantile = (p: number) => {
         let sum = 0;

@@ -1,7 +1,8 @@
 -- title: Repeatability and bias of gauges and people
 -- grain: one row per gauge of the readings, person, or confounded pair, and angle that it read
--- source: reading_noise, repeat_cells, reader_counts, gauge_factors, gauge_effects, gauge_variances
+-- source: reading_noise, repeat_cells, reader_counts, gauge_factors, gauge_effects, gauge_variances, gauge_worths
 -- missing: bias_deg is NULL with the reason in bias_missing; repeatability_deg of a person is NULL without repeats
+-- Readings without a gauge are a row of their own, (not named), where there are any beside gauges with names.
 -- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
 -- sqrt(2 / n) times the repeatability, with four more degrees of freedom than the data give where the prior took part.
 -- column kind VARCHAR: gauge technician pair
@@ -20,6 +21,18 @@
 -- column between_sd_deg DOUBLE [deg]: standard deviation between gauges, people or pairs, by REML
 -- column believable_change_deg DOUBLE [deg]: smallest believable change, one reading before and one after
 -- column believable_change_of_three_deg DOUBLE [deg]: the same, means of three readings
+-- column believable_change_of_visits_deg DOUBLE [deg]: the same between two visits, one reading each: two set-ups as well
+-- column set_up_deg DOUBLE [deg]: standard deviation of what a new set-up adds, see set_ups
+-- column set_up_low_deg DOUBLE [deg]: 95 % interval
+-- column set_up_high_deg DOUBLE [deg]: 95 % interval
+-- column set_up_pair_count BIGINT: pairs of its own that tell
+-- column set_up_source VARCHAR: visits typical prior (never repeated over a mounting)
+-- column true_bias_deg DOUBLE [deg]: what it adds to the true angle, as far as known
+-- column true_bias_std_error_deg DOUBLE [deg]: standard error of that: what all gauges have in common nobody sees from inside
+-- column walk_deg_per_week DOUBLE [deg]: how far its readings of unchanged settings move in a week; NULL where too few tell
+-- column walk_std_error_deg_per_week DOUBLE [deg]: its standard error
+-- column walk_weeks DOUBLE [weeks]: time over which it was looked at
+-- column walks BOOLEAN: by over 3 standard errors
 with
 counts as (
     select
@@ -59,6 +72,25 @@ gauges as (
         outlier_count
     from reading_noise
     where gauge is not null and reading_count > 0
+),
+unnamed as (
+    select
+        'gauge' as kind,
+        '(not named)' as name,
+        counts.response,
+        cast(sum(counts.reading_count) as bigint) as reading_count,
+        any_value(sd_deg) as repeatability_deg,
+        cast(null as double) as repeatability_low_deg,
+        cast(null as double) as repeatability_high_deg,
+        cast(0 as double) as df,
+        any_value(df) + 4 as used_df,
+        case any_value(source) when 'prior' then 'prior' else 'typical' end as source,
+        cast(0 as bigint) as outlier_count
+    from counts
+    inner join (select response, sd_deg, df, source from reading_noise where gauge is null) as typical using (response)
+    where counts.gauge is null and exists (select 1 from counts as named where named.gauge is not null)
+    group by counts.response
+    having sum(counts.reading_count) > 0
 ),
 technicians as (
     select
@@ -102,6 +134,8 @@ pairs as (
 everyone as (
     select * from gauges
     union all
+    select * from unnamed
+    union all
     select * from technicians
     union all
     select * from pairs
@@ -118,7 +152,7 @@ select
     repeatability_low_deg,
     repeatability_high_deg,
     everyone.df,
-    source,
+    everyone.source,
     outlier_count,
     bias_deg,
     case when bias_deg is not null then sqrt(bias_var_deg2) end as bias_std_error_deg,
@@ -130,10 +164,15 @@ select
     end as bias_missing,
     case everyone.kind when 'technician' then sqrt(technician_var) else sqrt(gauge_var) end as between_sd_deg,
     t_quantile(0.975, used_df) * sqrt(2) * repeatability_deg as believable_change_deg,
-    t_quantile(0.975, used_df) * sqrt(2.0 / 3) * repeatability_deg as believable_change_of_three_deg
+    t_quantile(0.975, used_df) * sqrt(2.0 / 3) * repeatability_deg as believable_change_of_three_deg,
+    t_quantile(0.975, used_df) * sqrt(2 * (power(repeatability_deg, 2) + power(set_up_deg, 2)))
+        as believable_change_of_visits_deg,
+    worths.* exclude (name, response)
 from everyone
 cross join confounding
 left join gauge_effects as effects
     on effects.kind = everyone.kind and effects.name = everyone.name and effects.response = everyone.response
 left join gauge_variances as variances
     on variances.response = everyone.response and not (confounded and everyone.kind <> 'pair')
+left join gauge_worths as worths
+    on everyone.kind = 'gauge' and worths.name = everyone.name and worths.response = everyone.response

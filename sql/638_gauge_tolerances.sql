@@ -1,6 +1,6 @@
 -- title: How much of a tolerance the measuring takes
 -- grain: one row per gauge, angle and row of the targets with a tolerance for it
--- source: reading_noise, gauge_variances, targets
+-- source: reading_noise, gauge_variances, targets, readers, reader_noise
 -- missing: none; a gauge that never read the angle has no row
 -- GRR combines the repeatability of the gauge with what differs between people (REML, 0 where not known). Share: 6 GRR over the
 -- whole tolerance band. Distinct categories: 1.41 times a sixth of the band over GRR, cut to a whole number, at least 1
@@ -13,6 +13,8 @@
 -- column tolerance_deg DOUBLE [deg]: to each side
 -- column grr_deg DOUBLE [deg]: standard deviation of a reading by any of the people
 -- column share_of_tolerance DOUBLE: 6 GRR over twice the tolerance
+-- column u_deg DOUBLE [deg]: standard uncertainty of the true angle by one reading: repeat, set-up and bias
+-- column guarded_tolerance_deg DOUBLE [deg]: what a guard band of 1.65 of it leaves of the tolerance, to each side; 0 = nothing
 -- column distinct_categories BIGINT: groups of cars that can be told apart within the band
 with
 tolerances as (
@@ -31,6 +33,14 @@ grr as (
     from reading_noise
     left join gauge_variances using (response)
     where gauge is not null and reading_count > 0
+),
+-- Of several people the one who is known least.
+judges as (
+    select gauge, response, sqrt(max(one_var_deg2 + set_up_var_deg2 + bias_var_deg2)) as u_deg
+    from reader_noise
+    inner join readers using (reader)
+    where gauge is not null
+    group by gauge, response
 )
 select
     gauge,
@@ -40,7 +50,10 @@ select
     tolerance_deg,
     grr_deg,
     6 * grr_deg / (2 * tolerance_deg) as share_of_tolerance,
+    u_deg,
+    greatest(tolerance_deg - 1.65 * u_deg, 0) as guarded_tolerance_deg,
     cast(greatest(floor(1.41 * tolerance_deg / 3 / grr_deg), 1) as bigint) as distinct_categories
 from grr
 inner join tolerances using (response)
+inner join judges using (gauge, response)
 where tolerance_deg > 0
