@@ -1,5 +1,5 @@
 -- title: Moves of the bearing, one row with all angles
--- grain: one row per pair of states of one corner in one visit with the same chassis and kit and a known, different offset
+-- grain: one row per pair of states of one corner in one visit with the same chassis and known offsets, which differ, or the kit does
 -- source: states, condition_parts
 -- missing: pairs under different conditions (condition_parts) are left out; a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
 -- column chassis VARCHAR: platform code
@@ -8,6 +8,7 @@
 -- column visit VARCHAR: visit
 -- column from_phase VARCHAR: before moved
 -- column to_phase VARCHAR: moved after
+-- column kit_change VARCHAR: earlier and later kit where they differ; NULL = one kit
 -- column move_out_mm DOUBLE [mm]: change of the bearing offset, outboard
 -- column move_aft_mm DOUBLE [mm]: change of the bearing offset, rearward
 -- column mid_out_mm DOUBLE [mm]: middle of the two offsets, outboard
@@ -40,6 +41,7 @@ moved as (
     from fronts
     group by vehicle, corner, visit
     having max(offset_out_mm) - min(offset_out_mm) > 1e-6 or max(offset_aft_mm) - min(offset_aft_mm) > 1e-6
+        or max(coalesce(kit, '')) <> min(coalesce(kit, ''))
 ),
 visited as (
     select number, fronts.*, coalesce(part, 1) as part, cast(hash(gauge, technician) // 4096 as bigint) as reader
@@ -63,6 +65,9 @@ pairs as (
         earlier.visit,
         earlier.phase as from_phase,
         later.phase as to_phase,
+        case when later.kit is distinct from earlier.kit
+            then format('{} to {}', coalesce(earlier.kit, 'original mount'), coalesce(later.kit, 'original mount'))
+        end as kit_change,
         later.offset_out_mm - earlier.offset_out_mm as move_out_mm,
         later.offset_aft_mm - earlier.offset_aft_mm as move_aft_mm,
         (later.offset_out_mm + earlier.offset_out_mm) / 2 as mid_out_mm,
@@ -79,8 +84,8 @@ pairs as (
         later.sai_deg - earlier.sai_deg as sai_change_deg,
         later.toe_deg - earlier.toe_deg as toe_change_deg,
         coalesce((later.caster_deg + earlier.caster_deg) / 2, later.caster_deg, earlier.caster_deg) as own_caster_deg,
-        -- The third state of the visit shares the information where it has the same kit, for toe the same tie rods.
-        third.number is not null and third.kit is not distinct from later.kit as third_counts,
+        -- The third state of the visit shares the information, for toe where it has the same tie rods.
+        third.number is not null as third_counts,
         not later.toe_reset and not (coalesce(third.phase_order, 0) = 2 and third.toe_reset) as same_tie_rods,
         case third.phase_order
             when 1 then not earlier.toe_reset
@@ -105,7 +110,6 @@ pairs as (
         and earlier.phase_order < later.phase_order
         and earlier.part = later.part
         and earlier.chassis = later.chassis
-        and earlier.kit is not distinct from later.kit
     left join visited as third
         on third.number = later.number
         and third.part = later.part
@@ -116,6 +120,7 @@ pairs as (
         and (
             abs(later.offset_out_mm - earlier.offset_out_mm) > 1e-6
             or abs(later.offset_aft_mm - earlier.offset_aft_mm) > 1e-6
+            or later.kit is distinct from earlier.kit
         )
 ),
 with_caster as (
@@ -130,6 +135,7 @@ select
     visit,
     from_phase,
     to_phase,
+    kit_change,
     round(move_out_mm, 6) as move_out_mm,
     round(move_aft_mm, 6) as move_aft_mm,
     mid_out_mm,

@@ -1,6 +1,6 @@
 -- title: Moves of the bearing and what they did to the angles
 -- grain: one row per pair of states of one corner in one visit with the same chassis and kit and a known, different offset, and response
--- source: state_pairs
+-- source: slope_moves
 -- kept: as a view
 -- missing: a pair is left out for a response that was not read in both states, and for toe where tie rods were turned between them
 -- column chassis VARCHAR: platform code
@@ -32,15 +32,15 @@ select
     visit,
     from_phase,
     to_phase,
-    'camber_deg' as response,
+    response,
     move_out_mm,
     move_aft_mm,
     mid_out_mm,
     mid_aft_mm,
-    camber_change_deg as change_deg,
-    camber_read_change_deg as read_change_deg,
+    change_deg,
+    read_change_deg,
     equal_toe,
-    camber_weight as weight,
+    weight,
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
@@ -48,83 +48,5 @@ select
     to_reader,
     source_file,
     source_line
-from state_pairs
-where camber_change_deg is not null
-union all
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    from_phase,
-    to_phase,
-    'caster_deg' as response,
-    move_out_mm,
-    move_aft_mm,
-    mid_out_mm,
-    mid_aft_mm,
-    caster_change_deg as change_deg,
-    caster_change_deg as read_change_deg,
-    equal_toe,
-    caster_weight as weight,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
-    from_reader,
-    to_reader,
-    source_file,
-    source_line
-from state_pairs
-where caster_change_deg is not null
-union all
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    from_phase,
-    to_phase,
-    'sai_deg' as response,
-    move_out_mm,
-    move_aft_mm,
-    mid_out_mm,
-    mid_aft_mm,
-    sai_change_deg as change_deg,
-    sai_change_deg as read_change_deg,
-    equal_toe,
-    sai_weight as weight,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
-    from_reader,
-    to_reader,
-    source_file,
-    source_line
-from state_pairs
-where sai_change_deg is not null
-union all
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    from_phase,
-    to_phase,
-    'toe_deg' as response,
-    move_out_mm,
-    move_aft_mm,
-    mid_out_mm,
-    mid_aft_mm,
-    toe_change_deg as change_deg,
-    toe_change_deg as read_change_deg,
-    equal_toe,
-    toe_weight as weight,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
-    from_reader,
-    to_reader,
-    source_file,
-    source_line
-from state_pairs
-where toe_change_deg is not null
+from slope_moves
+where kit_change is null

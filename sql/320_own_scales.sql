@@ -1,6 +1,6 @@
 -- title: Robust scale of the residuals, by itself
 -- grain: one row per chassis and response
--- source: moves, slope_priors, gauge_priors
+-- source: slope_moves, slope_priors, gauge_priors
 -- missing: none
 -- computed by: src/stats/tables
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the best
@@ -10,7 +10,7 @@
 -- column slope_out DOUBLE [deg/mm]: slope of the S-estimate, outboard
 -- column slope_aft DOUBLE [deg/mm]: slope of the S-estimate, rearward
 -- column scale_deg DOUBLE [deg]: S-estimate of scale of one move with weight 1
--- column move_count BIGINT: moves
+-- column move_count BIGINT: moves, less the constants of changes of kit
 -- A move that was read with one gauge before and another one after holds the step between the two, the same in all such moves of
 -- the chassis: a random constant for each two gauges with a standard deviation of 8 times what is expected of a bias, which makes it
 -- nearly free, so that a large step biases no slope. Their moves count less the share of their means that such a constant takes
@@ -23,13 +23,14 @@ select
     move_aft_mm,
     change_deg,
     weight,
+    kit_change,
     prior_out,
     prior_aft,
     from_reader,
     to_reader,
     step_var,
     noise_var
-from moves
+from slope_moves
 inner join (
     select
         response,
@@ -40,4 +41,4 @@ inner join (
     group by response
 ) as priors using (response)
 inner join (select response, power(8 * bias_sd_deg, 2) as step_var from gauge_priors) as steps using (response)
-order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader
+order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader, kit_change

@@ -14,7 +14,7 @@
 -- column typical_scale_deg DOUBLE [deg]: the same, median over chassis with more than 8 moves, or sqrt(2) times the prior noise of a reading; as far as gauges are uneven, weighted geometric mean of all
 -- column typical_worth DOUBLE: moves that the typical scale is worth, at most 5
 -- column scale_deg DOUBLE [deg]: the one that the fit uses
--- column move_count BIGINT: moves
+-- column move_count BIGINT: moves, less the constants of changes of kit
 with
 median_scales as (
     select

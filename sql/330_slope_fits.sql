@@ -1,9 +1,10 @@
 -- title: Robust joint fit of the two slopes
 -- grain: one row per chassis and response
--- source: moves, slope_scales, slope_priors, gauge_priors
+-- source: slope_moves, slope_scales, slope_priors, gauge_priors
 -- missing: none; an axis without information keeps 0 here and is NULL in slope_estimates
 -- computed by: src/stats/tables
--- MM-estimate: bisquare with 95 % efficiency at the fixed scale, iterated from the S-estimate, no intercept.
+-- MM-estimate: bisquare with 95 % efficiency at the fixed scale, iterated from the S-estimate, no intercept, but a free constant for each
+-- change of kit, profiled out (src/stats/slopes/kitConstants.ts), where it has four moves at least.
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column slope_out DOUBLE [deg/mm]: slope, outboard
@@ -19,6 +20,7 @@ select
     move_aft_mm,
     change_deg,
     weight,
+    kit_change,
     slope_out,
     slope_aft,
     scale_deg,
@@ -28,7 +30,7 @@ select
     noise_var,
     prior_out,
     prior_aft
-from moves
+from slope_moves
 inner join slope_scales using (chassis, response)
 inner join (
     select
@@ -40,4 +42,4 @@ inner join (
     group by response
 ) as priors using (response)
 inner join (select response, power(8 * bias_sd_deg, 2) as step_var from gauge_priors) as steps using (response)
-order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader
+order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader, kit_change

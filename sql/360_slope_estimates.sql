@@ -1,6 +1,6 @@
 -- title: Slopes with cluster-robust standard errors
 -- grain: one row per chassis and response that has moves
--- source: moves, slope_fits, slope_priors, gauge_priors
+-- source: slope_moves, slope_fits, slope_priors, gauge_priors
 -- missing: a slope is NULL where the chassis never moved along its axis, or only along one slanting line (rank 'line')
 -- computed by: src/stats/tables
 -- Sandwich of the MM-estimate with the working weights w (robustbase's .vcov.w form: bread X'WX, factor sum w / sum psi'),
@@ -35,6 +35,7 @@
 -- column vehicle_out_count BIGINT: vehicles that moved outboard
 -- column vehicle_aft_count BIGINT: vehicles that moved rearward
 -- column downweighted_count BIGINT: moves with a robust weight under 1/2
+-- column install_count BIGINT: of the moves, those with a change of kit, which have a free constant
 -- column unequal_toe_count BIGINT: moves whose camber could not be brought to equal toe
 -- column no_caster_count BIGINT: of those, moves with toe, on a chassis without any caster
 -- column mid_out_mm DOUBLE [mm]: mean offset at which the outboard slope holds
@@ -47,6 +48,7 @@ select
     move_aft_mm,
     change_deg,
     weight,
+    kit_change,
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
@@ -63,7 +65,7 @@ select
     noise_var,
     prior_out,
     prior_aft
-from moves
+from slope_moves
 inner join slope_fits using (chassis, response)
 inner join (
     select
@@ -88,4 +90,5 @@ order by
     mid_out_mm,
     mid_aft_mm,
     from_reader,
-    to_reader
+    to_reader,
+    kit_change

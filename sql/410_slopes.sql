@@ -18,6 +18,7 @@
 -- column flag VARCHAR: what is physically implausible and the likely mistake
 -- column reason VARCHAR: why a number is NULL
 -- column downweighted_count BIGINT: moves of this fit with a robust weight under 1/2
+-- column install_count BIGINT: of all moves of this fit, installs and changes of kit, which hold an unknown constant of the kits
 -- column unequal_toe_count BIGINT: moves whose camber could not be brought to equal toe
 -- column no_caster_count BIGINT: of those, moves with toe, on a chassis without any caster
 -- column reliability DOUBLE: share of the spread of the offsets that is not mark-reading error
@@ -57,6 +58,8 @@ by_axis as (
         rank,
         corrected,
         downweighted_count,
+        install_count,
+        estimates.move_count as all_count,
         unequal_toe_count,
         no_caster_count
     from slopes_shrunk as shrunk
@@ -79,15 +82,18 @@ select
     flag,
     case
         when move_count = 0 and rank is null
-            then 'no usable move: no visit of this chassis holds two readings of this angle with one kit at two known offsets'
+            then 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets'
         when move_count = 0 then 'the bearing never moved along this axis'
         when rank = 'line'
             then 'all moves lie along one slanting line, so the two axes cannot be told apart; the shrunken value uses what the line tells'
+        when install_count = all_count and rank <> 'full' and rank <> 'line'
+            then 'every move is an install at one and the same offset, which the unknown constant of the kit explains as well'
         when rank = 'none' then 'every move is far from any common slope'
         when estimate is null then 'every move along this axis is far from any common slope'
         when std_error is null then 'one vehicle carries all the moves: no standard error between vehicles'
     end as reason,
     coalesce(downweighted_count, 0) as downweighted_count,
+    coalesce(install_count, 0) as install_count,
     coalesce(unequal_toe_count, 0) as unequal_toe_count,
     coalesce(no_caster_count, 0) as no_caster_count,
     reliability,

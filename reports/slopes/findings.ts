@@ -71,6 +71,16 @@ function ofChassis(rows: readonly Slope[]): string {
 
 function overview({ totals, slopes }: Rows): string {
     const total = totals[0]!;
+    const installed = [...new Set(slopes.map((row) => row.chassis))].filter((chassis) =>
+        slopes.some((row) => row.chassis === chassis && row.install_count > 0),
+    );
+    const installs =
+        installed.length === 0
+            ? ''
+            : ` On ${listed(installed)} installs and changes of kit tell of the slopes too; they are not drawn, since what the kit itself adds is estimated beside the slopes.`;
+    if (total.move_count === 0 && installed.length > 0) {
+        return `No visit holds two readings of one corner with one kit at two known offsets.${installs}`;
+    }
     if (total.move_count === 0) {
         return 'There is no move yet: no visit holds two readings of one corner with one kit at two known offsets. All values come from geometry.';
     }
@@ -88,7 +98,7 @@ function overview({ totals, slopes }: Rows): string {
         total.moved_chassis_count === total.chassis_count
             ? all
             : `${whole(total.moved_chassis_count)} of ${all}`;
-    return `${counted(total.move_count, 'move')} of ${counted(total.vehicle_count, 'car')} on ${onChassis}.${range}`;
+    return `${counted(total.move_count, 'move')} of ${counted(total.vehicle_count, 'car')} on ${onChassis}.${range}${installs}`;
 }
 
 function setApart({ totals }: Rows): Finding[] {

@@ -25,6 +25,7 @@ select
     effective_length_mm,
     flag,
     reason,
+    install_count,
     unequal_toe_count,
     no_caster_count,
     reliability

@@ -43,7 +43,7 @@ placed as (
             when case from_phase when 'before' then before_marks else moved_marks end
                 and case to_phase when 'moved' then moved_marks else after_marks end then 'marks'
         end as source
-    from state_pairs
+    from (select * from state_pairs where kit_change is null) as state_pairs
     inner join sources using (vehicle, corner, visit)
 ),
 pitches as (
@@ -205,7 +205,7 @@ named as (
 first_lines as (
     select chassis, vehicle, visit, min(source_file) as source_file,
         arg_min(source_line, (source_file, source_line)) as source_line
-    from state_pairs
+    from (select * from state_pairs where kit_change is null)
     where coalesce(camber_change_deg, caster_change_deg, toe_change_deg, sai_change_deg) is not null
     group by grouping sets ((chassis, vehicle), (chassis, vehicle, visit))
 )

@@ -30,11 +30,14 @@ select
     coalesce(camber_change_deg, change_deg) as change_deg,
     toe_change_deg as open_toe_change_deg,
     case when response = 'camber_deg' then replace(equal_toe, 'no caster', 'unknown') end as equal_toe,
+    case when kit_change is not null then dense_rank() over (
+        partition by kit_change is null order by hash(kit_change)
+    ) end as kit_change,
     weight,
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2
-from moves
+from slope_moves as moves
 inner join vehicle_pseudonyms using (vehicle)
 left join open_pairs using (vehicle, corner, visit, from_phase, to_phase, response)
 where moves.from_reader is null

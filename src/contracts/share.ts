@@ -4,7 +4,7 @@ import { responses } from './results/slopes.js';
 import { type Column, type TableContract, table } from './table.js';
 
 /** Version of the shared file; merge reads no other. */
-export const SHARE_VERSION = 2;
+export const SHARE_VERSION = 3;
 
 /** Most states or changes that one row may stand for. */
 const MOST_COUNTED = 100_000_000;
@@ -104,6 +104,12 @@ export const shareKinds: readonly TableContract[] = [
                     'assumed',
                     'unknown',
                 ]),
+            ),
+            kit_change: optional(
+                whole(
+                    'number of the change of kit within this site, whose names are not told; null = one kit',
+                    [1, 1_000_000],
+                ),
             ),
             weight: ratio('weight of the move: pairs of one visit share their information', [0, 1000]),
             ...placeErrors,

@@ -67,12 +67,20 @@ async function slopeNotes(
     for (const row of rows) {
         if (row.flag !== null) notes.push(`${row.chassis}, ${row.response} per mm ${row.axis}: ${row.flag}.`);
     }
+    for (const code of new Set(rows.map((row) => row.chassis))) {
+        const own = rows.filter((row) => row.chassis === code && row.install_count > 0);
+        if (own.length === 0) continue;
+        const most = Math.max(...own.map((row) => row.install_count));
+        notes.push(
+            `${code}: up to ${most} of the moves of an angle are installs or changes of kit; what the kit itself adds is estimated beside the slopes.`,
+        );
+    }
     const down = rows
         .filter((row) => row.axis === 'out')
         .reduce((sum, row) => sum + row.downweighted_count, 0);
     if (down > 0) {
         notes.push(
-            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; ${programName()} check lists them.`,
+            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; ${programName()} check lists them${rows.some((row) => row.install_count > 0) ? ', but for installs' : ''}.`,
         );
     }
     for (const row of rows.filter(({ response, axis }) => response === 'camber_deg' && axis === 'out')) {

@@ -28,7 +28,7 @@ function slopeRows(db: Database): Promise<MergeRow[]> {
                 response,
                 count(distinct source_file) filter (where abs(move_out_mm) > 1e-6) as out_count,
                 count(distinct source_file) filter (where abs(move_aft_mm) > 1e-6) as aft_count
-            from moves
+            from slope_moves
             group by chassis, response
         )
         select

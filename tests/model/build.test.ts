@@ -18,6 +18,7 @@ const forMoves = [
     'condition_changes',
     'condition_parts',
     'state_pairs',
+    'slope_moves',
     'moves',
 ];
 

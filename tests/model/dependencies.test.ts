@@ -87,6 +87,7 @@ test('what a table is made from, and all that it needs', async () => {
         'condition_changes',
         'condition_parts',
         'state_pairs',
+        'slope_moves',
         'moves',
     ]);
 });

@@ -30,15 +30,16 @@ async function fill(name: string, rows: readonly Record<string, string>[]) {
 test('CR2 covariance and least squares on the firm-year panel of Petersen (2009)', async () => {
     // The intercept is the outboard axis, x the rearward one, a firm is a vehicle, and residuals far from the end of the bisquare make every robust weight 1.
     await fill('panel', dataset('petersen'));
-    await db.run(`create table moves as select
+    await db.run(`create table slope_moves as select
             'P' as chassis, 'firm' || firm as vehicle, 'FL' as corner, 'year' || year as visit, 'before' as from_phase, 'after' as to_phase,
             'camber_deg' as response, 1.0::double as move_out_mm, x::double as move_aft_mm, 0.0::double as mid_out_mm,
             0.0::double as mid_aft_mm, y::double as change_deg, 'measured' as equal_toe, 1.0::double as weight,
-            0.0::double as read_error_oo_mm2, 0.0::double as read_error_oa_mm2, 0.0::double as read_error_aa_mm2
+            0.0::double as read_error_oo_mm2, 0.0::double as read_error_oa_mm2, 0.0::double as read_error_aa_mm2,
+            null::varchar as kit_change, null::bigint as from_reader, null::bigint as to_reader
         from panel;
         create table slope_fits as select 'P' as chassis, 'camber_deg' as response, 0.0::double as slope_out, 0.0::double as slope_aft,
             1.0::double as scale_deg, 1e9::double as end_deg`);
-    await build('slope_estimates');
+    await build('slope_priors', 'gauge_priors', 'slope_estimates');
     const [row] = await db.cells('select * from slope_estimates');
     const near = (got: unknown, id: string, relative = 0) => {
         const { value, tolerance } = check(id);

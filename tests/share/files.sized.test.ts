@@ -189,7 +189,14 @@ test('one site twice, the same file or a newer one', async () => {
 });
 
 test('a name that SQL would take for a pattern', async () => {
-    const other = await bench.share('other', input);
+    // The same cars under another pseudonym would be refused.
+    const others = simulateInstalls({
+        seed: 22,
+        designs: designs.slice(0, 1),
+        vehicles: 3,
+        goal: { camber_deg: -1, caster_deg: 6, toe_deg: 0.05 },
+    });
+    const other = await bench.share('other', { readings: others.readings, kits: others.kits });
     const file = join(bench.folder, "o[t]her*'s share?.parquet");
     copyFileSync(other, file);
     const db = await mergeShares([good, file]);

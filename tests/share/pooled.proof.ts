@@ -49,7 +49,12 @@ async function field(readings: Rows, { kits = [], targets = [] }: Input): Promis
     const files: string[] = [];
     for (const [site, rows] of dealtOut)
         files.push(await bench.share(site, { readings: rows, kits, targets }));
-    const raw = await modelOf({ readings: pooled(dealtOut), kits, targets }, undefined, Object.keys(answers));
+    const siteKits = sites.flatMap((site) => kits.map((row) => ({ ...row, kit: `${site} ${row.kit}` })));
+    const raw = await modelOf(
+        { readings: pooled(dealtOut), kits: siteKits, targets },
+        undefined,
+        Object.keys(answers),
+    );
     return { bench, files, raw, joint: await mergeShares(files) };
 }
 

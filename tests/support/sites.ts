@@ -56,13 +56,14 @@ export function dealt(readings: Rows, sites: readonly string[]): Map<string, Row
     return new Map(sites.map((site) => [site, readings.filter((row) => siteOf.get(row.vehicle) === site)]));
 }
 
-/** The readings of all sites as one owner of all would hold them: cars, visits and gauges of two sites are not the same ones. */
+/** The readings of all sites as one owner of all would hold them: cars, visits, gauges and kits of two sites are not the same ones. */
 export function pooled(readings: ReadonlyMap<string, Rows>): Rows {
     return [...readings].flatMap(([site, rows]) =>
         rows.map((row) => ({
             ...row,
             vehicle: `${site} ${row.vehicle}`,
             visit: `${site} ${row.visit}`,
+            kit: row.kit === null || row.kit === undefined || row.kit === '' ? null : `${site} ${row.kit}`,
             gauge:
                 row.gauge === null || row.gauge === undefined || row.gauge === ''
                     ? null

@@ -23,6 +23,9 @@ export const slopeRow = z.object({
     flag: z.string().nullable().describe('why the slope is physically implausible, and the likely mistake'),
     reason: z.string().nullable().describe('why a number is null'),
     downweighted_count: count.describe('moves whose robust weight is under one half'),
+    install_count: count.describe(
+        'of all moves of this fit, installs and changes of kit, which hold an unknown constant of the kits',
+    ),
     unequal_toe_count: count.describe('camber changes that could not be brought to equal toe'),
     no_caster_count: count.describe('of those, changes read with toe, on a chassis without any caster'),
     reliability: estimate.describe('share of the spread of the offsets that is not mark-reading error'),

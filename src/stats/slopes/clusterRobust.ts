@@ -4,6 +4,8 @@ import { determinant, type Pair, quadratic, type Symmetric, times, zero } from '
 export interface Cluster {
     /** Sum of squares, mm2. */
     xx: Symmetric;
+    /** What free constants beside the slopes take from the variance of the score, mm2; undefined: none. */
+    lost?: Symmetric | undefined;
     /** Score at the estimate: sum of w * move * residual, mm.deg. */
     score: Pair;
 }
@@ -48,6 +50,49 @@ function inverseRoot(matrix: Symmetric): Symmetric {
     return { oo: matrix.oo / spread, oa: matrix.oa / spread, aa: matrix.aa / spread };
 }
 
+/** Square root of a positive semi-definite matrix. */
+function root(matrix: Symmetric): Symmetric {
+    const s = Math.sqrt(Math.max(determinant(matrix), 0));
+    const spread = Math.sqrt(Math.max(matrix.oo + matrix.aa + 2 * s, 0));
+    return spread > 0
+        ? { oo: (matrix.oo + s) / spread, oa: matrix.oa / spread, aa: (matrix.aa + s) / spread }
+        : zero();
+}
+
+/** L' A L, with L lower triangular. */
+const between = (l: { oo: number; ao: number; aa: number }, a: Symmetric): Symmetric => ({
+    oo: l.oo * l.oo * a.oo + 2 * l.oo * l.ao * a.oa + l.ao * l.ao * a.aa,
+    oa: l.aa * (l.oo * a.oa + l.ao * a.aa),
+    aa: l.aa * l.aa * a.aa,
+});
+
+/**
+ * The score of a cluster, adjusted where the fit has constants beside the slopes: with K = L'CL and N = L' lost L the score's variance
+ * under independent errors is K - K^2 - N in place of K, so L K^1/2 (K - K^2 - N)^-1/2 L' takes the place of L (I - K)^-1/2 L'.
+ */
+function besideConstants(
+    l: { oo: number; ao: number; aa: number },
+    xx: Symmetric,
+    lost: Symmetric,
+    score: Pair,
+): Pair {
+    const whole = between(l, xx);
+    const size = whole.oo + whole.aa;
+    if (!(size > 0)) return { out: 0, aft: 0 };
+    // Both in units of the cluster's own share, so that a small one is no singular one.
+    const by = ({ oo, oa, aa }: Symmetric): Symmetric => ({ oo: oo / size, oa: oa / size, aa: aa / size });
+    const k = by(whole);
+    const n = by(between(l, lost));
+    const left = {
+        oo: k.oo - size * (k.oo * k.oo + k.oa * k.oa) - n.oo,
+        oa: k.oa - size * k.oa * (k.oo + k.aa) - n.oa,
+        aa: k.aa - size * (k.oa * k.oa + k.aa * k.aa) - n.aa,
+    };
+    const own = { out: l.oo * score.out + l.ao * score.aft, aft: l.aa * score.aft };
+    const adjusted = times(root(k), times(inverseRoot(left), own));
+    return { out: l.oo * adjusted.out, aft: l.ao * adjusted.out + l.aa * adjusted.aft };
+}
+
 /**
  * Cluster-robust covariance of two slopes through the origin with the CR2 adjustment and Satterthwaite degrees of freedom (Bell and
  * McCaffrey 2002; Pustejovsky and Tipton 2018, equations 6-11). CR2 and not CR1 because fleets of 5 to 15 cars with one that moved far
@@ -68,7 +113,7 @@ export function clusterRobust(
         { out: 0, aft: 0 },
         { out: 0, aft: 0 },
     ];
-    for (const { xx, score } of clusters) {
+    for (const { xx, lost, score } of clusters) {
         // I - L'CL, its inverse root H, and Q = L H L'.
         const h = inverseRoot({
             oo: 1 - (l.oo * l.oo * xx.oo + 2 * l.oo * l.ao * xx.oa + l.ao * l.ao * xx.aa),
@@ -80,7 +125,10 @@ export function clusterRobust(
             oa: l.oo * (h.oo * l.ao + h.oa * l.aa),
             aa: l.ao * (l.ao * h.oo + l.aa * h.oa) + l.aa * (l.ao * h.oa + l.aa * h.aa),
         };
-        const influence = times(used, times(raw, times(q, score)));
+        const influence = times(
+            used,
+            times(raw, lost === undefined ? times(q, score) : besideConstants(l, xx, lost, score)),
+        );
         variance.oo += influence.out * influence.out;
         variance.oa += influence.out * influence.aft;
         variance.aa += influence.aft * influence.aft;

@@ -1,3 +1,5 @@
+import type { KitChanges } from './kitConstants.js';
+
 /** A pair over the two axes of the bearing offset: outboard and rearward. */
 export interface Pair {
     out: number;
@@ -23,6 +25,8 @@ export interface Moves {
     change: Float64Array;
     /** Share of the visit's information. */
     weight: Float64Array;
+    /** Changes of kit among the moves; undefined: none. */
+    kits?: KitChanges | undefined;
 }
 
 export const zero = (): Symmetric => ({ oo: 0, oa: 0, aa: 0 });

@@ -1,5 +1,6 @@
 import { bisquare } from './bisquare.js';
 import { clusterRobust } from './clusterRobust.js';
+import { constantOf, type KitMean, kitMeans, robustConstants } from './kitConstants.js';
 import {
     determinant,
     inverse,
@@ -33,6 +34,8 @@ interface Vehicle {
     xx: Symmetric;
     xy: Pair;
     error: Symmetric;
+    /** What the constants of changes of kit take from the spread of its residuals; undefined: none. */
+    lost: Symmetric | undefined;
     outCount: number;
     aftCount: number;
 }
@@ -59,26 +62,58 @@ export interface SlopeEstimate {
     mid: { out: number | null; aft: number | null };
 }
 
-function vehiclesOf(moves: VehicleMoves, robust: Float64Array): Vehicle[] {
+/** Sum over the changes of kit of X X' / W, with X the weighted sum of a vehicle's moves about the mean and W the weight of all. */
+function addLost(vehicle: Vehicle, sums: readonly Pair[], means: readonly KitMean[]): void {
+    vehicle.lost = zero();
+    for (const [kit, { out, aft }] of sums.entries()) {
+        const { weight } = means[kit]!;
+        if (!(weight > 0)) continue;
+        vehicle.lost.oo += (out * out) / weight;
+        vehicle.lost.oa += (out * aft) / weight;
+        vehicle.lost.aa += (aft * aft) / weight;
+    }
+}
+
+function vehiclesOf(moves: VehicleMoves, robust: Float64Array, means: readonly KitMean[]): Vehicle[] {
+    const sums = Array.from({ length: means.length > 0 ? moves.vehicleCount : 0 }, () =>
+        means.map((): Pair => ({ out: 0, aft: 0 })),
+    );
     const vehicles = Array.from(
         { length: moves.vehicleCount },
-        (): Vehicle => ({ xx: zero(), xy: { out: 0, aft: 0 }, error: zero(), outCount: 0, aftCount: 0 }),
+        (): Vehicle => ({
+            xx: zero(),
+            xy: { out: 0, aft: 0 },
+            error: zero(),
+            lost: undefined,
+            outCount: 0,
+            aftCount: 0,
+        }),
     );
     for (let i = 0; i < moves.out.length; i++) {
         const { xx, xy, error } = vehicles[moves.vehicle[i]!]!;
         const w = moves.weight[i]! * robust[i]!;
-        const [x, z] = [moves.out[i]!, moves.aft[i]!];
+        const mean = meanOf(moves, means, i);
+        const [x, z] = [moves.out[i]! - mean.out, moves.aft[i]! - mean.aft];
+        const y = moves.change[i]! - mean.change;
+        // The mean holds a share of the error of each of its moves.
+        const e = mean.weight > 0 ? w * (1 - w / mean.weight) : w;
+        if (mean.weight > 0) {
+            const sum = sums[moves.vehicle[i]!]![moves.kits!.of[i]!]!;
+            sum.out += w * x;
+            sum.aft += w * z;
+        }
         xx.oo += w * x * x;
         xx.oa += w * x * z;
         xx.aa += w * z * z;
-        xy.out += w * x * moves.change[i]!;
-        xy.aft += w * z * moves.change[i]!;
-        error.oo += w * moves.errorOo[i]!;
-        error.oa += w * moves.errorOa[i]!;
-        error.aa += w * moves.errorAa[i]!;
-        if (Math.abs(x) > 1e-6) vehicles[moves.vehicle[i]!]!.outCount++;
-        if (Math.abs(z) > 1e-6) vehicles[moves.vehicle[i]!]!.aftCount++;
+        xy.out += w * x * y;
+        xy.aft += w * z * y;
+        error.oo += e * moves.errorOo[i]!;
+        error.oa += e * moves.errorOa[i]!;
+        error.aa += e * moves.errorAa[i]!;
+        if (Math.abs(moves.out[i]!) > 1e-6) vehicles[moves.vehicle[i]!]!.outCount++;
+        if (Math.abs(moves.aft[i]!) > 1e-6) vehicles[moves.vehicle[i]!]!.aftCount++;
     }
+    for (const [number, sum] of sums.entries()) addLost(vehicles[number]!, sum, means);
     // By their sums, never by their names.
     return vehicles.sort(
         (a, b) =>
@@ -92,6 +127,12 @@ function vehiclesOf(moves: VehicleMoves, robust: Float64Array): Vehicle[] {
             a.error.oa - b.error.oa,
     );
 }
+
+const noMean: KitMean = { weight: 0, out: 0, aft: 0, change: 0 };
+
+/** The mean that move `i` is taken from: that of its change of kit, else 0. */
+const meanOf = ({ kits }: VehicleMoves, means: readonly KitMean[], i: number): KitMean =>
+    kits === undefined || kits.of[i]! < 0 ? noMean : means[kits.of[i]!]!;
 
 function rankOf(xx: Symmetric): Rank {
     if (!isMoved(xx.oo) && !isMoved(xx.aa)) return 'none';
@@ -134,6 +175,7 @@ function isCorrectable(lowered: Symmetric, rank: Rank, ratios: readonly number[]
 export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, end: number): SlopeEstimate {
     const count = moves.out.length;
     const robust = new Float64Array(count);
+    const constants = robustConstants(moves, fitted, end);
     let [weightSum, slopeSum, priorSum, downweightedCount] = [0, 0, 0, 0];
     const [far, farMid] = [
         { out: 0, aft: 0 },
@@ -141,7 +183,8 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, 
     ];
     for (let i = 0; i < count; i++) {
         const [x, z, share] = [moves.out[i]!, moves.aft[i]!, moves.weight[i]!];
-        const u = (moves.change[i]! - fitted.out * x - fitted.aft * z) / end;
+        const u =
+            (moves.change[i]! - fitted.out * x - fitted.aft * z - constantOf(moves, constants, i)) / end;
         const q = share * u * u;
         robust[i] = bisquare.weight(q);
         const w = share * robust[i]!;
@@ -154,7 +197,8 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, 
         farMid.out += w * Math.abs(x) * moves.midOut[i]!;
         farMid.aft += w * Math.abs(z) * moves.midAft[i]!;
     }
-    const vehicles = vehiclesOf(moves, robust);
+    const means = kitMeans(moves, (i) => moves.weight[i]! * robust[i]!);
+    const vehicles = vehiclesOf(moves, robust, means);
     const [raw, error] = [zero(), zero()];
     const xy = { out: 0, aft: 0 };
     for (const vehicle of vehicles) {
@@ -191,6 +235,7 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, 
         const fittedScore = times(own, { out: slope.out ?? 0, aft: slope.aft ?? 0 });
         return {
             xx: vehicle.xx,
+            lost: vehicle.lost,
             score: { out: vehicle.xy.out - fittedScore.out, aft: vehicle.xy.aft - fittedScore.aft },
         };
     });

@@ -1,3 +1,4 @@
+import { constantOf, kitMeans, medianConstants, takeMeansOff } from './kitConstants.js';
 import { median } from './median.js';
 import { type Moves, type Pair, solvePair } from './plane.js';
 
@@ -7,7 +8,8 @@ export interface Start {
     medianAbsolute: number;
 }
 
-function leastSquares({ out, aft, change, weight }: Moves): Pair {
+function leastSquares(moves: Moves): Pair {
+    const { out, aft, change, weight } = moves;
     const [xx, xy] = [
         { oo: 0, oa: 0, aa: 0 },
         { out: 0, aft: 0 },
@@ -20,12 +22,20 @@ function leastSquares({ out, aft, change, weight }: Moves): Pair {
         xy.out += wo * change[i]!;
         xy.aft += wa * change[i]!;
     }
+    takeMeansOff(
+        kitMeans(moves, (i) => weight[i]!),
+        xx,
+        xy,
+    );
     const solved = solvePair(xx, xy);
     return { out: solved?.out ?? 0, aft: solved?.aft ?? 0 };
 }
 
-/** Medians of change / move over the moves that an axis dominates, with the other axis taken off; alternated. */
-function slopesByMedians({ out, aft, change }: Moves): Pair {
+/** Medians of change / move over the moves that an axis dominates, with the other axis taken off; alternated. Constants by `prior`. */
+function slopesByMedians(moves: Moves, prior: Pair): Pair {
+    const { out, aft } = moves;
+    const constants = medianConstants(moves, prior);
+    const change = moves.change.map((y, i) => y - constantOf(moves, constants, i));
     const medianOf = (taken: (i: number) => boolean, slope: (i: number) => number) => {
         const values: number[] = [];
         for (let i = 0; i < out.length; i++) if (taken(i)) values.push(slope(i));
@@ -52,13 +62,22 @@ function slopesByMedians({ out, aft, change }: Moves): Pair {
  */
 export function startingSlopes(moves: Moves, prior: Pair): Start {
     const { out, aft, change, weight } = moves;
-    const starts = [leastSquares(moves), slopesByMedians(moves), prior].map((slopes) => ({
-        slopes,
-        medianAbsolute: median(
-            change.map((y, i) =>
-                Math.abs(Math.sqrt(weight[i]!) * (y - slopes.out * out[i]! - slopes.aft * aft[i]!)),
-            ),
-        )!,
-    }));
+    const starts = [leastSquares(moves), slopesByMedians(moves, prior), prior].map((slopes) => {
+        const constants = medianConstants(moves, slopes);
+        return {
+            slopes,
+            medianAbsolute: median(
+                change.map((y, i) =>
+                    Math.abs(
+                        Math.sqrt(weight[i]!) *
+                            (y -
+                                slopes.out * out[i]! -
+                                slopes.aft * aft[i]! -
+                                constantOf(moves, constants, i)),
+                    ),
+                ),
+            )!,
+        };
+    });
     return starts.reduce((best, other) => (other.medianAbsolute < best.medianAbsolute ? other : best));
 }

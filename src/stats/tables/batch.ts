@@ -33,6 +33,17 @@ export class Group {
         }
     }
 
+    /** The rows of these numbers, in their order. */
+    only(rows: readonly number[]): Group {
+        const kept = new Group(this.key, []);
+        for (const [name, values] of this.#columns)
+            kept.#columns.set(
+                name,
+                rows.map((row) => values[row]),
+            );
+        return kept;
+    }
+
     values(name: string): unknown[] {
         const found = this.#columns.get(name);
         if (found === undefined) throw new Error(`the query gives no column ${name}`);

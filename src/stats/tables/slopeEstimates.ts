@@ -1,6 +1,6 @@
 import { slopeEstimate, type VehicleMoves } from '../slopes/slopeEstimate.js';
 import { type Group, groupsBy, type TableFunction } from './batch.js';
-import { movesOf } from './movesOf.js';
+import { movesOf, tellingMoves } from './movesOf.js';
 
 /** The moves of a group, their vehicles numbered as they come. */
 function vehicleMovesOf(group: Group): VehicleMoves {
@@ -25,7 +25,9 @@ function vehicleMovesOf(group: Group): VehicleMoves {
 
 /** Slopes of each chassis and angle with their cluster-robust errors. */
 export const slopeEstimates: TableFunction = async function* (batches) {
-    for await (const group of groupsBy(batches, 'chassis', 'response')) {
+    for await (const all of groupsBy(batches, 'chassis', 'response')) {
+        const group = tellingMoves(all);
+        if (group === null) continue;
         const moves = vehicleMovesOf(group);
         const fitted = { out: group.number('slope_out'), aft: group.number('slope_aft') };
         const found = slopeEstimate(moves, fitted, group.number('scale_deg'), group.number('end_deg'));
@@ -57,6 +59,7 @@ export const slopeEstimates: TableFunction = async function* (batches) {
             vehicle_out_count: found.movedVehicleCount.out,
             vehicle_aft_count: found.movedVehicleCount.aft,
             downweighted_count: found.downweightedCount,
+            install_count: moves.kits?.of.reduce((sum, kit) => sum + (kit < 0 ? 0 : 1), 0) ?? 0,
             unequal_toe_count: toes.filter((toe) => toe === 'unknown' || toe === 'no caster').length,
             no_caster_count: toes.filter((toe) => toe === 'no caster').length,
             mid_out_mm: found.mid.out,

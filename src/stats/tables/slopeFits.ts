@@ -1,11 +1,13 @@
 import { EFFICIENCY } from '../slopes/bisquare.js';
 import { robustSlopes } from '../slopes/robustSlopes.js';
 import { groupsBy, type TableFunction } from './batch.js';
-import { movesOf } from './movesOf.js';
+import { movesOf, tellingMoves } from './movesOf.js';
 
 /** MM-estimates of the moves of each chassis and angle. */
 export const slopeFits: TableFunction = async function* (batches) {
-    for await (const group of groupsBy(batches, 'chassis', 'response')) {
+    for await (const all of groupsBy(batches, 'chassis', 'response')) {
+        const group = tellingMoves(all);
+        if (group === null) continue;
         const scale = group.number('scale_deg');
         const start = { out: group.number('slope_out'), aft: group.number('slope_aft') };
         const { slopes, settled, stepCount } = robustSlopes(movesOf(group), start, scale);

@@ -139,9 +139,10 @@ export async function slopesDatabase({ cars = 1 } = {}): Promise<Database> {
                     reason: moved
                         ? null
                         : count === 0
-                          ? 'no usable move: no visit of this chassis holds two readings of this angle with one kit at two known offsets'
+                          ? 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets'
                           : 'the bearing never moved along this axis',
                     downweighted_count: 0,
+                    install_count: 0,
                     no_caster_count: 0,
                     unequal_toe_count: one.chassis === 'KB2' && response === 'camber_deg' ? 4 : 0,
                     reliability: moved ? 0.991 : null,

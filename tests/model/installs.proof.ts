@@ -1,0 +1,67 @@
+import { expect, test } from 'vitest';
+import { installField, seeded } from '../support/kitInstalls.js';
+import { modelOf } from '../support/memory.js';
+
+const FIELDS = 60;
+
+/** Chassis slopes from the prior of sql/220_slope_priors, so that shrunken intervals can be judged too. */
+const drawn = ({ normal }: ReturnType<typeof seeded>) => ({
+    camber_out: 0.087 + 0.01 * normal(),
+    camber_aft: 0.01 * normal(),
+    caster_out: 0.01 * normal(),
+    caster_aft: 0.0905 + 0.012 * normal(),
+});
+
+async function fields(cars: number, seed: number, noise: { camber: number; caster: number }) {
+    const random = seeded(seed);
+    let [count, own, shrunken] = [0, 0, 0];
+    const ratios = { camber: 0, caster: 0 };
+    for (let field = 0; field < FIELDS; field++) {
+        const slopes = drawn(random);
+        const readings = installField(
+            {
+                cars,
+                slopes,
+                constants: { camber: 0.3 * random.normal(), caster: 0.5 * random.normal() },
+                noise,
+                carSpread: 0.03,
+            },
+            random,
+        );
+        const db = await modelOf({ readings }, undefined, ['slopes']);
+        const rows = await db.cells(
+            `select response, axis, estimate_deg_per_mm as estimate, conf_low_deg_per_mm as low, conf_high_deg_per_mm as high,
+                shrunk_deg_per_mm as shrunk, shrunk_std_error_deg_per_mm as shrunk_error
+            from slopes where response in ('camber_deg', 'caster_deg')`,
+        );
+        db.close();
+        for (const row of rows) {
+            const angle = row.response === 'camber_deg' ? 'camber' : 'caster';
+            const truth = slopes[`${angle}_${row.axis as 'out' | 'aft'}`];
+            count++;
+            if ((row.low as number) <= truth && truth <= (row.high as number)) own++;
+            if (Math.abs(truth - (row.shrunk as number)) <= 1.96 * (row.shrunk_error as number)) shrunken++;
+            const main = angle === 'camber' ? 'out' : 'aft';
+            if (row.axis === main) ratios[angle] += (row.estimate as number) / truth / FIELDS;
+        }
+    }
+    return { own: own / count, shrunken: shrunken / count, ...ratios };
+}
+
+test(`${FIELDS} shops that only fit kits, 24 cars each: intervals hold the slopes, which are not biased`, async () => {
+    const found = await fields(24, 7, { camber: 0.03, caster: 0.05 });
+    console.info(JSON.stringify(found));
+    expect(found.own).toBeGreaterThanOrEqual(0.93);
+    expect(found.own).toBeLessThanOrEqual(0.98);
+    expect(found.shrunken).toBeGreaterThanOrEqual(0.93);
+    // The mean over the fields has a standard error of 0.3 and 0.4 %.
+    expect(Math.abs(found.camber - 1)).toBeLessThan(0.01);
+    expect(Math.abs(found.caster - 1)).toBeLessThan(0.01);
+}, 600_000);
+
+test(`${FIELDS} shops with 6 cars each`, async () => {
+    const found = await fields(6, 8, { camber: 0.04, caster: 0.1 });
+    console.info(JSON.stringify(found));
+    expect(found.own).toBeGreaterThanOrEqual(0.93);
+    expect(found.shrunken).toBeGreaterThanOrEqual(0.93);
+}, 600_000);
