@@ -119,5 +119,5 @@ test('every table of the model goes to every format', async () => {
 
 test('an unknown ending and an unknown table say what is known', async () => {
     await expect(written('readings', 'a.xls')).rejects.toThrow('.csv, .parquet, .arrow, .json');
-    await expect(written('nothing', 'a.csv')).rejects.toThrow(/no table "nothing".*readings/s);
+    await expect(written('nothing', 'a.csv')).rejects.toThrow(/no table "nothing".*known: .*moves/s);
 });

@@ -47,7 +47,7 @@ const readings: Rows = [
     row('two', { corner: 'FR', phase: 'moved', mark_1: 4, camber_deg: -0.7 }),
 ];
 const kit = { kit: 'K', axis_deg: 0, mark_pitch_mm: 2, mark_min: -5, mark_max: 5 };
-/** moves, a view over state_pairs, which reads readings and kits; the priors read neither. */
+/** moves, a view over slope_moves, a view over state_pairs, which reads readings and kits; the priors read neither. */
 const needs = ['moves', 'slope_priors'];
 
 let db: Database;
@@ -113,7 +113,7 @@ test('its SQL has changed: the table is made anew, and those after it where its 
     Object.assign(model, { query: `${query}\n-- changed` });
     expect(await madeAnew()).toEqual(['state_pairs']);
     Object.assign(model, { query: `select * from (${query}\n) where vehicle = 'one'` });
-    expect(await madeAnew()).toEqual(['state_pairs', 'moves']);
+    expect(await madeAnew()).toEqual(['state_pairs', 'slope_moves', 'moves']);
     Object.assign(model, { query });
 });
 
