@@ -144,9 +144,13 @@ test('set as told, camber and caster lie in the stated interval 93 to 97 % of th
         expect(share(asked, 'toe'), `toe, ${target}`).toBeGreaterThan(0.93);
         const reached = asked.filter((row) => row.reachable);
         expect(reached.length).toBeGreaterThan(100);
-        for (const some of [asked, reached]) {
+        // Settings that the readings call reachable are a selection by what was read: where few are, readings that erred that way are many.
+        for (const [some, limit] of [
+            [asked, 0.03],
+            [reached, 0.11],
+        ] as const) {
             const expected = some.reduce((sum, row) => sum + row.p_in_tolerance, 0) / some.length;
-            expect(Math.abs(share(some, 'hit') - expected), `probability, ${target}`).toBeLessThan(0.06);
+            expect(Math.abs(share(some, 'hit') - expected), `probability, ${target}`).toBeLessThan(limit);
         }
     }
 });
