@@ -13,7 +13,7 @@ export interface SlopesAnswer {
 }
 
 /** What has to be there before it can be asked. */
-export const slopesNeeds = ['slopes', 'slope_populations', 'missing_offsets'];
+export const slopesNeeds = ['slopes', 'moves', 'slope_populations', 'missing_offsets'];
 
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
