@@ -8,7 +8,8 @@
 -- those two. A gap is normal with the variance of both readings and twice that of a set-up, or, where the corner moved
 -- in between, wider: a mixture (expectation and maximisation), of rear corners and check visits with a share of moved ones of their
 -- own. The variance is the mean of its posterior with a half-normal prior for the standard deviation (Gelman 2006, Bayesian Analysis
--- 1, 515-534; from memory) whose scale is that of gauge_priors, for one gauge the typical one; corners of one car
+-- 1, 515-534; from memory) whose scale is that of gauge_priors, for one gauge the typical one, at the
+-- weight of 20 pairs; corners of one car
 -- in one visit count as fewer where they are alike (design effect of the squared gaps).
 -- Of more than 65,536 such pairs a half, a quarter or less, by a hash of their corners.
 -- column gauge VARCHAR: measuring equipment; NULL = typical

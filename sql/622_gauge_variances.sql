@@ -4,7 +4,7 @@
 -- missing: a variance is NULL where fewer than two levels of its factor were compared
 -- Restricted maximum likelihood (REML, src/stats/reml.ts) of the mixed model reading = part (free) + gauge (random) + person (random)
 -- + error, error variance proportional to 1 / weight (Searle, Casella and McCulloch, Variance Components, 1992, chapter 6; from
--- memory). Few levels tell little of a variance, so the effects use its mean with gauge_priors at the weight of two levels.
+-- memory). Few levels tell little of a variance, so the effects use its mean with gauge_priors at the weight of four levels.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column gauge_var DOUBLE [deg2]: between gauges, or pairs; REML
 -- column technician_var DOUBLE [deg2]: between people; REML
@@ -38,9 +38,9 @@ select
     df,
     gauge_count,
     technician_count,
-    (greatest(gauge_count - 1, 0) * coalesce(gauge_var, 0) + 2 * bias_sd_deg * bias_sd_deg)
-        / (greatest(gauge_count - 1, 0) + 2) as used_gauge_var,
-    (greatest(technician_count - 1, 0) * coalesce(technician_var, 0) + 2 * bias_sd_deg * bias_sd_deg / 4)
-        / (greatest(technician_count - 1, 0) + 2) as used_technician_var
+    (greatest(gauge_count - 1, 0) * coalesce(gauge_var, 0) + 4 * bias_sd_deg * bias_sd_deg)
+        / (greatest(gauge_count - 1, 0) + 4) as used_gauge_var,
+    (greatest(technician_count - 1, 0) * coalesce(technician_var, 0) + bias_sd_deg * bias_sd_deg)
+        / (greatest(technician_count - 1, 0) + 4) as used_technician_var
 from estimated
 inner join gauge_priors using (response)

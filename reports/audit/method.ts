@@ -8,7 +8,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Inside, outside, undecided',
-        text: `With the standard uncertainty u of the reading (noise of its gauge over the root of the readings averaged), an error is inside within tolerance - 1.65 u, outside from tolerance + 1.65 u, and undecided between: the decision rule of ISO 14253-1, which keeps wrong decisions under 5 % even at the limit. The bias of a gauge is not in u; ${programName()} gauges shows it.`,
+        text: `With the standard uncertainty u of the true angle (repeats of the mean, one set-up, what is not known of the bias of gauge and person: JCGM 100), the reading less the known bias less what is wanted is inside within tolerance - 1.65 u, outside from tolerance + 1.65 u, and undecided between: the decision rule of ISO 14253-1, which keeps wrong decisions under 5 % even at the limit. Repeats shrink their own part of u only; ${programName()} gauges shows the parts.`,
     },
     {
         term: 'Hit as read',
@@ -24,7 +24,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Spread, Cp, Cpk',
-        text: 'Standard deviation with divisor n - 1; the part of the gauge is the root mean square of u, that of the hands what is left. Cp is the width of the tolerance over six standard deviations, Cpk the distance of the mean to the nearer limit over three (NIST/SEMATECH e-Handbook 6.1.6), errors taken in tolerances; intervals by chi-square, and for Cpk after Bissell (1990).',
+        text: 'Standard deviation with divisor n - 1; the part of the gauge is the root mean square of what scatters from setting to setting (repeats, and set-ups where readings tell of them), that of the hands what is left. Cp is the width of the tolerance over six standard deviations, Cpk the distance of the mean to the nearer limit over three (NIST/SEMATECH e-Handbook 6.1.6), errors taken in tolerances; intervals by chi-square, and for Cpk after Bissell (1990).',
     },
     {
         term: 'Stops short',
@@ -36,6 +36,6 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Come-back',
-        text: 'The next install or adjust visit of the car comes within 30 days and is for the same target, or names none. The readings had moved when a first reading differs from the last one by more than its noise, 5 % shared by the angles compared.',
+        text: 'The next install or adjust visit of the car comes within 30 days and is for the same target, or names none. The readings had moved when a first reading differs from the last one by more than repeats, two set-ups and a change of gauge explain, 5 % shared by the angles compared.',
     },
 ];

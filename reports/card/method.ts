@@ -7,7 +7,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Expected angles',
-        text: 'The newest reading at the present place plus degrees per millimetre times the move, at the toe of the target. Intervals hold the true angle in 95 % of cases: noise of the gauge, uncertainty of the slopes and their spread from corner to corner, and the pointer read to a part of a mark. A new reading adds the noise of its gauge.',
+        text: 'The newest reading at the present place, less what its gauge seems to add, plus degrees per millimetre times the move, at the toe of the target. Intervals hold the true angle in 95 % of cases: repeats, set-up and bias of the reading (reading = angle + bias of gauge and person + set-up + repeat + display step), uncertainty of the slopes and their spread from corner to corner, and the pointer read to a part of a mark. What one new reading by the same gauge will show is told beside: its bias cancels, a new set-up and repeat add.',
     },
     {
         term: 'In tolerance',

@@ -11,7 +11,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Own slope',
-        text: 'Both axes fitted jointly per chassis and angle, without intercept: MM-estimate with Tukey bisquare weights (95 % efficiency under normal errors), scale by an S-estimate with 50 % breakdown. A move whose weight is under one half counts as down-weighted.',
+        text: 'Both axes fitted jointly per chassis and angle, without intercept: MM-estimate with Tukey bisquare weights (95 % efficiency under normal errors), scale by an S-estimate with 50 % breakdown. A move whose weight is under one half counts as down-weighted. Moves that one gauge read before and another one after share a constant for these two gauges, nearly free (a random intercept with a standard deviation of 8 biases, Pinheiro and Bates), so that the step between the gauges is in no slope.',
     },
     {
         term: 'Interval',

@@ -85,6 +85,33 @@ function missingNotes(rows: readonly AdvisedRow[]): string[] {
     return notes;
 }
 
+const parts = {
+    repeat: 'what one reading differs from the next: more repeats help',
+    set_up: 'the set-up of the visit (clamps, rim, floor): reading again without re-mounting does not help',
+    bias: 'what the gauge adds and nobody knows: no repeat helps, another gauge or a known reference does',
+    move: 'the slopes and the pointers: no repeat helps',
+} as const;
+
+/** What the interval is of, and which part of its uncertainty is the largest. */
+function partNotes(row: AdvisedRow): string[] {
+    const angle = row.camber_repeat_sd_deg === null ? 'caster' : 'camber';
+    if (row[`${angle}_repeat_sd_deg`] === null) return [];
+    const sizes = (['repeat', 'set_up', 'bias', 'move'] as const).map((part) => ({
+        part,
+        sd: row[`${angle}_${part}_sd_deg`]!,
+    }));
+    const largest = sizes.reduce((most, one) => (one.sd > most.sd ? one : most));
+    const all = Math.sqrt(sizes.reduce((sum, { sd }) => sum + sd * sd, 0));
+    const off = row[`${angle}_bias_deg`]!;
+    const taken =
+        Math.abs(off) >= 0.01
+            ? ` ${angle} is told less the ${signed(off, 2)} deg that this gauge seems to add; the gauge will show ${signed(row[`${angle}_shown_deg`]!, 2)} deg.`
+            : '';
+    return [
+        `intervals are of the true angle. The largest part of the ${all.toFixed(2)} deg of standard uncertainty of ${angle} is ${parts[largest.part]} (${largest.sd.toFixed(2)} deg).${taken}`,
+    ];
+}
+
 /** What `advise` says besides its rows, most wanted first; `rows` in order of target and corner. */
 export function adviseNotes(rows: readonly AdvisedRow[], anyIndex: boolean): string[] {
     const elsewhere = anyIndex ? '' : '; --any-index looks at the other bolt positions';
@@ -98,6 +125,7 @@ export function adviseNotes(rows: readonly AdvisedRow[], anyIndex: boolean): str
         ...targets.flatMap(toeNotes),
         ...targets.slice(1).flatMap((both) => toeBetweenNotes(targets[0]!, both)),
         ...basisNotes(rows[0]!),
+        ...partNotes(rows[0]!),
         ...missingNotes(rows),
     ];
     return [...new Set(notes.map(capital))];

@@ -38,11 +38,11 @@ function decision(rows: readonly AuditRow[], { guard }: AuditQuestion): string[]
         guard === 0
             ? ['Inside and outside are decided as read, without a guard band.']
             : [
-                  `Inside and outside are decided with a guard band of ${plain(guard, 3)} standard uncertainties of the reading; ${counted(undecided, 'setting')} lie too near to a limit to tell.`,
+                  `Inside and outside are decided with a guard band of ${plain(guard, 3)} standard uncertainties of the true angle (repeats, set-up and bias of who read); ${counted(undecided, 'setting')} lie too near to a limit to tell.`,
               ];
     for (const row of single.filter((one) => one.in_count === 0 && one.hit_count > 0)) {
         notes.push(
-            `${angle(row.response)}: the tolerance is no wider than the guard band, so nothing can be called inside. Read it with a better gauge or take the mean of several readings.`,
+            `${angle(row.response)}: the tolerance is no wider than the guard band, so nothing can be called inside. More readings of one mounting shrink the repeat part only; re-mounting, a known reference or a better gauge help.`,
         );
     }
     return notes;

@@ -82,7 +82,7 @@ function pairNotes(gauges: readonly GaugeRow[]): string[] {
             )
             .map(
                 ({ other_gauge, difference_deg, std_error_deg, setting_count }) =>
-                    `${row.name} reads ${angle(row)} ${difference_deg.toFixed(2)} +-${std_error_deg.toFixed(2)} deg above ${other_gauge} (standard error; from ${setting_count} ${setting_count === 1 ? 'setting' : 'settings'}).`,
+                    `${row.name} reads ${angle(row)} ${difference_deg.toFixed(2)} +-${std_error_deg.toFixed(std_error_deg < 0.01 ? 3 : 2)} deg above ${other_gauge} (standard error; from ${setting_count} ${setting_count === 1 ? 'setting' : 'settings'}).`,
             ),
     );
 }

@@ -13,7 +13,7 @@ export interface SlopesAnswer {
 }
 
 /** What has to be there before it can be asked. */
-export const slopesNeeds = ['slopes', 'slope_populations', 'missing_offsets', 'condition_changes'];
+export const slopesNeeds = ['slopes', 'moves', 'slope_populations', 'missing_offsets', 'condition_changes'];
 
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
@@ -85,6 +85,16 @@ async function slopeNotes(
     }
     for (const row of rows.filter(({ response, axis }) => response === 'camber_deg' && axis === 'out')) {
         notes.push(...equalToeWords(row).map((words) => `${row.chassis}: ${words}`));
+    }
+    const [changed] = await db.cells(
+        `select count(*) as move_count from moves
+        where from_reader is not null and response = 'camber_deg' and ($chassis::varchar is null or chassis = $chassis)`,
+        { chassis: chassis ?? null },
+    );
+    if ((changed!.move_count as number) > 0) {
+        notes.push(
+            `${changed!.move_count} moves were read with one gauge before and another one after: the step between the two is estimated with the slopes, which makes them less sure.`,
+        );
     }
     const missing = await db.rows(
         unplaced,

@@ -15,6 +15,7 @@ import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { goodRack, hundredths, read, zero } from '../../fixtures/physics/gauge.js';
 import { onePlate } from '../../fixtures/physics/kits.js';
 import { Random } from '../../fixtures/physics/random.js';
+import { withBiasAndSetUps } from '../support/measuredFields.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
 const targets = [
@@ -60,7 +61,8 @@ const answer = z.object({
 
 // 60 fleets of 3 chassis with 8 cars each learn the slopes; of every chassis 4 cars are then read once more and asked about,
 // 720 cars in all. Their answers are set in three dimensions, pointer off within half a mark, toe set, and looked at without a
-// gauge. 5,760 intervals, of which those of one chassis share the slopes: a coverage of 95 % shows within 93..97 %, and within
+// gauge. Each fleet has a rack of its own, its bias and what a set-up adds drawn from what sql/225 expects: intervals hold the true angle.
+// 5,760 intervals, of which those of one chassis share the slopes, those of a fleet a bias: a coverage of 95 % shows within 93..97 %, and within
 // 92..98 % for one angle and target, more than 99.9 % of the time.
 test('set as told, camber and caster lie in the stated interval 93 to 97 % of the time, and probabilities hold', async () => {
     const readings: Rows[number][] = [];
@@ -73,14 +75,14 @@ test('set as told, camber and caster lie in the stated interval 93 to 97 % of th
             visits: 2,
             prefix: `fleet ${f} `,
         });
-        readings.push(...fleet.readings);
+        const asked: Rows[number][] = [];
         for (const car of fleet.cars.filter((_, i) => i % 2 === 0)) {
             cars.set(car.vehicle, car);
             for (const side of sides) {
                 const believed = car.fronts[side];
                 const front = slipped(believed, alongSlot(believed, pointerError()));
                 car.fronts[side] = front;
-                readings.push({
+                asked.push({
                     vehicle: car.vehicle,
                     chassis: car.chassis,
                     corner: side,
@@ -94,6 +96,7 @@ test('set as told, camber and caster lie in the stated interval 93 to 97 % of th
                 });
             }
         }
+        readings.push(...withBiasAndSetUps([...fleet.readings, ...asked], `rack ${f}`, 900 + f));
     }
     const db = await modelOf({ readings, kits: [{ ...onePlate }], targets });
     const rows = await db.rows(
@@ -141,9 +144,13 @@ test('set as told, camber and caster lie in the stated interval 93 to 97 % of th
         expect(share(asked, 'toe'), `toe, ${target}`).toBeGreaterThan(0.93);
         const reached = asked.filter((row) => row.reachable);
         expect(reached.length).toBeGreaterThan(100);
-        for (const some of [asked, reached]) {
+        // Settings that the readings call reachable are a selection by what was read: where few are, readings that erred that way are many.
+        for (const [some, limit] of [
+            [asked, 0.03],
+            [reached, 0.11],
+        ] as const) {
             const expected = some.reduce((sum, row) => sum + row.p_in_tolerance, 0) / some.length;
-            expect(Math.abs(share(some, 'hit') - expected), `probability, ${target}`).toBeLessThan(0.06);
+            expect(Math.abs(share(some, 'hit') - expected), `probability, ${target}`).toBeLessThan(limit);
         }
     }
 });

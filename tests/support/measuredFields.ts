@@ -217,3 +217,28 @@ export function measuredField(options: FieldOptions): Field {
     }
     return field;
 }
+
+/** Readings of a simulation that knows repeat noise only, with a bias of their gauge and a set-up for each visit and corner added. */
+export function withBiasAndSetUps(readings: readonly Row[], gauge: string, seed: number): Row[] {
+    const random = new Random(seed);
+    const draw = (spreads: Spreads): Angles => ({
+        camber_deg: random.normal(0, spreads.camber_deg),
+        caster_deg: random.normal(0, spreads.caster_deg),
+        toe_deg: random.normal(0, spreads.toe_deg),
+        sai_deg: random.normal(0, spreads.sai_deg),
+    });
+    const bias = draw(priorBias);
+    const mountings = new Map<string, Angles>();
+    return readings.map((row) => {
+        const key = `${row.vehicle} ${row.visit} ${row.corner}`;
+        if (!mountings.has(key)) mountings.set(key, draw(priorSetUp));
+        const mounting = mountings.get(key)!;
+        const shifted = names.map((name) => [
+            name,
+            typeof row[name] === 'number'
+                ? Math.round(100 * (row[name] + bias[name] + mounting[name])) / 100
+                : row[name],
+        ]);
+        return { ...row, ...Object.fromEntries(shifted), gauge };
+    });
+}

@@ -1,8 +1,15 @@
-import { centred, type Gap, setUpOf, type Walk, walkOf } from '../measurement/setUps.js';
+import { centred, type Gap, type SetUp, setUpOf, type Walk, walkOf } from '../measurement/setUps.js';
 import { type Group, groupsBy, type TableFunction, type Value } from './batch.js';
 
 /** Pairs of its own from which on a gauge, or the field, is said to have told of its set-ups. */
 const TOLD = 5;
+
+/** What one gauge tells, drawn towards what all tell at the weight of 20 pairs: clamps and floors of one trade are much alike. */
+function drawnIn(own: SetUp, pairCount: number, typicalVariance: number): SetUp {
+    const variance = (pairCount * own.variance + 20 * typicalVariance) / (pairCount + 20);
+    const factor = Math.sqrt(variance / own.variance);
+    return { variance, low: own.low * Math.min(factor, 1), high: own.high * Math.max(factor, 1) };
+}
 
 interface Rows {
     /** All gauges that have a name. */
@@ -70,7 +77,9 @@ export const setUps: TableFunction = async function* (batches) {
             const walk = walks.get(gauge) ?? null;
             // Where no other gauge has a pair, what all tell is its own already.
             const ownSays = gauge !== null && own.length > 0 && own.length < all.length;
-            const found = ownSays ? setUpOf(own, Math.sqrt(typical.variance)) : typical;
+            const found = ownSays
+                ? drawnIn(setUpOf(own, Math.sqrt(typical.variance)), own.length, typical.variance)
+                : typical;
             const source = own.length >= TOLD ? 'visits' : told ? 'typical' : 'prior';
             return {
                 gauge,
