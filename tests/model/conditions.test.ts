@@ -142,3 +142,23 @@ test('mountings of a gauge in a state: one more for each reading that says remou
         expect((row!.m as { items?: unknown[] }).items ?? row!.m).toEqual(mountings);
     }
 });
+
+test('a gauge that read caster in two ways is said, one way is not', async () => {
+    const read = (n: number, caster_method: string | null) => ({
+        ...common,
+        visit: `v${n}`,
+        phase: 'before',
+        caster_deg: 5,
+        caster_method,
+    });
+    const found = async (readings: Rows) => {
+        const db = await modelOf({ readings });
+        const { rows } = await check(db);
+        db.close();
+        return rows.filter((row) => row.check === 'caster_by_two_methods');
+    };
+    expect(await found([read(1, 'sweep'), read(2, null), read(3, 'sweep')])).toEqual([]);
+    expect(await found([read(1, 'sweep'), read(2, 'direct'), read(3, 'sweep')])).toMatchObject([
+        { finding: 'gauge "g" has caster 2 times by a sweep and 1 time directly', visit: 'v2', line: 3 },
+    ]);
+});

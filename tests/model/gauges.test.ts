@@ -25,6 +25,8 @@ const stateTables = [
     'repeated_states',
     'reordered_states',
     'states',
+    'condition_changes',
+    'condition_parts',
     'reader_counts',
     'readers',
     'repeated_readings',
