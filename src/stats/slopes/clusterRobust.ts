@@ -1,14 +1,14 @@
 import { determinant, type Pair, quadratic, type Symmetric, times, zero } from './plane.js';
 
 /** What one vehicle says: weighted sums over its moves. */
-export interface Cluster {
+interface Cluster {
     /** Sum of squares, mm2. */
     xx: Symmetric;
     /** Score at the estimate: sum of w * move * residual, mm.deg. */
     score: Pair;
 }
 
-export interface ClusterVariance {
+interface ClusterVariance {
     /** CR2 covariance of the two slopes, without the factor of the robust weights. */
     variance: Symmetric;
     /** Satterthwaite degrees of freedom under independent errors; null where no residual is left. */
