@@ -3,8 +3,9 @@ import { table } from '../../src/report/blocks.js';
 import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
+import { capital } from '../../src/units/capital.js';
 import type { Rows } from './rows.js';
-import { angle, capital } from './words.js';
+import { angle } from './words.js';
 
 type Cause = Rows['causes'][number];
 

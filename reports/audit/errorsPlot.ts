@@ -2,8 +2,9 @@ import type { Chart, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
+import { capital } from '../../src/units/capital.js';
 import type { Rows } from './rows.js';
-import { angle, capital } from './words.js';
+import { angle } from './words.js';
 
 type Step = Rows['errors'][number];
 

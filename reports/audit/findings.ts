@@ -1,8 +1,8 @@
 import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
-import { counted, fixed, listed } from '../../src/report/format.js';
+import { counted, fixed, listed, percent } from '../../src/report/format.js';
 import { type Group, type Rows, whole } from './rows.js';
-import { angle, percent } from './words.js';
+import { angle } from './words.js';
 
 const interval = (row: Group) => `95 % interval ${percent(row.conf_low)} to ${percent(row.conf_high)}`;
 const singles = ['camber_deg', 'caster_deg', 'toe_deg'] as const;

@@ -2,9 +2,10 @@ import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blo
 import { table } from '../../src/report/blocks.js';
 import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { counted } from '../../src/report/format.js';
+import { counted, hundred } from '../../src/report/format.js';
+import { capital } from '../../src/units/capital.js';
 import type { Group, Rows } from './rows.js';
-import { angle, capital, hundred } from './words.js';
+import { angle } from './words.js';
 
 export const sharesLegend: LegendEntry[] = [
     { mark: 'circle', paint: paint.first, label: 'share of hits as read, 95 % Wilson interval' },

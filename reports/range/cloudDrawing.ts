@@ -1,12 +1,12 @@
 import type { Drawing, LegendEntry } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
+import { percent } from '../../src/report/format.js';
 import { Markup } from '../../src/report/html.js';
 import { frameOf, reachDrawing } from '../../src/report/whatIf/reachDrawing.js';
 import { reachOf } from '../../src/report/whatIf/reachOf.js';
 import { kitFor } from '../../src/report/whatIf/words.js';
 import type { Range, Rows } from './rows.js';
 import { whatIfData } from './whatIf.js';
-import { percent } from './words.js';
 
 export const cloudLegend: LegendEntry[] = [
     { mark: 'circle', paint: paint.ink, label: 'needed offset that the plate reaches in its best index' },

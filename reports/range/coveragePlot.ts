@@ -1,9 +1,8 @@
 import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { listed } from '../../src/report/format.js';
+import { hundred, listed, percent } from '../../src/report/format.js';
 import { bestRows, type Range, type Rows } from './rows.js';
-import { hundred, percent } from './words.js';
 
 type Point = Rows['coverage'][number];
 

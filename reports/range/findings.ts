@@ -1,10 +1,10 @@
 import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
-import { counted, fixed, listed } from '../../src/report/format.js';
+import { counted, fixed, listed, percent } from '../../src/report/format.js';
 import { basedAngles, basisWords } from '../../src/units/basisWords.js';
 import { capital } from '../../src/units/capital.js';
 import { bestRows, groupRows, type Range, type Rows } from './rows.js';
-import { percent, span } from './words.js';
+import { span } from './words.js';
 
 /** Chassis and targets with a sentence of their own. */
 const toldCount = 8;

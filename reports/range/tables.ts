@@ -1,7 +1,7 @@
 import { programName } from '../../src/errors/programName.js';
 import { type Column, type Table, table } from '../../src/report/blocks.js';
+import { hundred } from '../../src/report/format.js';
 import { bestRows, groupRows, type Range, type Rows } from './rows.js';
-import { hundred } from './words.js';
 
 /** The columns that hold something. */
 function filled(columns: readonly Column<Range>[], rows: readonly Range[]): Column<Range>[] {

@@ -2,8 +2,9 @@ import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blo
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted, fixed } from '../../src/report/format.js';
+import { capital } from '../../src/units/capital.js';
 import { chassisOf, type PanelKey, type Rows, samePanel } from './rows.js';
-import { angle, capital, direction, slopeName } from './words.js';
+import { angle, direction, slopeName } from './words.js';
 
 type Interval = Rows['forest'][number];
 

@@ -1,6 +1,7 @@
 import type { Block, Section } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { listed } from '../../src/report/format.js';
+import { capital } from '../../src/units/capital.js';
 import { drawnCount, findings } from './findings.js';
 import { forestLegend, forestPlot } from './forestPlot.js';
 import { lengthsLegend, lengthsPlot } from './lengthsPlot.js';
@@ -9,7 +10,7 @@ import { movesLegend, movesPlot } from './movesPlot.js';
 import { chassisOf, panels, type Rows, samePanel, schemas } from './rows.js';
 import { signsDrawing } from './signsDrawing.js';
 import { slopesTable } from './slopesTable.js';
-import { capital, slopeName } from './words.js';
+import { slopeName } from './words.js';
 
 function paragraph(text: string): Block {
     return { kind: 'paragraph', text };

@@ -1,7 +1,8 @@
 import { programName } from '../../src/errors/programName.js';
 import { type Block, type Column, table } from '../../src/report/blocks.js';
+import { capital } from '../../src/units/capital.js';
 import type { Slope } from './rows.js';
-import { angle, capital, direction } from './words.js';
+import { angle, direction } from './words.js';
 
 function remark(row: Slope): string | null {
     return row.flag ?? row.reason;

@@ -4,10 +4,6 @@ import type { PanelKey } from './rows.js';
 export const angle = { camber_deg: 'camber', caster_deg: 'caster', toe_deg: 'toe', sai_deg: 'SAI' } as const;
 export const direction = { out: 'outboard', aft: 'rearward' } as const;
 
-export function capital(text: string): string {
-    return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
 /** `camber per millimetre outboard` */
 export function slopeName({ response, axis }: PanelKey): string {
     return `${angle[response]} per millimetre ${direction[axis]}`;

@@ -72,7 +72,3 @@ export function drawnStacks({ stacks }: Rows): Stack[] {
 export function kitsOf({ stacks }: Rows): string[] {
     return [...new Set(stacks.map(({ kit }) => kit))].sort();
 }
-
-export function capital(text: string): string {
-    return text.charAt(0).toUpperCase() + text.slice(1);
-}

@@ -3,9 +3,10 @@ import { paint } from '../../src/report/chart/theme.js';
 import { fixed } from '../../src/report/format.js';
 import { html, type Markup } from '../../src/report/html.js';
 import { round } from '../../src/report/plan.js';
+import { capital } from '../../src/units/capital.js';
 import { pieceWords } from '../../src/units/pieceWords.js';
 import { stackMissing, stackReason } from '../../src/units/stackWords.js';
-import { capital, type Layer, type Stack } from './rows.js';
+import type { Layer, Stack } from './rows.js';
 import { spread } from './spread.js';
 
 const width = 344;

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { unseenCharacters } from '../units/visibleText.js';
 
 /** What a column of an input table holds besides its type: shown in `shared/`, messages and `--help`. */
-export interface ColumnMeta {
+interface ColumnMeta {
     description: string;
     unit?: string;
     /** Value used when the cell is blank; stated in the contract, never guessed. */

@@ -1,4 +1,5 @@
 import { programName } from './programName.js';
+import { counted } from './words.js';
 
 const again = `Name a folder of Parquet files as "${programName()} export readings --by-month --to DIR" writes it.`;
 
@@ -38,7 +39,7 @@ export function folderUnfit(folder: string, reason: string): string {
     return `--readings ${folder}: a file is damaged, or has a column of another type than the others have: ${reason}. Write it again, with the types of the others.`;
 }
 
-export interface FolderFault {
+interface FolderFault {
     file: string;
     row: number;
     column: string;
@@ -49,12 +50,12 @@ export function folderRows(faults: readonly FolderFault[], count: number): strin
     const shown = faults.map(
         ({ file, row, column, reason }) => `\n  ${file} row ${row}, ${column}: ${reason}`,
     );
-    const rows = count === 1 ? '1 row of the folder breaks' : `${count} rows of the folder break`;
+    const rows = counted(count, 'row of the folder breaks', 'rows of the folder break');
     return `--readings: ${rows} the contract, so none is used:${shown.join('')}${count > faults.length ? '\n  ...' : ''}\nMend the file, or load the rows from CSV, where single rows can be set aside.`;
 }
 
 export function folderTwice(faults: readonly FolderFault[], count: number): string {
     const shown = faults.map(({ file, row, reason }) => `\n  ${file} row ${row}: ${reason}`);
-    const keys = count === 1 ? '1 reading is' : `${count} readings are`;
+    const keys = counted(count, 'reading is', 'readings are');
     return `--readings: ${keys} there twice (same vehicle, corner, visit, phase and repeat), in the folder or in the database too:${shown.join('')}${count > faults.length ? '\n  ...' : ''}\nKeep each reading in one place: take the file out of the folder, or use another database with --db.`;
 }

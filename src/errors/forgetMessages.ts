@@ -1,9 +1,9 @@
 import { programName } from './programName.js';
 /** Sentences of `forget`, of `load --instead-of`, and of loads that meet what was voided. */
 
-import { listed, quoted } from './words.js';
+import { counted, listed, quoted } from './words.js';
 
-const rows = (count: number) => (count === 1 ? '1 row' : `${count} rows`);
+const rows = (count: number) => counted(count, 'row');
 
 interface LoadOfFile {
     load_id: number;
@@ -140,7 +140,7 @@ export function nothingToBringBack(id: number): string {
 
 /** `columns` in which the row of the kit differs; null: the kit is not known any more. */
 export function kitMeansOther(kit: string, columns: readonly string[] | null, readings: number): string {
-    const many = readings === 1 ? '1 stored reading' : `${readings} stored readings`;
+    const many = counted(readings, 'stored reading');
     return columns === null
         ? `Kit ${quoted(kit)} is not known any more: the marks of ${many} give no offset.`
         : `Kit ${quoted(kit)} has another ${listed(columns)}: the marks of ${many} mean something else than before.`;

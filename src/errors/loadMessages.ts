@@ -1,7 +1,7 @@
 /** What `load` and `rejects` say about files; the messages about cells carry `{value}` where the cell is put in. */
 
 import { programName } from './programName.js';
-import { listed, quoted, shellWord } from './words.js';
+import { counted, listed, quoted, shellWord } from './words.js';
 
 function columns(names: readonly string[]): string {
     return `${names.length === 1 ? 'column' : 'columns'} ${listed(names)}`;
@@ -221,7 +221,7 @@ export function fileExists(file: string): string {
 }
 
 export function rowsSetAside(rejected: number): string {
-    return `${rejected === 1 ? '1 row was' : `${rejected} rows were`} set aside: ${programName()} rejects shows why, ${programName()} rejects --to FILE.csv writes them out for mending.`;
+    return `${counted(rejected, 'row was', 'rows were')} set aside: ${programName()} rejects shows why, ${programName()} rejects --to FILE.csv writes them out for mending.`;
 }
 
 export function namedTwice(file: string): string {

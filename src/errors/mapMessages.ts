@@ -1,7 +1,7 @@
 /** What `load --map` and `map` say: about the map with file and line, about cells as what follows the name of their column. */
 
 import { programName } from './programName.js';
-import { listed, quoted, shellWord } from './words.js';
+import { counted, listed, quoted, shellWord } from './words.js';
 
 const cut = (text: string) => (text.length > 40 ? `${text.slice(0, 40)}...` : text);
 
@@ -210,7 +210,7 @@ export function mapAsks(
         .map(({ line, key, question }) => `\n    line ${line} ${key}: ${question}`)
         .join('');
     const where = file === null ? 'the map' : file;
-    return `${questions.length === 1 ? '1 question waits' : `${questions.length} questions wait`} in ${where} where ASK stands:${list}`;
+    return `${counted(questions.length, 'question waits', 'questions wait')} in ${where} where ASK stands:${list}`;
 }
 
 export function mapUnwritten(file: string): string {

@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { basename, delimiter, dirname, join } from 'node:path';
 
 /** How a process was started. */
-export interface Started {
+interface Started {
     /** Script as it was named, links not followed; of another program where this one serves as a library. */
     script: string | undefined;
     /** Search path of commands. */

@@ -74,7 +74,7 @@ export function kitReachUnknown(kit: string, place: Place): string {
 }
 
 export function indexBeyond(index: number, kit: string, count: number): string {
-    return `Kit "${kit}" has no index ${index}: it bolts in ${count} ${count === 1 ? 'position' : 'positions'}. Give --index 1 to ${count}.`;
+    return `Kit "${kit}" has no index ${index}: it bolts in ${counted(count, 'position')}. Give --index 1 to ${count}.`;
 }
 
 export function indexUnknown(corner: string, place: Place): string {

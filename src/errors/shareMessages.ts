@@ -59,7 +59,7 @@ export function sameSite(first: string, second: string): string {
 }
 
 /** A car of a shared file by its pseudonym. */
-export interface SharedCar {
+interface SharedCar {
     file: string;
     vehicle: string;
 }

@@ -8,7 +8,7 @@ import { cannotWrite, exportExists, noMonths, unknownExportFormat, unknownName }
 import { systemReason } from '../errors/systemReason.js';
 
 export const exportFormats = ['csv', 'parquet', 'arrow', 'json'] as const;
-export type ExportFormat = (typeof exportFormats)[number];
+type ExportFormat = (typeof exportFormats)[number];
 
 /** A column of a table with what its comment says of it. */
 export interface ExportColumn {
@@ -29,7 +29,7 @@ export function exportFormat(file: string): ExportFormat {
 const columnRow = z.object({ name: z.string(), type: z.string(), comment: z.string().nullable() });
 
 /** Columns of `table` in order; throws a {@link UserError} that lists the tables when there is none of that name. */
-export async function exportColumns(db: Database, table: string): Promise<ExportColumn[]> {
+async function exportColumns(db: Database, table: string): Promise<ExportColumn[]> {
     const columns = await db.rows(
         columnRow,
         `select column_name as name, data_type as type, comment from duckdb_columns()
@@ -73,7 +73,7 @@ function spreadsheetSafe(column: ExportColumn): string {
 }
 
 /** The whole of `table` in the order of its columns, so that the same content gives the same file. */
-export function exportQuery(table: string, columns: readonly ExportColumn[], format: ExportFormat): string {
+function exportQuery(table: string, columns: readonly ExportColumn[], format: ExportFormat): string {
     const list = columns.map((column) =>
         format === 'csv'
             ? spreadsheetSafe(column)

@@ -2,7 +2,7 @@ import { identifier } from '../db/database.js';
 import { bookkeeping } from '../db/schema.js';
 
 /** Whether a file with the columns `names` is an exported table of rows: it has the columns that say where each came from. */
-export function isExported(names: readonly string[]): boolean {
+function isExported(names: readonly string[]): boolean {
     return bookkeeping.origin.every((name) => names.includes(name));
 }
 

@@ -58,7 +58,7 @@ export const MAX_LINE_BYTES = 16 * 1024 * 1024;
 const MAX_GUESSES = 40;
 
 /** What keeps a header from fitting a contract. */
-export interface Misfit {
+interface Misfit {
     unknown: { name: string; nearest: string | null }[];
     missing: string[];
     repeated: string[];

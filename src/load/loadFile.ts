@@ -16,7 +16,7 @@ import type { Malformed, Piece } from './spool.js';
 import { noteStored, rejectRows, takeRows } from './takeRows.js';
 import { leaveVoided, stillVoidedNotes } from './voidedAgain.js';
 
-export interface FileOptions {
+interface FileOptions {
     replace: boolean;
     dryRun: boolean;
     /** The earlier load that the file stands in for. */

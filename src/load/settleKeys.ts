@@ -8,7 +8,7 @@ import type { Piece } from './spool.js';
 import { spooledTexts } from './spoolSql.js';
 
 /** What became of the rows of a file whose key was taken already. */
-export interface KeyCounts {
+interface KeyCounts {
     duplicate: number;
     conflict: number;
     replaced: number;

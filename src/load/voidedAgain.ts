@@ -9,7 +9,7 @@ import { contentHash, keyHash } from './keySql.js';
 const stillVoided = z.object({ voiding_id: z.int(), row_count: z.int() });
 
 /** Rows that stay voided, by voiding. */
-export type StillVoided = readonly z.infer<typeof stillVoided>[];
+type StillVoided = readonly z.infer<typeof stillVoided>[];
 
 /** Query for the hashes of key and content of rows that are voided. */
 export function voidedHashes({ contract }: Pick<FileLoad, 'contract'>): string {

@@ -2,7 +2,7 @@ import { groupings } from '../contracts/results/audit.js';
 import { UsageError } from '../errors/errors.js';
 import { tooManyGroupings, unknownGrouping } from '../errors/messages.js';
 
-export type Grouping = (typeof groupings)[number];
+type Grouping = (typeof groupings)[number];
 
 /** How settings are judged and put together. */
 export interface AuditQuestion {

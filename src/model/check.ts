@@ -18,12 +18,12 @@ export interface CheckGroup {
 }
 
 /** A check that could not be asked, or whose findings break the contract: a bug of ours. */
-export interface CheckFailure {
+interface CheckFailure {
     check: string;
     error: Error;
 }
 
-export interface CheckAnswer {
+interface CheckAnswer {
     rows: CheckRow[];
     notes: string[];
     /** The same rows by check, surest first; checks whose findings cannot be told last. */

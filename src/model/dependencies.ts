@@ -11,7 +11,7 @@ import {
 } from './sqlFile.js';
 
 /** What SQL stands on, macros and questions followed, views not: names of tables and views, and the files of what it calls, in run order. */
-export interface Grounds {
+interface Grounds {
     tables: ReadonlySet<string>;
     functions: readonly FunctionFile[];
     questions: readonly QuestionFile[];

@@ -5,7 +5,7 @@ import { driftWords, readingThatWouldTell } from '../units/driftWords.js';
 import { askedDrift, driftNotes } from './driftNotes.js';
 import { requireName } from './names.js';
 
-export interface DriftQuestion {
+interface DriftQuestion {
     vehicle?: string | undefined;
     /** ISO 8601 date or date and time, local wall time: sessions measured from then on. */
     since?: string | undefined;
@@ -22,12 +22,10 @@ const read = z.object({
 });
 
 /** A row of table `drift` as it is stored: without its words, with what was read. */
-export const storedDriftRow = driftRow
-    .omit({ words: true, reading_that_would_tell: true })
-    .extend(read.shape);
+const storedDriftRow = driftRow.omit({ words: true, reading_that_would_tell: true }).extend(read.shape);
 
 /** The row with its words, as the contract has it. */
-export function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
+function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
     const { has_caster, has_toe, has_sai, has_rears, has_other_front, reason, ...told } = row;
     return {
         ...told,

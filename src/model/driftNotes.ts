@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { Database } from '../db/database.js';
 import { noSessions } from '../errors/messages.js';
+import { counted } from '../errors/words.js';
 
 const odds = z.object({ prior: z.number(), share: z.number(), session_count: z.number() });
 const rates = z.object({ named_count: z.int(), wrong: z.number(), rate: z.number() });
@@ -58,7 +59,7 @@ export async function driftNotes(
     );
     if (named !== undefined && named.named_count > 0) {
         notes.push(
-            `Of ${named.named_count} ${named.named_count === 1 ? 'cause' : 'causes'} named in all sessions, ${named.wrong.toFixed(1)} are expected to be wrong (false-discovery rate, kept within ${percent(named.rate)}).`,
+            `Of ${counted(named.named_count, 'cause')} named in all sessions, ${named.wrong.toFixed(1)} are expected to be wrong (false-discovery rate, kept within ${percent(named.rate)}).`,
         );
     }
     const [slips] = await db.rows(

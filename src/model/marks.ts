@@ -42,7 +42,7 @@ export async function storeMarks(db: Database, marks: ReadonlyMap<string, Mark>)
 }
 
 /** What all tables rest on. */
-export interface Foundation {
+interface Foundation {
     /** Versions of the program, its functions in `src/stats` and DuckDB. */
     engine: string;
     /** By kind of input, a text that changes with its rows. */

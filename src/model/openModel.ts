@@ -15,8 +15,8 @@ export interface OpenModelOptions
     onMade?: OnMade;
 }
 
-/** Up to this size of the file several threads cost a fifth more CPU and save no time (the example season, two cores). */
-const ONE_THREAD_BYTES = 16e6;
+/** Up to this size of the file several threads cost more CPU and save no time: the example season with its models has 28 MB. */
+const ONE_THREAD_BYTES = 100e6;
 
 const threadsFor = (file: string) =>
     existsSync(file) && statSync(file).size <= ONE_THREAD_BYTES ? 1 : undefined;

@@ -23,7 +23,7 @@ const presentCorner = z.object({
     ...place,
 });
 
-export type PresentCorner = z.infer<typeof presentCorner>;
+type PresentCorner = z.infer<typeof presentCorner>;
 
 /** The front corners of `vehicle` as they stand; a UserError where place or angles of one are not known. */
 export async function presentCar(db: Database, vehicle: string): Promise<PresentCorner[]> {

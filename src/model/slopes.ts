@@ -4,10 +4,11 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
+import { counted } from '../errors/words.js';
 import { equalToeWords } from '../units/equalToeWords.js';
 import { requireName } from './names.js';
 
-export interface SlopesAnswer {
+interface SlopesAnswer {
     rows: SlopeRow[];
     notes: string[];
 }
@@ -80,7 +81,7 @@ async function slopeNotes(
         .reduce((sum, row) => sum + row.downweighted_count, 0);
     if (down > 0) {
         notes.push(
-            `${down} ${down === 1 ? 'change was' : 'changes were'} down-weighted as far from the others; ${programName()} check lists them${rows.some((row) => row.install_count > 0) ? ', but for installs' : ''}.`,
+            `${counted(down, 'change was', 'changes were')} down-weighted as far from the others; ${programName()} check lists them${rows.some((row) => row.install_count > 0) ? ', but for installs' : ''}.`,
         );
     }
     for (const row of rows.filter(({ response, axis }) => response === 'camber_deg' && axis === 'out')) {

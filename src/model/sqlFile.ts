@@ -32,7 +32,7 @@ export interface SqlFile {
 const columnLine = /^-- column (\w+) ([A-Z0-9_]+(?:\[\])*)(?: \[([^\]]+)\])?: (.+)$/;
 
 /** Reads the header of a model file. Throws when a part of it is missing: the header is the documentation. */
-export function parseSqlFile(file: string, text: string): SqlFile {
+function parseSqlFile(file: string, text: string): SqlFile {
     const table = /^\d{3}_(\w+)\.sql$/.exec(file)?.[1];
     if (table === undefined) throw new Error(`sql/${file}: the name must be NNN_table_name.sql`);
     const lines = text.split('\n').filter((line) => line.startsWith('-- '));

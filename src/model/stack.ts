@@ -14,7 +14,7 @@ import { knownNames, requireName } from './names.js';
 import { stackNotes } from './stackNotes.js';
 import { type ChangedRules, changedRules, requireRules } from './stackRules.js';
 
-export interface StackQuestion {
+interface StackQuestion {
     kit: string;
     /** Shaft that the stack goes on; none = every shaft of the shafts table. */
     shaft?: string | undefined;
@@ -25,7 +25,7 @@ export interface StackQuestion {
     limit?: number | undefined;
 }
 
-export interface StackAnswer {
+interface StackAnswer {
     rows: StackRow[];
     notes: string[];
 }

@@ -1,17 +1,16 @@
 import type { MeasuredStackRow, StackRow } from '../contracts/results/stack.js';
+import { capital } from '../units/capital.js';
 import { pieceWords } from '../units/pieceWords.js';
 import { plain } from '../units/plain.js';
 import { rangeWords } from '../units/stackWords.js';
 
 /** What the sentences need besides the published rows, of the best stack. */
-export interface StackContext {
+interface StackContext {
     keep: number | true | undefined;
     best: MeasuredStackRow;
     /** Parts that go on the shaft, of roles that the best stack leaves out, and are not marked as required. */
     omitted: readonly string[];
 }
-
-const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 function headline({ kit, shaft, parts, sound, reason, missing }: StackRow): string {
     const order = parts.length === 0 ? 'nothing at all' : `${pieceWords(parts)}, from the seat upward`;

@@ -84,12 +84,12 @@ export interface WhatIf {
     data: WhatIfData;
 }
 
-export interface Paragraph {
+interface Paragraph {
     kind: 'paragraph';
     text: string;
 }
 
-export interface Legend {
+interface Legend {
     kind: 'legend';
     entries: readonly LegendEntry[];
 }

@@ -3,7 +3,7 @@ import type { Section } from './blocks.js';
 
 /** Row schema per query: the name is the file `reports/NAME/<name>.sql`. */
 export type RowSchemas = Readonly<Record<string, z.ZodObject>>;
-export type RowsOf<S extends RowSchemas> = { readonly [K in keyof S]: readonly z.infer<S[K]>[] };
+type RowsOf<S extends RowSchemas> = { readonly [K in keyof S]: readonly z.infer<S[K]>[] };
 
 /** A sentence, with what it is about in front where that helps to find it. */
 export interface Finding {
@@ -32,7 +32,7 @@ export interface Filter {
 }
 
 /** Everything that one page says, from the rows of its queries. Cautions and build stamp are added by the frame. */
-export interface ReportDefinition<S extends RowSchemas> {
+interface ReportDefinition<S extends RowSchemas> {
     title: string;
     /** What the page answers. */
     question: string;

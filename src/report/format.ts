@@ -19,3 +19,13 @@ export function counted(value: number, one: string, many = `${one}s`): string {
 export function listed(words: readonly string[]): string {
     return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
+
+/** A share in per cent, whole; a dash for none. */
+export function percent(share: number | null): string {
+    return share === null ? '–' : `${fixed(100 * share, 0)} %`;
+}
+
+/** A share in per cent, for a column. */
+export function hundred(share: number | null): number | null {
+    return share === null ? null : 100 * share;
+}

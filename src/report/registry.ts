@@ -18,7 +18,7 @@ export function listReports(): string[] {
         .sort();
 }
 
-export interface LoadedReport {
+interface LoadedReport {
     name: string;
     report: Report;
     /** SQL file per row schema. */

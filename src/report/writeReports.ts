@@ -4,7 +4,7 @@ import type { ReportChoice } from './choice.js';
 import { listReports } from './registry.js';
 import { renderReport } from './renderReport.js';
 
-export interface WrittenReport {
+interface WrittenReport {
     name: string;
     file: string;
     bytes: number;

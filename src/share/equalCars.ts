@@ -11,7 +11,7 @@ const equalCar = z.object({
     first_site: z.string(),
     first_vehicle: z.string(),
 });
-export type EqualCar = z.infer<typeof equalCar>;
+type EqualCar = z.infer<typeof equalCar>;
 
 /** Fewest moves of an angle that tell a car from another one. */
 const FEWEST_MOVES = 3;

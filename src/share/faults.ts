@@ -5,7 +5,7 @@ import type { Column, TableContract } from '../contracts/table.js';
 import { type Database, identifier, literal } from '../db/database.js';
 
 /** The first thing of a shared file that breaks its contract. */
-export interface ShareFault {
+interface ShareFault {
     /** Row of the file from 1; null: the file as a whole. */
     row: number | null;
     kind: string | null;

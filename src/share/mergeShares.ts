@@ -94,7 +94,7 @@ async function buildMerged(db: Database): Promise<void> {
     for (const model of await neededFor(db, asked, left)) await buildTable(db, model);
 }
 
-export interface MergeOptions {
+interface MergeOptions {
     threads?: number;
     signal?: AbortSignal;
     /** Counts cars that stand under two pseudonyms once; without it they are refused. */

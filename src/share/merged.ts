@@ -10,7 +10,7 @@ import { slopeRow } from '../contracts/results/slopes.js';
 import type { Database } from '../db/database.js';
 import { mergedNotes } from './mergedNotes.js';
 
-export interface MergedAnswer {
+interface MergedAnswer {
     rows: MergeRow[];
     populations: PopulationRow[];
     needs: NeedRow[];

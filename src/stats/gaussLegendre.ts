@@ -13,7 +13,7 @@ const half: readonly (readonly [number, number])[] = [
 ];
 
 /** A quadrature rule: pairs of node and weight. */
-export type Rule = readonly (readonly [number, number])[];
+type Rule = readonly (readonly [number, number])[];
 
 /** The 20-point Gauss-Legendre rule on -1..1. */
 export const gaussLegendre20: Rule = half.flatMap(([x, w]) => [[-x, w] as const, [x, w] as const]);

@@ -1,6 +1,6 @@
 import { blocksOf, type NormalEquations, predictor, times } from './mixedModel.js';
 
-export interface PredictedEffect {
+interface PredictedEffect {
     effect: number;
     effectVariance: number;
     /** Effect less the average of its group, each level weighted by what the readings tell of it (its element of A); null for a group of one. */

@@ -71,7 +71,7 @@ function scoringSteps(
     return [(j22 * scores[0]! - j12 * scores[1]!) / det, (j11 * scores[1]! - j12 * scores[0]!) / det];
 }
 
-export interface VarianceRatios {
+interface VarianceRatios {
     /** Variance of each factor over the error variance; null where fewer than two of its levels were compared. */
     ratios: [number | null, number | null];
     /** Variance of an error with weight 1. */

@@ -3,7 +3,7 @@ import { programName } from '../errors/programName.js';
 export type Basis = 'own' | 'others' | 'geometry' | 'flagged';
 
 /** An angle of a chassis, and where its degrees per mm come from. */
-export interface Based {
+interface Based {
     chassis: string;
     angle: string;
     basis: Basis;

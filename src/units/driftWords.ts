@@ -51,7 +51,7 @@ export interface Drifted {
 }
 
 /** Which angles, and which other corners, were read before and after. */
-export interface ReadAngles {
+interface ReadAngles {
     has_caster: boolean;
     has_toe: boolean;
     has_sai: boolean;
@@ -60,7 +60,7 @@ export interface ReadAngles {
 }
 
 /** `+1.5 marks`, `+1.5 marks on the first scale and -0.5 on the second`; null where the plate has no known marks. */
-export function marksBackWords({
+function marksBackWords({
     mark_1_back,
     mark_2_back,
 }: Pick<Drifted, 'mark_1_back' | 'mark_2_back'>): string | null {

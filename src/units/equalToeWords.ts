@@ -1,5 +1,5 @@
 /** What is said of camber changes that could not be brought to equal toe. */
-export interface UnequalToe {
+interface UnequalToe {
     unequal_toe_count: number;
     no_caster_count: number;
 }

@@ -1,7 +1,7 @@
 import { plain } from './plain.js';
 
 /** A dry stack as the SQL question `stacks` measures it, in mm; `short_mm` and `room_mm` at the worst tolerances. */
-export interface MeasuredStack {
+interface MeasuredStack {
     sound: boolean;
     defects: readonly { text: string; lack: string }[];
     bearing_part: string | null;

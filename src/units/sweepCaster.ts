@@ -2,7 +2,7 @@ import { degToRad } from './degToRad.js';
 import { radToDeg } from './radToDeg.js';
 
 /** Camber of a wheel steered by the same angle either way; `in`: its front points inboard. Signs of the contract. */
-export interface Sweep {
+interface Sweep {
     camber_in_deg: number;
     camber_out_deg: number;
     /** Angle of the wheel from straight ahead, seen from above, as a turntable shows it; over 0 and under 90. */

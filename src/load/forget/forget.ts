@@ -18,7 +18,7 @@ import { bringBack } from './bringBack.js';
 import { type Asked, askedRows, type Question } from './targets.js';
 import { type Reason, voidRows } from './voidRows.js';
 
-export interface ForgetAnswer {
+interface ForgetAnswer {
     rows: ForgottenRow[];
     notes: string[];
 }

@@ -23,7 +23,7 @@ import { numberReader } from './numberForms.js';
 export type Value = string | number | null;
 
 /** Turns the text that counts into our value; `corner` is that of the row, where it is known. */
-export type ValueReader = (taken: Taken, corner: Value) => Value | Unfit;
+type ValueReader = (taken: Taken, corner: Value) => Value | Unfit;
 
 const unseenPattern = new RegExp(`[${unseenCharacters}]`, 'u');
 

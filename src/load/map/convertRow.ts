@@ -8,7 +8,7 @@ import type { Value } from './cellValue.js';
 import { blankCells, type ColumnReader, columnReaders } from './columnReader.js';
 
 /** What became of one row of theirs: rows of ours, by the names of the converter, and what could not be taken. */
-export interface Converted {
+interface Converted {
     rows: Value[][];
     rejects: Unfit[];
 }

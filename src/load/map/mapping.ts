@@ -34,7 +34,7 @@ interface FoundHeader {
     columnCount: number;
 }
 
-export function dialectOf({ delimiter, quote }: ImportMap): Dialect {
+function dialectOf({ delimiter, quote }: ImportMap): Dialect {
     return { delimiter, quoted: quote === '"' };
 }
 

@@ -66,7 +66,7 @@ const forms: Record<string, NumberForm> = {
 const bare = decimalForm(/$/);
 
 /** Reads the numbers of one column; the text has plain signs. Null where it is no number of that form. */
-export interface NumberReader {
+interface NumberReader {
     read: (text: string) => number | null;
     example: string;
 }

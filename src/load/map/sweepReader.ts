@@ -8,7 +8,7 @@ import { type Taken, Unfit } from './cellText.js';
 import { type Value, valueReader } from './cellValue.js';
 
 /** The cells of a sweep: camber with the steering turned left and right, and the angle of the wheel. */
-export interface SweepCells {
+interface SweepCells {
     left: Taken;
     right: Taken;
     steer: Taken | number;

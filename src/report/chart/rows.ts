@@ -1,5 +1,5 @@
 /** Rows of objects from columns; shared by the static picture and the browser. */
-export function toRows(columns: Readonly<Record<string, readonly unknown[]>>): Record<string, unknown>[] {
+function toRows(columns: Readonly<Record<string, readonly unknown[]>>): Record<string, unknown>[] {
     const names = Object.keys(columns);
     const count = names.length === 0 ? 0 : columns[names[0]!]!.length;
     return Array.from({ length: count }, (_, index) =>

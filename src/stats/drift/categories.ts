@@ -7,7 +7,7 @@ import { type Pattern, patternNamed } from './patterns.js';
 export type Row = Readonly<Record<string, unknown>>;
 
 /** A cause and size class; causes on the whole car have one size class. */
-export interface Category {
+interface Category {
     cause: string;
     size: number;
 }

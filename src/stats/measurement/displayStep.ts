@@ -1,5 +1,5 @@
 /** Distinct values with the number of readings that show each. */
-export type Counted = ReadonlyMap<number, number>;
+type Counted = ReadonlyMap<number, number>;
 
 const FINEST_DECIMALS = 4;
 /** Share of the readings that must lie on a grid; the others are typing mistakes. */

@@ -54,7 +54,7 @@ function distances(cell: Cell): number[] {
 }
 
 /** What mistakes do not spoil: standard deviation from the median distance of two readings of one state, and its degrees of freedom. */
-export interface Usual {
+interface Usual {
     sd: number;
     df: number;
 }

@@ -1,7 +1,7 @@
 import { determinant, type Pair, quadratic, type Symmetric, times, zero } from './plane.js';
 
 /** What one vehicle says: weighted sums over its moves. */
-export interface Cluster {
+interface Cluster {
     /** Sum of squares, mm2. */
     xx: Symmetric;
     /** What free constants beside the slopes take from the variance of the score, mm2; undefined: none. */
@@ -10,7 +10,7 @@ export interface Cluster {
     score: Pair;
 }
 
-export interface ClusterVariance {
+interface ClusterVariance {
     /** CR2 covariance of the two slopes, without the factor of the robust weights. */
     variance: Symmetric;
     /** Satterthwaite degrees of freedom under independent errors; null where no residual is left. */

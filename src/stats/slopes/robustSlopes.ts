@@ -104,7 +104,7 @@ export function scaleEstimate(moves: Moves, start: Start): { slopes: Pair; scale
     return { slopes, scale };
 }
 
-export interface RobustFit {
+interface RobustFit {
     slopes: Pair;
     /** Whether the iteration came to rest. */
     settled: boolean;

@@ -11,7 +11,7 @@ export interface ChassisSlope {
 }
 
 /** How the slopes of one angle along one axis differ between chassis; in deg/mm and their squares. */
-export interface SlopePopulation {
+interface SlopePopulation {
     chassisCount: number;
     /** Mean ratio of CR2 variance to model variance, weighted by df, at least 1. */
     dispersion: number;

@@ -7,7 +7,7 @@ export interface Ratio {
 }
 
 /** How far the model variances can be trusted. */
-export interface ModelTrust {
+interface ModelTrust {
     /** A typical CR2 variance in units of the model variance. */
     dispersion: number;
     /** Degrees of freedom that the model variance is worth beside a CR2 variance. */
