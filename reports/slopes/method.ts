@@ -7,7 +7,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Move',
-        text: 'The difference of two readings of one corner within one visit, with the same kit and a known, different offset. An install crosses a change of mount and is not a move. Toe is used only where the tie rods were not turned in between. Camber is brought to equal toe where toe and caster were read.',
+        text: 'The difference of two readings of one corner within one visit, with the same kit and a known, different offset. An install or a change of kit crosses a change of mount: it is not drawn, and tells of the slopes beside a free constant for each change of kit with four or more of them. Toe is used only where the tie rods were not turned in between. Camber is brought to equal toe where toe and caster were read.',
     },
     {
         term: 'Own slope',

@@ -34,6 +34,7 @@ async function oneChassis(moves: [number, number, number, number][], slope: Row 
         move_count: 0,
         vehicle_count: 0,
         downweighted_count: 0,
+        install_count: 0,
         unequal_toe_count: 0,
         no_caster_count: 0,
         reliability_corrected: false,
