@@ -52,7 +52,7 @@ export async function driftNotes(
     ];
     const [named] = await db.rows(
         rates,
-        `select count(p_wrong) as named_count, coalesce(grid_sum(p_wrong), 0) as wrong, false_discovery_rate as rate
+        `select count(p_wrong) as named_count, coalesce(sum(p_wrong order by p_wrong), 0) as wrong, false_discovery_rate as rate
         from drift_rules
         left join (select p_wrong from drift where verdict in ('plate_moved', 'bent', 'other')) on true
         group by all`,

@@ -16,7 +16,7 @@ export interface OpenModelOptions
 }
 
 /** Up to this size of the file several threads cost more CPU and save no time: the example season with its models has 28 MB. */
-const ONE_THREAD_BYTES = 100e6;
+const ONE_THREAD_BYTES = 50e6;
 
 const threadsFor = (file: string) =>
     existsSync(file) && statSync(file).size <= ONE_THREAD_BYTES ? 1 : undefined;
