@@ -34,15 +34,25 @@ select
     from_phase,
     to_phase,
     kit_change,
-    'camber_deg' as response,
+    response,
     move_out_mm,
     move_aft_mm,
     mid_out_mm,
     mid_aft_mm,
-    camber_change_deg as change_deg,
-    camber_read_change_deg as read_change_deg,
+    case response
+        when 'camber_deg' then camber_change_deg
+        when 'caster_deg' then caster_change_deg
+        when 'sai_deg' then sai_change_deg
+        else toe_change_deg
+    end as change_deg,
+    case when response = 'camber_deg' then camber_read_change_deg else change_deg end as read_change_deg,
     equal_toe,
-    camber_weight as weight,
+    case response
+        when 'camber_deg' then camber_weight
+        when 'caster_deg' then caster_weight
+        when 'sai_deg' then sai_weight
+        else toe_weight
+    end as weight,
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
@@ -51,85 +61,5 @@ select
     source_file,
     source_line
 from state_pairs
-where camber_change_deg is not null
-union all
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    from_phase,
-    to_phase,
-    kit_change,
-    'caster_deg' as response,
-    move_out_mm,
-    move_aft_mm,
-    mid_out_mm,
-    mid_aft_mm,
-    caster_change_deg as change_deg,
-    caster_change_deg as read_change_deg,
-    equal_toe,
-    caster_weight as weight,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
-    from_reader,
-    to_reader,
-    source_file,
-    source_line
-from state_pairs
-where caster_change_deg is not null
-union all
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    from_phase,
-    to_phase,
-    kit_change,
-    'sai_deg' as response,
-    move_out_mm,
-    move_aft_mm,
-    mid_out_mm,
-    mid_aft_mm,
-    sai_change_deg as change_deg,
-    sai_change_deg as read_change_deg,
-    equal_toe,
-    sai_weight as weight,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
-    from_reader,
-    to_reader,
-    source_file,
-    source_line
-from state_pairs
-where sai_change_deg is not null
-union all
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    from_phase,
-    to_phase,
-    kit_change,
-    'toe_deg' as response,
-    move_out_mm,
-    move_aft_mm,
-    mid_out_mm,
-    mid_aft_mm,
-    toe_change_deg as change_deg,
-    toe_change_deg as read_change_deg,
-    equal_toe,
-    toe_weight as weight,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
-    from_reader,
-    to_reader,
-    source_file,
-    source_line
-from state_pairs
-where toe_change_deg is not null
+cross join (values ('camber_deg'), ('caster_deg'), ('sai_deg'), ('toe_deg')) as angles(response)
+where change_deg is not null

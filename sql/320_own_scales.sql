@@ -1,6 +1,6 @@
 -- title: Robust scale of the residuals, by itself
 -- grain: one row per chassis and response
--- source: slope_moves, slope_priors, gauge_priors
+-- source: slope_moves, move_priors
 -- missing: none
 -- computed by: src/stats/tables
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the best
@@ -31,14 +31,5 @@ select
     step_var,
     noise_var
 from slope_moves
-inner join (
-    select
-        response,
-        max(mean_deg_per_mm) filter (where axis = 'out') as prior_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft,
-        2 * power(any_value(noise_sd_deg), 2) as noise_var
-    from slope_priors
-    group by response
-) as priors using (response)
-inner join (select response, power(8 * bias_sd_deg, 2) as step_var from gauge_priors) as steps using (response)
+inner join move_priors using (response)
 order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader, kit_change

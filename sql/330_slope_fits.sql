@@ -1,6 +1,6 @@
 -- title: Robust joint fit of the two slopes
 -- grain: one row per chassis and response
--- source: slope_moves, slope_scales, slope_priors, gauge_priors
+-- source: slope_moves, slope_scales, move_priors
 -- missing: none; an axis without information keeps 0 here and is NULL in slope_estimates
 -- computed by: src/stats/tables
 -- MM-estimate: bisquare with 95 % efficiency at the fixed scale, iterated from the S-estimate, no intercept, but a free constant for each
@@ -32,14 +32,5 @@ select
     prior_aft
 from slope_moves
 inner join slope_scales using (chassis, response)
-inner join (
-    select
-        response,
-        2 * power(any_value(noise_sd_deg), 2) as noise_var,
-        max(mean_deg_per_mm) filter (where axis = 'out') as prior_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft
-    from slope_priors
-    group by response
-) as priors using (response)
-inner join (select response, power(8 * bias_sd_deg, 2) as step_var from gauge_priors) as steps using (response)
+inner join move_priors using (response)
 order by chassis, response, move_out_mm, move_aft_mm, change_deg, weight, from_reader, to_reader, kit_change

@@ -1,6 +1,6 @@
 -- title: Slopes with cluster-robust standard errors
 -- grain: one row per chassis and response that has moves
--- source: slope_moves, slope_fits, slope_priors, gauge_priors
+-- source: slope_moves, slope_fits, move_priors
 -- missing: a slope is NULL where the chassis never moved along its axis, or only along one slanting line (rank 'line')
 -- computed by: src/stats/tables
 -- Sandwich of the MM-estimate with the working weights w (robustbase's .vcov.w form: bread X'WX, factor sum w / sum psi'),
@@ -67,16 +67,7 @@ select
     prior_aft
 from slope_moves
 inner join slope_fits using (chassis, response)
-inner join (
-    select
-        response,
-        2 * power(any_value(noise_sd_deg), 2) as noise_var,
-        max(mean_deg_per_mm) filter (where axis = 'out') as prior_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft
-    from slope_priors
-    group by response
-) as priors using (response)
-inner join (select response, power(8 * bias_sd_deg, 2) as step_var from gauge_priors) as steps using (response)
+inner join move_priors using (response)
 order by
     chassis,
     response,

@@ -1,4 +1,4 @@
-import { blocksOf, type NormalEquations, predictor, times } from './mixedModel.js';
+import { type Block, blocksOf, type NormalEquations, predictor, times } from './mixedModel.js';
 
 interface PredictedEffect {
     effect: number;
@@ -6,6 +6,27 @@ interface PredictedEffect {
     /** Effect less the average of its group, each level weighted by what the readings tell of it (its element of A); null for a group of one. */
     deviation: number | null;
     deviationVariance: number | null;
+}
+
+/** Best linear unbiased prediction of the levels of a block, and the covariance of its errors, row by row. */
+export interface EffectBlock {
+    block: Block;
+    effects: Float64Array;
+    covariance: Float64Array;
+}
+
+/** The blocks of `equations`, predicted; `variances` of the effects of each level, over 0. */
+export function effectBlocks(
+    equations: NormalEquations,
+    variances: readonly number[],
+    errorVariance: number,
+): EffectBlock[] {
+    return blocksOf(equations).map((block) => {
+        const roots = block.levels.map((level) => Math.sqrt(variances[level]! / errorVariance));
+        const covariance = predictor(block, roots).map((value) => value * errorVariance);
+        const effects = times(covariance, block.xy).map((value) => value / errorVariance);
+        return { block, effects, covariance };
+    });
 }
 
 /**
@@ -22,14 +43,9 @@ export function predictedEffects(
     errorVariance: number,
 ): PredictedEffect[] {
     const predicted: PredictedEffect[] = [];
-    for (const block of blocksOf(equations)) {
-        const { levels, xx, xy } = block;
+    for (const { block, effects, covariance } of effectBlocks(equations, variances, errorVariance)) {
+        const { levels, xx } = block;
         const n = levels.length;
-        const covariance = predictor(
-            block,
-            levels.map((level) => Math.sqrt(variances[level]! / errorVariance)),
-        ).map((value) => value * errorVariance);
-        const effects = times(covariance, xy).map((value) => value / errorVariance);
         for (const group of new Set(levels.map((level) => groups[level]!))) {
             const members = levels.flatMap((level, i) => (groups[level] === group ? [i] : []));
             const total = members.reduce((sum, i) => sum + xx[i * n + i]!, 0);

@@ -1,3 +1,5 @@
+import { median } from '../slopes/median.js';
+
 /** Two readings of one setting, the later less the earlier, each by a mounting of its own. */
 export interface Gap {
     /** deg */
@@ -30,12 +32,6 @@ export interface Walk {
     pairCount: number;
 }
 
-function medianOf(values: readonly number[]): number {
-    const sorted = [...values].sort((a, b) => a - b);
-    const middle = sorted.length >> 1;
-    return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
-}
-
 /**
  * Gaps of two readers about the middle of all that the two have read, so that their biases take no part; widened for the middle, which
  * follows the gaps. Two readers with one setting in common say nothing.
@@ -49,7 +45,7 @@ export function centred(gaps: readonly Gap[]): Gap[] {
     }
     const others = [...byPair.values()].flatMap((met) => {
         if (met.length < 2) return [];
-        const middle = medianOf(met.map(({ gap }) => gap));
+        const middle = median(Float64Array.from(met, ({ gap }) => gap))!;
         const widening = Math.sqrt(met.length / (met.length - 1));
         return met.map((gap) => ({ ...gap, gap: (gap.gap - middle) * widening }));
     });
@@ -233,8 +229,11 @@ export function walkOf(gaps: readonly Gap[], setUpVariance: number): Walk | null
         passed += weight;
         return passed >= half;
     })!.rate;
-    const spread = medianOf(own.map(({ gap, days }) => Math.abs(gap - (rate * days) / 7)));
-    const excess = Math.max((1.4826 * spread) ** 2 - medianOf(own.map(({ variance }) => variance)), 0);
+    const spread = median(Float64Array.from(own, ({ gap, days }) => Math.abs(gap - (rate * days) / 7)))!;
+    const excess = Math.max(
+        (1.4826 * spread) ** 2 - median(Float64Array.from(own, ({ variance }) => variance))!,
+        0,
+    );
     // Where the gauge walks, what its gaps scatter about the walk tells of its set-ups.
     const added = Math.min(2 * setUpVariance, excess);
     let standardError = Number.POSITIVE_INFINITY;

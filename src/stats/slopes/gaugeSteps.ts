@@ -1,15 +1,10 @@
+import { median } from './median.js';
 import type { Moves, Pair } from './plane.js';
 
 /** Who read the two states of each move: null where one gauge read both. */
 export interface Readers {
     from: readonly (number | null)[];
     to: readonly (number | null)[];
-}
-
-function medianOf(values: readonly number[]): number {
-    const sorted = [...values].sort((a, b) => a - b);
-    const middle = sorted.length >> 1;
-    return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
 }
 
 /**
@@ -43,9 +38,9 @@ export function withoutSteps(
             change[i] = -change[i]!;
         }
         const rest = members.map((i) => change[i]! - prior.out * out[i]! - prior.aft * aft[i]!);
-        const middle = medianOf(rest);
+        const middle = median(Float64Array.from(rest))!;
         const spread = Math.max(
-            1.4826 * medianOf(rest.map((value) => Math.abs(value - middle))),
+            1.4826 * median(Float64Array.from(rest, (value) => Math.abs(value - middle)))!,
             Math.sqrt(noiseVariance),
         );
         const sums = { weight: 0, out: 0, aft: 0, change: 0 };

@@ -1,4 +1,4 @@
-import { blocksOf, predictor, times } from '../mixedModel.js';
+import { effectBlocks } from '../predictedEffects.js';
 import { type Row, rowsOf, type TableFunction } from './batch.js';
 
 interface Bias {
@@ -47,16 +47,13 @@ function effectsOf(tables: Tables, response: string, variances: readonly number[
     };
     const effects = new Float64Array(variances.length);
     const places = new Map<number, { block: number; at: number }>();
-    const covariances = blocksOf(equations).map((block, b) => {
-        const roots = block.levels.map((level) => Math.sqrt(variances[level]! / errorVariance));
-        const p = predictor(block, roots);
-        const found = times(p, block.xy);
-        block.levels.forEach((level, at) => {
+    const blocks = effectBlocks(equations, variances, errorVariance);
+    for (const [b, { block, effects: found }] of blocks.entries()) {
+        for (const [at, level] of block.levels.entries()) {
             effects[level] = found[at]!;
             places.set(level, { block: b, at });
-        });
-        return { matrix: p.map((value) => value * errorVariance), size: block.levels.length };
-    });
+        }
+    }
     const told = new Set<number>();
     for (const [k, xx] of equations.xx.entries()) {
         if (equations.first[k] === equations.second[k] && xx > 1e-9) told.add(equations.first[k]! - 1);
@@ -66,8 +63,8 @@ function effectsOf(tables: Tables, response: string, variances: readonly number[
         covariance(i, j) {
             const [one, other] = [places.get(i)!, places.get(j)!];
             if (one.block !== other.block) return 0;
-            const { matrix, size } = covariances[one.block]!;
-            return matrix[one.at * size + other.at]!;
+            const { block, covariance } = blocks[one.block]!;
+            return covariance[one.at * block.levels.length + other.at]!;
         },
         compared: (i) => told.has(i),
     };
