@@ -1,10 +1,11 @@
 import { execFileSync, spawnSync } from 'node:child_process';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { listReports } from '../src/report/registry.js';
 import { nodeOf, nodeVersions } from './support/nodes.js';
 import { tarball } from './support/packed.js';
-import { faults, Shipped } from './support/shipped.js';
+import type { PackedProgram } from './support/packedProgram.js';
+import { type Answer, faults, Shipped } from './support/shipped.js';
 
 /** The tarball, installed by npm into an empty folder: all commands and pages, on the oldest Node and the newest. */
 
@@ -12,14 +13,20 @@ type Kind = 'loaded' | 'demo' | 'empty';
 
 let shipped: Shipped;
 let examples: ReadonlyMap<string, string>;
-let nodes: readonly string[];
+/** The oldest Node, and the newest. */
+let nodes: readonly [string, string];
+/** The program in one process of each Node, for asks of which none is the first. */
+let programs: readonly [PackedProgram, PackedProgram];
+/** The demo as the oldest Node makes it, and in which folder. */
+let demo: { answer: Answer; folder: string };
 /** Databases by what they hold. */
 let databases: Readonly<Record<Kind, string>>;
 /** Where the sources answer, on one copy of each database for all asks. */
 let folders: Readonly<Record<Kind, string>>;
 
 beforeAll(async () => {
-    nodes = nodeVersions.map(nodeOf);
+    const [oldest, newest] = nodeVersions;
+    nodes = [nodeOf(oldest), nodeOf(newest)];
     expect(nodes.map((node) => execFileSync(node, ['--version'], { encoding: 'utf8' }).trim())).toEqual(
         nodeVersions.map((version) => `v${version}`),
     );
@@ -30,19 +37,17 @@ beforeAll(async () => {
         });
         return join(project, 'node_modules', 'strutmark', 'dist', 'src', 'cli', 'main.js');
     });
-    const season = shipped.newFolder();
-    shipped.must('demo --out season', season);
-    databases = {
-        loaded: shipped.loaded(),
-        demo: join(season, 'season', 'season.duckdb'),
-        empty: shipped.empty(),
-    };
+    programs = [shipped.start(nodes[0]), shipped.start(nodes[1])];
+    examples = await shipped.examples();
+    const folder = shipped.newFolder();
+    const season = join(folder, 'season', 'season.duckdb');
+    demo = { folder, answer: shipped.made(examples.get('demo')!, folder, nodes[0]) };
+    databases = { loaded: shipped.loaded(), demo: season, empty: shipped.empty() };
     folders = {
         loaded: shipped.newFolder(databases.loaded),
         demo: shipped.newFolder(databases.demo),
         empty: shipped.newFolder(databases.empty),
     };
-    examples = shipped.examples();
 });
 afterAll(() => shipped.close());
 
@@ -59,22 +64,18 @@ test('there is something to ask', () => {
     expect(examples.size).toBeGreaterThan(16);
 });
 
-/**
- * What is wrong with the answers to `lines`, each asked first of a database, or all of one where `together`, by the Node at `nodeAt` or
- * by one after the other.
- */
-async function faultsOf(kind: Kind, lines: readonly string[], { together = false, nodeAt = -1 } = {}) {
+const isChange = (line: string) => /^(load|forget|rejects) /.test(line);
+
+/** What is wrong with the answers to `lines`, all of one database of that kind by one process of a Node. */
+async function faultsTogether(kind: Kind, lines: readonly string[], program: PackedProgram) {
     const found: string[] = [];
     const own = shipped.newFolder(databases[kind]);
-    for (const [at, line] of lines.entries()) {
-        const node = nodes[nodeAt < 0 ? at % nodes.length : nodeAt];
-        const isChange = /^(load|forget|rejects) /.test(line);
-        const packed =
-            together && !isChange
-                ? shipped.packedIn(line, own, node)
-                : shipped.packed(line, databases[kind], node);
+    for (const line of lines) {
+        const packed = isChange(line)
+            ? await shipped.packed(line, databases[kind], program)
+            : await shipped.packedIn(line, own, program);
         if (kind !== 'empty' && packed.status !== 0 && packed.status !== 3) found.push(packed.stderr);
-        const folder = isChange ? shipped.newFolder(databases[kind]) : folders[kind];
+        const folder = isChange(line) ? shipped.newFolder(databases[kind]) : folders[kind];
         found.push(...faults(line, packed, await shipped.sources(line, folder)));
     }
     return found;
@@ -83,49 +84,101 @@ async function faultsOf(kind: Kind, lines: readonly string[], { together = false
 describe('examples of the help', () => {
     const lines = () => [...examples.values()].filter((line) => !line.startsWith('demo'));
 
-    test('each asked first', async () => {
-        expect(await faultsOf('loaded', lines(), { nodeAt: 0 })).toEqual([]);
-    });
-
-    test('of the demo, as JSON', async () => {
-        const asked = lines().map((line) => `${line} --json`);
-        expect(await faultsOf('demo', asked, { together: true, nodeAt: 1 })).toEqual([]);
-    });
-
-    test('of a database without rows, as text and as JSON by turns', async () => {
-        const asked = lines().map((line, at) => (at % 2 === 0 ? line : `${line} --json`));
-        expect(await faultsOf('empty', asked, { together: true, nodeAt: 0 })).toEqual([]);
-    });
-
-    test('without a database', async () => {
+    test('each asked first of a database that was only loaded, by the oldest Node', async () => {
         const found: string[] = [];
-        for (const [name, line] of examples) {
-            if (name === 'demo') continue;
-            const packed = shipped.packed(line, undefined, nodes[1]);
-            found.push(...faults(line, packed, await shipped.sources(line, shipped.newFolder())));
+        for (const line of lines()) {
+            const packed = await shipped.packed(line, databases.loaded, nodes[0]);
+            if (packed.status !== 0 && packed.status !== 3) found.push(packed.stderr);
+            const folder = isChange(line) ? shipped.newFolder(databases.loaded) : folders.loaded;
+            found.push(...faults(line, packed, await shipped.sources(line, folder)));
         }
         expect(found).toEqual([]);
     });
 
-    test('demo', async () => {
+    test('of the demo, as JSON, by the newest Node', async () => {
+        const asked = lines().map((line) => `${line} --json`);
+        expect(await faultsTogether('demo', asked, programs[1])).toEqual([]);
+    });
+
+    test('of a database without rows, as text and as JSON by turns', async () => {
+        const asked = lines().map((line, at) => (at % 2 === 0 ? line : `${line} --json`));
+        expect(await faultsTogether('empty', asked, programs[0])).toEqual([]);
+    });
+
+    test('without a database', async () => {
+        const found: string[] = [];
+        for (const line of lines()) {
+            const packed = await shipped.packed(line, undefined, programs[1]);
+            found.push(...faults(line, packed, await shipped.sources(line, shipped.newFolder())));
+        }
+        expect(found).toEqual([]);
+    });
+});
+
+/** What is wrong with pages, where `pages` are those that the sources wrote at once. */
+function wrongPages(
+    line: string,
+    { status, stderr, files }: Answer,
+    pages: Answer,
+    names: readonly string[],
+) {
+    const found = status === 0 ? [] : [`strutmark ${line}: ${stderr}`];
+    const written = new Map([...files].map(([path, content]) => [basename(path), content]));
+    if (
+        [...written.keys()].sort().join() !==
+        names
+            .map((name) => `${name}.html`)
+            .sort()
+            .join()
+    )
+        found.push(`strutmark ${line}: writes ${[...written.keys()]}`);
+    for (const [path, content] of pages.files) {
+        if (written.get(basename(path))?.equals(content) === false)
+            found.push(`strutmark ${line}: ${path} is not what the sources write`);
+    }
+    return found;
+}
+
+describe('pages', () => {
+    const names = listReports();
+
+    test('of the demo: by the demo of both Nodes, and all again', async () => {
         const line = examples.get('demo')!;
         const sources = await shipped.sources(line, shipped.newFolder());
         expect(sources.status).toBe(0);
         expect(sources.stdout).toContain('are invented');
         expect(sources.files.get('season/slopes.html')!.length).toBeLessThan(1_500_000);
-        for (const node of nodes)
-            expect(faults(line, shipped.packed(line, undefined, node), sources)).toEqual([]);
-    });
-});
-
-describe('pages', () => {
-    const lines = [...listReports().map((name) => `report ${name} --out pages`), 'report --out "all pages"'];
-    test('each asked first, and all', async () => {
-        expect(await faultsOf('loaded', lines)).toEqual([]);
+        expect(faults(line, demo.answer, sources)).toEqual([]);
+        expect(faults(line, await shipped.packed(line, undefined, nodes[1]), sources)).toEqual([]);
+        const all = 'report --out "all pages"';
+        const again = await shipped.packed(all, databases.demo, programs[0]);
+        expect(wrongPages(all, again, sources, names)).toEqual([]);
     });
 
-    test.each(['demo', 'empty'] as const)('alone and together, %s', async (kind) => {
-        expect(await faultsOf(kind, lines, { together: true })).toEqual([]);
+    test('of a database that was only loaded: each asked first, and all', async () => {
+        const all = 'report --out "all pages"';
+        const sources = await shipped.sources(all, folders.loaded);
+        const found = faults(all, await shipped.packed(all, databases.loaded, nodes[0]), sources);
+        for (const [at, name] of names.entries()) {
+            const line = `report ${name} --out pages`;
+            const packed = await shipped.packed(line, databases.loaded, programs[at % 2]);
+            found.push(...wrongPages(line, packed, sources, [name]));
+        }
+        expect(found).toEqual([]);
+    });
+
+    test('of a database without rows: each alone, and all', async () => {
+        const all = 'report --out "all pages"';
+        const own = shipped.newFolder(databases.empty);
+        const sources = await shipped.sources(all, folders.empty);
+        const found = faults(all, await shipped.packedIn(all, own, programs[1]), sources);
+        for (const [at, name] of names.entries()) {
+            const line = `report ${name} --out pages`;
+            const packed = await shipped.packedIn(line, own, programs[at % 2]);
+            if (sources.status === 0) found.push(...wrongPages(line, packed, sources, [name]));
+            else found.push(...faults(line, packed, await shipped.sources(line, folders.empty)));
+        }
+        expect(found).toEqual([]);
     });
 });
 

@@ -4,23 +4,26 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { exportFormats } from '../src/export/exportTable.js';
 import { packageRoot } from '../src/packageRoot.js';
+import type { PackedProgram } from './support/packedProgram.js';
 import { faults, Shipped } from './support/shipped.js';
 
 /** The packed tarball as a user has it. A covering sample; all of it is in shipped.proof.ts. */
 
 let shipped: Shipped;
+let program: PackedProgram;
 let examples: ReadonlyMap<string, string>;
 let loaded: string;
-/** Where the program and the sources answer, each on one database for all asks. */
+/** Where the program and the sources answer, each on one database for all asks, its tables made. */
 let own: string;
 let folder: string;
 
-beforeAll(() => {
+beforeAll(async () => {
     shipped = new Shipped();
-    loaded = shipped.loaded();
+    examples = await shipped.examples();
+    program = shipped.start();
+    loaded = shipped.loaded('load kits.csv targets.csv sessions.csv shafts.csv hardware.csv readings.csv');
     own = shipped.newFolder(loaded);
     folder = shipped.newFolder(loaded);
-    examples = shipped.examples();
 });
 afterAll(() => shipped.close());
 
@@ -46,7 +49,7 @@ test('every command has an example in its help', () => {
 describe.each(commands.filter((name) => name !== 'demo'))('%s', (name) => {
     test('its example works', async () => {
         const line = examples.get(name)!;
-        const packed = shipped.packedIn(line, own);
+        const packed = await shipped.packedIn(line, own, program);
         expect([0, 3], packed.stderr).toContain(packed.status);
         expect(faults(line, packed, await shipped.sources(line, folder))).toEqual([]);
     });
@@ -54,14 +57,15 @@ describe.each(commands.filter((name) => name !== 'demo'))('%s', (name) => {
 
 test.each(exportFormats)('export as .%s', async (format) => {
     const line = `export slopes --to "the slopes.${format}"`;
-    const packed = shipped.packedIn(line, own);
+    const packed = await shipped.packedIn(line, own, program);
     expect(packed.files.size).toBe(1);
     expect(faults(line, packed, await shipped.sources(line, folder))).toEqual([]);
 });
 
-test('a page, asked first', async () => {
+test('a page, asked first, by a process of its own', async () => {
     const line = 'report audit --out pages';
-    expect(faults(line, shipped.packed(line, loaded), await shipped.sources(line, folder))).toEqual([]);
+    const packed = await shipped.packed(line, shipped.loaded());
+    expect(faults(line, packed, await shipped.sources(line, folder))).toEqual([]);
 });
 
 test('the database elsewhere, from another working directory', () => {

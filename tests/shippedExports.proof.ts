@@ -1,26 +1,34 @@
+import { copyFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { tables } from '../src/contracts/tables.js';
 import { Database } from '../src/db/database.js';
 import { exportFormats } from '../src/export/exportTable.js';
 import { modelFiles } from '../src/model/sqlFile.js';
+import { packageRoot } from '../src/packageRoot.js';
 import { generator } from './support/mutations.js';
 import { nodeOf, nodeVersions } from './support/nodes.js';
+import type { PackedProgram } from './support/packedProgram.js';
 import { faults, Shipped } from './support/shipped.js';
 
 /** The unpacked tarball exports every table, on the oldest Node and the newest. */
 
 let shipped: Shipped;
-let nodes: readonly string[];
+let programs: readonly PackedProgram[];
 let demo: string;
 let exportable: string[];
 
 beforeAll(async () => {
-    nodes = nodeVersions.map(nodeOf);
     shipped = new Shipped();
+    programs = nodeVersions.map((version) => shipped.start(nodeOf(version)));
     const season = shipped.newFolder();
-    shipped.must('demo --out season', season);
-    demo = join(season, 'season', 'season.duckdb');
+    const files = readdirSync(join(packageRoot(), 'fixtures', 'season')).filter((name) =>
+        name.endsWith('.csv'),
+    );
+    for (const name of files)
+        copyFileSync(join(packageRoot(), 'fixtures', 'season', name), join(season, name));
+    shipped.must(`load ${files.join(' ')}`, season);
+    demo = join(season, 'strutmark.duckdb');
     const db = await Database.open({ file: demo, mode: 'read' });
     const there = await db.cells(
         "select distinct table_name as name from duckdb_columns() where schema_name = 'main' and not internal",
@@ -32,13 +40,17 @@ beforeAll(async () => {
 });
 afterAll(() => shipped.close());
 
-/** Exports each of `names` from one copy of `database`, the formats by turns; compares with the sources where `compare`. */
+/** Exports each of `names` from one copy of `database`, the formats by turns, each by both Nodes; compares with the sources where `compare`. */
 async function faultsOf(database: string, names: readonly string[], compare: boolean) {
     const [own, folder] = [shipped.newFolder(database), shipped.newFolder(database)];
     const found: string[] = [];
     for (const [at, table] of names.entries()) {
         const line = `export ${table} --to "a file.${exportFormats[at % exportFormats.length]}"`;
-        const packed = shipped.packedIn(line, own, nodes[at % nodes.length]);
+        const packed = await shipped.packedIn(
+            line,
+            own,
+            programs[Math.floor(at / exportFormats.length) % programs.length],
+        );
         if (packed.status !== 0 || packed.files.size !== 1) found.push(`strutmark ${line}: ${packed.stderr}`);
         if (compare) found.push(...faults(line, packed, await shipped.sources(line, folder)));
     }

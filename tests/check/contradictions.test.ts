@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import type { Database } from '../../src/db/database.js';
-import { check } from '../../src/model/check.js';
+import { check, checkNeeds } from '../../src/model/check.js';
 import { corner, kit, type Row, type Stand } from '../support/linear.js';
 import { modelOf } from '../support/memory.js';
 
@@ -53,7 +53,7 @@ const targets: Row[] = [{ target: 'street', camber_deg: -1, toe_deg: 0.05 }];
 let db: Database;
 let rows: CheckRow[];
 beforeAll(async () => {
-    db = await modelOf({ readings, sessions, targets, kits: [kit] });
+    db = await modelOf({ readings, sessions, targets, kits: [kit] }, 1, checkNeeds({}));
     rows = (await check(db)).rows;
 });
 afterAll(() => db.close());
@@ -156,7 +156,11 @@ test('nothing but what was planted', () => {
 });
 
 test('a database in which nobody names targets is told so once', async () => {
-    const plain = await modelOf({ readings: readings.map((row) => ({ ...row, target: null })), kits: [kit] });
+    const plain = await modelOf(
+        { readings: readings.map((row) => ({ ...row, target: null })), kits: [kit] },
+        1,
+        checkNeeds({ only: 'after_without_target' }),
+    );
     const { rows: all } = await check(plain, { only: 'after_without_target' });
     plain.close();
     expect(all).toHaveLength(1);

@@ -4,7 +4,7 @@ import type { CsvRow } from '../../fixtures/physics/csv.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { onePlate, slantedPlate, twoScales } from '../../fixtures/physics/kits.js';
 import { Random } from '../../fixtures/physics/random.js';
-import { check, isOpen } from '../../src/model/check.js';
+import { check, checkNeeds, isOpen } from '../../src/model/check.js';
 import { modelOf } from '../support/memory.js';
 import { mistakes } from '../support/planted.js';
 
@@ -33,7 +33,11 @@ async function withHabit(mistake: string, fleets: number) {
             readings.push(...rows);
         }
     }
-    const db = await modelOf({ readings: readings as CsvRow[], kits: kits.map((plate) => ({ ...plate })) });
+    const db = await modelOf(
+        { readings: readings as CsvRow[], kits: kits.map((plate) => ({ ...plate })) },
+        1,
+        checkNeeds({}),
+    );
     const { rows } = await check(db);
     db.close();
     return rows.filter((row) => isOpen(row) && row.p_mistake !== null);

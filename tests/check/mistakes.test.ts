@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import type { Database } from '../../src/db/database.js';
-import { check, isOpen } from '../../src/model/check.js';
+import { check, checkNeeds, isOpen } from '../../src/model/check.js';
 import { corner, kit, offset, type Row, type Stand, soundCars } from '../support/linear.js';
 import { modelOf } from '../support/memory.js';
 
@@ -133,7 +133,7 @@ beforeAll(async () => {
         ]),
         ...soundCars('all in inches').map((row) => ({ ...row, ...measured(row, 25.4) })),
     ];
-    db = await modelOf({ readings, kits: [kit] });
+    db = await modelOf({ readings, kits: [kit] }, 1, checkNeeds({}));
     rows = (await check(db)).rows.filter((row) => row.p_mistake === null || row.p_mistake >= 0.5);
 });
 afterAll(() => db.close());

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { check } from '../../src/model/check.js';
+import { check, checkNeeds } from '../../src/model/check.js';
 import { checks } from '../../src/model/checks.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
@@ -153,9 +153,13 @@ test('a rare name one letter off a well-known one is told as sure as the counts 
 });
 
 test('a gauge in another spelling is told once', async () => {
-    const db = await modelOf({
-        readings: [...seen('car', 'OTTER', 6), visit(7, { gauge: 'g' }), visit(8, { gauge: 'other' })],
-    });
+    const db = await modelOf(
+        {
+            readings: [...seen('car', 'OTTER', 6), visit(7, { gauge: 'g' }), visit(8, { gauge: 'other' })],
+        },
+        1,
+        checkNeeds({}),
+    );
     const { rows } = await check(db);
     db.close();
     expect(rows.filter(({ finding }) => finding.includes('gauge')).map((row) => row.check)).toEqual([

@@ -1,7 +1,7 @@
 import { readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { z } from 'zod';
-import { check } from '../../src/model/check.js';
+import { check, checkNeeds } from '../../src/model/check.js';
 import { checks } from '../../src/model/checks.js';
 import { modelOf } from '../support/memory.js';
 
@@ -26,7 +26,11 @@ test('every check has the columns of a finding, and finds nothing in one sound r
         visit: 'v',
         visit_kind: 'check',
     };
-    const db = await modelOf({ readings: [{ ...reading, phase: 'before', camber_deg: -1 }] });
+    const db = await modelOf(
+        { readings: [{ ...reading, phase: 'before', camber_deg: -1 }] },
+        1,
+        checkNeeds({}),
+    );
     for (const { name, query } of checks()) {
         const columns = await db.rows(described, `select column_name, column_type from (describe ${query})`);
         const found = columns.map((column) => `${column.column_name} ${column.column_type}`);
@@ -51,7 +55,7 @@ test('the same findings for any number of threads and order of the rows', async 
     const { plantedFleets } = await import('../support/planted.js');
     const { readings, kits } = plantedFleets(81_000, 1);
     const ask = async (rows: typeof readings, threads: number) => {
-        const db = await modelOf({ readings: rows, kits }, threads);
+        const db = await modelOf({ readings: rows, kits }, threads, checkNeeds({}));
         const found = (await check(db)).rows;
         db.close();
         // Lines follow the order of the rows here, and with them which line a finding names.

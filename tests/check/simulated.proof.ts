@@ -5,12 +5,12 @@ import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { onePlate, slantedPlate, twoScales } from '../../fixtures/physics/kits.js';
 import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import type { CheckRow } from '../../src/contracts/results/check.js';
-import { check, isOpen } from '../../src/model/check.js';
+import { check, checkNeeds, isOpen } from '../../src/model/check.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { type PlantedMistake, plantedFleets } from '../support/planted.js';
 
 async function findings(input: Readonly<Record<string, Rows>>): Promise<CheckRow[]> {
-    const db = await modelOf(input);
+    const db = await modelOf(input, 1, checkNeeds({}));
     const { rows } = await check(db);
     db.close();
     return rows.filter((row) => isOpen(row) && row.p_mistake !== null);

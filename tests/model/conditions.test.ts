@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { check } from '../../src/model/check.js';
-import { slopes } from '../../src/model/slopes.js';
-import { modelOf, type Rows } from '../support/memory.js';
+import { check, checkNeeds } from '../../src/model/check.js';
+import { slopes, slopesNeeds } from '../../src/model/slopes.js';
+import { modelOf, type Rows, rowsOf } from '../support/memory.js';
 
 const common = {
     vehicle: 'A',
@@ -16,12 +16,8 @@ const common = {
 const placed = { offset_out_mm: 0, offset_aft_mm: 0 };
 const moved = { offset_out_mm: 4, offset_aft_mm: 0 };
 
-async function asked(readings: Rows, query: string) {
-    const db = await modelOf({ readings });
-    const rows = await db.cells(query);
-    db.close();
-    return rows;
-}
+const asked = (readings: Rows, query: string) => rowsOf({ readings }, query);
+const needs = [...checkNeeds({}), ...slopesNeeds];
 
 const state = 'select camber_deg, camber_count from states order by phase';
 
@@ -55,7 +51,7 @@ test('the mean of a state takes one set of conditions, and check says which and 
     expect(
         await asked(mixed, 'select count(*) as n from repeated_readings group by state order by n'),
     ).toMatchObject([{ n: 1 }, { n: 2 }]);
-    const db = await modelOf({ readings: mixed });
+    const db = await modelOf({ readings: mixed }, 1, needs);
     const { rows } = await check(db);
     expect(rows.filter((row) => row.check === 'conditions_changed')).toMatchObject([
         {
@@ -101,7 +97,7 @@ test('moves whose ends differ in a condition that both tell are no moves of slop
     ];
     expect(await asked(three, pairs)).toEqual([both]);
 
-    const db = await modelOf({ readings: three.slice(0, 2) });
+    const db = await modelOf({ readings: three.slice(0, 2) }, 1, needs);
     expect((await slopes(db)).notes).toContain(
         '1 move takes no part: read under different conditions before and after, driver_aboard no to yes (first: readings.csv line 3).',
     );
@@ -152,7 +148,7 @@ test('a gauge that read caster in two ways is said, one way is not', async () =>
         caster_method,
     });
     const found = async (readings: Rows) => {
-        const db = await modelOf({ readings });
+        const db = await modelOf({ readings }, 1, needs);
         const { rows } = await check(db);
         db.close();
         return rows.filter((row) => row.check === 'caster_by_two_methods');

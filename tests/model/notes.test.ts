@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Database } from '../../src/db/database.js';
-import { range } from '../../src/model/range.js';
-import { slopes } from '../../src/model/slopes.js';
+import { range, rangeNeeds } from '../../src/model/range.js';
+import { slopes, slopesNeeds } from '../../src/model/slopes.js';
 import { modelOf } from '../support/memory.js';
 import { exactMoves, plainKit, standing } from '../support/settings.js';
 
@@ -20,15 +20,19 @@ const moves = (chassis: string, left: readonly string[]) =>
 
 let db: Database;
 beforeAll(async () => {
-    db = await modelOf({
-        kits: [plainKit],
-        targets: [{ target: 'T', camber_deg: -1, camber_tol_deg: 0.2, caster_deg: 7, caster_tol_deg: 1 }],
-        readings: [
-            ...moves('NO-CASTER', ['caster_deg']),
-            ...moves('NO-TOE', ['toe_deg', 'caster_deg']),
-            standing('FL', { chassis: 'NEW' }),
-        ],
-    });
+    db = await modelOf(
+        {
+            kits: [plainKit],
+            targets: [{ target: 'T', camber_deg: -1, camber_tol_deg: 0.2, caster_deg: 7, caster_tol_deg: 1 }],
+            readings: [
+                ...moves('NO-CASTER', ['caster_deg']),
+                ...moves('NO-TOE', ['toe_deg', 'caster_deg']),
+                standing('FL', { chassis: 'NEW' }),
+            ],
+        },
+        1,
+        [...slopesNeeds, ...rangeNeeds],
+    );
 });
 afterAll(() => db.close());
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { gauges } from '../../src/model/gauges.js';
+import { gauges, gaugesNeeds } from '../../src/model/gauges.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
 const reading = {
@@ -23,7 +23,7 @@ const reference = {
 };
 
 async function told(references: Rows, readings: Rows = []) {
-    const db = await modelOf({ references, readings });
+    const db = await modelOf({ references, readings }, 1, ['gauge_references', 'reading_noise']);
     const rows = await db.cells(
         `select gauge, response, error_deg, sqrt(error_var_deg2) as sd_deg, df, reading_count, reference_count,
             first_on, last_on, reason
@@ -120,14 +120,18 @@ test('over 400 gauges of a known error, 95 % intervals hold it', async () => {
 });
 
 test('gauges tells it beside the bias, null with a reason where no reference was read', async () => {
-    const db = await modelOf({
-        readings: [reading, { ...reading, visit: 'w', gauge: 'h' }],
-        references: [
-            { ...reference, repeat: 1 },
-            { ...reference, measured_at: '2026-03-01', reading_deg: -0.92 },
-            { ...reference, gauge: 'z' },
-        ],
-    });
+    const db = await modelOf(
+        {
+            readings: [reading, { ...reading, visit: 'w', gauge: 'h' }],
+            references: [
+                { ...reference, repeat: 1 },
+                { ...reference, measured_at: '2026-03-01', reading_deg: -0.92 },
+                { ...reference, gauge: 'z' },
+            ],
+        },
+        1,
+        gaugesNeeds,
+    );
     const { rows, notes } = await gauges(db);
     db.close();
     expect(

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { schemas } from '../../reports/audit/rows.js';
 import type { Database } from '../../src/db/database.js';
 import { escapeText } from '../../src/report/html.js';
-import { loadReport } from '../../src/report/registry.js';
+import { loadReport, reportQueries } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
 import { modelOf } from '../support/memory.js';
 import auditDatabase from '../support/pages/audit.js';
@@ -87,20 +87,24 @@ test('anonymous: no technician is named anywhere on the page', async () => {
 });
 
 test('without a target there is a sentence and no plot', async () => {
-    const empty = await modelOf({
-        readings: [
-            {
-                vehicle: 'car',
-                chassis: 'C',
-                corner: 'FL',
-                measured_at: '2026-03-01',
-                visit: 'v',
-                visit_kind: 'install',
-                phase: 'after',
-                camber_deg: -1,
-            },
-        ],
-    });
+    const empty = await modelOf(
+        {
+            readings: [
+                {
+                    vehicle: 'car',
+                    chassis: 'C',
+                    corner: 'FL',
+                    measured_at: '2026-03-01',
+                    visit: 'v',
+                    visit_kind: 'install',
+                    phase: 'after',
+                    camber_deg: -1,
+                },
+            ],
+        },
+        1,
+        reportQueries(['audit']),
+    );
     const text = await reportPage('audit', empty, stamp);
     empty.close();
     expect(text).toContain('There is nothing to judge');

@@ -8,7 +8,7 @@ import { schemas } from '../../reports/drift/rows.js';
 import type { Database } from '../../src/db/database.js';
 import { choiceParameters, type ReportChoice } from '../../src/report/choice.js';
 import type { Content } from '../../src/report/defineReport.js';
-import { loadReport } from '../../src/report/registry.js';
+import { loadReport, reportQueries } from '../../src/report/registry.js';
 import { renderReport } from '../../src/report/renderReport.js';
 import { launchChromium } from '../support/chromium.js';
 import { modelOf } from '../support/memory.js';
@@ -107,20 +107,24 @@ describe('findings', () => {
     });
 
     test('no session is said, and nothing is drawn', async () => {
-        const empty = await modelOf({
-            readings: [
-                {
-                    vehicle: 'A',
-                    chassis: 'OTTER',
-                    corner: 'FL',
-                    measured_at: '2025-01-01',
-                    visit: 'v',
-                    visit_kind: 'check',
-                    phase: 'before',
-                    camber_deg: -1,
-                },
-            ],
-        });
+        const empty = await modelOf(
+            {
+                readings: [
+                    {
+                        vehicle: 'A',
+                        chassis: 'OTTER',
+                        corner: 'FL',
+                        measured_at: '2025-01-01',
+                        visit: 'v',
+                        visit_kind: 'check',
+                        phase: 'before',
+                        camber_deg: -1,
+                    },
+                ],
+            },
+            1,
+            reportQueries(['drift']),
+        );
         const { findings, sections } = await contentOf(empty);
         expect(findings[0]!.text).toMatch(/^There is no session yet/);
         expect(sections).toEqual([]);

@@ -9,7 +9,7 @@ import { schemas } from '../../reports/range/rows.js';
 import { whatIfData } from '../../reports/range/whatIf.js';
 import type { Database } from '../../src/db/database.js';
 import { escapeText } from '../../src/report/html.js';
-import { loadReport } from '../../src/report/registry.js';
+import { loadReport, reportQueries } from '../../src/report/registry.js';
 import { renderReport, reportPage } from '../../src/report/renderReport.js';
 import { clipped } from '../../src/report/whatIf/clipped.js';
 import type { Judged } from '../../src/report/whatIf/model.js';
@@ -195,13 +195,17 @@ test('without targets, or kits, the page says what is missing', async () => {
         phase: 'before',
         camber_deg: -1,
     };
-    const empty = await modelOf({ readings: [reading] });
+    const empty = await modelOf({ readings: [reading] }, 1, reportQueries(['range']));
     expect(await reportPage('range', empty, stamp)).toContain('There is nothing to show');
     empty.close();
-    const bare = await modelOf({
-        readings: [reading, { ...reading, vehicle: 'other', camber_deg: -1.4 }],
-        targets: [{ target: 'street', camber_deg: -1, camber_tol_deg: 0.2 }],
-    });
+    const bare = await modelOf(
+        {
+            readings: [reading, { ...reading, vehicle: 'other', camber_deg: -1.4 }],
+            targets: [{ target: 'street', camber_deg: -1, camber_tol_deg: 0.2 }],
+        },
+        1,
+        reportQueries(['range']),
+    );
     const page = await reportPage('range', bare, stamp);
     bare.close();
     expect(page).toContain('C, street');

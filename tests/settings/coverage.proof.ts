@@ -98,7 +98,10 @@ test('set as told, camber and caster lie in the stated interval 93 to 97 % of th
         }
         readings.push(...withBiasAndSetUps([...fleet.readings, ...asked], `rack ${f}`, 900 + f));
     }
-    const db = await modelOf({ readings, kits: [{ ...onePlate }], targets });
+    const db = await modelOf({ readings, kits: [{ ...onePlate }], targets }, 1, [
+        'advised',
+        'present_corners',
+    ]);
     const rows = await db.rows(
         answer,
         `select ${Object.keys(answer.shape).join(', ')} from advised(

@@ -1,28 +1,32 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Database } from '../../src/db/database.js';
 import { otherSpelling, stateOfNoDay } from '../../src/errors/messages.js';
-import { advise } from '../../src/model/advise.js';
-import { clocking } from '../../src/model/clocking.js';
+import { advise, adviseNeeds } from '../../src/model/advise.js';
+import { clocking, clockingNeeds } from '../../src/model/clocking.js';
 import { modelOf } from '../support/memory.js';
 import { plainKit, standing } from '../support/settings.js';
 
 /** Cars whose newest state may not be theirs: a name in two spellings, a date that cannot be. */
 let db: Database;
 beforeAll(async () => {
-    db = await modelOf({
-        kits: [plainKit],
-        targets: [{ target: 'street', camber_deg: -1, camber_tol_deg: 0.2 }],
-        readings: [
-            standing('FL', { vehicle: 'Käfer-7' }),
-            standing('FL', { vehicle: 'käfer 7'.normalize('NFD'), measured_at: '2026-04-01' }),
-            standing('FR', { vehicle: 'käfer 7'.normalize('NFD'), measured_at: '2026-04-01' }),
-            standing('FL', { vehicle: 'Käfer-8' }),
-            standing('FL', { vehicle: 'typed', visit: 'old', measured_at: '2052-03-01' }),
-            standing('FL', { vehicle: 'typed', measured_at: '2026-03-01' }),
-            standing('FL', { vehicle: 'replaced', visit: 'old', measured_at: '1926-03-01' }),
-            standing('FL', { vehicle: 'replaced', measured_at: '2026-03-01' }),
-        ],
-    });
+    db = await modelOf(
+        {
+            kits: [plainKit],
+            targets: [{ target: 'street', camber_deg: -1, camber_tol_deg: 0.2 }],
+            readings: [
+                standing('FL', { vehicle: 'Käfer-7' }),
+                standing('FL', { vehicle: 'käfer 7'.normalize('NFD'), measured_at: '2026-04-01' }),
+                standing('FR', { vehicle: 'käfer 7'.normalize('NFD'), measured_at: '2026-04-01' }),
+                standing('FL', { vehicle: 'Käfer-8' }),
+                standing('FL', { vehicle: 'typed', visit: 'old', measured_at: '2052-03-01' }),
+                standing('FL', { vehicle: 'typed', measured_at: '2026-03-01' }),
+                standing('FL', { vehicle: 'replaced', visit: 'old', measured_at: '1926-03-01' }),
+                standing('FL', { vehicle: 'replaced', measured_at: '2026-03-01' }),
+            ],
+        },
+        1,
+        [...adviseNeeds, ...clockingNeeds],
+    );
     await db.run("insert into loads (load_id, loaded_at) values (1, timestamp '2026-05-01 12:00')");
 });
 afterAll(() => db.close());

@@ -17,8 +17,8 @@ import {
     unknownName,
     unreadableCorner,
 } from '../../src/errors/messages.js';
-import { type AdviseQuestion, advise } from '../../src/model/advise.js';
-import { clocking } from '../../src/model/clocking.js';
+import { type AdviseQuestion, advise, adviseNeeds } from '../../src/model/advise.js';
+import { clocking, clockingNeeds } from '../../src/model/clocking.js';
 import { parseGivenCorners } from '../../src/model/givenCorner.js';
 import { modelOf } from '../support/memory.js';
 import { plainKit, standing } from '../support/settings.js';
@@ -26,32 +26,40 @@ import { plainKit, standing } from '../support/settings.js';
 const good = { camber_deg: -1, camber_tol_deg: 0.2 };
 let db: Database;
 beforeAll(async () => {
-    db = await modelOf({
-        kits: [plainKit, { ...plainKit, kit: 'for Z', chassis: 'Z' }, { kit: 'endless', mark_pitch_mm: 2 }],
-        targets: [
-            { target: 'T', ...good },
-            { target: 'for Z', chassis: 'Z', ...good },
-            { target: 'bare', toe_deg: 0, toe_tol_deg: 0.05 },
-            { target: 'no tolerance', camber_deg: -1, camber_tol_deg: 0.2, caster_deg: 7 },
-        ],
-        readings: [
-            standing('FL'),
-            standing('FL', { vehicle: 'original', kit: null, plate_index: null, mark_1: null }),
-            standing('FL', { vehicle: 'no mark', mark_1: null }),
-            standing('FL', {
-                vehicle: 'no index',
-                plate_index: null,
-                mark_1: null,
-                offset_out_mm: 1,
-                offset_aft_mm: 0,
-            }),
-            standing('FL', { vehicle: 'toe only', camber_deg: null, caster_deg: null, toe_deg: 0.1 }),
-            {
-                ...standing('FL', { vehicle: 'rear only', kit: null, plate_index: null, mark_1: null }),
-                corner: 'RL',
-            },
-        ],
-    });
+    db = await modelOf(
+        {
+            kits: [
+                plainKit,
+                { ...plainKit, kit: 'for Z', chassis: 'Z' },
+                { kit: 'endless', mark_pitch_mm: 2 },
+            ],
+            targets: [
+                { target: 'T', ...good },
+                { target: 'for Z', chassis: 'Z', ...good },
+                { target: 'bare', toe_deg: 0, toe_tol_deg: 0.05 },
+                { target: 'no tolerance', camber_deg: -1, camber_tol_deg: 0.2, caster_deg: 7 },
+            ],
+            readings: [
+                standing('FL'),
+                standing('FL', { vehicle: 'original', kit: null, plate_index: null, mark_1: null }),
+                standing('FL', { vehicle: 'no mark', mark_1: null }),
+                standing('FL', {
+                    vehicle: 'no index',
+                    plate_index: null,
+                    mark_1: null,
+                    offset_out_mm: 1,
+                    offset_aft_mm: 0,
+                }),
+                standing('FL', { vehicle: 'toe only', camber_deg: null, caster_deg: null, toe_deg: 0.1 }),
+                {
+                    ...standing('FL', { vehicle: 'rear only', kit: null, plate_index: null, mark_1: null }),
+                    corner: 'RL',
+                },
+            ],
+        },
+        1,
+        [...adviseNeeds, ...clockingNeeds],
+    );
 });
 afterAll(() => db.close());
 

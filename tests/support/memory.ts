@@ -1,7 +1,9 @@
 import { tableOf, tables } from '../../src/contracts/tables.js';
 import { Database, identifier } from '../../src/db/database.js';
-import { createSchema } from '../../src/db/schema.js';
+import { createSchema, tableDefinitions } from '../../src/db/schema.js';
+import type { Cell } from '../../src/db/values.js';
 import { ensureModel } from '../../src/model/build.js';
+import { modelFiles } from '../../src/model/sqlFile.js';
 
 type Value = string | number | null | undefined;
 export type Rows = readonly Readonly<Record<string, Value>>[];
@@ -45,14 +47,88 @@ export async function insertRows(db: Database, kind: string, rows: Rows, loadId 
     );
 }
 
-/** A database in memory that holds `input` with every model table built, or only `names` and what they are made from. */
+/** Tables that stay in a database that is used again; all but those of the model and these two are emptied. */
+const lasting = new Set(['build', 'meta']);
+const inputs = tableDefinitions.map(({ name }) => name).filter((name) => !lasting.has(name));
+const known = new Set([...lasting, ...inputs, ...modelFiles().map(({ table }) => table)]);
+
+/** Takes the input out of `db` and whatever a test made beside it; the marks of the model tables are then of no input. */
+async function empty(db: Database): Promise<void> {
+    const there = await db.cells(
+        `select database_name, table_name, temporary, 'table' as kind from duckdb_tables()
+        union all select database_name, view_name, temporary, 'view' from duckdb_views() where not internal`,
+    );
+    const strange = there.filter(({ table_name, temporary }) => temporary || !known.has(String(table_name)));
+    await db.run(
+        [
+            ...strange.map(
+                ({ database_name, table_name, kind }) =>
+                    `drop ${kind} ${identifier(String(database_name))}.${identifier(String(table_name))}`,
+            ),
+            ...inputs.map((name) => `delete from ${identifier(name)}`),
+            "update build set basis = ''",
+        ].join(';\n'),
+    );
+}
+
+/** Databases that were closed, by what they were made of: to fill one anew takes a third of making another. */
+const spare = new Map<string, Database[]>();
+
+/** Rows that pass through one database: those taken out still cost a little. */
+const ROWS_EACH = 100_000;
+const rowsThrough = new WeakMap<Database, number>();
+
+/** `db`, which its closing keeps for {@link spareDatabase} of the same `key`. */
+export function kept(db: Database, key: string, rowCount: number): Database {
+    const count = (rowsThrough.get(db) ?? 0) + rowCount;
+    rowsThrough.set(db, count);
+    Reflect.deleteProperty(db, 'close');
+    if (count < ROWS_EACH) {
+        db.close = () => {
+            db.close = () => undefined;
+            spare.set(key, [...(spare.get(key) ?? []), db]);
+        };
+    }
+    return db;
+}
+
+/** A database that was closed and is empty again, where there is one of that key. */
+export async function spareDatabase(key: string): Promise<Database | undefined> {
+    const db = spare.get(key)?.pop();
+    if (db !== undefined) await empty(db);
+    return db;
+}
+
+/**
+ * A database in memory that holds `input` with every model table built, or only `names` and what they are made from; queries name what they
+ * ask.
+ */
 export async function modelOf(
     input: Readonly<Record<string, Rows>>,
     threads?: number,
     names?: readonly string[],
 ): Promise<Database> {
-    const db = await emptyDatabase(threads);
-    for (const { kind } of tables) await insertRows(db, kind, input[kind] ?? []);
+    const key = JSON.stringify([threads, names]);
+    const db = (await spareDatabase(key)) ?? (await emptyDatabase(threads));
+    let rowCount = 0;
+    for (const { kind } of tables) {
+        const rows = input[kind] ?? [];
+        if (rows.length > 0) await insertRows(db, kind, rows);
+        rowCount += rows.length;
+    }
     await ensureModel(db, names);
-    return db;
+    return kept(db, key, rowCount);
+}
+
+/** The rows of `query` over `input`; only what it names is made. */
+export async function rowsOf(
+    input: Readonly<Record<string, Rows>>,
+    query: string,
+): Promise<Record<string, Cell>[]> {
+    const db = await modelOf(input, undefined, [query]);
+    try {
+        return await db.cells(query);
+    } finally {
+        db.close();
+    }
 }

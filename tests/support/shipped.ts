@@ -18,6 +18,7 @@ import { readParquet } from 'parquet-wasm/node';
 import { packageRoot } from '../../src/packageRoot.js';
 import { inProcess } from './inProcess.js';
 import { unpack } from './packed.js';
+import { PackedProgram } from './packedProgram.js';
 import type { Ended } from './program.js';
 
 /** How an ask ended, what it said on stdout, and the files that it wrote. */
@@ -63,6 +64,7 @@ function filesBelow(folder: string): Map<string, Buffer> {
 export class Shipped {
     readonly project: string;
     readonly main: string;
+    readonly #started: PackedProgram[] = [];
     #count = 0;
 
     /** `install` puts the tarball into the project; returns the script. */
@@ -113,7 +115,18 @@ export class Shipped {
         return { status, stdout, stderr };
     }
 
-    /** The same; whatever but success, or rows set aside, is an error. */
+    /** One process of the packed program for many asks, by the Node `node`. */
+    start(node?: string): PackedProgram {
+        const started = new PackedProgram(this.main, node);
+        this.#started.push(started);
+        return started;
+    }
+
+    async #ask(line: string, cwd: string, by: string | PackedProgram | undefined): Promise<Ended> {
+        return by instanceof PackedProgram ? by.run(wordsOf(line), cwd) : this.run(line, cwd, by);
+    }
+
+    /** The same as {@link run}; whatever but success, or rows set aside, is an error. */
     must(line: string, cwd: string): Ended {
         const ended = this.run(line, cwd);
         if (ended.status !== 0 && ended.status !== 3) throw new Error(`strutmark ${line}: ${ended.stderr}`);
@@ -139,22 +152,28 @@ export class Shipped {
         return join(folder, 'strutmark.duckdb');
     }
 
-    /** What the packed program answers to `line` on a copy of `database`. */
-    packed(line: string, database: string | undefined, node?: string): Answer {
+    /** What the packed program answers to `line` on a copy of `database`: a process of its own by a Node, or one that was started. */
+    async packed(line: string, database: string | undefined, by?: string | PackedProgram): Promise<Answer> {
         const folder = this.newFolder(database);
         const before = filesBelow(folder);
         try {
-            return { ...this.run(line, folder, node), files: this.#written(folder, before) };
+            return { ...(await this.#ask(line, folder, by)), files: this.#written(folder, before) };
         } finally {
             rmSync(folder, { recursive: true });
         }
     }
 
-    /** The same in `folder`, which is left as it was but for its database. */
-    packedIn(line: string, folder: string, node?: string): Answer {
+    /** What the packed program answers to `line` in `folder`, where all that it makes stays. */
+    made(line: string, folder: string, node: string): Answer {
+        const before = filesBelow(folder);
+        return { ...this.run(line, folder, node), files: this.#written(folder, before) };
+    }
+
+    /** The same as {@link packed} in `folder`, which is left as it was but for its database. */
+    async packedIn(line: string, folder: string, by?: string | PackedProgram): Promise<Answer> {
         const before = filesBelow(folder);
         try {
-            return { ...this.run(line, folder, node), files: this.#written(folder, before) };
+            return { ...(await this.#ask(line, folder, by)), files: this.#written(folder, before) };
         } finally {
             this.#restore(folder);
         }
@@ -188,23 +207,26 @@ export class Shipped {
     }
 
     /** Examples of the help by command. */
-    examples(): Map<string, string> {
-        const [, list] = this.must('--help', this.project).stdout.split('\nCommands:\n');
-        const names = [...list!.matchAll(/^ {2}([a-z]+) /gm)];
-        return new Map(
-            names
-                .map(([, name]) => name!)
-                .filter((name) => name !== 'help')
-                .map((name) => {
-                    const { stdout } = this.must(`${name} --help`, this.project);
-                    const found = /\nExample:\n {2}npx strutmark (.+)\n$/.exec(stdout);
-                    if (found === null) throw new Error(`strutmark ${name} --help ends without an example`);
-                    return [name, found[1]!];
-                }),
-        );
+    async examples(): Promise<Map<string, string>> {
+        const program = this.start();
+        const help = async (...words: string[]) => {
+            const { status, stdout, stderr } = await program.run([...words, '--help'], this.project);
+            if (status !== 0) throw new Error(`strutmark ${words.join(' ')} --help: ${stderr}`);
+            return stdout;
+        };
+        const [, list] = (await help()).split('\nCommands:\n');
+        const names = [...list!.matchAll(/^ {2}([a-z]+) /gm)].map(([, name]) => name!);
+        const examples = new Map<string, string>();
+        for (const name of names.filter((name) => name !== 'help')) {
+            const found = /\nExample:\n {2}npx strutmark (.+)\n$/.exec(await help(name));
+            if (found === null) throw new Error(`strutmark ${name} --help ends without an example`);
+            examples.set(name, found[1]!);
+        }
+        return examples;
     }
 
     close(): void {
+        for (const program of this.#started) program.close();
         rmSync(this.project, { recursive: true });
     }
 }

@@ -7,7 +7,7 @@ import { createSchema } from '../../src/db/schema.js';
 import { stagingFolder } from '../../src/export/exportTable.js';
 import { ensureModel } from '../../src/model/build.js';
 import { shareNeeds, writeShare } from '../../src/share/writeShare.js';
-import { insertRows, type Rows } from './memory.js';
+import { insertRows, kept, type Rows, spareDatabase } from './memory.js';
 
 export type Input = Readonly<Record<string, Rows>>;
 
@@ -19,6 +19,18 @@ export interface SitesBench {
     close(): void;
 }
 
+/** An empty database in memory that may write into `folder`. */
+async function siteDatabase(folder: string, threads: number | undefined): Promise<Database> {
+    const db = await Database.open({
+        file: ':memory:',
+        mode: 'create',
+        paths: [folder],
+        ...(threads === undefined ? {} : { threads }),
+    });
+    await createSchema(db);
+    return db;
+}
+
 export function sitesBench(): SitesBench {
     const folder = mkdtempSync(join(tmpdir(), 'sites-'));
     return {
@@ -26,16 +38,17 @@ export function sitesBench(): SitesBench {
         share: async (site, input, { threads, name = `${site}.parquet` } = {}) => {
             const file = join(folder, name);
             const staging = stagingFolder(file);
-            const db = await Database.open({
-                file: ':memory:',
-                mode: 'create',
-                paths: [staging],
-                ...(threads === undefined ? {} : { threads }),
-            });
+            const key = JSON.stringify([folder, threads]);
+            const db = (await spareDatabase(key)) ?? (await siteDatabase(folder, threads));
             try {
-                await createSchema(db);
-                for (const { kind } of tables) await insertRows(db, kind, input[kind] ?? []);
+                let rowCount = 0;
+                for (const { kind } of tables) {
+                    const rows = input[kind] ?? [];
+                    if (rows.length > 0) await insertRows(db, kind, rows);
+                    rowCount += rows.length;
+                }
                 await ensureModel(db, shareNeeds());
+                kept(db, key, rowCount);
                 await writeShare(db, join(folder, `${site}.key`), file, staging);
             } finally {
                 db.close();
