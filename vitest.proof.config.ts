@@ -1,8 +1,12 @@
-import { mergeConfig } from 'vitest/config';
-import tests from './vitest.config.js';
+import { defineConfig } from 'vitest/config';
+import { together } from './vitest.config.js';
 
 /** What takes long: proofs, and tests whose size `sized` tells, in full. */
-export default mergeConfig(
-    { ...tests, test: { ...tests.test, include: [] } },
-    { test: { include: ['tests/**/*.proof.ts', 'tests/**/*.sized.test.ts'], env: { PROOF: 'yes' } } },
-);
+export default defineConfig({
+    test: {
+        ...together,
+        name: 'proof',
+        include: ['tests/**/*.proof.ts', 'tests/**/*.sized.test.ts'],
+        env: { PROOF: 'yes' },
+    },
+});

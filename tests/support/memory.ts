@@ -71,8 +71,9 @@ async function empty(db: Database): Promise<void> {
     );
 }
 
-/** Databases that were closed, by what they were made of: to fill one anew takes a third of making another. */
-const spare = new Map<string, Database[]>();
+/** The databases that were closed last, by what they were made of: to fill one anew takes a third of making another. */
+const spare: { key: string; db: Database }[] = [];
+const SPARE_COUNT = 4;
 
 /** Rows that pass through one database: those taken out still cost a little. */
 const ROWS_EACH = 100_000;
@@ -86,16 +87,24 @@ export function kept(db: Database, key: string, rowCount: number): Database {
     if (count < ROWS_EACH) {
         db.close = () => {
             db.close = () => undefined;
-            spare.set(key, [...(spare.get(key) ?? []), db]);
+            spare.push({ key, db });
+            if (spare.length > SPARE_COUNT) closeForGood(spare.shift()!.db);
         };
     }
     return db;
 }
 
+function closeForGood(db: Database): void {
+    Reflect.deleteProperty(db, 'close');
+    db.close();
+}
+
 /** A database that was closed and is empty again, where there is one of that key. */
 export async function spareDatabase(key: string): Promise<Database | undefined> {
-    const db = spare.get(key)?.pop();
-    if (db !== undefined) await empty(db);
+    const at = spare.findIndex((one) => one.key === key);
+    if (at < 0) return undefined;
+    const [{ db }] = spare.splice(at, 1) as [(typeof spare)[number]];
+    await empty(db);
     return db;
 }
 
