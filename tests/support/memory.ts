@@ -66,7 +66,9 @@ async function empty(db: Database): Promise<void> {
                     `drop ${kind} ${identifier(String(database_name))}.${identifier(String(table_name))}`,
             ),
             ...inputs.map((name) => `delete from ${identifier(name)}`),
-            "update build set basis = ''",
+            ...there
+                .filter(({ table_name }) => table_name === 'build')
+                .map(() => "update build set basis = ''"),
         ].join(';\n'),
     );
 }

@@ -20,7 +20,6 @@ import { newerSchema } from '../../src/errors/messages.js';
 import { loadFiles } from '../../src/load/loadFiles.js';
 import { generator } from '../support/mutations.js';
 import { Program } from '../support/program.js';
-import { sized } from '../support/sized.js';
 import { contentOf, versionOne } from '../support/versionOne.js';
 import { readingsFile } from '../support/wholeFiles.js';
 
@@ -192,7 +191,7 @@ test('columns that the contract has gained are added in their place, blank, and 
 
 test('killed midway, a database is old or new, and whole', async () => {
     const random = generator(20240504);
-    for (let n = 0; n < sized(1, 4); n++) {
+    for (let n = 0; n < 4; n++) {
         begin();
         const words = ['rejects', '--db', database];
         const { child, ended } = await program.startUntil(words, folder, () => existsSync(backup));

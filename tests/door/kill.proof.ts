@@ -5,11 +5,10 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { loadFiles } from '../../src/load/loadFiles.js';
 import { generator } from '../support/mutations.js';
 import { Program } from '../support/program.js';
-import { sized } from '../support/sized.js';
 import { readingsFile, wholeFiles } from '../support/wholeFiles.js';
 
-/** How often `load` is killed; `KILLS=100 npx vitest run tests/door/kill.sized.test.ts` for more. */
-const KILLS = Number(process.env.KILLS ?? sized(1, 8));
+/** How often `load` is killed; `KILLS=100 npx vitest run tests/door/kill.proof.ts --config vitest.proof.config.ts` for more. */
+const KILLS = Number(process.env.KILLS ?? 8);
 const INTERRUPTS = Math.ceil(KILLS / 3);
 
 let folder: string;

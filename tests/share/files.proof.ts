@@ -10,7 +10,6 @@ import { UserError } from '../../src/errors/errors.js';
 import { mergeShares } from '../../src/share/mergeShares.js';
 import { readShare } from '../../src/share/readShare.js';
 import { type Input, type SitesBench, sitesBench } from '../support/sites.js';
-import { sized } from '../support/sized.js';
 
 const installs = simulateInstalls({
     seed: 21,
@@ -210,7 +209,7 @@ test('damage anywhere is refused or harmless, never a bug', async () => {
     const file = join(bench.folder, 'damaged.parquet');
     await editor.run(`create or replace table shared as from read_parquet('${good}') limit 0`);
     let refused = 0;
-    for (let i = 0; i < sized(60, 300); i++) {
+    for (let i = 0; i < 200; i++) {
         const damaged = Buffer.from(bytes);
         if (i % 3 === 0) writeFileSync(file, damaged.subarray(0, random.whole(0, bytes.length - 1)));
         else {
@@ -223,7 +222,7 @@ test('damage anywhere is refused or harmless, never a bug', async () => {
             refused++;
         });
     }
-    expect(refused).toBeGreaterThan(sized(20, 100));
+    expect(refused).toBeGreaterThan(66);
 });
 
 test('a database whose values are beyond what a shared file may hold writes none', async () => {
