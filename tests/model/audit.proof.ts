@@ -42,11 +42,16 @@ beforeAll(async () => {
     );
     truth = all.flatMap((one) => one.truth);
     const world = { kits: all[0]!.kits, targets: all[0]!.targets };
-    db = await modelOf({ ...world, readings: all.flatMap((one) => one.readings) });
-    measured = await modelOf({
-        ...world,
-        readings: all.flatMap((one, f) => withBiasAndSetUps(one.readings, `rack ${f}`, 60_000 + f)),
-    });
+    const needs = ['audited', 'judged_settings'];
+    db = await modelOf({ ...world, readings: all.flatMap((one) => one.readings) }, undefined, needs);
+    measured = await modelOf(
+        {
+            ...world,
+            readings: all.flatMap((one, f) => withBiasAndSetUps(one.readings, `rack ${f}`, 60_000 + f)),
+        },
+        undefined,
+        needs,
+    );
     const rows: Rows = truth.map(({ chassis, vehicle, corner, angles }) => ({
         chassis,
         vehicle,

@@ -33,7 +33,14 @@ async function study(
         }),
     );
     const { kits, targets } = all[0]!;
-    const db = await modelOf({ readings: all.flatMap(({ readings }) => readings), kits, targets });
+    const db = await modelOf(
+        { readings: all.flatMap(({ readings }) => readings), kits, targets },
+        undefined,
+        [
+            ...['needed_spreads', 'needed_offsets', 'ranged'],
+            ...['reaches', 'as_it_is', 'required_half_length'],
+        ],
+    );
     const truth = all.flatMap(({ truth: corners }) =>
         corners.map(({ chassis, vehicle, corner, need }) => ({ chassis, vehicle, corner, ...need })),
     );

@@ -1,7 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Database } from '../../src/db/database.js';
 import { programName } from '../../src/errors/programName.js';
-import { listReports } from '../../src/report/registry.js';
+import { adviseNeeds } from '../../src/model/advise.js';
+import { clockingNeeds } from '../../src/model/clocking.js';
+import { listReports, reportQueries } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
 import { largeField } from '../support/largeField.js';
 import { modelOf } from '../support/memory.js';
@@ -9,7 +11,10 @@ import { modelOf } from '../support/memory.js';
 const stamp = { version: '1.2.3', reading_count: 18_280, load_count: 1 };
 let db: Database;
 beforeAll(async () => {
-    db = await modelOf(largeField());
+    db = await modelOf(largeField(), undefined, [
+        ...[...adviseNeeds, ...clockingNeeds, 'drift', 'moves', 'move_fits'],
+        ...reportQueries(listReports()),
+    ]);
 });
 afterAll(() => db.close());
 

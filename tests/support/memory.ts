@@ -75,7 +75,7 @@ async function empty(db: Database): Promise<void> {
 
 /** The databases that were closed last, by what they were made of: to fill one anew takes a third of making another. */
 const spare: { key: string; db: Database }[] = [];
-const SPARE_COUNT = 4;
+const SPARE_COUNT = 8;
 
 /** Rows that pass through one database: those taken out still cost a little. */
 const ROWS_EACH = 100_000;
