@@ -150,7 +150,9 @@ test('nothing that comes from files or names can steer a terminal', async () => 
         expect(stdout + stderr, words.join(' ')).not.toMatch(controls);
         return stdout + stderr;
     };
-    expect(said(['load', name, 'odd\u009b.csv', 'gone\u001b.csv'])).toContain('r\\x1b[31m\\x07.csv');
+    expect(said(['load', '--later', name, 'odd\u009b.csv', 'gone\u001b.csv'])).toContain(
+        'r\\x1b[31m\\x07.csv',
+    );
     expect(said(['rejects'])).toContain('\\x9b99');
     // Names that came in before they had a rule.
     const db = await openDatabase({ file: 'strutmark.duckdb', mode: 'write' });
