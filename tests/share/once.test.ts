@@ -87,10 +87,13 @@ describe('one database under two keys', () => {
     });
 
     // The older file, the newer and a third in any order: what is in another one adds nothing.
+    let alone: Awaited<ReturnType<typeof answer>>;
+    beforeAll(async () => {
+        alone = await answer(paths(['whole']), false);
+    });
     test.each([[['copy', 'whole']], [['whole', 'last', 'first']]])(
         'counts once with --once, bit for bit as the larger alone: %s',
         async (sites) => {
-            const alone = await answer(paths(['whole']), false);
             const once = await answer(paths(sites), true);
             expect(once.numbers).toEqual(alone.numbers);
             expect(once.notes[0]).toContain('1 site, 8 cars');

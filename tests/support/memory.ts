@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { tableOf, tables } from '../../src/contracts/tables.js';
 import { Database, identifier } from '../../src/db/database.js';
 import { createSchema, tableDefinitions } from '../../src/db/schema.js';
@@ -52,7 +53,7 @@ const lasting = new Set(['build', 'meta']);
 const inputs = tableDefinitions.map(({ name }) => name).filter((name) => !lasting.has(name));
 const known = new Set([...lasting, ...inputs, ...modelFiles().map(({ table }) => table)]);
 
-/** Takes the input out of `db` and whatever a test made beside it; the marks of the model tables are then of no input. */
+/** Takes the input out of `db` and whatever a test made beside it; where it changed anything, the marks of the model tables count no more. */
 async function empty(db: Database): Promise<void> {
     const there = await db.cells(
         `select database_name, table_name, temporary, 'table' as kind from duckdb_tables()
@@ -81,14 +82,30 @@ const SPARE_COUNT = 8;
 const ROWS_EACH = 100_000;
 const rowsThrough = new WeakMap<Database, number>();
 
+/** Databases in which a test ran a statement that may change a table of the model. */
+const changed = new WeakSet<Database>();
+
+/** Text that changes with the readings of `input`: marks of tables tell readings by their lines, which are the same in all tests. */
+export const stateOf = (input: Readonly<Record<string, Rows>>): string =>
+    createHash('sha256')
+        .update(JSON.stringify(input.readings ?? []))
+        .digest('hex');
+
 /** `db`, which its closing keeps for {@link spareDatabase} of the same `key`. */
 export function kept(db: Database, key: string, rowCount: number): Database {
     const count = (rowsThrough.get(db) ?? 0) + rowCount;
     rowsThrough.set(db, count);
     Reflect.deleteProperty(db, 'close');
+    changed.delete(db);
     if (count < ROWS_EACH) {
+        const { run } = db;
+        db.run = (sql, parameters) => {
+            if (!/^\s*(select|with|copy)\b/i.test(sql)) changed.add(db);
+            return run.call(db, sql, parameters);
+        };
         db.close = () => {
             db.close = () => undefined;
+            db.run = run;
             spare.push({ key, db });
             if (spare.length > SPARE_COUNT) closeForGood(spare.shift()!.db);
         };
@@ -127,7 +144,7 @@ export async function modelOf(
         if (rows.length > 0) await insertRows(db, kind, rows);
         rowCount += rows.length;
     }
-    await ensureModel(db, names);
+    await ensureModel(db, names, stateOf(input));
     return kept(db, key, rowCount);
 }
 

@@ -7,7 +7,7 @@ import { createSchema } from '../../src/db/schema.js';
 import { stagingFolder } from '../../src/export/exportTable.js';
 import { ensureModel } from '../../src/model/build.js';
 import { shareNeeds, writeShare } from '../../src/share/writeShare.js';
-import { insertRows, kept, type Rows, spareDatabase } from './memory.js';
+import { insertRows, kept, type Rows, spareDatabase, stateOf } from './memory.js';
 
 export type Input = Readonly<Record<string, Rows>>;
 
@@ -47,7 +47,7 @@ export function sitesBench(): SitesBench {
                     if (rows.length > 0) await insertRows(db, kind, rows);
                     rowCount += rows.length;
                 }
-                await ensureModel(db, shareNeeds());
+                await ensureModel(db, shareNeeds(), stateOf(input));
                 kept(db, key, rowCount);
                 await writeShare(db, join(folder, `${site}.key`), file, staging);
             } finally {
