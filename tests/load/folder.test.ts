@@ -44,7 +44,10 @@ const reading = `select 'v' as vehicle, 'C' as chassis, 'FL' as corner, '2026-01
 
 beforeAll(async () => {
     const others = ['kits', 'targets', 'sessions'].map((kind) => join(season, `${kind}.csv`));
-    expect(await run('own', 'load', join(season, 'readings.csv'), ...others, '--quiet', '--later')).toBe(0);
+    const [header, ...lines] = readFileSync(join(season, 'readings.csv'), 'utf8').trimEnd().split('\n');
+    const few = lines.filter((line) => /^(car 1|job 1[01]\d),/.test(line));
+    writeFileSync(join(folder, 'few.csv'), [header, ...few, ''].join('\n'));
+    expect(await run('own', 'load', join(folder, 'few.csv'), ...others, '--quiet', '--later')).toBe(0);
     expect(await run('beside', 'load', ...others, '--quiet', '--later')).toBe(0);
     expect(await run('own', 'export', 'readings', '--by-month', '--to', months)).toBe(0);
 });
@@ -52,7 +55,7 @@ beforeAll(async () => {
 afterAll(() => rmSync(folder, { recursive: true }));
 
 test('one Parquet file a month, and the same slopes and audit as from the database', async () => {
-    expect(readdirSync(months)).toContain('month=2025-01');
+    expect(readdirSync(months)).toContain('month=2025-02');
     for (const words of [['slopes'], ['audit', '--by', 'technician'], ['drift']]) {
         expect(await run('own', ...words, '--json')).toBe(0);
         const own = JSON.parse(out).rows;

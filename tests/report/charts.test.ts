@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { parse, View } from 'vega';
 import { expressionInterpreter } from 'vega-interpreter';
 import { describe, expect, test } from 'vitest';
@@ -9,10 +8,7 @@ import { usedFields } from '../../src/report/chart/fields.js';
 import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { withData } from '../../src/report/chart/rows.js';
 import { staticSvg } from '../../src/report/chart/staticSvg.js';
-import { choiceParameters } from '../../src/report/choice.js';
-import { listReports, loadReport } from '../../src/report/registry.js';
-import { chartsOf, checkChart } from '../support/checkChart.js';
-import { reportDatabase } from '../support/reportDatabase.js';
+import { checkChart } from '../support/checkChart.js';
 
 const schemas = { points: z.object({ a: z.number(), b: z.number(), c: z.string() }) };
 
@@ -178,29 +174,5 @@ describe('compileChart and staticSvg', () => {
         expect(first).toMatch(/ id="p1-clip\d+"/);
         expect(first).toMatch(/url\(#p1-clip\d+\)/);
         expect(first).not.toMatch(/style=|http|NaN|undefined/);
-    });
-});
-
-describe.each(listReports())('report %s', (name) => {
-    test('every chart is valid, compiles without warnings and reads only fields of its rows', async () => {
-        const { report, queries } = await loadReport(name);
-        const db = await reportDatabase(name);
-        const cells: Record<string, object[]> = {};
-        for (const [query, file] of queries) {
-            const sql = readFileSync(file, 'utf8');
-            cells[query] = await db.cells(sql, choiceParameters(sql, {}));
-        }
-        db.close();
-        const charts = chartsOf(report.content(cells).sections);
-        expect(charts.length).toBeGreaterThan(0);
-        expect(
-            charts.flatMap((one) =>
-                checkChart(one, report.schemas).map((problem) => `${one.title}: ${problem}`),
-            ),
-        ).toEqual([]);
-        for (const one of charts) {
-            expect(one.alt.length, one.title).toBeGreaterThan(20);
-            expect(one.table.body.length, one.title).toBeGreaterThan(0);
-        }
     });
 });

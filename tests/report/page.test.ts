@@ -6,9 +6,11 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Database, identifier } from '../../src/db/database.js';
 import { UsageError, UserError } from '../../src/errors/errors.js';
 import { cautions, estimateStatement } from '../../src/report/cautions.js';
+import { choiceParameters } from '../../src/report/choice.js';
 import { escapeText } from '../../src/report/html.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
 import { renderReport, reportPage } from '../../src/report/renderReport.js';
+import { chartsOf, checkChart } from '../support/checkChart.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
 
@@ -81,6 +83,26 @@ describe.each(listReports())('page %s', (name) => {
 
     test('stays under 1.5 MB', () => {
         expect(Buffer.byteLength(page)).toBeLessThan(1_500_000);
+    });
+
+    test('every chart is valid, compiles without warnings and reads only fields of its rows', async () => {
+        const { report, queries } = await loadReport(name);
+        const cells: Record<string, object[]> = {};
+        for (const [query, file] of queries) {
+            const sql = readFileSync(file, 'utf8');
+            cells[query] = await db.cells(sql, choiceParameters(sql, {}));
+        }
+        const charts = chartsOf(report.content(cells).sections);
+        expect(charts.length).toBeGreaterThan(0);
+        expect(
+            charts.flatMap((one) =>
+                checkChart(one, report.schemas).map((problem) => `${one.title}: ${problem}`),
+            ),
+        ).toEqual([]);
+        for (const one of charts) {
+            expect(one.alt.length, one.title).toBeGreaterThan(20);
+            expect(one.table.body.length, one.title).toBeGreaterThan(0);
+        }
     });
 
     // Last: it turns the tables round.
