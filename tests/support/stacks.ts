@@ -1,9 +1,8 @@
 import { type MeasuredStackRow, measuredStackRow } from '../../src/contracts/results/stack.js';
 import type { Database } from '../../src/db/database.js';
-import { buildTable } from '../../src/model/buildTable.js';
 import { functionFiles, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
 import { changedRules } from '../../src/model/stackRules.js';
-import { emptyDatabase, insertRows } from './memory.js';
+import { modelOf } from './memory.js';
 
 /** A part as the hardware table has it, `kit` and `part` given by {@link boxes}. */
 export interface Part {
@@ -27,36 +26,28 @@ export interface Shaft {
     thread_tol_mm?: number;
 }
 
+/** Tables, questions and functions of stacks; all others take ten times as long. */
+const needs = [
+    ...modelFiles().map(({ table }) => table),
+    ...[...questionFiles(), ...functionFiles()].flatMap(({ names }) => names),
+].filter((name) => /^(micro|changed_rules|stack\w*|spacer_sets|sound_parts|smallest_box)$/.test(name));
+
 /** A database with boxes by kit name, and shafts (14 mm seats, called `S`, unless told). A part is named by its role and place. */
 export async function boxes(
     kits: Readonly<Record<string, readonly Part[]>>,
     shafts: readonly Shaft[],
-    threads?: number,
+    threads = 1,
 ): Promise<Database> {
-    const db = await emptyDatabase(threads);
-    await insertRows(
-        db,
-        'shafts',
-        shafts.map((shaft) => ({ shaft: 'S', seat_diameter_mm: 14, ...shaft })),
+    return modelOf(
+        {
+            shafts: shafts.map((shaft) => ({ shaft: 'S', seat_diameter_mm: 14, ...shaft })),
+            hardware: Object.entries(kits).flatMap(([kit, parts]) =>
+                parts.map((part, index) => ({ kit, part: `${part.role}-${index}`, ...part })),
+            ),
+        },
+        threads,
+        needs,
     );
-    await insertRows(
-        db,
-        'hardware',
-        Object.entries(kits).flatMap(([kit, parts]) =>
-            parts.map((part, index) => ({ kit, part: `${part.role}-${index}`, ...part })),
-        ),
-    );
-    // Only what stacks need: the other models and questions take ten times as long.
-    for (const { query: statement } of functionFiles()) {
-        if (/macro (micro|stack_\w+)\(/.test(statement)) await db.run(statement);
-    }
-    for (const model of modelFiles()) if (model.table.startsWith('stack_')) await buildTable(db, model);
-    for (const { query: statement } of questionFiles()) {
-        if (/macro (changed_rules|stack\w+|spacer_sets|sound_parts|smallest_box)\(/.test(statement)) {
-            await db.run(statement);
-        }
-    }
-    return db;
 }
 
 /** Rows of the SQL question `stacks` for all kits and shafts, by kit, shaft and rank. */
