@@ -11,7 +11,6 @@ const shared = defineConfig({
         testTimeout: 1_800_000,
         hookTimeout: 1_800_000,
         pool: 'forks',
-        maxWorkers: 2,
     },
 }).test!;
 
@@ -20,7 +19,7 @@ export const together = { ...shared, name: 'together', isolate: false, exclude: 
 
 export default defineConfig({
     test: {
-        maxWorkers: shared.maxWorkers!,
+        maxWorkers: 2,
         projects: [
             { test: together },
             { test: { ...shared, name: 'apart', include: apart, sequence: { groupOrder: 1 } } },

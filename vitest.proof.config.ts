@@ -6,6 +6,7 @@ export default defineConfig({
     test: {
         ...together,
         name: 'proof',
+        maxWorkers: 2,
         include: ['tests/**/*.proof.ts', 'tests/**/*.sized.test.ts'],
         env: { PROOF: 'yes' },
     },
