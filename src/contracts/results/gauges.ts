@@ -76,7 +76,7 @@ export const gaugeRow = z.object({
         ),
     true_bias_deg: estimate.describe('what it adds to the true angle, as far as known; gauges only'),
     true_bias_std_error_deg: estimate.describe(
-        'standard error of that: what all gauges have in common cannot be seen from inside',
+        'standard error of that: what all gauges have in common only readings of references show',
     ),
     walk_deg_per_week: estimate.describe('how far its readings of unchanged settings move in a week'),
     walk_std_error_deg_per_week: estimate,
