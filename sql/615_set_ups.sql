@@ -1,6 +1,6 @@
 -- title: What a new set-up adds to a reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: reader_counts, neighbouring_states, repeated_readings, readers, reading_noise, gauge_priors
+-- source: reader_counts, neighbouring_states, repeated_readings, readers, gauge_noises, gauge_priors
 -- missing: walk_deg_per_week and its error are NULL where a gauge has fewer than 8 pairs of its own over four weeks
 -- computed by: src/stats/tables
 -- Clamps, rim, floor, rake: what all repeats of one mounting have in common and the next mounting has not. From pairs of readings of
@@ -28,31 +28,20 @@ with
 gauge_names as (
     select distinct gauge from reader_counts
 ),
-rated as (
-    select
-        readers.reader,
-        readers.gauge,
-        typical.response,
-        power(coalesce(own.sd_deg, typical.sd_deg), 2) as one_var,
-        coalesce(own.shared_var_deg2, typical.shared_var_deg2) as shared
-    from readers
-    cross join (select * from reading_noise where gauge is null) as typical
-    left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
-),
 noises as (
     select
         reader,
-        gauge,
-        max(one_var) filter (where response = 'camber_deg') as camber_var,
-        max(shared) filter (where response = 'camber_deg') as camber_shared,
-        max(one_var) filter (where response = 'caster_deg') as caster_var,
-        max(shared) filter (where response = 'caster_deg') as caster_shared,
-        max(one_var) filter (where response = 'toe_deg') as toe_var,
-        max(shared) filter (where response = 'toe_deg') as toe_shared,
-        max(one_var) filter (where response = 'sai_deg') as sai_var,
-        max(shared) filter (where response = 'sai_deg') as sai_shared
-    from rated
-    group by reader, gauge
+        readers.gauge,
+        camber_sd_deg * camber_sd_deg as camber_var,
+        camber_shared_deg2 as camber_shared,
+        caster_sd_deg * caster_sd_deg as caster_var,
+        caster_shared_deg2 as caster_shared,
+        toe_sd_deg * toe_sd_deg as toe_var,
+        toe_shared_deg2 as toe_shared,
+        sai_sd_deg * sai_sd_deg as sai_var,
+        sai_shared_deg2 as sai_shared
+    from readers
+    inner join gauge_noises on gauge_noises.gauge is not distinct from readers.gauge
 ),
 counted as (
     select *, count(*) over (partition by reader_1 = reader_2) as pair_count

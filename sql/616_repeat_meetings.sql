@@ -90,7 +90,8 @@ met as (
         first.reader as reader_1,
         second.reader as reader_2,
         case when first.place = second.place then 0 else 1 end as part_count,
-        case when first.place = second.place then first.n - first.mounting_count when first.place = 1 then 1 else 0 end as df,
+        case when first.place = second.place then first.n - first.mounting_count
+            when first.place = 1 then 1 else 0 end as df,
         case when first.place = second.place then 0
             else first.mean_weight * second.mean_weight / part_weight end as weight,
         second.total_deg / second.n - first.total_deg / first.n as gap_deg,

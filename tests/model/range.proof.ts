@@ -4,6 +4,7 @@ import { aim, asDesigned, slopesAt } from '../../fixtures/physics/corner.js';
 import { type Installs, simulateInstalls } from '../../fixtures/physics/installs.js';
 import { Random } from '../../fixtures/physics/random.js';
 import type { Database } from '../../src/db/database.js';
+import { priorBias } from '../support/measuredFields.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
 // Many fleets in one database, each a chassis of its own name, from the three-dimensional corner: hardpoints scattered from car
@@ -33,7 +34,21 @@ async function study(
         }),
     );
     const { kits, targets } = all[0]!;
-    const db = await modelOf({ readings: all.flatMap(({ readings }) => readings), kits, targets });
+    // Each fleet has a gauge of its own, whose biases are those that are expected (sql/225).
+    const random = new Random(77);
+    const read = all.flatMap(({ readings }, f) => {
+        const [camber, caster] = [
+            random.normal(0, priorBias.camber_deg),
+            random.normal(0, priorBias.caster_deg),
+        ];
+        return (readings as Rows).map((row) => ({
+            ...row,
+            gauge: `rack ${f}`,
+            camber_deg: typeof row.camber_deg === 'number' ? row.camber_deg + camber : row.camber_deg,
+            caster_deg: typeof row.caster_deg === 'number' ? row.caster_deg + caster : row.caster_deg,
+        }));
+    });
+    const db = await modelOf({ readings: read, kits, targets });
     const truth = all.flatMap(({ truth: corners }) =>
         corners.map(({ chassis, vehicle, corner, need }) => ({ chassis, vehicle, corner, ...need })),
     );
