@@ -11,6 +11,8 @@
 -- column error_deg DOUBLE [deg]: mean of reading less reference
 -- column error_var_deg2 DOUBLE [deg2]: its variance
 -- column df DOUBLE: degrees of freedom of the repeats
+-- column technician VARCHAR: who read them; NULL where several did or nobody is named
+-- column technician_count BIGINT: people named
 -- column reading_count BIGINT: readings of references
 -- column reference_count BIGINT: references that were read
 -- column first_on VARCHAR: day of the first of them, ISO 8601
@@ -69,6 +71,16 @@ rated as (
     from pieces
     inner join noises using (gauge, response)
 ),
+people as (
+    select
+        gauge,
+        angle || '_deg' as response,
+        case when count(distinct technician) = 1 and count(technician) = count(*) then min(technician) end
+            as technician,
+        count(distinct technician) as technician_count
+    from "references"
+    group by gauge, angle
+),
 weighed as (
     select
         gauge,
@@ -97,6 +109,8 @@ select
     round(error_deg, 9) as error_deg,
     case when reference_count > 1 then greatest(chi2 / (reference_count - 1), 1) else 1 end / weight as error_var_deg2,
     df,
+    technician,
+    technician_count,
     reading_count,
     reference_count,
     first_on,
@@ -104,4 +118,5 @@ select
     case when weight is null then 'nothing tells how well the gauge repeats: read the reference again, repeat 2, 3' end
         as reason
 from weighed
+inner join people using (gauge, response)
 left join spread using (gauge, response)

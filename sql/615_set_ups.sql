@@ -1,11 +1,12 @@
 -- title: What a new set-up adds to a reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: reader_counts, neighbouring_states, repeated_readings, readers, reading_noise, gauge_priors
+-- source: reader_counts, neighbouring_states, repeated_readings, readers, gauge_noises, gauge_priors
 -- missing: walk_deg_per_week and its error are NULL where a gauge has fewer than 8 pairs of its own over four weeks
 -- computed by: src/stats/tables
 -- Clamps, rim, floor, rake: what all repeats of one mounting have in common and the next mounting has not. From pairs of readings of
 -- one corner at one setting in two visits, by one gauge and person, and from what two readers make of one setting, about the middle of
--- those two. A gap is normal with the variance of both readings and twice that of a set-up, or, where the corner moved
+-- those two; from repeats of one state before and after the gauge was mounted anew (remounted), which leave the car where it stands, so
+-- that floor and rake are not in them. A gap is normal with the variance of both readings and twice that of a set-up, or, where the corner moved
 -- in between, wider: a mixture (expectation and maximisation), of rear corners and check visits with a share of moved ones of their
 -- own. The variance is the mean of its posterior with a half-normal prior for the standard deviation (Gelman 2006, Bayesian Analysis
 -- 1, 515-534; from memory) whose scale is that of gauge_priors, for one gauge the typical one, at the
@@ -18,7 +19,7 @@
 -- column low_deg DOUBLE [deg]: 95 % interval of its standard deviation
 -- column high_deg DOUBLE [deg]: 95 % interval of its standard deviation
 -- column pair_count BIGINT: pairs that tell of it
--- column source VARCHAR: visits (its own pairs), typical (those of the others), prior (never repeated over a mounting)
+-- column source VARCHAR: visits (its own pairs, across visits or mountings), typical (those of the others), prior (never repeated over a mounting)
 -- column walk_deg_per_week DOUBLE [deg]: how far its readings of unchanged settings move in a week
 -- column walk_std_error_deg_per_week DOUBLE [deg]: its standard error
 -- column walk_weeks DOUBLE [weeks]: time over which it was looked at
@@ -27,31 +28,20 @@ with
 gauge_names as (
     select distinct gauge from reader_counts
 ),
-rated as (
-    select
-        readers.reader,
-        readers.gauge,
-        typical.response,
-        power(coalesce(own.sd_deg, typical.sd_deg), 2) as one_var,
-        coalesce(own.shared_var_deg2, typical.shared_var_deg2) as shared
-    from readers
-    cross join (select * from reading_noise where gauge is null) as typical
-    left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
-),
 noises as (
     select
         reader,
-        gauge,
-        max(one_var) filter (where response = 'camber_deg') as camber_var,
-        max(shared) filter (where response = 'camber_deg') as camber_shared,
-        max(one_var) filter (where response = 'caster_deg') as caster_var,
-        max(shared) filter (where response = 'caster_deg') as caster_shared,
-        max(one_var) filter (where response = 'toe_deg') as toe_var,
-        max(shared) filter (where response = 'toe_deg') as toe_shared,
-        max(one_var) filter (where response = 'sai_deg') as sai_var,
-        max(shared) filter (where response = 'sai_deg') as sai_shared
-    from rated
-    group by reader, gauge
+        readers.gauge,
+        camber_sd_deg * camber_sd_deg as camber_var,
+        camber_shared_deg2 as camber_shared,
+        caster_sd_deg * caster_sd_deg as caster_var,
+        caster_shared_deg2 as caster_shared,
+        toe_sd_deg * toe_sd_deg as toe_var,
+        toe_shared_deg2 as toe_shared,
+        sai_sd_deg * sai_sd_deg as sai_var,
+        sai_shared_deg2 as sai_shared
+    from readers
+    inner join gauge_noises on gauge_noises.gauge is not distinct from readers.gauge
 ),
 counted as (
     select *, count(*) over (partition by reader_1 = reader_2) as pair_count
@@ -82,6 +72,8 @@ cells as (
     select
         state,
         noises.reader,
+        any_value(noises.gauge) as gauge,
+        coalesce(mounting, 1) as mounting,
         any_value(cast(hash(vehicle, visit) // 4096 as bigint)) as cluster,
         exact_mean(camber_deg) as camber_deg,
         mean_var(any_value(camber_var), any_value(camber_shared), nullif(count(camber_deg), 0)) as camber_var,
@@ -95,13 +87,15 @@ cells as (
     inner join readers on readers.gauge is not distinct from reads.gauge
         and readers.technician is not distinct from reads.technician
     inner join noises using (reader)
-    where mixture is not null
-    group by state, noises.reader
+    where mixture is not null or mounting is not null
+    group by state, noises.reader, coalesce(mounting, 1)
 ),
 met as (
     select
+        case when first.reader = second.reader then first.gauge end as gauge,
         first.cluster,
-        cast(hash(first.reader, second.reader) // 4096 as bigint) as pair,
+        case when first.reader = second.reader then 0
+            else cast(hash(first.reader, second.reader) // 4096 as bigint) end as pair,
         second.camber_deg - first.camber_deg as camber_gap_deg,
         second.camber_var + first.camber_var as camber_gap_var,
         second.caster_deg - first.caster_deg as caster_gap_deg,
@@ -112,7 +106,8 @@ met as (
         second.sai_var + first.sai_var as sai_gap_var
     from cells as first
     inner join cells as second using (state)
-    where first.reader < second.reader
+    where (first.reader < second.reader and first.mounting = 1 and second.mounting = 1)
+        or (first.reader = second.reader and first.mounting + 1 = second.mounting)
 ),
 gaps as (
     select
@@ -131,7 +126,7 @@ gaps as (
         sai_gap_var
     from neighbours
     union all by name
-    select cast(null as varchar) as gauge, pair, cluster, true as undisturbed, 0 as days, columns('_gap_(deg|var)$')
+    select gauge, pair, cluster, true as undisturbed, 0 as days, columns('_gap_(deg|var)$')
     from met
 ),
 gaps_long as (

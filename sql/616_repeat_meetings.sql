@@ -2,7 +2,7 @@
 -- grain: one row per chassis, angle and two readers (gauge and person) of one state
 -- source: repeated_readings, readers, reading_noise, set_ups
 -- missing: none
--- Where several read a state, each has a mounting of its own: what a set-up adds does not average out over its repeats.
+-- Where several read a state, each has a mounting of its own: what a set-up adds averages out over mountings, not over their repeats.
 -- With w the weights in a state and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
 -- so the sums over pairs hold all that a comparison needs. A row with one reader twice holds what the own repeats scatter.
 -- column chassis VARCHAR: platform code
@@ -10,7 +10,7 @@
 -- column reader_1 BIGINT: who read, see readers
 -- column reader_2 BIGINT: who else did, or the same again
 -- column part_count BIGINT: states that both read; 0 in a row with one reader twice
--- column df BIGINT: readings less states: over all rows of an angle each state counts its readings less one
+-- column df BIGINT: readings less states: over all rows of an angle each state counts its readings less one, and less its further mountings by one reader
 -- column weight DOUBLE: sum of the weights; weight 1 = variance of a difference equal to the typical reading variance
 -- column gap_deg DOUBLE [deg]: sum of weight times second reading less first
 -- column square_deg2 DOUBLE [deg2]: sum of weight times its square
@@ -29,7 +29,7 @@ noises as (
 ),
 readings_long as (
     unpivot (
-        select chassis, state, reader, camber_deg, caster_deg, toe_deg, sai_deg
+        select chassis, state, coalesce(mounting, 1) as mounting, reader, camber_deg, caster_deg, toe_deg, sai_deg
         from repeated_readings as reads
         inner join readers on readers.gauge is not distinct from reads.gauge
             and readers.technician is not distinct from reads.technician
@@ -38,7 +38,7 @@ readings_long as (
 repeated as (
     select
         readings_long.* replace (read_deg - median(read_deg) over (partition by state, response) as read_deg),
-        read_deg - median(read_deg) over (partition by state, response, reader) as own_deg,
+        read_deg - median(read_deg) over (partition by state, response, reader, mounting) as own_deg,
         noise_var,
         set_up_var,
         typical_var
@@ -47,6 +47,22 @@ repeated as (
     qualify count(*) over (partition by state, response) > 1
 ),
 -- A typing mistake among the repeats says nothing of a gauge.
+mounted as (
+    select
+        any_value(chassis) as chassis,
+        state,
+        response,
+        reader,
+        count(*) as n,
+        exact_sum(read_deg) as total_deg,
+        exact_sum(read_deg * read_deg) - total_deg * total_deg / n as square_deg2,
+        any_value(typical_var) as typical_var,
+        any_value(noise_var) as noise_var,
+        any_value(set_up_var) as set_up_var
+    from repeated
+    where abs(own_deg) <= 6 * sqrt(greatest(noise_var, typical_var))
+    group by state, response, reader, mounting
+),
 cells as (
     select
         any_value(chassis) as chassis,
@@ -54,14 +70,14 @@ cells as (
         response,
         reader,
         row_number() over (partition by state, response order by reader) as place,
-        count(*) as n,
-        exact_sum(read_deg) as total_deg,
-        exact_sum(read_deg * read_deg) as total_deg2,
+        cast(sum(n) as bigint) as n,
+        count(*) as mounting_count,
+        exact_sum(total_deg) as total_deg,
+        exact_sum(square_deg2) as square_deg2,
         any_value(typical_var) as typical_var,
         any_value(typical_var / noise_var) as weight,
-        any_value(typical_var) / (any_value(noise_var) / count(*) + any_value(set_up_var)) as mean_weight
-    from repeated
-    where abs(own_deg) <= 6 * sqrt(greatest(noise_var, typical_var))
+        any_value(typical_var) / (any_value(noise_var) / sum(n) + any_value(set_up_var) / count(*)) as mean_weight
+    from mounted
     group by state, response, reader
 ),
 parts as (
@@ -74,14 +90,14 @@ met as (
         first.reader as reader_1,
         second.reader as reader_2,
         case when first.place = second.place then 0 else 1 end as part_count,
-        case when first.place = second.place then first.n - 1 when first.place = 1 then 1 else 0 end as df,
+        case when first.place = second.place then first.n - first.mounting_count
+            when first.place = 1 then 1 else 0 end as df,
         case when first.place = second.place then 0
             else first.mean_weight * second.mean_weight / part_weight end as weight,
         second.total_deg / second.n - first.total_deg / first.n as gap_deg,
         first.typical_var / first.mean_weight + first.typical_var / second.mean_weight as gap_var,
         case when first.place = second.place
-            then first.weight * (first.total_deg2 - first.total_deg * first.total_deg / first.n) else 0 end
-            as own_square
+            then first.weight * first.square_deg2 else 0 end as own_square
     from cells as first
     inner join cells as second using (state, response)
     inner join parts using (state, response)

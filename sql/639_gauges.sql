@@ -28,7 +28,7 @@
 -- column set_up_pair_count BIGINT: pairs of its own that tell
 -- column set_up_source VARCHAR: visits typical prior (never repeated over a mounting)
 -- column true_bias_deg DOUBLE [deg]: what it adds to the true angle, as far as known
--- column true_bias_std_error_deg DOUBLE [deg]: standard error of that: what all gauges have in common nobody sees from inside
+-- column true_bias_std_error_deg DOUBLE [deg]: standard error of that: what all gauges have in common only references show
 -- column walk_deg_per_week DOUBLE [deg]: how far its readings of unchanged settings move in a week; NULL where too few tell
 -- column walk_std_error_deg_per_week DOUBLE [deg]: its standard error
 -- column walk_weeks DOUBLE [weeks]: time over which it was looked at

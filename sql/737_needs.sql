@@ -1,10 +1,12 @@
 -- title: The bearing offset that would hit a target exactly, not yet held against the other corners
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
--- source: states, goals, front_slopes, gauge_noises, scale_ends
+-- source: need_states, goals, front_slopes, scale_ends
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
 -- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
 -- The newest such state counts, but no after of a session, which may have moved the plate unseen. Need = offset + B^-1 (goal -
--- reading), B = slopes of camber and caster at the target's toe. Censored: a pointer at the end of its scale and an angle missed
+-- reading less the bias of who read, as far as known), B = slopes of camber and caster at the target's toe. Its noise is what scatters
+-- from corner to corner: repeats, set-ups where readings tell of them, slopes and pointer; what is not known of the bias, which the
+-- corners that one gauge read share, stands apart. Censored: a pointer at the end of its scale and an angle missed
 -- that would come nearer beyond it; of the need it is then only known that it lies past limit_mm along beyond_*, where the missed
 -- angles would come within tolerance.
 -- column chassis VARCHAR: platform code
@@ -23,71 +25,17 @@
 -- column noise_oo_mm2 DOUBLE [mm2]: variance of the need from reading noise and pointer reading, outboard
 -- column noise_oa_mm2 DOUBLE [mm2]: its covariance
 -- column noise_aa_mm2 DOUBLE [mm2]: its variance rearward
+-- column bias_out_sd_mm DOUBLE [mm]: standard deviation, outboard, of what is not known of the bias of who read
+-- column bias_aft_sd_mm DOUBLE [mm]: the same rearward
 -- column beyond_out DOUBLE: outboard part of the direction (length 1) past the end; NULL where not censored
 -- column beyond_aft DOUBLE: its rearward part
 -- column limit_mm DOUBLE [mm]: the need lies at more than this along that direction, from the original mount's bearing centre
 -- column source_file VARCHAR: file of the state
 -- column source_line INTEGER: line in that file
 with
--- Angles that the targets of a chassis name.
-named as (
-    select distinct
-        chassis,
-        goal_camber_deg is not null as names_camber,
-        goal_caster_deg is not null as names_caster
-    from goals
-    where coalesce(goal_camber_deg, goal_caster_deg) is not null
-),
-fronts as (
-    select
-        states.*,
-        names_camber,
-        names_caster,
-        place_in_time(ordered_ts, visit, phase_order) as place
-    from states
-    inner join named on named.chassis = states.chassis
-    where corner in ('FL', 'FR')
-        and offset_out_mm is not null
-        and not (visit_kind = 'session' and phase = 'after')
-        and (not names_camber or camber_deg is not null)
-        and (not names_caster or caster_deg is not null)
-),
--- One comparison for each row, whatever the number of columns.
-newest as (
-    select vehicle, corner, names_camber, names_caster, unnest(state)
-    from (
-        select
-            vehicle,
-            corner,
-            names_camber,
-            names_caster,
-            arg_max({
-                'chassis': chassis,
-                'visit': visit,
-                'phase': phase,
-                'kit': kit,
-                'offset_out_mm': offset_out_mm,
-                'offset_aft_mm': offset_aft_mm,
-                'read_error_oo_mm2': read_error_oo_mm2,
-                'read_error_oa_mm2': read_error_oa_mm2,
-                'read_error_aa_mm2': read_error_aa_mm2,
-                'camber_deg': camber_deg,
-                'caster_deg': caster_deg,
-                'toe_deg': toe_deg,
-                'camber_count': camber_count,
-                'caster_count': caster_count,
-                'toe_count': toe_count,
-                'gauge': gauge,
-                'source_file': source_file,
-                'source_line': source_line
-            }, place) as state
-        from fronts
-        group by vehicle, corner, names_camber, names_caster
-    )
-),
 aimed as (
     select newest.*, goals.* exclude (chassis), end_1_out, end_1_aft, end_2_out, end_2_aft
-    from newest
+    from need_states as newest
     inner join goals
         on goals.chassis = newest.chassis
         and names_camber = (goal_camber_deg is not null)
@@ -97,22 +45,16 @@ aimed as (
 -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
 short as (
     select
-        aimed.*,
+        aimed.* exclude (camber_var_deg2),
         front_slopes.* exclude (chassis),
+        camber_var_deg2
+            + coalesce(power(tan_deg(caster_deg), 2) * case when goal_toe_deg is not null then toe_var_deg2 end, 0)
+            as camber_var_deg2,
         goal_camber_deg - camber_deg + coalesce(tan_deg(caster_deg) * (goal_toe_deg - toe_deg), 0) as camber_short,
         goal_caster_deg - caster_deg as caster_short,
-        camber_sd_deg * camber_sd_deg / nullif(camber_count, 0)
-            + coalesce(
-                power(tan_deg(caster_deg) * toe_sd_deg, 2) / nullif(
-                    case when goal_toe_deg is not null then toe_count end, 0
-                ), 0
-            )
-            as camber_var,
-        caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) as caster_var,
         camber_out * caster_aft - camber_aft * caster_out as det
     from aimed
     inner join front_slopes on front_slopes.chassis = aimed.chassis
-    inner join gauge_noises on gauge_noises.gauge is not distinct from aimed.gauge
 ),
 -- B^-1; with one angle only, the axis that moves it.
 inverted as (
@@ -136,9 +78,9 @@ moved as (
 noisy as (
     select
         *,
-        coalesce(camber_var, 0)
+        coalesce(camber_var_deg2, 0)
             + camber_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as camber_noise,
-        coalesce(caster_var, 0)
+        coalesce(caster_var_deg2, 0)
             + caster_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as caster_noise
     from moved
 ),
@@ -200,6 +142,12 @@ select
         + read_error_oa_mm2 as noise_oa_mm2,
     aft_per_camber * aft_per_camber * camber_noise + aft_per_caster * aft_per_caster * caster_noise
         + read_error_aa_mm2 as noise_aa_mm2,
+    sqrt(
+        out_per_camber * out_per_camber * camber_bias_var_deg2 + out_per_caster * out_per_caster * caster_bias_var_deg2
+    ) as bias_out_sd_mm,
+    sqrt(
+        aft_per_camber * aft_per_camber * camber_bias_var_deg2 + aft_per_caster * aft_per_caster * caster_bias_var_deg2
+    ) as bias_aft_sd_mm,
     beyond.out as beyond_out,
     beyond.aft as beyond_aft,
     offset_out_mm * beyond.out + offset_aft_mm * beyond.aft + limit_past_mm as limit_mm,

@@ -21,6 +21,8 @@
 -- column noise_oo_mm2 DOUBLE [mm2]: variance of the need from reading noise and pointer reading, outboard
 -- column noise_oa_mm2 DOUBLE [mm2]: its covariance
 -- column noise_aa_mm2 DOUBLE [mm2]: its variance rearward
+-- column bias_out_sd_mm DOUBLE [mm]: standard deviation, outboard, of what is not known of the bias of who read
+-- column bias_aft_sd_mm DOUBLE [mm]: the same rearward
 -- column beyond_out DOUBLE: outboard part of the direction (length 1) past the end; NULL where not censored
 -- column beyond_aft DOUBLE: its rearward part
 -- column limit_mm DOUBLE [mm]: the need lies at more than this along that direction, from the original mount's bearing centre

@@ -4,7 +4,8 @@
 -- missing: numbers are NULL with the reason in missing
 -- The variance as read is brought to divisor n - (count behind one mean), and the mean noise of the readings is taken away. Left
 -- and right of one car correlate by rho; n_mean and df count what is worth as many independent corners, less what is censored
--- (observed information, Louis 1982, J. R. Statist. Soc. B 44, 226-233) and less the error of the slopes, common to all cars. The
+-- (observed information, Louis 1982, J. R. Statist. Soc. B 44, 226-233) and less the errors common to all cars: of the slopes, and what
+-- is not known of the biases, taken as one for all gauges. The
 -- tolerance factor is the exact one of ISO 16269-6 with that n and df (df by Satterthwaite where noise is taken away).
 -- column chassis VARCHAR: platform code
 -- column target VARCHAR: target
@@ -14,10 +15,11 @@
 -- column censored_count BIGINT: corners of which only a limit is known
 -- column set_apart_count BIGINT: other corners, left out because they lie far from these
 -- column mean_mm DOUBLE [mm]: mean of the needed offset
--- column std_error_mm DOUBLE [mm]: of the mean, slopes included
+-- column std_error_mm DOUBLE [mm]: of the mean, slopes and biases included
 -- column sd_read_mm DOUBLE [mm]: standard deviation as read
 -- column sd_noise_mm DOUBLE [mm]: part of it that is noise of the readings
 -- column sd_mm DOUBLE [mm]: standard deviation of the true needs
+-- column sd_bias_mm DOUBLE [mm]: error common to all corners from what is not known of the biases of who read
 -- column sd_slopes_mm DOUBLE [mm]: error common to all corners from the slopes of the chassis
 -- column rho DOUBLE: correlation of left and right of one car, as read
 -- column n_mean DOUBLE: independent corners that the mean is worth
@@ -50,12 +52,12 @@ summed_wide as (
     select
         chassis,
         target,
-        exact_mean(move_out_mm) as move_out_mm,
-        exact_mean(move_aft_mm) as move_aft_mm,
-        count(need_out_mm) as out_count,
-        count(need_aft_mm) as aft_count,
+        exact_mean(move_out_mm) as move_out_mm, exact_mean(move_aft_mm) as move_aft_mm,
+        count(need_out_mm) as out_count, count(need_aft_mm) as aft_count,
         exact_mean(case when need_out_mm is not null then noise_oo_mm2 end) as out_noise_mm2,
         exact_mean(case when need_aft_mm is not null then noise_aa_mm2 end) as aft_noise_mm2,
+        power(exact_mean(case when need_out_mm is not null then bias_out_sd_mm end), 2) as out_bias_mm2,
+        power(exact_mean(case when need_aft_mm is not null then bias_aft_sd_mm end), 2) as aft_bias_mm2,
         -- How much of the spread goes through the slopes: none where every bearing stands where it is needed.
         centred_moment(
             count(need_out_mm), moment(move_out_mm, need_out_mm),
@@ -177,12 +179,12 @@ summed as (
             {
                 'axis': 'out', 'axis_count': out_count, 'vehicle_count': out_vehicle_count, 'noise_mm2': out_noise_mm2,
                 'through_slopes': out_through_slopes, 'needs': out_needs, 'pair_count': out_pair_count,
-                'product': out_product, 'square': out_square
+                'product': out_product, 'square': out_square, 'bias_mm2': out_bias_mm2
             },
             {
                 'axis': 'aft', 'axis_count': aft_count, 'vehicle_count': aft_vehicle_count, 'noise_mm2': aft_noise_mm2,
                 'through_slopes': aft_through_slopes, 'needs': aft_needs, 'pair_count': aft_pair_count,
-                'product': aft_product, 'square': aft_square
+                'product': aft_product, 'square': aft_square, 'bias_mm2': aft_bias_mm2
             }
         ], recursive := true)
     from summed_wide
@@ -264,7 +266,7 @@ cleared as (
 weighed as (
     select
         *,
-        var_read / n_read + slope_error_mm2 as mean_var,
+        var_read / n_read + slope_error_mm2 + bias_mm2 as mean_var,
         1 / (
             1 / (df_read * power(var_true / var_read, 2))
             + 2 * slope_share_var * power(coalesce(through_slopes, 0), 2)
@@ -302,8 +304,7 @@ free as (
 )
 select
     joined.chassis,
-    joined.target,
-    joined.axis,
+    joined.target, joined.axis,
     joined.corner_count,
     joined.vehicle_count,
     joined.censored_count,
@@ -313,6 +314,7 @@ select
     sqrt(var_read) as sd_read_mm,
     sqrt(joined.noise_mm2) as sd_noise_mm,
     sqrt(var_true) as sd_mm,
+    sqrt(joined.bias_mm2) as sd_bias_mm,
     sqrt(joined.slope_error_mm2) as sd_slopes_mm,
     joined.rho,
     n_mean,

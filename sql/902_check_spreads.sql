@@ -1,7 +1,8 @@
 -- title: What differs between visits, mounts and sides though nothing is wrong
 -- grain: one row
--- source: from memory
+-- source: set_ups, gauge_priors, gauge_variances
 -- missing: none
+-- From memory; between visits at least what set-ups and gauges of this field differ by.
 -- column camber_visit_var_deg2 DOUBLE [deg2]: variance of what all readings of one visit share: floor, ride height, tightening, run-out
 -- column caster_visit_var_deg2 DOUBLE [deg2]: the same for caster
 -- column sai_visit_var_deg2 DOUBLE [deg2]: the same for SAI
@@ -9,11 +10,20 @@
 -- column caster_mount_var_deg2 DOUBLE [deg2]: the same for caster
 -- column sai_mount_var_deg2 DOUBLE [deg2]: the same for SAI
 -- column camber_side_var_deg2 DOUBLE [deg2]: variance of left minus right on a sound car at equal offsets
+with
+told as (
+    select response, set_up_var_deg2 + coalesce(used_gauge_var, bias_sd_deg * bias_sd_deg) as visit_var
+    from set_ups
+    inner join gauge_priors using (response)
+    left join gauge_variances using (response)
+    where gauge is null
+)
 select
-    power(0.15, 2) as camber_visit_var_deg2,
-    power(0.25, 2) as caster_visit_var_deg2,
-    power(0.25, 2) as sai_visit_var_deg2,
+    greatest(power(0.15, 2), max(visit_var) filter (where response = 'camber_deg')) as camber_visit_var_deg2,
+    greatest(power(0.25, 2), max(visit_var) filter (where response = 'caster_deg')) as caster_visit_var_deg2,
+    greatest(power(0.25, 2), max(visit_var) filter (where response = 'sai_deg')) as sai_visit_var_deg2,
     power(0.2, 2) as camber_mount_var_deg2,
     power(0.3, 2) as caster_mount_var_deg2,
     power(0.3, 2) as sai_mount_var_deg2,
     power(0.5, 2) as camber_side_var_deg2
+from told

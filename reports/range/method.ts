@@ -11,7 +11,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Mean and spread',
-        text: 'The noise of the readings and of the pointers is taken away from the variance. Left and right of one car correlate, and count as fewer corners; what the degrees per mm may be wrong by is common to all cars and widens the interval.',
+        text: 'The reading counts less the bias of who read, as far as known. The noise of the repeats, of set-ups where readings tell of them, and of the pointers is taken away from the variance. Left and right of one car correlate, and count as fewer corners; what the degrees per mm may be wrong by, and what is not known of the bias, is common to all cars and widens the interval.',
     },
     {
         term: '95 % of cars',

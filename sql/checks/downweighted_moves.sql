@@ -1,7 +1,8 @@
 -- title: A change of angle far from what the chassis' other moves say
 -- likely: the plate had slipped unseen, or an offset, sign or angle was written down wrong
 -- mend: compare the row with the sheet and the pointer; correct it and load it with --replace
--- Prior odds 1 : 200 that a change is grossly wrong, by 1 deg sd (from memory), judged by what the other vehicles say.
+-- Prior odds 1 : 200 that a change is grossly wrong, by 1 deg sd (from memory), judged by what the other vehicles say. Where two
+-- gauges read, the step between them is taken off; its variance and those of two set-ups are added.
 with
 fitted as (
     select
@@ -16,17 +17,20 @@ fitted as (
 judged as (
     select
         fitted.*,
-        of_response(response, camber_slope_out, caster_slope_out, toe_slope_out, sai_slope_out) as slope_out,
-        of_response(response, camber_slope_aft, caster_slope_aft, toe_slope_aft, sai_slope_aft) as slope_aft,
-        of_response(response, camber_sd_deg, caster_sd_deg, toe_sd_deg, sai_sd_deg) as sd_deg,
-        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg,
-        2 * sd_deg * sd_deg / weight + move_var(
+        of_response(fitted.response, camber_slope_out, caster_slope_out, toe_slope_out, sai_slope_out) as slope_out,
+        of_response(fitted.response, camber_slope_aft, caster_slope_aft, toe_slope_aft, sai_slope_aft) as slope_aft,
+        of_response(fitted.response, camber_sd_deg, caster_sd_deg, toe_sd_deg, sai_sd_deg) as sd_deg,
+        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm - coalesce(step_deg, 0) as residual_deg,
+        across_visits_var(
+            sd_deg * sd_deg / weight, sd_deg * sd_deg / weight, coalesce(earlier.set_up_var_deg2, 0),
+            coalesce(later.set_up_var_deg2, 0), coalesce(step_var_deg2, 0)
+        ) + move_var(
             slope_of(
                 slope_out,
                 slope_aft,
-                of_response(response, camber_var_out, caster_var_out, toe_var_out, sai_var_out),
-                of_response(response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
-                of_response(response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft)
+                of_response(fitted.response, camber_var_out, caster_var_out, toe_var_out, sai_var_out),
+                of_response(fitted.response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
+                of_response(fitted.response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft)
             ),
             move_of(
                 move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2
@@ -41,6 +45,10 @@ judged as (
     inner join check_slopes on check_slopes.chassis = fitted.chassis and check_slopes.vehicle = fitted.vehicle
     inner join check_noise on check_noise.chassis = fitted.chassis
         and check_noise.gauge is not distinct from states.gauge
+    left join reader_biases as steps on steps.response = fitted.response and reader_1 = from_reader
+        and reader_2 = to_reader
+    left join reader_noise as earlier on earlier.response = fitted.response and earlier.reader = from_reader
+    left join reader_noise as later on later.response = fitted.response and later.reader = to_reader
 )
 select
     chassis,

@@ -1,13 +1,16 @@
 -- Whole millionths, so that sums of squares about the mean come out as those of the readings.
 with
 readings_long as (
-    unpivot (select state, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg from repeated_readings)
+    unpivot (
+        select state, coalesce(mounting, 1) as mounting, gauge, technician, camber_deg, caster_deg, toe_deg, sai_deg
+        from repeated_readings
+    )
         on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
 ),
 repeated as (
     select gauge, response, list(read_deg) as reads, median(read_deg) as middle_deg
     from readings_long
-    group by state, gauge, technician, response
+    group by state, mounting, gauge, technician, response
     having count(*) > 1
 ),
 centred as (

@@ -105,7 +105,7 @@ function setUpNotes(gauges: readonly GaugeRow[]): string[] {
     if (untold.length === 0) return [];
     const angles = [...new Set(untold.map(angle))];
     return [
-        `Never repeated over a mounting: ${angles.join(', ')}. What clamps, rim and floor add from one visit to the next is taken as usual (${angles.map((name) => `${name} ${untold.find((row) => angle(row) === name)!.set_up_deg!.toFixed(2)} deg`).join(', ')}); repeats of one mounting cannot show it. Read a car again in a check visit.`,
+        `Never repeated over a mounting: ${angles.join(', ')}. What clamps, rim and floor add from one visit to the next is taken as usual (${angles.map((name) => `${name} ${untold.find((row) => angle(row) === name)!.set_up_deg!.toFixed(2)} deg`).join(', ')}); repeats of one mounting cannot show it. Read a car again in a check visit, or mount the gauge anew between two repeats (remounted yes).`,
     ];
 }
 

@@ -85,9 +85,11 @@ async function buildMerged(db: Database): Promise<void> {
     const fills = queriesOf('merge');
     for (const one of fills) {
         const model = models.find(({ table }) => table === one.name);
-        // A query that reads the table that it fills starts from what sql/ makes of those filled before.
+        // A query that reads the table that it fills starts from what sql/ makes of those filled before; so do others from priors.
         const { tables } = await groundsOf(db, [one.query]);
-        if (tables.has(one.name) && model !== undefined) await buildTable(db, model);
+        const filled = fills.filter(({ name }) => name !== one.name).map(({ name }) => name);
+        for (const read of models.filter(({ table }) => tables.has(table) && !filled.includes(table)))
+            await buildTable(db, read);
         await fill(db, one, model);
     }
     const left = models.filter(({ table }) => !fills.some(({ name }) => name === table));

@@ -3,7 +3,8 @@ import { symmetricInverse } from './symmetricInverse.js';
 
 /**
  * Normal equations of readings = fixed part + Z u + error with the fixed part taken out: A = Z'WMZ, W the weights, M the centring.
- * `first`, `second` and `xx` list the elements of the upper triangle of A that are not 0, levels numbered from 1; `xy` = Z'WMy.
+ * `first`, `second` and `xx` list the elements of the upper triangle of A that are not 0 (parts of one element add up), levels numbered
+ * from 1; `xy` = Z'WMy.
  */
 export interface NormalEquations {
     first: ArrayLike<number>;
@@ -34,8 +35,8 @@ export function blocksOf({ first, second, xx, xy }: NormalEquations): Block[] {
     for (let k = 0; k < xx.length; k++) {
         const block = blocks.get(sets[first[k]! - 1]!)!;
         const [i, j] = [places[first[k]! - 1]!, places[second[k]! - 1]!];
-        block.xx[i * block.levels.length + j] = xx[k]!;
-        block.xx[j * block.levels.length + i] = xx[k]!;
+        block.xx[i * block.levels.length + j]! += xx[k]!;
+        if (i !== j) block.xx[j * block.levels.length + i]! += xx[k]!;
     }
     return [...blocks.values()];
 }

@@ -255,6 +255,7 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
         'state_pairs',
         'gauge_priors',
         ...effectTables,
+        'gauge_references',
         'reader_biases',
         'gauge_worths',
         'gauges',

@@ -161,6 +161,59 @@ describe('spread', () => {
         expect(half).toBeLessThan(3);
     });
 
+    test('what is not known of the bias of a gauge is common to all its cars, until a reference tells it', async () => {
+        const readings = field(spaced).map((row) => ({ ...row, gauge: 'rack' }));
+        const unknown = best((await asked(readings)).rows);
+        const biasSd = async () =>
+            (await db.cells("select sd_bias_mm from needed_spreads where axis = 'out'"))[0]!
+                .sd_bias_mm as number;
+        // 0.05 deg between gauges is expected (sql/225).
+        expect(await biasSd()).toBeCloseTo(0.05 / 0.087, 6);
+        db.close();
+        const references = [1, 2, 3].map((repeat) => ({
+            gauge: 'rack',
+            angle: 'camber',
+            measured_at: '2026-02-01',
+            reference_deg: 0,
+            reference_uncertainty_deg: 0.001,
+            reading_deg: 0.1,
+            repeat,
+        }));
+        db = await modelOf({ readings, targets: [target], kits: [kit], references }, 1, rangeNeeds);
+        const known = best((await range(db)).rows);
+        const [bias] = await db.cells(
+            "select step_deg from reader_biases where reader_1 is null and reader_2 > 0 and response = 'camber_deg'",
+        );
+        expect(bias!.step_deg as number).toBeGreaterThan(0.05);
+        expect(known.need_out_mean_mm! - unknown.need_out_mean_mm!).toBeCloseTo(
+            (bias!.step_deg as number) / 0.087,
+            4,
+        );
+        expect(await biasSd()).toBeLessThan(0.6 * (0.05 / 0.087));
+        expect(known.need_out_std_error_mm!).toBeLessThan(unknown.need_out_std_error_mm!);
+    });
+
+    test('set-ups that check visits tell of are taken from the spread as well', async () => {
+        const off = (i: number) => 0.1 * ((i * 37) % 100 < 50 ? 1 : -1);
+        const readings: Row[] = field(spaced).map((row, i) => ({
+            ...row,
+            gauge: 'rack',
+            camber_deg: (row.camber_deg as number) + off(i),
+        }));
+        const again = readings.map((row, i) => ({
+            ...row,
+            visit: `${row.vehicle} again`,
+            visit_kind: 'check',
+            phase: 'before',
+            measured_at: '2026-03-02T10:00',
+            camber_deg: (row.camber_deg as number) - 2 * off(i),
+        }));
+        const alone = best((await asked(readings)).rows);
+        db.close();
+        const both = best((await asked([...readings, ...again])).rows);
+        expect(both.need_out_sd_noise_mm!).toBeGreaterThan(alone.need_out_sd_noise_mm! + 0.4);
+    });
+
     test('with 92 cars there is no distribution-free interval, with 93 there is (Wilks 1941)', async () => {
         const few = await asked(field(spaced.slice(0, 92)));
         expect(best(few.rows)).toMatchObject({ need_out_free_low_mm: null, free_count_needed: 93 });

@@ -1,6 +1,9 @@
 import { expect, test } from 'vitest';
+import { advise, adviseNeeds } from '../../src/model/advise.js';
+import { ensureModel } from '../../src/model/build.js';
 import { gauges, gaugesNeeds } from '../../src/model/gauges.js';
-import { modelOf, type Rows } from '../support/memory.js';
+import { measuredField, referencesOf } from '../support/measuredFields.js';
+import { insertRows, modelOf, type Rows } from '../support/memory.js';
 
 const reading = {
     vehicle: 'A',
@@ -158,4 +161,105 @@ test('gauges tells it beside the bias, null with a reason where no reference was
     expect(text).toContain('z: read on references, but no reading names it.');
     expect(text).toContain('no reference was read for h (camber)');
     expect(text).not.toContain('nothing here knows the true angle');
+});
+
+/** Twelve cars that gauge g reads 0.05 deg above h, each with a part of 0.01 deg of its own; w reads another car alone. */
+const pairs = Array.from({ length: 12 }, (_, n) => {
+    const of = (gauge: string, repeat: number, camber_deg: number) => ({
+        ...reading,
+        vehicle: `car ${n}`,
+        visit: `car ${n}`,
+        gauge,
+        repeat,
+        camber_deg,
+    });
+    const part = n % 2 === 0 ? 0.005 : -0.005;
+    return [of('g', 1, -1 + part), of('g', 2, -1 - part), of('h', 3, -1.05 - part), of('h', 4, -1.05 + part)];
+}).flat();
+
+async function biasOf(readings: Rows, references: Rows) {
+    const db = await modelOf({ readings, references }, 1, ['gauges']);
+    const rows = await db.cells(
+        `select name, true_bias_deg, true_bias_std_error_deg from gauges
+        where kind = 'gauge' and response = 'camber_deg' order by name`,
+    );
+    db.close();
+    return Object.fromEntries(
+        rows.map((row) => [
+            row.name,
+            { bias: row.true_bias_deg as number, error: row.true_bias_std_error_deg as number },
+        ]),
+    );
+}
+
+test('a reference replaces what is expected of the bias of its gauge, and tells of those it was compared with', async () => {
+    const readings = [...pairs, { ...reading, vehicle: 'alone', visit: 'alone', gauge: 'w' }];
+    const three = [1, 2, 3].map((repeat) => ({
+        ...reference,
+        repeat,
+        reading_deg: -0.9,
+        reference_uncertainty_deg: 0.001,
+    }));
+    const before = await biasOf(readings, []);
+    // 0.05 deg between gauges is expected (sql/225): nobody knows the truth.
+    for (const gauge of ['g', 'h']) expect(before[gauge]!.error).toBeGreaterThan(0.03);
+    const after = await biasOf(readings, three);
+    expect(after.g!.error).toBeLessThan(0.02);
+    expect(after.h!.error).toBeLessThan(0.03);
+    expect(after.g!.bias).toBeGreaterThan(0.08);
+    expect(after.g!.bias).toBeLessThan(0.1);
+    expect(Math.abs(after.g!.bias - after.h!.bias - 0.05)).toBeLessThan(0.005);
+    expect(after.w).toEqual(before.w);
+
+    // A gauge that was never compared: normal prior and normal error, by hand.
+    const alone = await biasOf(
+        [{ ...reading, gauge: 'w' }],
+        three.map((row) => ({ ...row, gauge: 'w' })),
+    );
+    const db = await modelOf({ readings: [{ ...reading, gauge: 'w' }], references: three }, 1, [
+        'gauge_references',
+    ]);
+    const [told] = await db.cells('select error_var_deg2 from gauge_references');
+    db.close();
+    const errorVar = told!.error_var_deg2 as number;
+    expect(alone.w!.bias).toBeCloseTo((0.1 * 0.0025) / (0.0025 + errorVar), 9);
+    expect(alone.w!.error).toBeCloseTo(Math.sqrt(1 / (1 / 0.0025 + 1 / errorVar)), 9);
+});
+
+test('who read the reference shares in its error: one person who reads the cars too, and a stranger', async () => {
+    const own = (technician: string) =>
+        [1, 2, 3].map((repeat) => ({ ...reference, repeat, reference_uncertainty_deg: 0.001, technician }));
+    const readings = [{ ...reading, technician: 'ana' }];
+    const known = await biasOf(readings, own('ana'));
+    const unknown = await biasOf(readings, own('ben'));
+    // With gauge and person each read by nobody else, only their sum counts: 0.05 and 0.025 deg (sql/225).
+    expect(known.g!.bias).toBeGreaterThan(unknown.g!.bias);
+    expect(known.g!.error).toBeLessThan(unknown.g!.error);
+    expect(unknown.g!.error).toBeGreaterThan(0.025);
+});
+
+test('advise names the unknown bias of the gauge as the largest part until a reference tells it; verdicts get surer', async () => {
+    const options = { seed: 5, cars: 8, gauges: 1, setUp: 0 };
+    const field = measuredField(options);
+    const { readings, kits, targets } = field;
+    const needs = [...adviseNeeds, 'judged_settings'];
+    const db = await modelOf({ readings, kits, targets }, 1, needs);
+    const ask = async () => {
+        const { rows, notes } = await advise(db, { vehicle: 'car 1', targets: ['street'] });
+        const [judged] = await db.cells(
+            "select avg(u_deg) as u_deg from judged_settings(1.65) where response = 'camber_deg'",
+        );
+        return { row: rows[0]!, text: notes.join(' '), u_deg: judged!.u_deg as number };
+    };
+    const before = await ask();
+    await insertRows(db, 'references', referencesOf(field, options));
+    await ensureModel(db, needs);
+    const after = await ask();
+    db.close();
+    expect(before.text).toContain('of camber is what the gauge adds and nobody knows');
+    expect(after.text).not.toContain('what the gauge adds and nobody knows');
+    expect(after.u_deg).toBeLessThan(0.8 * before.u_deg);
+    expect(after.row.camber_high_deg! - after.row.camber_low_deg!).toBeLessThan(
+        0.8 * (before.row.camber_high_deg! - before.row.camber_low_deg!),
+    );
 });

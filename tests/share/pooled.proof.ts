@@ -7,9 +7,13 @@ import { simulateInstalls } from '../../fixtures/physics/installs.js';
 import { onePlate, twoScales } from '../../fixtures/physics/kits.js';
 import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import type { Database } from '../../src/db/database.js';
+import { ensureModel } from '../../src/model/build.js';
+import { buildTable } from '../../src/model/buildTable.js';
+import { modelFiles } from '../../src/model/sqlFile.js';
 import { packageRoot } from '../../src/packageRoot.js';
 import { merged } from '../../src/share/merged.js';
 import { mergeShares } from '../../src/share/mergeShares.js';
+import { queriesOf } from '../../src/share/sqlFiles.js';
 import { loadBench } from '../support/loading.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { dealt, type Input, pooled, type SitesBench, sitesBench } from '../support/sites.js';
@@ -55,7 +59,27 @@ async function field(readings: Rows, { kits = [], targets = [] }: Input): Promis
         undefined,
         Object.keys(answers),
     );
+    await forgetWorths(raw);
     return { bench, files, raw, joint: await mergeShares(files) };
+}
+
+/** What sites know of their biases and set-ups they do not share: the needed offsets as if nobody knew. */
+async function forgetWorths(db: Database): Promise<void> {
+    const { query } = queriesOf('merge').find(({ name }) => name === 'reader_worths')!;
+    await ensureModel(db, ['gauge_priors', 'reader_worths']);
+    await db.run(`create temp table worths as select * from reader_worths limit 0`);
+    await db.run(`insert into worths by name ${query}`);
+    await db.run('drop view reader_worths');
+    await db.run('create table reader_worths as from worths');
+    const made = [
+        'need_states',
+        'needs',
+        'need_middles',
+        'needed_offsets',
+        'needed_moments',
+        'needed_spreads',
+    ];
+    for (const model of modelFiles()) if (made.includes(model.table)) await buildTable(db, model);
 }
 
 function closeField({ bench, raw, joint }: Field): void {

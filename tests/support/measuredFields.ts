@@ -218,6 +218,30 @@ export function measuredField(options: FieldOptions): Field {
     return field;
 }
 
+/** What each gauge of `field` reads, three times, of a block of 0 deg whose certificate has a standard uncertainty of 0.01 deg. */
+export function referencesOf(field: Field, { seed, step = 0.01 }: FieldOptions): Row[] {
+    const random = new Random(seed + 500_000);
+    return [...field.biases].flatMap(([gauge, bias]) =>
+        names.flatMap((name) => {
+            const value = random.normal(0, 0.01);
+            return [1, 2, 3].map((n) => ({
+                gauge,
+                angle: name.replace('_deg', ''),
+                measured_at: '2026-01-01',
+                reference: 'block',
+                reference_deg: 0,
+                reference_uncertainty_deg: 0.01,
+                reading_deg: Number(
+                    (Math.round((value + bias[name] + random.normal(0, repeat[name])) / step) * step).toFixed(
+                        4,
+                    ),
+                ),
+                repeat: n,
+            }));
+        }),
+    );
+}
+
 /** Readings of a simulation that knows repeat noise only, with a bias of their gauge and a set-up for each visit and corner added. */
 export function withBiasAndSetUps(readings: readonly Row[], gauge: string, seed: number): Row[] {
     const random = new Random(seed);

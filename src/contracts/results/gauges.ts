@@ -72,11 +72,11 @@ export const gaugeRow = z.object({
         .enum(['visits', 'typical', 'prior'])
         .nullable()
         .describe(
-            'own pairs across visits, those of the other gauges, or what is usual (never repeated over a mounting)',
+            'own pairs across visits or re-mountings, those of the other gauges, or what is usual (never repeated over a mounting)',
         ),
     true_bias_deg: estimate.describe('what it adds to the true angle, as far as known; gauges only'),
     true_bias_std_error_deg: estimate.describe(
-        'standard error of that: what all gauges have in common cannot be seen from inside',
+        'standard error of that: what all gauges have in common only readings of references show',
     ),
     walk_deg_per_week: estimate.describe('how far its readings of unchanged settings move in a week'),
     walk_std_error_deg_per_week: estimate,

@@ -52,13 +52,21 @@ export const rangeRow = z.object({
     effective_count: estimate.describe(
         'independent corners that the share rests on: left and right of one car and the error of the slopes counted',
     ),
-    need_out_std_error_mm: estimate.describe('standard error of the mean, error of the slopes included'),
-    need_out_sd_noise_mm: estimate.describe('noise of one reading in the need'),
+    need_out_std_error_mm: estimate.describe(
+        'standard error of the mean, errors of the slopes and of the bias of who read included',
+    ),
+    need_out_sd_noise_mm: estimate.describe(
+        'noise of the mean reading of a corner in the need: repeats, told set-ups, pointer and slopes',
+    ),
     need_out_rho: estimate.describe('correlation of left and right of one car'),
     need_out_free_low_mm: estimate.describe(free),
     need_out_free_high_mm: estimate.describe(free),
-    need_aft_std_error_mm: estimate.describe('standard error of the mean, error of the slopes included'),
-    need_aft_sd_noise_mm: estimate.describe('noise of one reading in the need'),
+    need_aft_std_error_mm: estimate.describe(
+        'standard error of the mean, errors of the slopes and of the bias of who read included',
+    ),
+    need_aft_sd_noise_mm: estimate.describe(
+        'noise of the mean reading of a corner in the need: repeats, told set-ups, pointer and slopes',
+    ),
     need_aft_rho: estimate.describe('correlation of left and right of one car'),
     need_aft_free_low_mm: estimate.describe(free),
     need_aft_free_high_mm: estimate.describe(free),

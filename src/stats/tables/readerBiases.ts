@@ -5,18 +5,27 @@ interface Bias {
     /** Levels that add up to it, by their place among all of the angle. */
     levels: number[];
     /** Variance of what no level stands for, deg2. */
-    gaugeRest: number;
-    personRest: number;
-    /** Whether another gauge, or pair of gauge and person, read what it read. */
-    compared: boolean;
+    rest: number;
+}
+
+/** What gauges and people add, by angle: level by level, in the order of gauge_factors, then those that never met another. */
+interface Levels {
+    /** Prior variance of each, deg2. */
+    variances: number[];
+    confounded: boolean;
+    gaugeVariance: number;
+    personVariance: number;
+    /** The levels of a gauge: one, or where gauges and people are confounded those of its pairs with people. */
+    ofGauge: Map<unknown, number[]>;
+    of(gauge: unknown, technician: unknown): number[];
 }
 
 /** What is known of the biases of one angle. */
 interface Effects {
     effects: Float64Array;
-    /** By block: covariance of the errors of prediction. */
+    /** Covariance of the errors of prediction. */
     covariance(i: number, j: number): number;
-    compared(i: number): boolean;
+    told(i: number): boolean;
 }
 
 type Tables = Readonly<Record<string, readonly Row[]>>;
@@ -24,30 +33,98 @@ type Tables = Readonly<Record<string, readonly Row[]>>;
 const ofResponse = (tables: Tables, name: string, response: string) =>
     tables[name]!.filter((row) => row.response === response);
 
-function effectsOf(tables: Tables, response: string, variances: readonly number[]): Effects {
+const key = (kind: unknown, gauge: unknown, technician: unknown) => JSON.stringify([kind, gauge, technician]);
+
+function levelsOf(tables: Tables, response: string, prior: Row): Levels {
+    const [fitted] = ofResponse(tables, 'gauge_variances', response);
+    const priorVariance = (prior.bias_sd_deg as number) * (prior.bias_sd_deg as number);
+    const gaugeVariance = (fitted?.used_gauge_var as number | undefined) ?? priorVariance;
+    const personVariance = (fitted?.used_technician_var as number | undefined) ?? priorVariance / 4;
+    const factors = [...ofResponse(tables, 'gauge_factors', response)].sort(
+        (a, b) => (a.level as number) - (b.level as number),
+    );
+    const confounded = factors.some(({ kind }) => kind === 'pair');
+    const places = new Map<string, number>();
+    const variances: number[] = [];
+    const ofGauge = new Map<unknown, number[]>();
+    const add = (kind: unknown, gauge: unknown, technician: unknown) => {
+        const name = key(kind, gauge, technician);
+        if (places.has(name)) return;
+        const level = variances.push(kind === 'technician' ? personVariance : gaugeVariance) - 1;
+        places.set(name, level);
+        if (kind !== 'technician') ofGauge.set(gauge, [...(ofGauge.get(gauge) ?? []), level]);
+    };
+    for (const { kind, gauge, technician } of factors) add(kind, gauge, technician);
+    const people = (technician: unknown) => technician !== null && !confounded;
+    const sideOf = (gauge: unknown, technician: unknown): [string, unknown, unknown] =>
+        confounded ? ['pair', gauge, technician] : ['gauge', gauge, null];
+    for (const { gauge, technician } of tables.readers!) {
+        add(...sideOf(gauge, technician));
+        if (people(technician)) add('technician', null, technician);
+    }
+    return {
+        variances,
+        confounded,
+        gaugeVariance,
+        personVariance,
+        ofGauge,
+        of: (gauge, technician) =>
+            [
+                places.get(key(...sideOf(gauge, technician))),
+                people(technician) ? places.get(key('technician', null, technician)) : undefined,
+            ].filter((level) => level !== undefined),
+    };
+}
+
+/** What readings of references tell: the sum of `shares` of levels is `error`, with this variance. */
+function toldByReferences(tables: Tables, response: string, levels: Levels) {
+    return ofResponse(tables, 'gauge_references', response).flatMap((row) => {
+        const side = levels.ofGauge.get(row.gauge);
+        if (side === undefined || row.error_var_deg2 === null) return [];
+        const own = row.technician === null ? [] : levels.of(row.gauge, row.technician);
+        // Of several people, and of one whom no reading names, the mean bias is not known.
+        const isOwn = own.length === (levels.confounded ? 1 : 2);
+        const people = levels.confounded ? 1 : (row.technician_count as number);
+        const rest = isOwn || people === 0 ? 0 : levels.personVariance / people;
+        return [
+            {
+                among: isOwn ? own : side,
+                share: isOwn ? 1 : 1 / side.length,
+                error: row.error_deg as number,
+                variance: (row.error_var_deg2 as number) + rest,
+            },
+        ];
+    });
+}
+
+function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
     const [moments] = ofResponse(tables, 'gauge_moments', response);
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
-    if (moments === undefined || fitted === undefined) {
-        return {
-            effects: new Float64Array(variances.length),
-            covariance: (i, j) => (i === j ? variances[i]! : 0),
-            compared: () => false,
-        };
-    }
-    const typical = ofResponse(tables, 'reading_noise', response).find(({ gauge }) => gauge === null)!;
-    const df = fitted.df as number;
-    const errorVariance =
-        (df * (fitted.error_var as number) + 4 * (typical.sd_deg as number) * (typical.sd_deg as number)) /
-        (df + 4);
+    const typical = ofResponse(tables, 'reading_noise', response).find(({ gauge }) => gauge === null);
+    const prior = typical === undefined ? 1 : (typical.sd_deg as number) * (typical.sd_deg as number);
+    const df = (fitted?.df as number | undefined) ?? 0;
+    const errorVariance = (df * ((fitted?.error_var as number | undefined) ?? 0) + 4 * prior) / (df + 4);
+    const count = levels.variances.length;
     const equations = {
-        first: moments.first_levels as number[],
-        second: moments.second_levels as number[],
-        xx: moments.xx as number[],
-        xy: moments.xy as number[],
+        first: [...((moments?.first_levels as number[] | undefined) ?? [])],
+        second: [...((moments?.second_levels as number[] | undefined) ?? [])],
+        xx: [...((moments?.xx as number[] | undefined) ?? [])],
+        xy: Array.from({ length: count }, (_, i) => (moments?.xy as number[] | undefined)?.[i] ?? 0),
     };
-    const effects = new Float64Array(variances.length);
+    for (const { among, share, error, variance } of toldByReferences(tables, response, levels)) {
+        const weight = errorVariance / variance;
+        for (const i of among) {
+            equations.xy[i]! += weight * share * error;
+            for (const j of among.filter((other) => other >= i)) {
+                equations.first.push(i + 1);
+                equations.second.push(j + 1);
+                equations.xx.push(weight * share * share);
+            }
+        }
+    }
+    const effects = new Float64Array(count);
     const places = new Map<number, { block: number; at: number }>();
-    const blocks = effectBlocks(equations, variances, errorVariance);
+    const blocks = effectBlocks(equations, levels.variances, errorVariance);
     for (const [b, { block, effects: found }] of blocks.entries()) {
         for (const [at, level] of block.levels.entries()) {
             effects[level] = found[at]!;
@@ -66,7 +143,7 @@ function effectsOf(tables: Tables, response: string, variances: readonly number[
             const { block, covariance } = blocks[one.block]!;
             return covariance[one.at * block.levels.length + other.at]!;
         },
-        compared: (i) => told.has(i),
+        told: (i) => told.has(i),
     };
 }
 
@@ -88,85 +165,43 @@ export const readerBiases: TableFunction = async function* (batches, tables) {
     const readers = new Map(tables.readers!.map((row) => [row.reader as number, row]));
     for (const prior of tables.gauge_priors!) {
         const response = prior.response as string;
-        const [fitted] = ofResponse(tables, 'gauge_variances', response);
-        const priorVariance = (prior.bias_sd_deg as number) * (prior.bias_sd_deg as number);
-        const gaugeVariance = (fitted?.used_gauge_var as number | undefined) ?? priorVariance;
-        const personVariance = (fitted?.used_technician_var as number | undefined) ?? priorVariance / 4;
-        const levels = [...ofResponse(tables, 'gauge_factors', response)].sort(
-            (a, b) => (a.level as number) - (b.level as number),
-        );
-        const confounded = levels.some(({ kind }) => kind === 'pair');
-        const key = (kind: string, gauge: unknown, technician: unknown) =>
-            JSON.stringify([kind, gauge, technician]);
-        const places = new Map(
-            levels.map(({ kind, gauge, technician }, i) => [key(kind as string, gauge, technician), i]),
-        );
-        const known = effectsOf(
-            tables,
-            response,
-            levels.map(({ kind }) => (kind === 'technician' ? personVariance : gaugeVariance)),
-        );
+        const levels = levelsOf(tables, response, prior);
+        const known = effectsOf(tables, response, levels);
         const walks = new Map(
             ofResponse(tables, 'set_ups', response).map((row) => [row.gauge, walkVariance(row)]),
         );
         const biasOf = (reader: number): Bias => {
             const who = readers.get(reader);
-            if (who === undefined)
-                return { levels: [], gaugeRest: gaugeVariance, personRest: 0, compared: false };
+            if (who === undefined) return { levels: [], rest: levels.gaugeVariance };
             const { gauge, technician } = who;
-            const side = confounded
-                ? places.get(key('pair', gauge, technician))
-                : places.get(key('gauge', gauge, null));
-            const person =
-                confounded || technician === null
-                    ? undefined
-                    : places.get(key('technician', null, technician));
-            const found = [side, person].filter((level) => level !== undefined);
             return {
-                levels: found,
-                gaugeRest:
-                    (side === undefined ? gaugeVariance : 0) + (gauge === null ? 0 : (walks.get(gauge) ?? 0)),
-                personRest: person === undefined && technician !== null && !confounded ? personVariance : 0,
-                compared: side !== undefined && known.compared(side),
+                levels: levels.of(gauge, technician),
+                rest: gauge === null ? 0 : (walks.get(gauge) ?? 0),
             };
         };
         const product = (one: readonly number[], other: readonly number[]) =>
             one.reduce((sum, i) => other.reduce((all, j) => all + known.covariance(i, j), sum), 0);
+        const effectOf = (bias: Bias) => bias.levels.reduce((sum, level) => sum + known.effects[level]!, 0);
+        const isTold = (bias: Bias) => bias.levels[0] !== undefined && known.told(bias.levels[0]);
         for (const { reader_1, reader_2 } of wanted) {
             const second = biasOf(reader_2 as number);
-            const effect = second.levels.reduce((sum, level) => sum + known.effects[level]!, 0);
-            const variance = product(second.levels, second.levels) + second.gaugeRest + second.personRest;
-            if (reader_1 === null) {
-                yield {
-                    response,
-                    reader_1,
-                    reader_2: reader_2!,
-                    step_deg: effect,
-                    step_var_deg2: variance,
-                    compared: second.compared,
-                };
-                continue;
+            const first = reader_1 === null ? null : biasOf(reader_1 as number);
+            let variance = product(second.levels, second.levels);
+            if (first === null) variance += second.rest;
+            else {
+                variance += product(first.levels, first.levels) - 2 * product(first.levels, second.levels);
+                const who = readers.get(reader_1 as number);
+                // What one gauge walks between two readings of one day cancels.
+                const sameGauge = who !== undefined && who.gauge === readers.get(reader_2 as number)?.gauge;
+                if (!sameGauge) variance += first.rest + second.rest;
             }
-            const first = biasOf(reader_1 as number);
-            // What one gauge, or one person, adds to both readings cancels.
-            const [who, other] = [readers.get(reader_1 as number), readers.get(reader_2 as number)];
-            const sameGauge = !confounded && who?.gauge === other?.gauge;
-            const rest =
-                (sameGauge ? 0 : first.gaugeRest + second.gaugeRest) +
-                (who?.technician === other?.technician ? 0 : first.personRest + second.personRest);
             yield {
                 response,
                 reader_1: reader_1!,
                 reader_2: reader_2!,
-                step_deg: effect - first.levels.reduce((sum, level) => sum + known.effects[level]!, 0),
-                step_var_deg2: Math.max(
-                    product(second.levels, second.levels) +
-                        product(first.levels, first.levels) -
-                        2 * product(first.levels, second.levels) +
-                        rest,
-                    0,
-                ),
-                compared: first.compared && second.compared,
+                step_deg: effectOf(second) - (first === null ? 0 : effectOf(first)),
+                step_var_deg2: Math.max(variance, 0),
+                compared: isTold(second) && (first === null || isTold(first)),
             };
         }
     }

@@ -1,0 +1,79 @@
+import { expect, test } from 'vitest';
+import { createFunctions } from '../../src/model/build.js';
+import { buildTable } from '../../src/model/buildTable.js';
+import { check } from '../../src/model/check.js';
+import { modelFiles } from '../../src/model/sqlFile.js';
+import { corner, kit, type Row, type Stand, soundCars } from '../support/linear.js';
+import { emptyDatabase, modelOf } from '../support/memory.js';
+import { modelTable } from '../support/modelTable.js';
+
+const stands: Stand[] = [
+    { phase: 'before', mark: -3 },
+    { phase: 'moved', mark: 2 },
+    { phase: 'after', mark: 3 },
+];
+const above = (row: Row): Row => ({
+    ...row,
+    gauge: 'rack B',
+    camber_deg: (row.camber_deg as number) + 0.8,
+    caster_deg: (row.caster_deg as number) + 0.8,
+});
+
+/** Both racks read the rear of each car: B is 0.8 deg above A, in caster too, which nobody would read there but for this. */
+const compared = [1, 2, 3, 4, 5, 6, 7, 8].flatMap((car) => {
+    const name = { vehicle: `C sound ${car}`, chassis: 'C', visit: 'v0', corner: 'RL' };
+    const [row] = corner(name, [{ phase: 'before', mark: null }]);
+    const read = { ...row!, visit_kind: 'check', measured_at: '2026-03-01T09:00' };
+    return [
+        { ...read, repeat: 1 },
+        { ...above(read), repeat: 2 },
+    ];
+});
+const twoGauges = ['FL', 'FR'].flatMap((side) =>
+    corner({ vehicle: 'two gauges', chassis: 'C', visit: 'v1', corner: side }, stands).map((row) =>
+        row.phase === 'before' ? row : above(row),
+    ),
+);
+const mistaken = corner({ vehicle: 'mistaken', chassis: 'C', visit: 'v1', corner: 'FL' }, stands).map(
+    (row) => (row.phase === 'after' ? { ...row, caster_deg: (row.caster_deg as number) + 2 } : row),
+);
+
+test('a move that two gauges read is no mistake where the step between them is known; a mistyped one is', async () => {
+    const readings = [...soundCars('C'), ...compared, ...twoGauges, ...mistaken];
+    const db = await modelOf({ readings, kits: [kit] });
+    const { rows } = await check(db);
+    db.close();
+    const found = rows.filter(
+        ({ check: name, p_mistake }) => name === 'downweighted_moves' && p_mistake! >= 0.5,
+    );
+    expect([...new Set(found.map(({ vehicle }) => vehicle))]).toEqual(['mistaken']);
+});
+
+test('between visits at least what set-ups and gauges of the field differ by is expected', async () => {
+    const spreads = async (set_up_var_deg2: number) => {
+        const db = await emptyDatabase();
+        await createFunctions(db);
+        const rows = ['camber_deg', 'caster_deg', 'sai_deg'].map((response) => ({
+            gauge: null,
+            response,
+            set_up_var_deg2,
+        }));
+        await modelTable(db, 'set_ups', rows);
+        await modelTable(db, 'gauge_variances', [
+            { response: 'camber_deg', used_gauge_var: 0.01, used_technician_var: 0 },
+        ]);
+        for (const model of modelFiles())
+            if (['gauge_priors', 'check_spreads'].includes(model.table)) await buildTable(db, model);
+        const [row] = await db.cells('select * from check_spreads');
+        db.close();
+        return row!;
+    };
+    expect(await spreads(0.06 * 0.06)).toMatchObject({
+        camber_visit_var_deg2: 0.15 * 0.15,
+        caster_visit_var_deg2: 0.25 * 0.25,
+    });
+    const rough = await spreads(0.2 * 0.2);
+    expect(rough.camber_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.01, 12);
+    // Caster was never compared: 0.15 deg between gauges are expected (sql/225).
+    expect(rough.caster_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.15 * 0.15, 12);
+});
