@@ -129,9 +129,15 @@ export class Output {
     }
 }
 
+/** `value` with `digits` decimals, without a minus before nothing but zeros. */
+function fixed(value: number, digits: number): string {
+    const text = value.toFixed(digits);
+    return Number(text) === 0 ? text.replace('-', '') : text;
+}
+
 function show(value: Field, digits: number | undefined): string {
     if (value === null || value === undefined) return '-';
-    if (typeof value === 'number') return digits === undefined ? String(value) : value.toFixed(digits);
+    if (typeof value === 'number') return digits === undefined ? String(value) : fixed(value, digits);
     if (typeof value === 'boolean') return value ? 'yes' : 'no';
     return visible(typeof value === 'string' ? value : value.join(' + '));
 }

@@ -14,6 +14,7 @@ import drift from './commands/drift.js';
 import exportCommand from './commands/export.js';
 import forget from './commands/forget.js';
 import gauges from './commands/gauges.js';
+import history from './commands/history.js';
 import load from './commands/load.js';
 import map from './commands/map.js';
 import merge from './commands/merge.js';
@@ -43,6 +44,7 @@ const commands: Readonly<Record<string, CommandModule>> = {
     range,
     clocking,
     advise,
+    history,
     stack,
     report,
     export: exportCommand,

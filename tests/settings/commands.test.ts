@@ -8,6 +8,7 @@ import { toCsv } from '../../fixtures/physics/csv.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { adviseResult } from '../../src/contracts/results/advise.js';
 import { clockingResult } from '../../src/contracts/results/clocking.js';
+import { oneAim } from '../../src/errors/askMessages.js';
 import { nothingAsked, targetCount, unreadableNumber } from '../../src/errors/messages.js';
 import { cautions } from '../../src/report/cautions.js';
 import { inProcess } from '../support/inProcess.js';
@@ -75,7 +76,7 @@ test('advise: mistakes of the user end with 1, mistakes of the command line with
     expect(await strutmark('advise', '--vehicle', 'nobody', '--target', 'street')).toBe(1);
     expect(err).toContain('There is no vehicle "nobody"');
     const usage: [string[], string][] = [
-        [['--vehicle', vehicle], targetCount('advise')],
+        [['--vehicle', vehicle], oneAim()],
         [['--vehicle', vehicle, '--target', 'street', '--target', 'street'], targetCount('advise')],
         [
             ['--target', 'street'],

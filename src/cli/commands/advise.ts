@@ -1,8 +1,10 @@
 import { Option } from 'commander';
 import type { AdviseRow } from '../../contracts/results/advise.js';
+import { onlyWith } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
 import { nothingAsked } from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
+import { mostDirections } from '../mostDirections.js';
 import type { TableColumn } from '../output.js';
 import { cautionNote, numberOption, oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
 
@@ -15,6 +17,8 @@ const columns: TableColumn<AdviseRow>[] = [
     { title: '2nd', value: (row) => row.mark_2, digits: 1 },
     { title: 'out mm', value: (row) => row.move_out_mm, digits: 1 },
     { title: 'aft mm', value: (row) => row.move_aft_mm, digits: 1 },
+    { title: 'camber by', value: (row) => row.camber_change_deg, digits: 2 },
+    { title: 'caster by', value: (row) => row.caster_change_deg, digits: 2 },
     { title: 'camber', value: (row) => row.camber_deg, digits: 2 },
     { title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
     { title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
@@ -25,13 +29,25 @@ const columns: TableColumn<AdviseRow>[] = [
 ];
 
 function shown(rows: readonly AdviseRow[]): TableColumn<AdviseRow>[] {
-    const twoScales = rows.some((row) => row.mark_2 !== null);
-    return columns.filter(({ title }) => twoScales || title !== '2nd');
+    const hidden = new Set([
+        ...(rows.some((row) => row.mark_2 !== null) ? [] : ['2nd']),
+        ...(rows[0]?.asked === 'target' ? ['camber by', 'caster by'] : ['target']),
+        ...(rows.some((row) => row.p_in_tolerance !== null) ? [] : ['in tolerance']),
+    ]);
+    return columns.filter(({ title }) => !hidden.has(title));
 }
 
 interface Options {
     vehicle?: string;
     target: string[];
+    change: string[];
+    equal?: string | true;
+    most?: string;
+    backTo?: string;
+    lose?: number;
+    margin?: number;
+    limit?: number;
+    within?: number;
     kit?: string;
     index?: number;
     hand?: 'own' | 'other';
@@ -43,7 +59,8 @@ interface Options {
 }
 
 export default {
-    describe: 'where to put the bearings for a target or two, what angles to expect, what toe to put back',
+    describe:
+        'where to put the bearings for a target, a change, equal sides or an earlier setting; angles to expect, toe to put back',
     example: 'advise --vehicle "car 1" --target street --target track',
     build(command, context) {
         command
@@ -52,6 +69,51 @@ export default {
                 repeatedOption(
                     '--target <name>',
                     'target to meet; give it twice for two, such as street and track',
+                ),
+            )
+            .addOption(
+                repeatedOption(
+                    '--change <angle=deg>',
+                    'change to make instead: camber=-0.5 (negative = top inboard) or caster=0.3 on both fronts, FL.camber=-0.5 on one; several may be given',
+                ),
+            )
+            .option(
+                '--equal [angles]',
+                'bring left and right to the same camber; caster or camber,caster for others',
+            )
+            .addOption(
+                new Option('--most <direction>', 'as far as it goes in one angle').choices(mostDirections),
+            )
+            .addOption(
+                numberOption(
+                    '--lose <deg>',
+                    'with --most: what the other angle may lose (caster: less; camber: either way)',
+                    [0, 12],
+                ),
+            )
+            .addOption(
+                numberOption(
+                    '--margin <marks>',
+                    'with --most: marks to keep free before an end of the scale',
+                    [0, 60],
+                ),
+            )
+            .addOption(
+                numberOption(
+                    '--limit <deg>',
+                    'with --most: what the true angle must not pass (limit of a class), 95 % sure',
+                    [-12, 20],
+                ),
+            )
+            .option(
+                '--back-to <visit>',
+                'the setting as a visit left it, or a day (YYYY-MM-DD) for the newest left by then; history lists them',
+            )
+            .addOption(
+                numberOption(
+                    '--within <deg>',
+                    'how near counts as reached with --change, --equal and --back-to; default 0.1 camber, 0.3 caster',
+                    [0.01, 6],
                 ),
             )
             .addOption(
@@ -85,17 +147,22 @@ export default {
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { parseGivenCorners } = await import('../../model/givenCorner.js');
-                const targets = oneOrTwoTargets('advise', options.target);
+                const { parseAsk } = await import('../../model/parseAsk.js');
+                const ask = parseAsk(options);
+                const targets = ask === undefined ? oneOrTwoTargets('advise', options.target) : [];
                 const from = parseGivenCorners(options.from);
                 if (options.vehicle === undefined && from.length === 0) {
                     throw new UsageError(
                         nothingAsked('advise', '--vehicle NAME, or --from CORNER=CAMBER,CASTER --kit NAME'),
                     );
                 }
-                const question = { ...options, targets, from, toeDiameter_mm: options.toeDiameter };
+                if (ask?.kind === 'back_to' && from.length > 0) {
+                    throw new UsageError(onlyWith('--back-to', '--vehicle'));
+                }
+                const question = { ...options, targets, ask, from, toeDiameter_mm: options.toeDiameter };
                 const answer = await withModel(command, context, async () => {
-                    const { advise, adviseNeeds } = await import('../../model/advise.js');
-                    return { needs: adviseNeeds, ask: (db) => advise(db, question) };
+                    const { advise, adviseNeedsOf } = await import('../../model/advise.js');
+                    return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };
                 });
                 await context
                     .output(command)

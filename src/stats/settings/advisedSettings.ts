@@ -1,5 +1,5 @@
 import { bestPairs, type Pair } from './pairs.js';
-import { type Band, type Expected, interval, type Setting } from './predicted.js';
+import { type Expected, interval, type Setting, trueAngle } from './predicted.js';
 import { type Corners, HALF_WIDTH, type Normal, type Reading, type Search, type Slope } from './problem.js';
 import { toeColumns } from './toe.js';
 
@@ -56,6 +56,24 @@ function angleColumns(angle: 'camber' | 'caster', expected: Expected, reading: R
             expected.var_deg2 === null || var_deg2 === null
                 ? null
                 : Math.sqrt(Math.max(expected.var_deg2 - var_deg2, 0)),
+    };
+}
+
+/** How far the angle goes from the present true one, with the part of the uncertainty that moving brings; and what is aimed at. */
+function changeColumns(angle: 'camber' | 'caster', { goal, corner, [angle]: expected }: Setting) {
+    const before = trueAngle(corner[angle]);
+    const change = expected.deg === null || before === null ? null : expected.deg - before;
+    const readVar = corner[angle].var_deg2;
+    const half =
+        change === null || expected.var_deg2 === null || readVar === null
+            ? null
+            : HALF_WIDTH * Math.sqrt(Math.max(expected.var_deg2 - readVar, 0));
+    return {
+        [`${angle}_change_deg`]: change,
+        [`${angle}_change_low_deg`]: change === null || half === null ? null : change - half,
+        [`${angle}_change_high_deg`]: change === null || half === null ? null : change + half,
+        [`wanted_${angle}_deg`]: goal[`${angle}_deg`],
+        [`wanted_${angle}_within_deg`]: goal[`${angle}_tol_deg`],
     };
 }
 
@@ -120,6 +138,8 @@ function sideRow(
         move_aft_mm: setting.move_aft_mm,
         ...angleColumns('camber', camber, corner.camber),
         ...angleColumns('caster', caster, corner.caster),
+        ...changeColumns('camber', setting),
+        ...changeColumns('caster', setting),
         reachable: setting.excess === 0,
         p_in_tolerance: unread ? null : setting.p,
         p_both: pair.p_both,
@@ -176,5 +196,3 @@ export function advisedSettings(
 ): AdvisedSetting[] {
     return rowsOf(normal, bestPairs(normal, corners, search), search.step, diameter_mm);
 }
-
-export type { Band };
