@@ -6,6 +6,7 @@ import { indexUnknown, kitNeeded, noKitFitted } from '../errors/messages.js';
 import { normal } from '../stats/settingFunctions.js';
 import { advisedSettings } from '../stats/settings/advisedSettings.js';
 import type { Corners, Search } from '../stats/settings/problem.js';
+import type { ToeUnits } from '../stats/settings/toe.js';
 import { cornerName } from '../units/cornerName.js';
 import { settingWords } from '../units/settingWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
@@ -34,6 +35,11 @@ export interface AdviseQuestion {
     step?: number | undefined;
     /** Diameter at which toe is wanted in mm as well. */
     toeDiameter_mm?: number | undefined;
+    /** Pitch of the tie rod's thread and length of the steering arm, both or none, for toe in turns as well. */
+    threadPitch_mm?: number | undefined;
+    armLength_mm?: number | undefined;
+    /** The sleeve has a left-hand thread at one end and a right-hand one at the other, so that a turn counts twice. */
+    bothThreads?: boolean | undefined;
     /** Corners told instead of stored readings, and the chassis that they belong to. */
     from?: readonly GivenCorner[] | undefined;
     chassis?: string | undefined;
@@ -127,13 +133,8 @@ async function cornersOf(
 }
 
 /** The rows for one or two targets. */
-function targetRows(
-    corners: Corners,
-    search: Search,
-    diameter_mm: number | null,
-    anyIndex: boolean,
-): AskedRows {
-    const rows = advisedSettings(normal, corners, search, diameter_mm).map((row) =>
+function targetRows(corners: Corners, search: Search, units: ToeUnits, anyIndex: boolean): AskedRows {
+    const rows = advisedSettings(normal, corners, search, units).map((row) =>
         advisedRow.parse({ ...row, asked: 'target', stopped_by: null, marks_alone: null }),
     );
     return { rows, notes: rows.length === 0 ? [] : adviseNotes(rows, anyIndex) };
@@ -165,11 +166,16 @@ export async function advise(
         index: question.index ?? null,
         hand: question.hand ?? null,
     };
-    const diameter = question.toeDiameter_mm ?? null;
+    const { threadPitch_mm, armLength_mm, bothThreads } = question;
+    const units: ToeUnits = {
+        diameter_mm: question.toeDiameter_mm ?? null,
+        arm_mm: armLength_mm ?? null,
+        turn_mm: threadPitch_mm === undefined ? null : threadPitch_mm * (bothThreads === true ? 2 : 1),
+    };
     const cornersWith = (kit: string | undefined) => cornersOf(db, question, told, kit);
     const { rows, notes } =
         ask === undefined
-            ? targetRows(await cornersWith(question.kit), search, diameter, search.any_clocking)
-            : await askedRows(db, { ...question, ask, search, diameter_mm: diameter, cornersWith });
+            ? targetRows(await cornersWith(question.kit), search, units, search.any_clocking)
+            : await askedRows(db, { ...question, ask, search, units, cornersWith });
     return { rows: rows.map(publishedRow), notes: [...notes, ...car.notes] };
 }

@@ -29,6 +29,7 @@ import {
     NOTHING_WANTED,
     type Search,
 } from '../stats/settings/problem.js';
+import type { ToeUnits } from '../stats/settings/toe.js';
 import { changesWords } from '../units/askWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { backNotes, changeNotes, equalNotes, mostNotes, type Return } from './askNotes.js';
@@ -52,7 +53,7 @@ export interface AskQuestion {
     vehicle?: string | undefined;
     ask: Ask;
     search: Search;
-    diameter_mm: number | null;
+    units: ToeUnits;
     /** The corners with a kit, or with the present ones. */
     cornersWith: (kit: string | undefined) => Promise<Corners>;
     kit?: string | undefined;
@@ -63,10 +64,10 @@ type Rest = Partial<Pick<AdvisedRow, 'stopped_by' | 'marks_alone' | 'p_in_tolera
 /** Rows of one pair, with what the kind of question adds by corner. */
 function rows(
     pairs: Parameters<typeof rowsOf>[1],
-    { search, diameter_mm, ask }: AskQuestion,
+    { search, units, ask }: AskQuestion,
     rest: (row: { corner: 'FL' | 'FR' }) => Rest = () => ({}),
 ): AdvisedRow[] {
-    return rowsOf(normal, pairs, search.step, diameter_mm).map((row) =>
+    return rowsOf(normal, pairs, search.step, units).map((row) =>
         advisedRow.parse({ ...row, asked: ask.kind, stopped_by: null, marks_alone: null, ...rest(row) }),
     );
 }

@@ -16,6 +16,7 @@ import {
 import { type AdviseQuestion, advise, adviseNeedsOf } from '../../src/model/advise.js';
 import { history } from '../../src/model/history.js';
 import { type AskOptions, parseAsk } from '../../src/model/parseAsk.js';
+import { toeInTurns } from '../../src/stats/settings/toe.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { plainKit, standing } from '../support/settings.js';
 
@@ -69,7 +70,10 @@ beforeAll(async () => {
             readings,
         },
         1,
-        adviseNeedsOf({ ask: { kind: 'back_to', to: '', within: { camber: 0.1, caster: 0.3 } } }),
+        [
+            ...adviseNeedsOf({ ask: { kind: 'back_to', to: '', within: { camber: 0.1, caster: 0.3 } } }),
+            'mark_worths',
+        ],
     );
 });
 afterAll(() => db.close());
@@ -266,4 +270,27 @@ test('what cannot be read says what to write instead', () => {
     ];
     for (const [options, message] of wrong) expect(() => parseAsk({ ...none, ...options })).toThrow(message);
     expect(unreadableChange('toe=0.1')).toContain('Toe is not set by the plates');
+});
+
+test('toe in turns: 110 mm sin(0.78 deg) is one turn of 1.5 mm, 130 mm needs 0.66 deg (issue 17, checked by hand)', () => {
+    const turns = (deg: number, arm_mm: number, turn_mm: number) =>
+        toeInTurns(deg, { diameter_mm: null, arm_mm, turn_mm });
+    expect(turns(0.7813, 110, 1.5)).toBeCloseTo(1, 3);
+    expect(turns(0.6611, 130, 1.5)).toBeCloseTo(1, 3);
+    expect(turns(0.7813, 110, 3)).toBeCloseTo(0.5, 3);
+    expect(toeInTurns(0.3, { diameter_mm: null, arm_mm: null, turn_mm: 1.5 })).toBeNull();
+});
+
+test('one mark of 2 mm is 0.174 deg of camber at index 1, half of it and 1.732 mm along the car at index 2', async () => {
+    const rows = await db.cells(
+        `select * from mark_worths('X') where kit = 'K' order by hand desc, plate_index`,
+    );
+    expect(rows).toHaveLength(6);
+    expect(rows[0]).toMatchObject({ hand: 'own', out_mm: 2, aft_mm: 0, toe_deg: null });
+    expect(rows[0]!.camber_deg).toBeCloseTo(2 * 0.087, 9);
+    expect(rows[0]!.camber_high_deg).toBeCloseTo(2 * (0.087 + 1.959964 * 0.01), 6);
+    expect(rows[1]!.camber_deg).toBeCloseTo(-0.087, 6);
+    expect(rows[1]!.caster_deg).toBeCloseTo(2 * 0.0905 * Math.sin((2 * Math.PI) / 3), 6);
+    // The other hand mirrors the outboard part.
+    expect(rows[4]!.camber_deg).toBeCloseTo(0.087, 6);
 });

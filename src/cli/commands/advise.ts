@@ -1,6 +1,6 @@
 import { Option } from 'commander';
 import type { AdviseRow } from '../../contracts/results/advise.js';
-import { onlyWith } from '../../errors/askMessages.js';
+import { onlyWith, pitchWithoutArm } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
 import { nothingAsked } from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
@@ -54,6 +54,9 @@ interface Options {
     anyIndex?: true;
     step: number;
     toeDiameter?: number;
+    threadPitch?: number;
+    armLength?: number;
+    bothThreads?: true;
     from: string[];
     chassis?: string;
 }
@@ -129,6 +132,21 @@ export default {
                     [1, 2000],
                 ),
             )
+            .addOption(
+                numberOption(
+                    '--thread-pitch <mm>',
+                    'with --arm-length: give the toe to put back in turns of the tie rod too; pitch of its thread',
+                    [0.5, 4],
+                ),
+            )
+            .addOption(
+                numberOption(
+                    '--arm-length <mm>',
+                    'with --thread-pitch: steering arm, from the tie-rod end to the steering axis',
+                    [50, 300],
+                ),
+            )
+            .option('--both-threads', 'the sleeve has a left- and a right-hand thread: a turn counts twice')
             .option('--kit <id>', 'kit to fit instead of the present mounts')
             .addOption(numberOption('--index <n>', 'bolt position to ask about', [1, 12], true))
             .addOption(
@@ -159,7 +177,21 @@ export default {
                 if (ask?.kind === 'back_to' && from.length > 0) {
                     throw new UsageError(onlyWith('--back-to', '--vehicle'));
                 }
-                const question = { ...options, targets, ask, from, toeDiameter_mm: options.toeDiameter };
+                if ((options.threadPitch === undefined) !== (options.armLength === undefined)) {
+                    throw new UsageError(pitchWithoutArm());
+                }
+                if (options.bothThreads && options.threadPitch === undefined) {
+                    throw new UsageError(onlyWith('--both-threads', '--thread-pitch and --arm-length'));
+                }
+                const question = {
+                    ...options,
+                    threadPitch_mm: options.threadPitch,
+                    armLength_mm: options.armLength,
+                    targets,
+                    ask,
+                    from,
+                    toeDiameter_mm: options.toeDiameter,
+                };
                 const answer = await withModel(command, context, async () => {
                     const { advise, adviseNeedsOf } = await import('../../model/advise.js');
                     return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };

@@ -112,6 +112,9 @@ export const adviseRow = z.object({
     toe_put_back_mm: estimate.describe('the same at --toe-diameter, D sin(toe)'),
     toe_put_back_low_mm: estimate,
     toe_put_back_high_mm: estimate,
+    toe_put_back_turns: estimate.describe(
+        'the same in turns of the tie rod, from --thread-pitch and --arm-length: arm sin(toe) / pitch',
+    ),
     toe_total_put_back_deg: estimate.describe('both wheels together'),
     toe_total_put_back_low_deg: estimate,
     toe_total_put_back_high_deg: estimate,

@@ -1,7 +1,7 @@
 import { bestPairs, type Pair } from './pairs.js';
 import { type Expected, interval, type Setting, trueAngle } from './predicted.js';
 import { type Corners, HALF_WIDTH, type Normal, type Reading, type Search, type Slope } from './problem.js';
-import { toeColumns } from './toe.js';
+import { type ToeUnits, toeColumns } from './toe.js';
 
 /** Move (mm) that changes camber and caster by the needed amounts; where one of them is not asked for (null), the shortest one. */
 export function moveNeeded(
@@ -97,7 +97,7 @@ function sideRow(
     side: 'left' | 'right',
     firstPair: Pair,
     step: number,
-    diameter_mm: number | null,
+    units: ToeUnits,
 ) {
     const setting = pair[side]!;
     const { corner, goal, camber, caster } = setting;
@@ -158,7 +158,7 @@ function sideRow(
         caster_tol_deg: goal.caster_tol_deg,
         target_toe_deg: goal.toe_deg,
         toe_tol_deg: goal.toe_tol_deg,
-        ...toeColumns(normal, pair, side, firstPair, diameter_mm),
+        ...toeColumns(normal, pair, side, firstPair, units),
         camber_basis: slopes.camber.basis,
         caster_basis: slopes.caster.basis,
         toe_basis: slopes.toe.basis,
@@ -170,17 +170,17 @@ function sideRow(
 
 export type AdvisedSetting = ReturnType<typeof sideRow> & Record<string, unknown>;
 
-/** The rows of `pairs`, one per goal in their order: left before right. `diameter_mm`: where toe is wanted in mm too. */
+/** The rows of `pairs`, one per goal in their order: left before right. `units`: how toe is wanted besides degrees. */
 export function rowsOf(
     normal: Normal,
     pairs: readonly Pair[],
     step: number,
-    diameter_mm: number | null,
+    units: ToeUnits,
 ): AdvisedSetting[] {
     return pairs.flatMap((pair) =>
         (['left', 'right'] as const)
             .filter((side) => pair[side] !== null)
-            .map((side) => sideRow(normal, pair, side, pairs[0]!, step, diameter_mm)),
+            .map((side) => sideRow(normal, pair, side, pairs[0]!, step, units)),
     );
 }
 
@@ -192,7 +192,7 @@ export function advisedSettings(
     normal: Normal,
     corners: Corners,
     search: Search,
-    diameter_mm: number | null,
+    units: ToeUnits,
 ): AdvisedSetting[] {
-    return rowsOf(normal, bestPairs(normal, corners, search), search.step, diameter_mm);
+    return rowsOf(normal, bestPairs(normal, corners, search), search.step, units);
 }

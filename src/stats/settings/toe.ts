@@ -9,6 +9,20 @@ export function toeInMm(toe_deg: number | null, diameter_mm: number | null): num
         : diameter_mm * Math.sin((toe_deg * Math.PI) / 180);
 }
 
+/** How toe is to be said besides degrees; null = not. */
+export interface ToeUnits {
+    /** Diameter at which mm are wanted. */
+    diameter_mm: number | null;
+    /** Length of the steering arm, tie-rod end to steering axis, and travel of the tie rod in one turn. */
+    arm_mm: number | null;
+    turn_mm: number | null;
+}
+
+/** Toe as turns of the tie rod: the arm's end moves by arm sin(toe); at toe near 0 the rod is taken as square to the arm. */
+export function toeInTurns(toe_deg: number, { arm_mm, turn_mm }: ToeUnits): number | null {
+    return arm_mm === null || turn_mm === null ? null : toeInMm(toe_deg, arm_mm)! / turn_mm;
+}
+
 /** Columns `name`, `name_low`, `name_high` with the unit last: an estimate and its 95 % interval, all null without a variance. */
 function withInterval(name: string, value: number | null, variance: number | null) {
     const half = variance === null ? null : HALF_WIDTH * Math.sqrt(variance);
@@ -81,8 +95,9 @@ export function toeColumns(
     pair: Pair,
     side: 'left' | 'right',
     firstPair: Pair,
-    diameter_mm: number | null,
+    units: ToeUnits,
 ) {
+    const { diameter_mm } = units;
     const setting = pair[side]!;
     const other = pair[side === 'left' ? 'right' : 'left'];
     const both = total(pair);
@@ -115,6 +130,7 @@ export function toeColumns(
         ...withInterval('toe_change', setting.toe_change_deg, setting.toe_change_var_deg2),
         ...withInterval('toe_total_change', both?.change ?? null, both?.variance ?? null),
         ...back,
+        toe_put_back_turns: toeInTurns(back.toe_put_back_deg!, units),
         toe_put_back_mm: toeInMm(back.toe_put_back_deg!, diameter_mm),
         toe_put_back_low_mm: toeInMm(back.toe_put_back_low_deg!, diameter_mm),
         toe_put_back_high_mm: toeInMm(back.toe_put_back_high_deg!, diameter_mm),
