@@ -69,7 +69,8 @@ export class Output {
             return;
         }
         const colours = coloursOf(this.#stdout);
-        if (rows.length > 0) this.#stdout.write(`${await table(rows, columns, colours)}\n`);
+        if (rows.length > 0 && columns.length > 0)
+            this.#stdout.write(`${await table(rows, columns, colours)}\n`);
         for (const { title, text } of parts.filter((one) => one.rows.length > 0)) {
             this.#stdout.write(`\n${title}\n${await text(colours)}\n`);
         }
