@@ -58,7 +58,7 @@ test('the files load as they are, the map too; load ends with what can be asked 
     const first = await strutmark('load', '--later', join(mine, 'readings.csv'));
     expect(first.status).toBe(0);
     expect(first.out).toContain(
-        '1 kit is named in 2 readings and not known: EXAMPLE-KIT (first: readings.csv line 2). Add it to a kits file',
+        `1 kit is named in 2 readings and not known: EXAMPLE-KIT (first: ${join(mine, 'readings.csv')} line 2). Add it to a kits file`,
     );
     expect(first.out).toContain('1 target is named in 2 readings and not known: example street');
     expect(first.out).toContain('Not loaded yet, and what each would add: kits (');
@@ -67,7 +67,7 @@ test('the files load as they are, the map too; load ends with what can be asked 
     expect(all.status).toBe(0);
     expect(all.out).not.toContain('not known');
     expect(all.out).not.toContain('Not loaded yet');
-    expect(all.out).toContain("advise --vehicle 'example car' --change camber=-0.5");
+    expect(all.out).toContain(`--db ${database} advise --vehicle 'example car' --change camber=-0.5`);
     const mapped = await strutmark(
         'load',
         '--later',

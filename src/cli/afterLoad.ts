@@ -14,7 +14,7 @@ export async function afterLoad(file: string): Promise<string[]> {
     });
     if (db === null) return [];
     try {
-        const { next, notes } = await standing(db);
+        const { next, notes } = await standing(db, file);
         const asked = next.slice(0, SHOWN).map((line) => `  ${line}`);
         return [...(asked.length === 0 ? [] : [['What can be asked now:', ...asked].join('\n')]), ...notes];
     } finally {

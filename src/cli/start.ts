@@ -57,7 +57,7 @@ export async function showStart(program: Command, context: Context): Promise<voi
     const { standing } = await import('../model/standing.js');
     const db = await openDatabase({ file, mode: 'read', ...opening(program, context) });
     try {
-        const { notes, ...held } = await standing(db);
+        const { notes, ...held } = await standing(db, file);
         const row: StartRow = { database: file, exists: true, ...held };
         const waiting =
             row.rejected_count === 0

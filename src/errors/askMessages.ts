@@ -78,3 +78,7 @@ export function placeNotWrittenDown(visit: string, corner: string, place: Place)
 export function nothingToAskAbout(vehicle: string): string {
     return `No front corner of ${vehicle} that was left then has a reading now. Load one, and ask again.`;
 }
+
+export function noKitToCompare(chassis: string): string {
+    return `No kit with ends of its scales is listed for ${chassis}, so there is nothing to compare. Load a kits file with mark_min and mark_max.`;
+}

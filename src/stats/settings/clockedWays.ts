@@ -159,6 +159,7 @@ function wayRow(one: RankedWay, rank: number, best: Best) {
         p_in_tolerance: unread ? null : allowed ? setting.p : 0,
         p_all: one.p_all,
         spare_mm: best.spare_mm,
+        caster_from_original_deg: slopeChange(corner.slopes.caster, setting.out_mm, setting.aft_mm),
         short_camber_deg: setting.camber.short_deg,
         short_caster_deg: setting.caster.short_deg,
         camber_basis: corner.slopes.camber.basis,
