@@ -35,7 +35,7 @@ function offered(...words: string[]): string[] {
     const asked = words.map((word) => `'${word}'`).join(' ');
     writeFileSync(
         file,
-        `strutmark() { [[ "$*" == *'completion --values vehicle'* ]] && printf 'car 1\\ncar 2\\nvan\\n'; }
+        `strutmark() { [[ $3 == vehicle ]] && printf 'car 1\\ncar 2\\nvan\\n'; }
 ${scripts.bash}
 COMP_WORDS=(${asked}); COMP_CWORD=${words.length - 1}; _strutmark; printf '%s\\n' "\${COMPREPLY[@]}"`,
     );

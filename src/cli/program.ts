@@ -89,6 +89,7 @@ function globalOptions(command: Command): Command {
         )
         .option('--json', 'one JSON object on stdout, nothing else')
         .option('--quiet', 'no notes, warnings or progress')
+        .option('--wide', 'all columns of a table, also where the terminal is narrower')
         .addOption(new Option('--debug', 'show query and stack of an unexpected error').hideHelp());
 }
 
@@ -108,6 +109,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
             json: all.json === true,
             quiet: all.quiet === true,
             debug: all.debug === true,
+            wide: all.wide === true,
         };
     };
     const context: Context = {

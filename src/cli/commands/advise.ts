@@ -11,20 +11,20 @@ import { cautionNote, numberOption, oneOrTwoTargets, repeatedOption } from '../s
 const columns: TableColumn<AdviseRow>[] = [
     { title: 'target', value: (row) => row.target },
     { title: 'corner', value: (row) => row.corner },
-    { title: 'plate', value: (row) => row.plate_hand },
-    { title: 'index', value: (row) => row.plate_index, digits: 0 },
+    { title: 'plate', drop: 4, value: (row) => row.plate_hand },
+    { title: 'index', drop: 4, value: (row) => row.plate_index, digits: 0 },
     { title: 'mark', value: (row) => row.mark_1, digits: 1 },
     { title: '2nd', value: (row) => row.mark_2, digits: 1 },
-    { title: 'out mm', value: (row) => row.move_out_mm, digits: 1 },
-    { title: 'aft mm', value: (row) => row.move_aft_mm, digits: 1 },
-    { title: 'camber by', value: (row) => row.camber_change_deg, digits: 2 },
-    { title: 'caster by', value: (row) => row.caster_change_deg, digits: 2 },
+    { title: 'out mm', drop: 3, value: (row) => row.move_out_mm, digits: 1 },
+    { title: 'aft mm', drop: 3, value: (row) => row.move_aft_mm, digits: 1 },
+    { title: 'camber by', drop: 5, value: (row) => row.camber_change_deg, digits: 2 },
+    { title: 'caster by', drop: 2, value: (row) => row.caster_change_deg, digits: 2 },
     { title: 'camber', value: (row) => row.camber_deg, digits: 2 },
-    { title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
-    { title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
+    { drop: 6, title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
+    { drop: 6, title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
     { title: 'caster', value: (row) => row.caster_deg, digits: 2 },
-    { title: '95 % from', value: (row) => row.caster_low_deg, digits: 2 },
-    { title: 'to', value: (row) => row.caster_high_deg, digits: 2 },
+    { drop: 1, title: '95 % from', value: (row) => row.caster_low_deg, digits: 2 },
+    { drop: 1, title: 'to', value: (row) => row.caster_high_deg, digits: 2 },
     { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
 ];
 
@@ -198,7 +198,9 @@ export default {
                 });
                 await context
                     .output(command)
-                    .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows));
+                    .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
+                        lead: Math.max(1, targets.length),
+                    });
             });
     },
 } satisfies CommandModule;

@@ -15,16 +15,16 @@ const columns: TableColumn<ClockingRow>[] = [
     { title: 'corner', value: (row) => row.corner },
     { title: 'plate', value: (row) => row.plate_hand },
     { title: 'index', value: (row) => row.plate_index, digits: 0 },
-    { title: 'camber from', value: (row) => row.camber_min_deg, digits: 2 },
-    { title: 'to', value: (row) => row.camber_max_deg, digits: 2 },
-    { title: 'caster from', value: (row) => row.caster_min_deg, digits: 2 },
-    { title: 'to', value: (row) => row.caster_max_deg, digits: 2 },
+    { drop: 2, title: 'camber from', value: (row) => row.camber_min_deg, digits: 2 },
+    { drop: 2, title: 'to', value: (row) => row.camber_max_deg, digits: 2 },
+    { drop: 1, title: 'caster from', value: (row) => row.caster_min_deg, digits: 2 },
+    { drop: 1, title: 'to', value: (row) => row.caster_max_deg, digits: 2 },
     { title: 'mark', value: (row) => row.mark_1, digits: 1 },
     { title: '2nd', value: (row) => row.mark_2, digits: 1 },
     { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
-    { title: 'spare mm', value: (row) => row.spare_mm, digits: 1 },
-    { title: 'caster gained', value: (row) => row.caster_from_original_deg, digits: 2 },
-    { title: 'note', value: (row) => row.note },
+    { drop: 5, title: 'spare mm', value: (row) => row.spare_mm, digits: 1 },
+    { drop: 4, title: 'caster gained', value: (row) => row.caster_from_original_deg, digits: 2 },
+    { drop: 3, title: 'note', value: (row) => row.note },
 ];
 
 interface Options {
@@ -82,6 +82,8 @@ export default {
                             (title !== '2nd' || rows.some((row) => row.mark_2 !== null)) &&
                             (title !== 'kit' || options.kit === undefined),
                     ),
+                    [],
+                    { lead: 1 },
                 );
             });
     },

@@ -8,19 +8,19 @@ const columns: TableColumn<HistoryRow>[] = [
     { title: 'left on', value: (row) => row.left_on },
     { title: 'visit', value: (row) => row.visit },
     { title: 'corner', value: (row) => row.corner },
-    { title: 'kit', value: (row) => row.kit ?? 'original' },
-    { title: 'plate', value: (row) => row.plate_hand },
-    { title: 'index', value: (row) => row.plate_index, digits: 0 },
+    { drop: 3, title: 'kit', value: (row) => row.kit ?? 'original' },
+    { drop: 2, title: 'plate', value: (row) => row.plate_hand },
+    { drop: 3, title: 'index', value: (row) => row.plate_index, digits: 0 },
     { title: 'mark', value: (row) => row.mark_1, digits: 1 },
     { title: '2nd', value: (row) => row.mark_2, digits: 1 },
     { title: 'camber', value: (row) => row.camber_deg, digits: 2 },
-    { title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
-    { title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
-    { title: 'caster', value: (row) => row.caster_deg, digits: 2 },
-    { title: 'toe', value: (row) => row.toe_deg, digits: 2 },
+    { drop: 1, title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
+    { drop: 1, title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
+    { drop: 6, title: 'caster', value: (row) => row.caster_deg, digits: 2 },
+    { drop: 5, title: 'toe', value: (row) => row.toe_deg, digits: 2 },
     { title: 'target', value: (row) => row.target },
     { title: 'met', value: (row) => (row.met === null ? null : metWords[row.met]) },
-    { title: 'now', value: (row) => (row.stands_now ? 'stands so' : '') },
+    { drop: 4, title: 'now', value: (row) => (row.stands_now ? 'stands so' : '') },
 ];
 
 export default {
@@ -38,7 +38,7 @@ export default {
                 const shown = columns.filter(
                     ({ title }) => title !== '2nd' || rows.some((row) => row.mark_2 !== null),
                 );
-                await context.output(command).result('history', rows, notes, shown);
+                await context.output(command).result('history', rows, notes, shown, [], { lead: 1 });
             });
     },
 } satisfies CommandModule;
