@@ -82,3 +82,11 @@ export function nothingToAskAbout(vehicle: string): string {
 export function noKitToCompare(chassis: string): string {
     return `No kit with ends of its scales is listed for ${chassis}, so there is nothing to compare. Load a kits file with mark_min and mark_max.`;
 }
+
+export function onlyWithout(option: string, other: string): string {
+    return `${option} does not go with ${other}: ${other} lists every car by itself. Leave one of them out.`;
+}
+
+export function tableAndFile(): string {
+    return `Name a table and a file: ${programName()} export slopes --to slopes.csv. ${programName()} export --list shows the tables.`;
+}
