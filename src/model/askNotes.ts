@@ -22,7 +22,7 @@ function all(rows: readonly AdvisedRow[], said: readonly string[]): string[] {
 
 /** An angle as it is said: camber always with its sign. */
 function level(deg: number, angle: Angle): string {
-    return angle === 'camber' ? signed(deg, 2) : plain(deg, 2);
+    return angle === 'camber' ? signed(deg, 2) : deg.toFixed(2);
 }
 
 /** `camber -0.49 deg (-0.55 to -0.43), from -0.84 to -1.33`. */

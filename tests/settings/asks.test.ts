@@ -65,6 +65,7 @@ beforeAll(async () => {
         {
             kits: [plainKit, { ...plainKit, kit: 'both', mark2_min: -4, mark2_max: 4 }],
             targets: [
+                { target: 'E', camber_deg: -0.3, camber_tol_deg: 0.1 },
                 { target: 'T', camber_deg: -0.3, camber_tol_deg: 0.3, caster_deg: 7, caster_tol_deg: 1 },
             ],
             readings,
@@ -103,19 +104,27 @@ describe('--change', () => {
         expect(notes[0]).toContain('from -0.50 to -1.02');
     });
 
-    test('the same as advise with a target at that angle', async () => {
+    test('the same numbers as advise with a target at that angle and half of the change as its tolerance', async () => {
         const { rows } = await ask({ change: ['FL.camber=0.2'] });
         expect(rows).toHaveLength(1);
-        const told = await advise(db, { vehicle: 'A', targets: ['T'] });
-        const [asTarget] = told.rows;
-        expect(rows[0]!.mark_1).toBe(asTarget!.stay ? rows[0]!.mark_1 : asTarget!.mark_1);
-        const angle = -0.5 + 2 * 0.087 * rows[0]!.mark_1!;
+        const told = await advise(db, { vehicle: 'A', targets: ['E'] });
+        const angles = ({ ...row }: (typeof rows)[0]) => [
+            row.mark_1,
+            row.camber_deg,
+            row.camber_low_deg,
+            row.camber_high_deg,
+            row.caster_deg,
+            row.caster_low_deg,
+            row.toe_change_deg,
+            row.p_in_tolerance,
+        ];
+        expect(angles(rows[0]!)).toEqual(angles(told.rows[0]!));
+        expect(rows[0]!.mark_1).toBe(1);
+        // Half of the change is 0.1: reading 0.05, set-up 0.06, bias 0.05 as usual (sql/225), and a move of 2 mm.
+        const angle = -0.5 + 2 * 0.087;
+        const moved = 4 * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12;
+        const sd = Math.sqrt(0.05 ** 2 + 0.06 ** 2 + 0.05 ** 2 + moved);
         expect(rows[0]!.camber_deg).toBeCloseTo(angle, 9);
-        // Within half of the change, 0.1: reading 0.05, set-up 0.06, bias 0.05 as usual (sql/225), and the move.
-        const moved = (2 * rows[0]!.mark_1!) ** 2;
-        const sd = Math.sqrt(
-            0.05 ** 2 + 0.06 ** 2 + 0.05 ** 2 + moved * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12,
-        );
         expect(rows[0]!.p_in_tolerance).toBeCloseTo(phi((-0.2 - angle) / sd) - phi((-0.4 - angle) / sd), 6);
     });
 

@@ -3,6 +3,7 @@ import type { AdviseRow } from '../../contracts/results/advise.js';
 import { onlyWith, pitchWithoutArm } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
 import { nothingAsked } from '../../errors/messages.js';
+import { programName } from '../../errors/programName.js';
 import type { CommandModule } from '../command.js';
 import { mostDirections } from '../mostDirections.js';
 import type { TableColumn } from '../output.js';
@@ -60,6 +61,15 @@ interface Options {
     from: string[];
     chassis?: string;
 }
+
+const moreExamples = () => `
+More examples:
+  ${programName()} advise --vehicle "car 1" --change camber=-0.5            half a degree more negative on both fronts
+  ${programName()} advise --vehicle "car 1" --change FL.camber=0.2          one side
+  ${programName()} advise --vehicle "car 1" --equal camber,caster           both sides the same
+  ${programName()} advise --vehicle "car 1" --most negative-camber --lose 0.3 --margin 1
+  ${programName()} advise --vehicle "car 1" --back-to 2026-06-08            as it was left by then; history lists the visits
+  ${programName()} advise --vehicle "car 1" --target track --toe-diameter 600 --thread-pitch 1.5 --arm-length 110`;
 
 export default {
     describe:
@@ -162,6 +172,7 @@ export default {
                 ),
             )
             .option('--chassis <code>', 'with --from: chassis whose degrees per mm count')
+            .addHelpText('after', moreExamples())
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { parseGivenCorners } = await import('../../model/givenCorner.js');
