@@ -45,7 +45,12 @@ select unnest(
             "toe_total_put_back_high_deg":"DOUBLE","toe_total_put_back_mm":"DOUBLE","toe_between_deg":"DOUBLE",
             "toe_between_low_deg":"DOUBLE","toe_between_high_deg":"DOUBLE","toe_total_between_deg":"DOUBLE",
             "one_toe_deg":"DOUBLE","p_one_toe":"DOUBLE","camber_basis":"VARCHAR","caster_basis":"VARCHAR",
-            "toe_basis":"VARCHAR","camber_move_count":"BIGINT","caster_move_count":"BIGINT","toe_move_count":"BIGINT"
+            "toe_basis":"VARCHAR","camber_move_count":"BIGINT","caster_move_count":"BIGINT","toe_move_count":"BIGINT",
+            "asked":"VARCHAR","stopped_by":"VARCHAR","marks_alone":"BOOLEAN","toe_put_back_turns":"DOUBLE",
+            "camber_change_deg":"DOUBLE","camber_change_low_deg":"DOUBLE","camber_change_high_deg":"DOUBLE",
+            "caster_change_deg":"DOUBLE","caster_change_low_deg":"DOUBLE","caster_change_high_deg":"DOUBLE",
+            "wanted_camber_deg":"DOUBLE","wanted_camber_within_deg":"DOUBLE","wanted_caster_deg":"DOUBLE",
+            "wanted_caster_within_deg":"DOUBLE"
         }]'
     ),
     recursive := true

@@ -24,7 +24,8 @@ select unnest(
             "present_caster_deg":"DOUBLE","target_camber_deg":"DOUBLE","camber_tol_deg":"DOUBLE",
             "target_caster_deg":"DOUBLE","caster_tol_deg":"DOUBLE","allowed":"BOOLEAN","reachable":"BOOLEAN",
             "p_in_tolerance":"DOUBLE","p_all":"DOUBLE","spare_mm":"DOUBLE","short_camber_deg":"DOUBLE",
-            "short_caster_deg":"DOUBLE","camber_basis":"VARCHAR","caster_basis":"VARCHAR"
+            "short_caster_deg":"DOUBLE","camber_basis":"VARCHAR","caster_basis":"VARCHAR",
+            "caster_from_original_deg":"DOUBLE"
         }]'
     ),
     recursive := true

@@ -17,12 +17,13 @@ interface Asked extends Search {
 
 /** The searches over settings that SQL gets from here: JSON of one car (see sql/questions/120) to JSON of its rows. */
 const searches: Readonly<Record<string, (asked: Asked) => readonly object[]>> = {
-    advised_settings_of: (asked) =>
-        advisedSettings(normal, asked.corners, asked, {
-            diameter_mm: asked.diameter_mm,
-            arm_mm: null,
-            turn_mm: null,
-        }),
+    advised_settings_of: ({ corners, diameter_mm, ...search }) =>
+        advisedSettings(normal, corners, search, { diameter_mm, arm_mm: null, turn_mm: null }).map((row) => ({
+            ...row,
+            asked: 'target',
+            stopped_by: null,
+            marks_alone: null,
+        })),
     clocked_ways_of: (asked) => clockedWays(normal, asked.corners, asked, asked.keep_caster),
     reached_settings_of: (asked) =>
         reachedSettings(normal, asked.corners, { ...asked, index: null, hand: null }),
