@@ -112,9 +112,15 @@ export async function standing(db: Database, file: string): Promise<Standing> {
             ) as vehicle,
             any_value(kit) as kit,
             (
-                select min(target) from targets
-                where (camber_deg is null or camber_tol_deg is not null) and (caster_deg is null or caster_tol_deg is not null)
-                    and coalesce(camber_deg, caster_deg) is not null and chassis is null
+                select usable.target
+                from (
+                    select distinct target from targets
+                    where (camber_deg is null or camber_tol_deg is not null) and (caster_deg is null or caster_tol_deg is not null)
+                        and coalesce(camber_deg, caster_deg) is not null and chassis is null
+                ) as usable
+                left join (select target, count(*) as named from readings group by target) as named using (target)
+                order by coalesce(named, 0) desc, target
+                limit 1
             ) as target
         from readings`,
     );
