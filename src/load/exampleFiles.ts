@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { InitRow } from '../contracts/results/start.js';
 import { tables } from '../contracts/tables.js';
 import { UserError } from '../errors/errors.js';
+import { programName } from '../errors/programName.js';
 import { wouldOverwrite } from '../errors/startMessages.js';
 import { quotedCell } from './csvCells.js';
 
@@ -153,8 +154,8 @@ example car 2,05/03/2026,example job 2,-0.80,-0.85,7.0,7.1,0.04,0.05
 example car 2,12/03/2026,example job 3,-0.82,-0.84,7.0,7.0,0.05,0.05
 `;
 
-const rackMap = `# How rack.csv is read: an invented example to start from.
-# strutmark map YOUR-EXPORT.csv --to your.yaml   writes a first guess for your own file, with what it has to ask.
+const rackMap = () => `# How rack.csv is read: an invented example to start from.
+# ${programName()} map YOUR-EXPORT.csv --to your.yaml   writes a first guess for your own file, with what it has to ask.
 unfold:
   corner: { Left: FL, Right: FR }
 columns:
@@ -191,7 +192,7 @@ export function writeExamples(folder: string): InitRow[] {
             row_count: examples[kind]!.length,
         })),
         { name: 'rack.csv', kind: 'export', text: rackCsv, row_count: 2 },
-        { name: 'rack.yaml', kind: 'map', text: rackMap, row_count: 0 },
+        { name: 'rack.yaml', kind: 'map', text: rackMap(), row_count: 0 },
     ].map((one) => ({ ...one, file: join(folder, one.name) }));
     const there = files.filter(({ file }) => existsSync(file)).map(({ file }) => file);
     if (there.length > 0) throw new UserError(wouldOverwrite(there));
