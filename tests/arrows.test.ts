@@ -49,6 +49,17 @@ test('imports go one way: cli -> load | share -> model | report | export -> db, 
     expect(wrong).toEqual([]);
 });
 
+test('the search over settings imports nothing but itself, so that it runs in a browser', () => {
+    const own = sources.filter((file) => file.startsWith('stats/settings/'));
+    const wrong = own.flatMap((file) =>
+        [...readFileSync(join(src, file), 'utf8').matchAll(/(?:from|import\()\s*'([^']+)'/g)]
+            .filter(([, target]) => !/^\.\/\w+\.js$/.test(target!))
+            .map(([, target]) => `${file} imports ${target}`),
+    );
+    expect(own.length).toBeGreaterThan(0);
+    expect(wrong).toEqual([]);
+});
+
 test('only src/db opens DuckDB', () => {
     const opening = sources.filter((file) => /DuckDBInstance/.test(readFileSync(join(src, file), 'utf8')));
     expect(opening).toEqual(['db/database.ts']);

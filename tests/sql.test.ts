@@ -23,7 +23,6 @@ const long: Readonly<Record<string, number>> = {
     'sql/checks/toe_total_as_wheel.sql': 189,
     'sql/checks/wrong_placement.sql': 407,
     'sql/functions/590_setting_charts.sql': 184,
-    'sql/questions/210_advised.sql': 370,
     'sql/questions/330_audited.sql': 396,
     'sql/questions/350_ranged.sql': 339,
     'sql/questions/840_stacks.sql': 231,

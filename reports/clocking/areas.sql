@@ -6,7 +6,7 @@ subject as (
 ),
 settings as (
     select *
-    from predicted_settings(
+    from reached_settings(
         (select coalesce(list(vehicle), []) from subject),
         (select chassis from subject where vehicle = ''),
         null,
@@ -15,24 +15,24 @@ settings as (
             from usual_targets($target::varchar, $target_2::varchar)
         ),
         (select kit from subject),
-        null::integer, null::varchar, 1.0::double, true
+        1.0::double, true
     )
 ),
 -- Targets differ by the camber at their toe only.
 of_one_target as (
-    select * from settings qualify target_order = min(target_order) over ()
+    select * from settings where target_order is not null qualify target_order = min(target_order) over ()
 ),
 pathed as (
     select
         *,
         case
-            when not two_scales and (new_mark_1 = round(new_mark_1) or new_mark_1 in (mark_min, mark_max))
-                then [new_mark_1]
+            when not two_scales and (mark_1 = round(mark_1) or mark_1 in (mark_min, mark_max))
+                then [mark_1]
             when not two_scales then []
-            when new_mark_1 = mark_min and new_mark_2 = mark2_min then [1, 5]
-            when new_mark_1 = mark_max and new_mark_2 = mark2_min then [2]
-            when new_mark_1 = mark_max and new_mark_2 = mark2_max then [3]
-            when new_mark_1 = mark_min and new_mark_2 = mark2_max then [4]
+            when mark_1 = mark_min and mark_2 = mark2_min then [1, 5]
+            when mark_1 = mark_max and mark_2 = mark2_min then [2]
+            when mark_1 = mark_max and mark_2 = mark2_max then [3]
+            when mark_1 = mark_min and mark_2 = mark2_max then [4]
             else []
         end as path_orders
     from of_one_target
@@ -44,12 +44,12 @@ select
     plate_hand || ' ' || plate_index as clocking,
     upper(left(plate_hand, 1)) || plate_index as label,
     cast(unnest(path_orders) as double) as path_order,
-    new_mark_1 = mark_max and (not two_scales or new_mark_2 = mark2_max) as is_end,
-    new_mark_1 as mark_1,
-    case when two_scales then new_mark_2 end as mark_2,
-    new_out_mm as out_mm,
-    new_aft_mm as aft_mm,
-    new_camber_deg as camber_deg,
-    new_caster_deg as caster_deg
+    mark_1 = mark_max and (not two_scales or mark_2 = mark2_max) as is_end,
+    mark_1,
+    case when two_scales then mark_2 end as mark_2,
+    out_mm,
+    aft_mm,
+    camber_deg,
+    caster_deg
 from pathed
 order by corner, plate_hand, plate_index, path_order

@@ -7,6 +7,3 @@ create or replace temp macro true_var(one_var, shared_var, n, set_up_var, bias_v
 -- Variance of the difference of two means in two visits: two set-ups, and the step between two readers, 0 where one read both.
 create or replace temp macro across_visits_var(mean_var_1, mean_var_2, set_up_var_1, set_up_var_2, step_var) as
     mean_var_1 + mean_var_2 + set_up_var_1 + set_up_var_2 + step_var;
--- Variance of left less right, whose angles are each a struct of var, gauge and bias_var: the bias of one and the same gauge cancels.
-create or replace temp macro cross_var(lefts, rights) as
-    lefts.var + rights.var - case when lefts.gauge = rights.gauge then lefts.bias_var + rights.bias_var else 0 end;

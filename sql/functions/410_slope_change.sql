@@ -1,19 +1,14 @@
 -- Change of an angle (deg) for a move of the bearing (mm) by a pair of slopes. `slope` is a struct of slope_out, slope_aft
--- (deg/mm), var_out, var_aft, cov_out_aft and spread_var (deg2/mm2).
+-- (deg/mm), var_out, var_aft and cov_out_aft (deg2/mm2).
 create or replace temp macro slope_change(slope, move_out_mm, move_aft_mm) as
     slope.slope_out * move_out_mm + slope.slope_aft * move_aft_mm;
--- Variance (deg2) of that change from the chassis' slopes, and from the corner's own deviation from them.
+-- Variance (deg2) of that change from the chassis' slopes.
 create or replace temp macro slope_change_var(slope, move_out_mm, move_aft_mm) as
     slope.var_out * move_out_mm * move_out_mm
         + 2 * slope.cov_out_aft * move_out_mm * move_aft_mm
         + slope.var_aft * move_aft_mm * move_aft_mm;
-create or replace temp macro spread_change_var(slope, move_out_mm, move_aft_mm) as
-    slope.spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm);
 -- Covariance (deg2) of two angles from an error of the bearing's place with covariance error (struct of oo, oa, aa, mm2).
 create or replace temp macro place_error_cov(slope_1, slope_2, error) as
     slope_1.slope_out * slope_2.slope_out * error.oo
         + (slope_1.slope_out * slope_2.slope_aft + slope_1.slope_aft * slope_2.slope_out) * error.oa
         + slope_1.slope_aft * slope_2.slope_aft * error.aa;
--- Length (mm) of a move.
-create or replace temp macro travel(move_out_mm, move_aft_mm) as
-    sqrt(move_out_mm * move_out_mm + move_aft_mm * move_aft_mm);

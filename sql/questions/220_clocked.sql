@@ -1,69 +1,33 @@
--- The ways to clock the pair, best first: one row per way, corner and target. Ways that reach every target come first, then those
--- with a higher probability; 0.05 is added for a symmetrical way, so that left and right are alike unless that costs more; then
--- by spare travel. best_camber and the like: expected angles at the best setting.
+-- The ways to clock the pair, best first: one row per way, corner and target, found by clockedWays (src/stats/settings), which says how.
+-- keep_caster: settings that leave less caster than the original mount do not count; the other parameters as in advised.
 create or replace temp macro clocked(
     asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand,
     mark_step, keep_caster
 ) as table
-with
-choices as (
-    select
-        *,
-        case when excess_all < 1e-6 then 0 else excess_all end as far,
-        round(p_all + case when symmetrical then 0.05 else 0 end, 2) as preference
-    from clocking_choices(
-        asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step,
-        true, keep_caster
-    )
+select unnest(
+    from_json(
+        clocked_ways_of(
+            cast(
+                to_json({
+                    'corners': corners, 'step': mark_step, 'index': asked_index, 'hand': asked_hand,
+                    'keep_caster': keep_caster
+                }) as varchar
+            )
+        ),
+        '[{
+            "rank":"BIGINT","vehicle":"VARCHAR","chassis":"VARCHAR","corner":"VARCHAR","target":"VARCHAR",
+            "target_order":"BIGINT","kit":"VARCHAR","plate_hand":"VARCHAR","plate_index":"INTEGER",
+            "symmetrical":"BOOLEAN","own_hands":"BOOLEAN","present":"BOOLEAN","camber_min_deg":"DOUBLE",
+            "camber_max_deg":"DOUBLE","caster_min_deg":"DOUBLE","caster_max_deg":"DOUBLE","mark_1":"DOUBLE",
+            "mark_2":"DOUBLE","mark_min":"DOUBLE","mark_max":"DOUBLE","camber_deg":"DOUBLE","caster_deg":"DOUBLE",
+            "offset_out_mm":"DOUBLE","offset_aft_mm":"DOUBLE","present_camber_deg":"DOUBLE",
+            "present_caster_deg":"DOUBLE","target_camber_deg":"DOUBLE","camber_tol_deg":"DOUBLE",
+            "target_caster_deg":"DOUBLE","caster_tol_deg":"DOUBLE","allowed":"BOOLEAN","reachable":"BOOLEAN",
+            "p_in_tolerance":"DOUBLE","p_all":"DOUBLE","spare_mm":"DOUBLE","short_camber_deg":"DOUBLE",
+            "short_caster_deg":"DOUBLE","camber_basis":"VARCHAR","caster_basis":"VARCHAR",
+            "caster_from_original_deg":"DOUBLE"
+        }]'
+    ),
+    recursive := true
 )
-select
-    dense_rank() over (
-        partition by vehicle
-        order by
-            far, preference desc, round(spare_all_mm, 3) desc, own desc, p_all desc, left_index, right_index,
-            left_hand, right_hand
-    ) as rank,
-    vehicle,
-    chassis,
-    corner,
-    target,
-    target_order,
-    new_kit as kit,
-    plate_hand,
-    plate_index,
-    symmetrical,
-    own as own_hands,
-    present,
-    camber_min_deg,
-    camber_max_deg,
-    caster_min_deg,
-    caster_max_deg,
-    new_mark_1 as mark_1,
-    case when two_scales then new_mark_2 end as mark_2,
-    mark_min,
-    mark_max,
-    new_camber_deg as camber_deg,
-    new_caster_deg as caster_deg,
-    new_out_mm as offset_out_mm,
-    new_aft_mm as offset_aft_mm,
-    camber_deg as present_camber_deg,
-    caster_deg as present_caster_deg,
-    goal_camber as target_camber_deg,
-    camber_tol_deg,
-    goal_caster as target_caster_deg,
-    caster_tol_deg,
-    allowed,
-    allowed and excess = 0 as reachable,
-    case
-        when goal_camber is not null and present_camber_deg is null then null
-        when goal_caster is not null and present_caster_deg is null then null
-        when allowed then p_judged
-        else 0
-    end as p_in_tolerance,
-    p_all,
-    spare_mm,
-    short_camber_deg,
-    short_caster_deg,
-    camber_slope.basis as camber_basis,
-    caster_slope.basis as caster_basis
-from choices;
+from setting_problems(asked_vehicles, asked_chassis, given_corners, asked_targets, asked_kit);

@@ -13,6 +13,8 @@ export interface GlobalOptions {
     json: boolean;
     quiet: boolean;
     debug: boolean;
+    /** All columns of a table, whatever the terminal takes. */
+    wide?: boolean;
 }
 
 /** What a command gets from outside: nothing in `src/cli/commands` reaches for globals. */

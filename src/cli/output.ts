@@ -12,6 +12,11 @@ export interface TableColumn<R> {
     title: string;
     value: (row: R) => Field;
     digits?: number;
+    /**
+     * On a terminal too narrow for all columns, those with the lowest number go first, equal ones together; those without stay.
+     * Where no column of a table has one, columns go from the last to the third, a "to" with the column before it.
+     */
+    drop?: number;
 }
 
 /** Rows of another shape beside those of the command: a field of the JSON object, a further table for people. */
@@ -19,7 +24,7 @@ export interface Part {
     name: string;
     title: string;
     rows: readonly object[];
-    text: (colours: Colours) => Promise<string>;
+    text: (colours: Colours, width?: number) => Promise<string>;
 }
 
 /** A {@link Part} of `rows`, shown by `columns`. */
@@ -29,7 +34,7 @@ export function part<R extends object>(
     rows: readonly R[],
     columns: readonly TableColumn<R>[],
 ): Part {
-    return { name, title, rows, text: (colours) => table(rows, columns, colours) };
+    return { name, title, rows, text: (colours, width) => table(rows, columns, colours, width) };
 }
 
 type Colours = ReturnType<typeof pc.createColors>;
@@ -39,17 +44,21 @@ export function coloursOf(stream: { isTTY?: boolean }): Colours {
     return pc.createColors(stream.isTTY === true && pc.isColorSupported);
 }
 
+/** How the answer of a command is laid out for people. */
+export interface Layout {
+    /** How many of the notes are the answer itself, and come before the table. */
+    lead?: number;
+}
+
+type Stream = NodeJS.WritableStream & { isTTY?: boolean; columns?: number | undefined };
+
 /** Where a command's words go: results to stdout, everything else to stderr. */
 export class Output {
     readonly #options: GlobalOptions;
-    readonly #stdout: NodeJS.WritableStream & { isTTY?: boolean };
-    readonly #stderr: NodeJS.WritableStream & { isTTY?: boolean };
+    readonly #stdout: Stream;
+    readonly #stderr: Stream;
 
-    constructor(
-        options: GlobalOptions,
-        stdout: NodeJS.WritableStream & { isTTY?: boolean } = process.stdout,
-        stderr: NodeJS.WritableStream & { isTTY?: boolean } = process.stderr,
-    ) {
+    constructor(options: GlobalOptions, stdout: Stream = process.stdout, stderr: Stream = process.stderr) {
         this.#options = options;
         this.#stdout = stdout;
         this.#stderr = stderr;
@@ -62,6 +71,7 @@ export class Output {
         notes: readonly string[],
         columns: TableColumn<R>[],
         parts: readonly Part[] = [],
+        { lead = 0 }: Layout = {},
     ): Promise<void> {
         if (this.#options.json) {
             const more = Object.fromEntries(parts.map((one) => [one.name, one.rows]));
@@ -69,12 +79,23 @@ export class Output {
             return;
         }
         const colours = coloursOf(this.#stdout);
-        if (rows.length > 0) this.#stdout.write(`${await table(rows, columns, colours)}\n`);
+        const say = (note: string) => {
+            if (!this.#options.quiet) this.#stdout.write(`${visibleLines(note)}\n`);
+        };
+        for (const note of notes.slice(0, lead)) say(note);
+        if (rows.length > 0 && columns.length > 0) {
+            this.#stdout.write(`${await table(rows, columns, colours, this.#width)}\n`);
+        }
         for (const { title, text } of parts.filter((one) => one.rows.length > 0)) {
-            this.#stdout.write(`\n${title}\n${await text(colours)}\n`);
+            this.#stdout.write(`\n${title}\n${await text(colours, this.#width)}\n`);
         }
         if (parts.length > 0) this.#stdout.write('\n');
-        if (!this.#options.quiet) for (const note of notes) this.#stdout.write(`${visibleLines(note)}\n`);
+        for (const note of notes.slice(lead)) say(note);
+    }
+
+    /** Columns of the terminal that tables are fitted to; none elsewhere, nor with --wide. */
+    get #width(): number | undefined {
+        return this.#stdout.isTTY === true && this.#options.wide !== true ? this.#stdout.columns : undefined;
     }
 
     /** The same with `text` in place of the table, for rows that a table would not hold. */
@@ -129,9 +150,15 @@ export class Output {
     }
 }
 
+/** `value` with `digits` decimals, without a minus before nothing but zeros. */
+function fixed(value: number, digits: number): string {
+    const text = value.toFixed(digits);
+    return Number(text) === 0 ? text.replace('-', '') : text;
+}
+
 function show(value: Field, digits: number | undefined): string {
     if (value === null || value === undefined) return '-';
-    if (typeof value === 'number') return digits === undefined ? String(value) : value.toFixed(digits);
+    if (typeof value === 'number') return digits === undefined ? String(value) : fixed(value, digits);
     if (typeof value === 'boolean') return value ? 'yes' : 'no';
     return visible(typeof value === 'string' ? value : value.join(' + '));
 }
@@ -168,10 +195,37 @@ async function cut(cell: string): Promise<string> {
     }
 }
 
+/** Which columns go next where a table is too wide: the lowest `drop`, else the last but the first two, a "to" with its partner. */
+function nextToDrop<R>(columns: readonly TableColumn<R>[], left: readonly number[]): number[] {
+    const orders = left.map((i) => columns[i]!.drop).filter((drop) => drop !== undefined);
+    if (orders.length > 0) return left.filter((i) => columns[i]!.drop === Math.min(...orders));
+    if (columns.some(({ drop }) => drop !== undefined) || left.length <= 2) return [];
+    const last = left.at(-1)!;
+    return columns[last]!.title === 'to' && left.length > 3 ? left.slice(-2) : [last];
+}
+
+/** Narrower than this no text is cut to fit a terminal. */
+const NARROWEST_CELL = 12;
+
+/** Beginning and end of a text in at most `most` columns. */
+async function cutTo(cell: string, most: number): Promise<string> {
+    for (let length = most; length > 0; length--) {
+        const text = shortened(cell, length);
+        const [[width]] = (await widthsOf([[text]])) as [[number]];
+        if (width <= most) return text;
+    }
+    return cell;
+}
+
+/**
+ * `rows` as a table, fitted to `width` columns where it is given: first columns are left out ({@link TableColumn.drop}), and said under
+ * the table; then the widest texts are cut, to 12 columns at least.
+ */
 async function table<R>(
     rows: readonly R[],
     columns: readonly TableColumn<R>[],
     colours: Colours,
+    width = Number.POSITIVE_INFINITY,
 ): Promise<string> {
     const values = rows.map((row) => columns.map((column) => column.value(row)));
     const isRight = columns.map((_, i) => values.some((of) => typeof of[i] === 'number'));
@@ -184,14 +238,41 @@ async function table<R>(
     const lines = [columns.map((column) => column.title), ...shown];
     const widths = await widthsOf(lines);
     const widest = columns.map((_, i) => widths.reduce((most, of) => Math.max(most, of[i]!), 0));
+    let left = columns.map((_, i) => i);
+    const wide = () => left.reduce((sum, i) => sum + widest[i]! + 2, -2);
+    while (wide() > width) {
+        const gone = nextToDrop(columns, left);
+        if (gone.length === 0) break;
+        left = left.filter((i) => !gone.includes(i));
+    }
+    for (;;) {
+        const over = wide() - width;
+        const texts = left.filter((i) => !isRight[i] && widest[i]! > NARROWEST_CELL);
+        if (over <= 0 || texts.length === 0) break;
+        const most = texts.reduce((first, i) => (widest[i]! > widest[first]! ? i : first));
+        const target = Math.max(NARROWEST_CELL, widest[most]! - over);
+        for (const [line, cells] of lines.entries()) {
+            if (widths[line]![most]! <= target) continue;
+            cells[most] = await cutTo(cells[most]!, target);
+            [[widths[line]![most]]] = (await widthsOf([[cells[most]!]])) as [[number]];
+        }
+        widest[most] = target;
+    }
     const [head, ...body] = lines.map((cells, line) =>
-        cells
-            .map((cell, i) => {
-                const space = ' '.repeat(widest[i]! - widths[line]![i]!);
-                return isRight[i] ? space + cell : cell + space;
+        left
+            .map((i) => {
+                const space = ' '.repeat(Math.max(0, widest[i]! - widths[line]![i]!));
+                return isRight[i] ? space + cells[i]! : cells[i]! + space;
             })
             .join('  ')
             .trimEnd(),
     );
-    return [colours.bold(head!), ...body].join('\n');
+    const hidden = columns.filter((_, i) => !left.includes(i)).map(({ title }) => title);
+    const remark = hidden.length === 0 ? [] : [colours.dim(leftOutWords(hidden))];
+    return [colours.bold(head!), ...body, ...remark].join('\n');
+}
+
+/** Which columns a terminal has no room for. */
+function leftOutWords(titles: readonly string[]): string {
+    return `Not shown for want of room: ${titles.join(', ')} (--wide shows all).`;
 }

@@ -7,13 +7,17 @@ import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import advise from './commands/advise.js';
 import audit from './commands/audit.js';
+import cautions from './commands/cautions.js';
 import check from './commands/check.js';
 import clocking from './commands/clocking.js';
+import completion from './commands/completion.js';
 import demo from './commands/demo.js';
 import drift from './commands/drift.js';
 import exportCommand from './commands/export.js';
 import forget from './commands/forget.js';
 import gauges from './commands/gauges.js';
+import history from './commands/history.js';
+import init from './commands/init.js';
 import load from './commands/load.js';
 import map from './commands/map.js';
 import merge from './commands/merge.js';
@@ -26,11 +30,13 @@ import stack from './commands/stack.js';
 import { mendable } from './mendable.js';
 import { Output, visibleLines } from './output.js';
 import { numberOption } from './settingOptions.js';
+import { showStart } from './start.js';
 
 const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
 
 /** Every command by its name, in the order of --help. */
 const commands: Readonly<Record<string, CommandModule>> = {
+    init,
     load,
     map,
     rejects,
@@ -43,12 +49,15 @@ const commands: Readonly<Record<string, CommandModule>> = {
     range,
     clocking,
     advise,
+    history,
     stack,
     report,
     export: exportCommand,
     share,
     merge,
     demo,
+    cautions,
+    completion,
 };
 
 function memorySize(text: string): string {
@@ -80,6 +89,7 @@ function globalOptions(command: Command): Command {
         )
         .option('--json', 'one JSON object on stdout, nothing else')
         .option('--quiet', 'no notes, warnings or progress')
+        .option('--wide', 'all columns of a table, also where the terminal is narrower')
         .addOption(new Option('--debug', 'show query and stack of an unexpected error').hideHelp());
 }
 
@@ -99,6 +109,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
             json: all.json === true,
             quiet: all.quiet === true,
             debug: all.debug === true,
+            wide: all.wide === true,
         };
     };
     const context: Context = {
@@ -125,11 +136,19 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
         command.addHelpText('after', `\nExample:\n  ${programName()} ${module.example}`);
     }
     try {
-        await program.parseAsync(argv, { from: 'user' });
+        if (nothingAskedFor(program, argv)) await showStart(program, context);
+        else await program.parseAsync(argv, { from: 'user' });
         return exitCode;
     } catch (error) {
         return failure(error, argv, signal, program.opts().memory);
     }
+}
+
+/** Whether `argv` holds nothing but options of the program itself. */
+function nothingAskedFor(program: Command, argv: readonly string[]): boolean {
+    if (argv.some((word) => ['-h', '--help', '-V', '--version', 'help'].includes(word))) return false;
+    const { operands, unknown } = program.parseOptions([...argv]);
+    return operands.length === 0 && unknown.length === 0;
 }
 
 function complain(text: string): void {

@@ -1,7 +1,8 @@
 import { Option } from 'commander';
 import { UsageError } from '../errors/errors.js';
 import { targetCount, unreadableNumber } from '../errors/messages.js';
-import { cautions, estimateStatement } from '../report/cautions.js';
+import { programName } from '../errors/programName.js';
+import { shortCaution } from '../report/cautions.js';
 
 /** An option that takes a number from `low` to `high`; anything else is a UsageError. */
 export function numberOption(
@@ -34,7 +35,7 @@ export function oneOrTwoTargets(command: string, targets: readonly string[]): re
     return targets;
 }
 
-/** What an answer about settings says last. */
+/** What an answer about settings says last: one line, and where the full text stands. */
 export function cautionNote(): string {
-    return [estimateStatement, ...Object.values(cautions)].join(' ');
+    return `${shortCaution} Read them once before work: ${programName()} cautions`;
 }

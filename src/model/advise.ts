@@ -1,12 +1,19 @@
+import { z } from 'zod';
 import { type AdviseRow, adviseRow } from '../contracts/results/advise.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { indexUnknown, kitNeeded, noKitFitted } from '../errors/messages.js';
+import { normal } from '../stats/settingFunctions.js';
+import { advisedSettings } from '../stats/settings/advisedSettings.js';
+import type { Corners, Search } from '../stats/settings/problem.js';
+import type { ToeUnits } from '../stats/settings/toe.js';
 import { cornerName } from '../units/cornerName.js';
 import { settingWords } from '../units/settingWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { adviseNotes } from './adviseNotes.js';
+import { type Ask, type AskedRows, askedRows } from './ask.js';
 import type { GivenCorner } from './givenCorner.js';
+import { historyNeeds } from './history.js';
 import { knownNames } from './names.js';
 import { presentCar, startNotes } from './presentCar.js';
 import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
@@ -14,8 +21,10 @@ import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from
 export interface AdviseQuestion {
     /** Car whose readings are asked about; with `from` only a name. */
     vehicle?: string | undefined;
-    /** One or two names. */
+    /** One or two names; none where there is an `ask`. */
     targets: readonly string[];
+    /** What is wanted instead of a target. */
+    ask?: Ask | undefined;
     /** Kit to fit instead of the present one; needed with `from` and on original mounts. */
     kit?: string | undefined;
     /** Bolt position to ask about, and whether each side takes the plate of its own hand; default the present ones. */
@@ -26,6 +35,11 @@ export interface AdviseQuestion {
     step?: number | undefined;
     /** Diameter at which toe is wanted in mm as well. */
     toeDiameter_mm?: number | undefined;
+    /** Pitch of the tie rod's thread and length of the steering arm, both or none, for toe in turns as well. */
+    threadPitch_mm?: number | undefined;
+    armLength_mm?: number | undefined;
+    /** The sleeve has a left-hand thread at one end and a right-hand one at the other, so that a turn counts twice. */
+    bothThreads?: boolean | undefined;
     /** Corners told instead of stored readings, and the chassis that they belong to. */
     from?: readonly GivenCorner[] | undefined;
     chassis?: string | undefined;
@@ -41,8 +55,10 @@ interface Subject {
 /** Checks that the stored corners of `vehicle` can be asked about. */
 async function storedCar(db: Database, question: AdviseQuestion, vehicle: string): Promise<Subject> {
     const corners = await presentCar(db, vehicle);
+    const back = question.ask?.kind === 'back_to';
     for (const row of corners) {
         const kit = question.kit ?? row.kit;
+        if (back) continue;
         if (kit === null) throw new UserError(noKitFitted(vehicle, await knownNames(db, 'kits', 'kit')));
         await requireKit(db, kit, row.chassis, question.index);
         const open = question.index !== undefined || question.anyIndex === true || kit !== row.kit;
@@ -51,7 +67,7 @@ async function storedCar(db: Database, question: AdviseQuestion, vehicle: string
     const [first] = corners;
     return {
         chassis: first!.chassis,
-        kit: question.kit ?? first!.kit!,
+        kit: question.kit ?? first!.kit ?? '',
         notes: await startNotes(db, vehicle, corners),
     };
 }
@@ -81,7 +97,56 @@ async function toldCar(
 }
 
 /** What has to be there before it can be asked. */
-export const adviseNeeds = ['advised', 'placements', 'plates', 'present_corners', 'car_doubts'];
+export const adviseNeeds = ['setting_problems', 'placements', 'plates', 'present_corners', 'car_doubts'];
+
+/** The same for one question. */
+export function adviseNeedsOf({ ask }: Pick<AdviseQuestion, 'ask'>): readonly string[] {
+    return ask?.kind === 'back_to' ? [...adviseNeeds, ...historyNeeds] : adviseNeeds;
+}
+
+const problemRow = z.object({ corners: z.string() });
+
+/** What the search over marks needs of the front corners that are asked about; empty where nothing can be searched. */
+async function cornersOf(
+    db: Database,
+    question: AdviseQuestion,
+    told: boolean,
+    kit: string | undefined,
+): Promise<Corners> {
+    const [row] = await db.rows(
+        problemRow,
+        `select cast(to_json(corners) as varchar) as corners
+        from setting_problems(
+            case when $vehicle::varchar is null then []::varchar[] else [$vehicle::varchar] end, null::varchar, ${givenCorners},
+            cast($targets::json as varchar[]), $kit::varchar
+        )`,
+        {
+            vehicle: told ? null : question.vehicle!,
+            given: givenParameter(
+                told ? { ...question, corners: question.from!, kit: question.kit! } : undefined,
+            ),
+            targets: JSON.stringify(question.targets),
+            kit: kit ?? null,
+        },
+    );
+    return row === undefined ? [] : (JSON.parse(row.corners) as Corners);
+}
+
+/** The rows for one or two targets. */
+function targetRows(corners: Corners, search: Search, units: ToeUnits, anyIndex: boolean): AskedRows {
+    const rows = advisedSettings(normal, corners, search, units).map((row) =>
+        advisedRow.parse({ ...row, asked: 'target', stopped_by: null, marks_alone: null }),
+    );
+    return { rows, notes: rows.length === 0 ? [] : adviseNotes(rows, anyIndex) };
+}
+
+function publishedRow(row: AdvisedRow): AdviseRow {
+    return adviseRow.parse({
+        ...row,
+        vehicle: row.vehicle === '' ? null : row.vehicle,
+        words: settingWords(row),
+    });
+}
 
 /**
  * Where to put the bearings: one row per target and front corner, and what a reader must know as sentences. Throws a
@@ -91,38 +156,26 @@ export async function advise(
     db: Database,
     question: AdviseQuestion,
 ): Promise<{ rows: AdviseRow[]; notes: string[] }> {
-    const { vehicle, targets, from = [] } = question;
+    const { vehicle, targets, from = [], ask } = question;
     const told = from.length > 0;
     const car = told ? await toldCar(db, question, from) : await storedCar(db, question, vehicle!);
     for (const target of targets) await requireTarget(db, target, car.chassis);
-    const rows: AdvisedRow[] = await db.rows(
-        advisedRow,
-        `select ${Object.keys(advisedRow.shape).join(', ')}
-        from advised(
-            case when $vehicle::varchar is null then []::varchar[] else [$vehicle::varchar] end, ${givenCorners}, cast($targets::json as varchar[]),
-            $kit::varchar, $index::integer, $hand::varchar, $step::double, $any_index::boolean, $toe_diameter::double
-        )
-        order by target_order, corner`,
-        {
-            vehicle: told ? null : vehicle!,
-            given: givenParameter(told ? { ...question, corners: from, kit: car.kit } : undefined),
-            targets: JSON.stringify(targets),
-            kit: question.kit ?? null,
-            index: question.index ?? null,
-            hand: question.hand ?? null,
-            step: question.step ?? 0.5,
-            any_index: question.anyIndex ?? false,
-            toe_diameter: question.toeDiameter_mm ?? null,
-        },
-    );
-    return {
-        rows: rows.map((row) =>
-            adviseRow.parse({
-                ...row,
-                vehicle: row.vehicle === '' ? null : row.vehicle,
-                words: settingWords(row),
-            }),
-        ),
-        notes: [...adviseNotes(rows, question.anyIndex === true), ...car.notes],
+    const search: Search = {
+        step: question.step ?? 0.5,
+        any_clocking: question.anyIndex ?? false,
+        index: question.index ?? null,
+        hand: question.hand ?? null,
     };
+    const { threadPitch_mm, armLength_mm, bothThreads } = question;
+    const units: ToeUnits = {
+        diameter_mm: question.toeDiameter_mm ?? null,
+        arm_mm: armLength_mm ?? null,
+        turn_mm: threadPitch_mm === undefined ? null : threadPitch_mm * (bothThreads === true ? 2 : 1),
+    };
+    const cornersWith = (kit: string | undefined) => cornersOf(db, question, told, kit);
+    const { rows, notes } =
+        ask === undefined
+            ? targetRows(await cornersWith(question.kit), search, units, search.any_clocking)
+            : await askedRows(db, { ...question, ask, search, units, cornersWith });
+    return { rows: rows.map(publishedRow), notes: [...notes, ...car.notes] };
 }

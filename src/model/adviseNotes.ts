@@ -68,14 +68,19 @@ function basisNotes(row: AdvisedRow): string[] {
 const mountChange =
     'Another mount goes in: where its bearing comes to lie against the present one is taken as unsure by 1 mm. Read all angles again after fitting and ask once more.';
 
+/** What is not known where an angle was not read at the present place. */
+function unreadWords(row: AdvisedRow, angle: 'camber' | 'caster'): string {
+    const what = `${cornerName(row.corner)}: ${angle} was not read where the bearing sits now, so`;
+    if (row[`target_${angle}_deg`] !== null) return `${what} the answer does not judge it.`;
+    const toe = angle === 'caster' ? ', nor what a change of toe takes off the camber' : '';
+    return `${what} the ${angle} to expect is not known${toe}. Read it, and ask once more.`;
+}
+
 function missingNotes(rows: readonly AdvisedRow[]): string[] {
     const notes = rows.flatMap((row) =>
         (['camber', 'caster'] as const)
-            .filter((angle) => row[`present_${angle}_deg`] === null && row[`target_${angle}_deg`] !== null)
-            .map(
-                (angle) =>
-                    `${cornerName(row.corner)}: ${angle} was not read where the bearing sits now, so the answer does not judge it.`,
-            ),
+            .filter((angle) => row[`present_${angle}_deg`] === null)
+            .map((angle) => unreadWords(row, angle)),
     );
     if (rows.some((row) => row.present_kit !== row.kit)) notes.push(mountChange);
     const corners = new Set(rows.map((row) => row.corner));
@@ -112,6 +117,11 @@ function partNotes(row: AdvisedRow): string[] {
     ];
 }
 
+/** What an answer rests on and lacks: whose slopes, the largest uncertainty, what was not read, another mount. */
+export function groundNotes(rows: readonly AdvisedRow[]): string[] {
+    return [...basisNotes(rows[0]!), ...partNotes(rows[0]!), ...missingNotes(rows)];
+}
+
 /** What `advise` says besides its rows, most wanted first; `rows` in order of target and corner. */
 export function adviseNotes(rows: readonly AdvisedRow[], anyIndex: boolean): string[] {
     const elsewhere = anyIndex ? '' : '; --any-index looks at the other bolt positions';
@@ -124,9 +134,7 @@ export function adviseNotes(rows: readonly AdvisedRow[], anyIndex: boolean): str
         ...targets.flatMap((both) => crossNotes(both[0]!, elsewhere)),
         ...targets.flatMap(toeNotes),
         ...targets.slice(1).flatMap((both) => toeBetweenNotes(targets[0]!, both)),
-        ...basisNotes(rows[0]!),
-        ...partNotes(rows[0]!),
-        ...missingNotes(rows),
+        ...groundNotes(rows),
     ];
     return [...new Set(notes.map(capital))];
 }

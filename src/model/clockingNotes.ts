@@ -41,6 +41,52 @@ function plateWords(row: ClockedRow): string {
     return `${cornerName(row.corner)} the ${row.plate_hand} plate in index ${row.plate_index}`;
 }
 
+function kitWords(rows: readonly ClockedRow[]): string {
+    const [{ kit, p_all, target }] = rows as [ClockedRow];
+    const places = rows.filter((row) => row.target === target).map(plateWords);
+    const spare = Math.min(...rows.map((row) => row.spare_mm)).toFixed(1);
+    const caster = Math.min(...rows.map((row) => row.caster_from_original_deg));
+    const kept = caster < -0.005 ? `at most ${(-caster).toFixed(2)} deg of caster lost` : 'no caster lost';
+    return `${kit} (${places.join(', ')}; probability ${probabilityWords(p_all!)}, at least ${spare} mm of travel left, ${kept} against the original mount)`;
+}
+
+/**
+ * What `clocking` without a kit says; `rows`: the best way of each kit, best kit first. `without`: kits that give no ends of their scales.
+ */
+export function comparedNotes(
+    rows: readonly ClockedRow[],
+    without: readonly string[],
+    vehicle: string | null,
+): string[] {
+    if (rows.length === 0) return [];
+    const ranks = [...new Set(rows.map((row) => row.rank))];
+    const of = (rank: number) => rows.filter((row) => row.rank === rank);
+    const reaching = ranks.filter((rank) => of(rank).every((row) => row.reachable));
+    const targets = [...new Set(rows.map((row) => row.target))].join(' and ');
+    const subject = vehicle ?? `the median car of ${rows[0]!.chassis}`;
+    const first =
+        reaching.length === 0
+            ? `None of these kits brings ${subject} to ${targets}; the nearest is ${kitWords(of(1))}.`
+            : `${reaching.length} of ${ranks.length} kits bring ${subject} to ${targets}: ${reaching.map((rank) => kitWords(of(rank))).join('; ')}.`;
+    return [
+        first,
+        'Each kit is shown in its best way; --kit NAME shows all of one. What goes on the shaft is for stack to say.',
+        ...(without.length === 0
+            ? []
+            : [`Left out, for their kits rows give no mark_min and mark_max: ${without.join(', ')}.`]),
+        ...unreadNotes(rows),
+        ...(rows.every((row) => row.present) ? [] : [mountChange]),
+    ].map((text) => text.charAt(0).toUpperCase() + text.slice(1));
+}
+
+/** What is not known of a car whose caster was never read. */
+function unreadNotes(rows: readonly ClockedRow[]): string[] {
+    if (rows.every((row) => row.caster_deg !== null)) return [];
+    return [
+        'Caster was not read where the bearing sits now: what it comes to is not known, only what each way adds to it (--json, caster_from_original_deg).',
+    ];
+}
+
 /** What `clocking` says besides its rows; `rows` in order of rank, target and corner. */
 export function clockingNotes(rows: readonly ClockedRow[]): string[] {
     const best = rows.filter((row) => row.rank === 1);
@@ -68,6 +114,7 @@ export function clockingNotes(rows: readonly ClockedRow[]): string[] {
               ]
             : []),
         ...basisWords(basedAngles(best[0]!)).map((words) => `${words}; the areas are less sure for it.`),
+        ...unreadNotes(best),
         ...(rows.some((row) => row.present) ? [] : [mountChange]),
     ].map((text) => text.charAt(0).toUpperCase() + text.slice(1));
 }

@@ -1,20 +1,29 @@
 import { z } from 'zod';
-import { type SlopeRow, slopeRow } from '../contracts/results/slopes.js';
+import { type MarkRow, markRow, type SlopeRow, slopeRow } from '../contracts/results/slopes.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
-import { counted } from '../errors/words.js';
+import { counted, shellWord } from '../errors/words.js';
 import { equalToeWords } from '../units/equalToeWords.js';
 import { requireName } from './names.js';
 
 interface SlopesAnswer {
     rows: SlopeRow[];
+    /** What one mark of each kit is worth. */
+    marks: MarkRow[];
     notes: string[];
 }
 
 /** What has to be there before it can be asked. */
-export const slopesNeeds = ['slopes', 'moves', 'slope_populations', 'missing_offsets', 'condition_changes'];
+export const slopesNeeds = [
+    'slopes',
+    'moves',
+    'slope_populations',
+    'missing_offsets',
+    'condition_changes',
+    'mark_worths',
+];
 
 /**
  * Offset-to-angle sensitivities per chassis (deg/mm) from table `slopes`, with what a reader must know as sentences.
@@ -34,7 +43,26 @@ export async function slopes(
         order by chassis, list_position(['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'], response), axis desc`,
         { chassis: chassis ?? null },
     );
-    return { rows, notes: await slopeNotes(db, rows, chassis) };
+    const marks = await db.rows(
+        markRow,
+        `select ${Object.keys(markRow.shape).join(', ')} from mark_worths($chassis::varchar)
+        order by chassis, kit, scale, hand desc, plate_index`,
+        { chassis: chassis ?? null },
+    );
+    return { rows, marks, notes: [...(await slopeNotes(db, rows, chassis)), ...markNotes(marks, chassis)] };
+}
+
+function markNotes(marks: readonly MarkRow[], chassis: string | undefined): string[] {
+    const [first] = marks;
+    if (first === undefined) return [];
+    if (chassis === undefined) {
+        return [
+            `What one mark of each kit is worth in each bolt position: ${programName()} slopes --chassis ${shellWord(first.chassis)}`,
+        ];
+    }
+    return [
+        `One mark up moves the bearing as the second table says, each side with the plate of its own hand; with the other hand, outboard and inboard change places (--json has both). Toe is per wheel, tie rods untouched${marks.every((row) => row.toe_deg === null) ? '; it is not known here, since no visit reads toe between moving the plates and turning the tie rods' : ''}.`,
+    ];
 }
 
 const unplaced = z.object({ reason: z.string(), reading_count: z.int(), example: z.string() });

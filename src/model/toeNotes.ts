@@ -37,6 +37,17 @@ function changeWords(rows: readonly AdvisedRow[]): string {
     return `with the tie rods untouched toe changes by ${changes} deg${total(rows[0]!.toe_total_change_deg, 'deg')}`;
 }
 
+/** What to do at the tie rods: which way a turn goes depends on where the rod lies, and on its thread. */
+function inTurns(rows: readonly AdvisedRow[]): string {
+    if (rows[0]!.toe_put_back_turns === null) return '';
+    const turns = rows.map((row) => `${side(row)} ${signed(row.toe_put_back_turns!, 2)}`).join(', ');
+    return `; in turns of the tie rod ${turns} (positive = towards toe-in: a longer rod behind the axle, a shorter one ahead of it)`;
+}
+
+/** What must hold before tie rods are turned. */
+const TURNING =
+    'Before turning the tie rods: steering wheel centred and locked; after it, at least as much thread engaged at each rod end as the vehicle maker asks for, and the jam nuts as its manual says.';
+
 function putBackWords(rows: readonly AdvisedRow[]): string {
     const first = rows[0]!;
     const known = first.target_toe_deg !== null && rows.every((row) => row.present_toe_deg !== null);
@@ -48,7 +59,7 @@ function putBackWords(rows: readonly AdvisedRow[]): string {
         first.toe_put_back_mm === null
             ? ''
             : `; at the diameter given that is ${rows.map((row) => amount(row, 'toe_put_back', 'mm')).join(', ')} mm${total(first.toe_total_put_back_mm, 'mm')}`;
-    return `${goal} put back ${back} deg${total(first.toe_total_put_back_deg, 'deg')}${inMm}`;
+    return `${goal} put back ${back} deg${total(first.toe_total_put_back_deg, 'deg')}${inMm}${inTurns(rows)}`;
 }
 
 /** Toe at one target: change with the tie rods untouched, and what to put back. */
@@ -58,6 +69,7 @@ export function toeNotes(rows: readonly AdvisedRow[]): string[] {
     if (rows.every((row) => row.stay) && !open) return [];
     return [
         `${rows[0]!.target}: ${changeWords(rows)}; ${putBackWords(rows)}. Toe-in counts positive; set toe last.`,
+        ...(rows[0]!.toe_put_back_turns === null ? [] : [TURNING]),
     ];
 }
 

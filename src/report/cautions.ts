@@ -11,3 +11,7 @@ export const cautions = {
 /** The statement that stands under every result. */
 export const estimateStatement =
     "Every number here is an estimate from readings. The vehicle maker's manual, local rules and a qualified workshop decide.";
+
+/** The cautions in a line, where the full text is a command away. */
+export const shortCaution =
+    'CAUTION: estimates from readings; a compressed spring can kill; torques, clearances and limits of the road come from the vehicle maker and a qualified workshop.';

@@ -7,6 +7,7 @@ import type { DoubleFunction } from './library.js';
 import { registerListFunctions } from './listFunctions.js';
 import { sharedRounding } from './measurement/sharedRounding.js';
 import { normalCdf, normalQuantile } from './normal.js';
+import { registerSearches } from './settingFunctions.js';
 import { tCdf, tQuantile } from './studentT.js';
 import { toleranceFactor } from './toleranceFactor.js';
 
@@ -29,11 +30,12 @@ export const sqlFunctions: Readonly<Record<string, DoubleFunction>> = {
 };
 
 /**
- * Registers {@link sqlFunctions}, and those of lists, on `connection`: NULL for a NULL or NaN argument, outside the domain, and where the value is
+ * Registers {@link sqlFunctions}, and those of lists and settings, on `connection`: NULL for a NULL or NaN argument, outside the domain, and where the value is
  * not finite (the t quantile at p = 1); never NaN or infinity.
  */
 export function registerStatistics(connection: DuckDBConnection): void {
     registerListFunctions(connection);
+    registerSearches(connection);
     for (const [name, compute] of Object.entries(sqlFunctions)) {
         connection.registerScalarFunction(
             DuckDBScalarFunction.create({

@@ -62,7 +62,12 @@ test('load: 0 where all rows were taken, 3 where some were set aside, and the re
         [0, 1, 0],
         [1, 0, 1],
     ]);
-    expect(answer.notes).toEqual([rowsSetAside(1)]);
+    expect(answer.notes).toEqual([
+        rowsSetAside(1),
+        expect.stringMatching(
+            /^Not loaded yet, and what each would add: readings \(everything rests on them\); targets/,
+        ),
+    ]);
 
     const listed = rejectsResult.parse(JSON.parse((await run(rejects, [], { json: true })).stdout));
     expect(listed.rows).toMatchObject([{ file: bad, line: 2, column: 'mark_pitch_mm', text: 'K2,"2,5"' }]);

@@ -125,3 +125,42 @@ test('without a car: the median of the chassis, each car brought back to its ori
     expect(notes.join(' ')).toContain('median car of X');
     expect(notes.join(' ')).toContain('so the other chassis and geometry have to');
 });
+
+test('without a kit: every kit that fits in its best way, those that reach the target first; none of these where none does', async () => {
+    const kits = [
+        plainKit,
+        { ...plainKit, kit: 'short', mark_min: -1, mark_max: 1 },
+        { ...plainKit, kit: 'for Z', chassis: 'Z' },
+        { kit: 'endless', mark_pitch_mm: 2 },
+    ];
+    const readings = [standing('FL', original), standing('FR', { ...original, caster_deg: null })];
+    const targets = [
+        { target: 'T', ...camberOnly },
+        { target: 'far', camber_deg: -3, camber_tol_deg: 0.2 },
+    ];
+    const db = await modelOf({ kits, readings, targets }, 1, clockingNeeds);
+    try {
+        const one = await clocking(db, { vehicle: 'A', targets: ['T'] });
+        expect(one.rows.map((row) => [row.rank, row.kit, row.corner, row.reachable])).toEqual([
+            [1, 'K', 'FL', true],
+            [1, 'K', 'FR', true],
+            [2, 'short', 'FL', false],
+            [2, 'short', 'FR', false],
+        ]);
+        const { rows } = await clocking(db, { vehicle: 'A', targets: ['T'], kit: 'K' });
+        expect(one.rows.slice(0, 2)).toEqual(rows.filter((row) => row.rank === 1));
+        // Geometry: caster 0.0905 deg/mm rearward (sql/225 and before).
+        expect(rows[0]!.caster_from_original_deg).toBeCloseTo(
+            0.0905 * (2 * rows[0]!.mark_1 * Math.sin(((rows[0]!.plate_index - 1) * 2 * Math.PI) / 3)),
+            6,
+        );
+        expect(rows[1]!.caster_deg).toBeNull();
+        expect(one.notes[0]).toMatch(/^1 of 2 kits bring A to T: K \(/);
+        expect(one.notes.join(' ')).toContain('give no mark_min and mark_max: endless');
+        expect(one.notes.join(' ')).toContain('Caster was not read where the bearing sits now');
+        const none = await clocking(db, { vehicle: 'A', targets: ['far'] });
+        expect(none.notes[0]).toMatch(/^None of these kits brings A to far; the nearest is K/);
+    } finally {
+        db.close();
+    }
+});

@@ -8,8 +8,9 @@ import { toCsv } from '../../fixtures/physics/csv.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { adviseResult } from '../../src/contracts/results/advise.js';
 import { clockingResult } from '../../src/contracts/results/clocking.js';
+import { oneAim } from '../../src/errors/askMessages.js';
 import { nothingAsked, targetCount, unreadableNumber } from '../../src/errors/messages.js';
-import { cautions } from '../../src/report/cautions.js';
+import { shortCaution } from '../../src/report/cautions.js';
 import { inProcess } from '../support/inProcess.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'settings-'));
@@ -44,7 +45,7 @@ afterAll(() => rmSync(folder, { recursive: true }));
 const chassis = designs[0]!.chassis;
 const vehicle = `${chassis}-1`;
 
-test('advise: JSON as published, and for people a table, what to do and the cautions', async () => {
+test('advise: JSON as published, and for people a table, what to do and the caution', async () => {
     const words = [
         'advise',
         '--vehicle',
@@ -67,7 +68,7 @@ test('advise: JSON as published, and for people a table, what to do and the caut
     for (const row of rows) expect(notes.join(' ')).toContain(row.words);
     expect(err).toBe('');
     expect(await strutmark(...words)).toBe(0);
-    for (const text of ['target  corner  plate', rows[0]!.words, ...Object.values(cautions)])
+    for (const text of ['target  corner  plate', rows[0]!.words, shortCaution, 'cautions'])
         expect(out).toContain(text);
 });
 
@@ -75,7 +76,7 @@ test('advise: mistakes of the user end with 1, mistakes of the command line with
     expect(await strutmark('advise', '--vehicle', 'nobody', '--target', 'street')).toBe(1);
     expect(err).toContain('There is no vehicle "nobody"');
     const usage: [string[], string][] = [
-        [['--vehicle', vehicle], targetCount('advise')],
+        [['--vehicle', vehicle], oneAim()],
         [['--vehicle', vehicle, '--target', 'street', '--target', 'street'], targetCount('advise')],
         [
             ['--target', 'street'],

@@ -1,49 +1,79 @@
 import { Option } from 'commander';
 import type { AdviseRow } from '../../contracts/results/advise.js';
+import { onlyWith, pitchWithoutArm } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
 import { nothingAsked } from '../../errors/messages.js';
+import { programName } from '../../errors/programName.js';
 import type { CommandModule } from '../command.js';
+import { mostDirections } from '../mostDirections.js';
 import type { TableColumn } from '../output.js';
 import { cautionNote, numberOption, oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
 
 const columns: TableColumn<AdviseRow>[] = [
     { title: 'target', value: (row) => row.target },
     { title: 'corner', value: (row) => row.corner },
-    { title: 'plate', value: (row) => row.plate_hand },
-    { title: 'index', value: (row) => row.plate_index, digits: 0 },
+    { title: 'plate', drop: 4, value: (row) => row.plate_hand },
+    { title: 'index', drop: 4, value: (row) => row.plate_index, digits: 0 },
     { title: 'mark', value: (row) => row.mark_1, digits: 1 },
     { title: '2nd', value: (row) => row.mark_2, digits: 1 },
-    { title: 'out mm', value: (row) => row.move_out_mm, digits: 1 },
-    { title: 'aft mm', value: (row) => row.move_aft_mm, digits: 1 },
+    { title: 'out mm', drop: 3, value: (row) => row.move_out_mm, digits: 1 },
+    { title: 'aft mm', drop: 3, value: (row) => row.move_aft_mm, digits: 1 },
+    { title: 'camber by', drop: 5, value: (row) => row.camber_change_deg, digits: 2 },
+    { title: 'caster by', drop: 2, value: (row) => row.caster_change_deg, digits: 2 },
     { title: 'camber', value: (row) => row.camber_deg, digits: 2 },
-    { title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
-    { title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
+    { drop: 6, title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
+    { drop: 6, title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
     { title: 'caster', value: (row) => row.caster_deg, digits: 2 },
-    { title: '95 % from', value: (row) => row.caster_low_deg, digits: 2 },
-    { title: 'to', value: (row) => row.caster_high_deg, digits: 2 },
+    { drop: 1, title: '95 % from', value: (row) => row.caster_low_deg, digits: 2 },
+    { drop: 1, title: 'to', value: (row) => row.caster_high_deg, digits: 2 },
     { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
 ];
 
 function shown(rows: readonly AdviseRow[]): TableColumn<AdviseRow>[] {
-    const twoScales = rows.some((row) => row.mark_2 !== null);
-    return columns.filter(({ title }) => twoScales || title !== '2nd');
+    const hidden = new Set([
+        ...(rows.some((row) => row.mark_2 !== null) ? [] : ['2nd']),
+        ...(rows[0]?.asked === 'target' ? ['camber by', 'caster by'] : ['target']),
+        ...(rows.some((row) => row.p_in_tolerance !== null) ? [] : ['in tolerance']),
+    ]);
+    return columns.filter(({ title }) => !hidden.has(title));
 }
 
 interface Options {
     vehicle?: string;
     target: string[];
+    change: string[];
+    equal?: string | true;
+    most?: string;
+    backTo?: string;
+    lose?: number;
+    margin?: number;
+    limit?: number;
+    within?: number;
     kit?: string;
     index?: number;
     hand?: 'own' | 'other';
     anyIndex?: true;
     step: number;
     toeDiameter?: number;
+    threadPitch?: number;
+    armLength?: number;
+    bothThreads?: true;
     from: string[];
     chassis?: string;
 }
 
+const moreExamples = () => `
+More examples:
+  ${programName()} advise --vehicle "car 1" --change camber=-0.5            half a degree more negative on both fronts
+  ${programName()} advise --vehicle "car 1" --change FL.camber=0.2          one side
+  ${programName()} advise --vehicle "car 1" --equal camber,caster           both sides the same
+  ${programName()} advise --vehicle "car 1" --most negative-camber --lose 0.3 --margin 1
+  ${programName()} advise --vehicle "car 1" --back-to 2026-06-08            as it was left by then; history lists the visits
+  ${programName()} advise --vehicle "car 1" --target track --toe-diameter 600 --thread-pitch 1.5 --arm-length 110`;
+
 export default {
-    describe: 'where to put the bearings for a target or two, what angles to expect, what toe to put back',
+    describe:
+        'where to put the bearings for a target, a change, equal sides or an earlier setting; angles to expect, toe to put back',
     example: 'advise --vehicle "car 1" --target street --target track',
     build(command, context) {
         command
@@ -52,6 +82,51 @@ export default {
                 repeatedOption(
                     '--target <name>',
                     'target to meet; give it twice for two, such as street and track',
+                ),
+            )
+            .addOption(
+                repeatedOption(
+                    '--change <angle=deg>',
+                    'change to make instead: camber=-0.5 (negative = top inboard) or caster=0.3 on both fronts, FL.camber=-0.5 on one; several may be given',
+                ),
+            )
+            .option(
+                '--equal [angles]',
+                'bring left and right to the same camber; caster or camber,caster for others',
+            )
+            .addOption(
+                new Option('--most <direction>', 'as far as it goes in one angle').choices(mostDirections),
+            )
+            .addOption(
+                numberOption(
+                    '--lose <deg>',
+                    'with --most: what the other angle may lose (caster: less; camber: either way)',
+                    [0, 12],
+                ),
+            )
+            .addOption(
+                numberOption(
+                    '--margin <marks>',
+                    'with --most: marks to keep free before an end of the scale',
+                    [0, 60],
+                ),
+            )
+            .addOption(
+                numberOption(
+                    '--limit <deg>',
+                    'with --most: what the true angle must not pass (limit of a class), 95 % sure',
+                    [-12, 20],
+                ),
+            )
+            .option(
+                '--back-to <visit>',
+                'the setting as a visit left it, or a day (YYYY-MM-DD) for the newest left by then; history lists them',
+            )
+            .addOption(
+                numberOption(
+                    '--within <deg>',
+                    'how near counts as reached with --change, --equal and --back-to; default 0.1 camber, 0.3 caster',
+                    [0.01, 6],
                 ),
             )
             .addOption(
@@ -67,6 +142,21 @@ export default {
                     [1, 2000],
                 ),
             )
+            .addOption(
+                numberOption(
+                    '--thread-pitch <mm>',
+                    'with --arm-length: give the toe to put back in turns of the tie rod too; pitch of its thread',
+                    [0.5, 4],
+                ),
+            )
+            .addOption(
+                numberOption(
+                    '--arm-length <mm>',
+                    'with --thread-pitch: steering arm, from the tie-rod end to the steering axis',
+                    [50, 300],
+                ),
+            )
+            .option('--both-threads', 'the sleeve has a left- and a right-hand thread: a turn counts twice')
             .option('--kit <id>', 'kit to fit instead of the present mounts')
             .addOption(numberOption('--index <n>', 'bolt position to ask about', [1, 12], true))
             .addOption(
@@ -82,24 +172,46 @@ export default {
                 ),
             )
             .option('--chassis <code>', 'with --from: chassis whose degrees per mm count')
+            .addHelpText('after', moreExamples())
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { parseGivenCorners } = await import('../../model/givenCorner.js');
-                const targets = oneOrTwoTargets('advise', options.target);
+                const { parseAsk } = await import('../../model/parseAsk.js');
+                const ask = parseAsk(options);
+                const targets = ask === undefined ? oneOrTwoTargets('advise', options.target) : [];
                 const from = parseGivenCorners(options.from);
                 if (options.vehicle === undefined && from.length === 0) {
                     throw new UsageError(
                         nothingAsked('advise', '--vehicle NAME, or --from CORNER=CAMBER,CASTER --kit NAME'),
                     );
                 }
-                const question = { ...options, targets, from, toeDiameter_mm: options.toeDiameter };
+                if (ask?.kind === 'back_to' && from.length > 0) {
+                    throw new UsageError(onlyWith('--back-to', '--vehicle'));
+                }
+                if ((options.threadPitch === undefined) !== (options.armLength === undefined)) {
+                    throw new UsageError(pitchWithoutArm());
+                }
+                if (options.bothThreads && options.threadPitch === undefined) {
+                    throw new UsageError(onlyWith('--both-threads', '--thread-pitch and --arm-length'));
+                }
+                const question = {
+                    ...options,
+                    threadPitch_mm: options.threadPitch,
+                    armLength_mm: options.armLength,
+                    targets,
+                    ask,
+                    from,
+                    toeDiameter_mm: options.toeDiameter,
+                };
                 const answer = await withModel(command, context, async () => {
-                    const { advise, adviseNeeds } = await import('../../model/advise.js');
-                    return { needs: adviseNeeds, ask: (db) => advise(db, question) };
+                    const { advise, adviseNeedsOf } = await import('../../model/advise.js');
+                    return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };
                 });
                 await context
                     .output(command)
-                    .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows));
+                    .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
+                        lead: Math.max(1, targets.length),
+                    });
             });
     },
 } satisfies CommandModule;

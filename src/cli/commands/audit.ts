@@ -1,4 +1,6 @@
-import type { AuditRow } from '../../contracts/results/audit.js';
+import type { AuditRow, CallBackRow } from '../../contracts/results/audit.js';
+import { onlyWithout } from '../../errors/askMessages.js';
+import { UsageError } from '../../errors/errors.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
@@ -41,6 +43,20 @@ function shown(rows: readonly AuditRow[]): TableColumn<AuditRow>[] {
     return columns.filter(({ title }) => grouped || !['group', 'shrunken %', 'place'].includes(title));
 }
 
+const carColumns: TableColumn<CallBackRow>[] = [
+    { title: 'day', value: (row) => row.day },
+    { title: 'car', value: (row) => row.vehicle },
+    { title: 'visit', drop: 1, value: (row) => row.visit },
+    { title: 'target', drop: 4, value: (row) => row.target },
+    { title: 'corner', value: (row) => row.corner },
+    { title: 'angle', value: (row) => row.response.replace('_deg', '').replace('_', ' ') },
+    { title: 'off by deg', value: (row) => row.error_deg, digits: 2 },
+    { title: 'tolerance', drop: 3, value: (row) => row.tol_deg, digits: 2 },
+    { title: 'p inside', value: (row) => row.p_inside, digits: 2 },
+    { title: 'more', drop: 2, value: (row) => row.other_count, digits: 0 },
+    { title: 'what', value: (row) => row.what },
+];
+
 async function groupingsOf(text: string) {
     const { parseGroupings } = await import('../../model/auditQuestion.js');
     return parseGroupings(text);
@@ -51,6 +67,7 @@ interface Options {
     guard: number;
     comeBackDays: number;
     anonymous?: true;
+    cars?: true;
 }
 
 export default {
@@ -77,9 +94,20 @@ export default {
                     true,
                 ).default(30),
             )
+            .option('--cars', 'whom to call back and why, oldest first, all of them')
             .option('--anonymous', 'numbers for the names of technicians')
             .action(async (options: Options) => {
                 const { withModel } = await import('../withModel.js');
+                if (options.cars) {
+                    if (options.by !== undefined) throw new UsageError(onlyWithout('--by', '--cars'));
+                    const called = await withModel(command, context, async () => {
+                        const { callBackNeeds, callBacks } = await import('../../model/callBacks.js');
+                        return { needs: callBackNeeds, ask: (db) => callBacks(db, options) };
+                    });
+                    const output = context.output(command);
+                    await output.result('audit', called.rows, called.notes, carColumns, [], { lead: 1 });
+                    return;
+                }
                 const question = {
                     by: options.by === undefined ? [] : await groupingsOf(options.by),
                     guard: options.guard,

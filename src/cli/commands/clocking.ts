@@ -10,25 +10,27 @@ const shownCount = 4;
 
 const columns: TableColumn<ClockingRow>[] = [
     { title: 'rank', value: (row) => row.rank, digits: 0 },
+    { title: 'kit', value: (row) => row.kit },
     { title: 'target', value: (row) => row.target },
     { title: 'corner', value: (row) => row.corner },
     { title: 'plate', value: (row) => row.plate_hand },
     { title: 'index', value: (row) => row.plate_index, digits: 0 },
-    { title: 'camber from', value: (row) => row.camber_min_deg, digits: 2 },
-    { title: 'to', value: (row) => row.camber_max_deg, digits: 2 },
-    { title: 'caster from', value: (row) => row.caster_min_deg, digits: 2 },
-    { title: 'to', value: (row) => row.caster_max_deg, digits: 2 },
+    { drop: 2, title: 'camber from', value: (row) => row.camber_min_deg, digits: 2 },
+    { drop: 2, title: 'to', value: (row) => row.camber_max_deg, digits: 2 },
+    { drop: 1, title: 'caster from', value: (row) => row.caster_min_deg, digits: 2 },
+    { drop: 1, title: 'to', value: (row) => row.caster_max_deg, digits: 2 },
     { title: 'mark', value: (row) => row.mark_1, digits: 1 },
     { title: '2nd', value: (row) => row.mark_2, digits: 1 },
     { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
-    { title: 'spare mm', value: (row) => row.spare_mm, digits: 1 },
-    { title: 'note', value: (row) => row.note },
+    { drop: 5, title: 'spare mm', value: (row) => row.spare_mm, digits: 1 },
+    { drop: 4, title: 'caster gained', value: (row) => row.caster_from_original_deg, digits: 2 },
+    { drop: 3, title: 'note', value: (row) => row.note },
 ];
 
 interface Options {
     vehicle?: string;
     chassis?: string;
-    kit: string;
+    kit?: string;
     target: string[];
     step: number;
     keepCaster?: true;
@@ -41,7 +43,7 @@ export default {
         command
             .option('--vehicle <id>', 'car that the kit goes into')
             .option('--chassis <code>', 'without a car: the median car of this chassis')
-            .requiredOption('--kit <id>', 'kit whose plates are to be clocked')
+            .option('--kit <id>', 'kit whose plates are to be clocked; without it all that fit are compared')
             .addOption(
                 repeatedOption(
                     '--target <name>',
@@ -67,9 +69,21 @@ export default {
                 const all = context.options(command).json;
                 await context.output(command).result(
                     'clocking',
-                    all ? rows : rows.filter((row) => row.rank <= shownCount),
-                    [...notes, ...(all ? [] : ['The best ways are shown; --json gives all.']), cautionNote()],
-                    columns.filter(({ title }) => title !== '2nd' || rows.some((row) => row.mark_2 !== null)),
+                    all || options.kit === undefined ? rows : rows.filter((row) => row.rank <= shownCount),
+                    [
+                        ...notes,
+                        ...(all || options.kit === undefined
+                            ? []
+                            : ['The best ways are shown; --json gives all.']),
+                        cautionNote(),
+                    ],
+                    columns.filter(
+                        ({ title }) =>
+                            (title !== '2nd' || rows.some((row) => row.mark_2 !== null)) &&
+                            (title !== 'kit' || options.kit === undefined),
+                    ),
+                    [],
+                    { lead: 1 },
                 );
             });
     },

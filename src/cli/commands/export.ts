@@ -1,18 +1,58 @@
+import { tableAndFile } from '../../errors/askMessages.js';
+import { UsageError } from '../../errors/errors.js';
 import type { CommandModule } from '../command.js';
+import type { Output } from '../output.js';
+
+interface Options {
+    to?: string;
+    list?: true;
+    byMonth?: true;
+    overwrite?: true;
+}
+
+/** Input tables, then those of the model in the order in which they are made. */
+async function listTables(output: Output): Promise<void> {
+    const { tables } = await import('../../contracts/tables.js');
+    const { modelFiles } = await import('../../model/sqlFile.js');
+    const rows = [
+        ...tables.map(({ kind, title, grain }) => ({ table: kind, kind: 'input', title, grain })),
+        ...modelFiles().map(({ table, title, grain }) => ({ table, kind: 'model', title, grain })),
+    ];
+    await output.result(
+        'export',
+        rows,
+        [
+            `${rows.length} tables. What a column of a model table is stands at the head of its file in sql/, and goes along into a Parquet or Arrow file.`,
+        ],
+        [
+            { title: 'table', value: (row) => row.table },
+            { title: 'kind', value: (row) => row.kind },
+            { title: 'what it holds', value: (row) => row.title },
+            { title: 'grain', drop: 1, value: (row) => row.grain },
+        ],
+    );
+}
 
 export default {
     describe: 'write any table of the database to a .csv, .parquet, .arrow or .json file',
     example: 'export slopes --to slopes.parquet',
     build(command, context) {
         command
-            .argument('<table>', 'table of the database, such as slopes, moves or readings')
-            .requiredOption('--to <file>', 'file to write; its ending names the format')
+            .argument('[table]', 'table of the database, such as slopes, moves or readings')
+            .option('--to <file>', 'file to write; its ending names the format')
+            .option('--list', 'the tables that can be exported, and what a row of each is')
             .option(
                 '--by-month',
                 'readings: a new folder with a Parquet file a month, which --readings takes',
             )
             .option('--overwrite', 'replace the file where it is there already')
-            .action(async (table: string, options: { to: string; byMonth?: true; overwrite?: true }) => {
+            .action(async (table: string | undefined, { list, to, ...rest }: Options) => {
+                if (list) {
+                    await listTables(context.output(command));
+                    return;
+                }
+                if (table === undefined || to === undefined) throw new UsageError(tableAndFile());
+                const options = { ...rest, to };
                 const { withModel } = await import('../withModel.js');
                 const { exportFormat, exportMonths, exportTable, requireFree, stagingFolder } = await import(
                     '../../export/exportTable.js'

@@ -129,6 +129,10 @@ export default {
                     ...remarks,
                     ...(options.dryRun === true ? [dryRunDone()] : []),
                 ];
+                if (rows.length > 0 && options.dryRun !== true) {
+                    const { afterLoad } = await import('../afterLoad.js');
+                    notes.push(...(await afterLoad(context.options(command).db)));
+                }
                 const columns = [
                     ...fileColumns,
                     ...(options.map === undefined ? [] : mapColumns),

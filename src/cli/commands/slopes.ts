@@ -1,8 +1,22 @@
+import type { MarkRow } from '../../contracts/results/slopes.js';
 import type { CommandModule } from '../command.js';
+import { part, type TableColumn } from '../output.js';
 import { slopeColumns } from '../slopeColumns.js';
 
+const markColumns: TableColumn<MarkRow>[] = [
+    { title: 'kit', value: (row) => row.kit },
+    { title: 'index', value: (row) => row.plate_index, digits: 0 },
+    { title: 'scale', value: (row) => row.scale, digits: 0 },
+    { title: 'out mm', value: (row) => row.out_mm, digits: 2 },
+    { title: 'aft mm', value: (row) => row.aft_mm, digits: 2 },
+    { title: 'camber deg', value: (row) => row.camber_deg, digits: 3 },
+    { title: 'caster deg', value: (row) => row.caster_deg, digits: 3 },
+    { title: 'toe deg', value: (row) => row.toe_deg, digits: 3 },
+];
+
 export default {
-    describe: 'how many degrees one millimetre of bearing offset is worth on each chassis',
+    describe:
+        'how many degrees one millimetre of bearing offset is worth on each chassis, and one mark of each kit',
     example: 'slopes --chassis OTTER',
     build(command, context) {
         command
@@ -13,7 +27,14 @@ export default {
                     const { slopes, slopesNeeds } = await import('../../model/slopes.js');
                     return { needs: slopesNeeds, ask: (db) => slopes(db, options) };
                 });
-                await context.output(command).result('slopes', answer.rows, answer.notes, slopeColumns);
+                const all = context.options(command).json;
+                const marks =
+                    options.chassis === undefined ? [] : answer.marks.filter(({ hand }) => hand === 'own');
+                await context
+                    .output(command)
+                    .result('slopes', answer.rows, answer.notes, slopeColumns, [
+                        part('marks', 'One mark up', all ? answer.marks : marks, markColumns),
+                    ]);
             });
     },
 } satisfies CommandModule;

@@ -43,12 +43,30 @@ const angleParts = <A extends 'camber' | 'caster'>(angle: A) =>
         typeof estimate
     >;
 
+/** What an answer of `advise` aims at. */
+export const asks = ['target', 'change', 'equal', 'most', 'back_to'] as const;
+
+/** The change of an angle from the present true one, at the present toe unless the target names one. */
+const changeParts = <A extends 'camber' | 'caster'>(angle: A) =>
+    ({
+        [`${angle}_change_deg`]: estimate.describe('expected change from the present true angle'),
+        [`${angle}_change_low_deg`]: estimate.describe(
+            '95 % interval of the change: slopes, pointers and plates',
+        ),
+        [`${angle}_change_high_deg`]: estimate,
+        [`wanted_${angle}_deg`]: estimate.describe('what is aimed at; null = nothing'),
+        [`wanted_${angle}_within_deg`]: estimate.describe('tolerance of that, plus or minus'),
+    }) as Record<
+        `${A}_${'change_deg' | 'change_low_deg' | 'change_high_deg'}` | `wanted_${A}_${'deg' | 'within_deg'}`,
+        typeof estimate
+    >;
+
 /** One setting that a corner's pointers can be put to, with what it is expected to give. */
 export const adviseRow = z.object({
     vehicle: z.string().nullable().describe('null = corners told with --from and no name'),
     chassis: chassisCode.nullable(),
     corner: z.enum(fronts),
-    target: z.string(),
+    target: z.string().describe('name of the target, or what was asked for instead of one'),
     kit: z.string(),
     plate_hand: z.enum(hands).describe('which of the mirrored pair sits here'),
     plate_index: z.int().min(1).nullable().describe('bolt position'),
@@ -94,6 +112,9 @@ export const adviseRow = z.object({
     toe_put_back_mm: estimate.describe('the same at --toe-diameter, D sin(toe)'),
     toe_put_back_low_mm: estimate,
     toe_put_back_high_mm: estimate,
+    toe_put_back_turns: estimate.describe(
+        'the same in turns of the tie rod, from --thread-pitch and --arm-length: arm sin(toe) / pitch',
+    ),
     toe_total_put_back_deg: estimate.describe('both wheels together'),
     toe_total_put_back_low_deg: estimate,
     toe_total_put_back_high_deg: estimate,
@@ -116,6 +137,19 @@ export const adviseRow = z.object({
     camber_move_count: count.describe('moves of this chassis behind the camber slopes'),
     caster_move_count: count.describe('moves of this chassis behind the caster slopes'),
     toe_move_count: count.describe('moves of this chassis behind the toe slopes'),
+    asked: z.enum(asks).describe('a target, or --change, --equal, --most, --back-to'),
+    ...changeParts('camber'),
+    ...changeParts('caster'),
+    stopped_by: z
+        .enum(['scale_end', 'margin', 'lose', 'limit'])
+        .nullable()
+        .describe('with --most: what keeps the angle from going further'),
+    marks_alone: z
+        .boolean()
+        .nullable()
+        .describe(
+            'with --back-to: marks and nothing else bring camber and caster of this corner back, as far as readings tell',
+        ),
 });
 
 export type AdviseRow = z.infer<typeof adviseRow>;

@@ -106,3 +106,24 @@ export const auditRow = z.object({
 
 export type AuditRow = z.infer<typeof auditRow>;
 export const auditResult = result('audit', auditRow);
+
+/** A car to call back: `audit --cars`. */
+export const callBackRow = z.object({
+    vehicle: z.string(),
+    chassis: z.string(),
+    visit: z.string().describe('the newest that set the car to a target'),
+    day: z.string().nullable().describe('of that visit, ISO 8601'),
+    target: z.string(),
+    corner: z.string().describe('FL, FR, or FL-FR for left minus right'),
+    response: z.string().describe('angle that is furthest off'),
+    error_deg: estimate.describe('reading minus wanted'),
+    tol_deg: estimate,
+    p_inside: probability.describe('that the true angle lies inside'),
+    verdict: z.string(),
+    what: z.string().describe('what to do, or what stands in the way'),
+    other_count: count.describe('further angles of the visit that are off'),
+    place: z.int().min(1).describe('worst first'),
+});
+
+export type CallBackRow = z.infer<typeof callBackRow>;
+export const callBacksResult = result('audit', callBackRow);

@@ -3,7 +3,12 @@ import { fronts, hands } from './advise.js';
 import { chassisCode, estimate, probability, result } from './result.js';
 
 export const clockingRow = z.object({
-    rank: z.int().min(1).describe('of the way to clock the pair; the rows of one way share it'),
+    rank: z
+        .int()
+        .min(1)
+        .describe(
+            'of the way to clock the pair; the rows of one way share it. Without --kit: of the kit, each with its best way',
+        ),
     corner: z.enum(fronts),
     plate_hand: z.enum(hands).describe('which of the mirrored pair goes here'),
     plate_index: z.int().min(1).describe('bolt position'),
@@ -26,6 +31,11 @@ export const clockingRow = z.object({
     caster_deg: estimate.describe('expected at the marks of this row'),
     p_all: probability.describe('all corners and targets of the way, taken as independent'),
     spare_mm: z.number().describe('travel left to the nearer end of a scale'),
+    caster_from_original_deg: z
+        .number()
+        .describe(
+            'what the bearing at this setting adds to the caster of the original mount; negative = lost',
+        ),
 });
 
 export type ClockingRow = z.infer<typeof clockingRow>;

@@ -33,5 +33,28 @@ export const slopeRow = z.object({
     mid_mm: estimate.describe('mean offset along this axis at which the slope holds'),
 });
 
+/** What one mark further is worth. */
+export const markRow = z.object({
+    chassis: chassisCode,
+    kit: z.string(),
+    plate_index: z.int().min(1).describe('bolt position'),
+    hand: z.enum(['own', 'other']).describe('own = each side has the plate of its own hand'),
+    scale: z.int().min(1).max(2).describe('which of the scales of the plate'),
+    out_mm: z.number().describe('outboard, for one mark up'),
+    aft_mm: z.number().describe('rearward, for one mark up'),
+    camber_deg: estimate.describe('expected change for one mark up'),
+    camber_low_deg: estimate.describe("95 % interval, of the chassis' slopes"),
+    camber_high_deg: estimate,
+    caster_deg: estimate,
+    caster_low_deg: estimate,
+    caster_high_deg: estimate,
+    toe_deg: estimate.describe(
+        'per wheel, tie rods untouched; null without own moves that read toe in between',
+    ),
+    toe_low_deg: estimate,
+    toe_high_deg: estimate,
+});
+
+export type MarkRow = z.infer<typeof markRow>;
 export type SlopeRow = z.infer<typeof slopeRow>;
-export const slopesResult = result('slopes', slopeRow);
+export const slopesResult = result('slopes', slopeRow).extend({ marks: z.array(markRow) });

@@ -1,0 +1,44 @@
+import type { HistoryRow } from '../../contracts/results/history.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+
+const metWords = { inside: 'yes', outside: 'no', undecided: 'not sure' } as const;
+
+const columns: TableColumn<HistoryRow>[] = [
+    { title: 'left on', value: (row) => row.left_on },
+    { title: 'visit', value: (row) => row.visit },
+    { title: 'corner', value: (row) => row.corner },
+    { drop: 3, title: 'kit', value: (row) => row.kit ?? 'original' },
+    { drop: 2, title: 'plate', value: (row) => row.plate_hand },
+    { drop: 3, title: 'index', value: (row) => row.plate_index, digits: 0 },
+    { title: 'mark', value: (row) => row.mark_1, digits: 1 },
+    { title: '2nd', value: (row) => row.mark_2, digits: 1 },
+    { title: 'camber', value: (row) => row.camber_deg, digits: 2 },
+    { drop: 1, title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
+    { drop: 1, title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
+    { drop: 6, title: 'caster', value: (row) => row.caster_deg, digits: 2 },
+    { drop: 5, title: 'toe', value: (row) => row.toe_deg, digits: 2 },
+    { title: 'target', value: (row) => row.target },
+    { title: 'met', value: (row) => (row.met === null ? null : metWords[row.met]) },
+    { drop: 4, title: 'now', value: (row) => (row.stands_now ? 'stands so' : '') },
+];
+
+export default {
+    describe: 'the settings that a car can go back to: date, visit, marks, angles, target met or not',
+    example: 'history --vehicle "car 1"',
+    build(command, context) {
+        command
+            .requiredOption('--vehicle <id>', 'car whose settings are listed, newest first')
+            .action(async (options: { vehicle: string }) => {
+                const { withModel } = await import('../withModel.js');
+                const { rows, notes } = await withModel(command, context, async () => {
+                    const { history, historyNeeds } = await import('../../model/history.js');
+                    return { needs: historyNeeds, ask: (db) => history(db, options) };
+                });
+                const shown = columns.filter(
+                    ({ title }) => title !== '2nd' || rows.some((row) => row.mark_2 !== null),
+                );
+                await context.output(command).result('history', rows, notes, shown, [], { lead: 1 });
+            });
+    },
+} satisfies CommandModule;

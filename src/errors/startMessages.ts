@@ -1,0 +1,30 @@
+/** Sentences of the first minutes: no database yet, files to start from. */
+
+import { programName } from './programName.js';
+import { counted, listed, shellWord } from './words.js';
+
+export function wouldOverwrite(files: readonly string[]): string {
+    return `${listed(files)} ${files.length === 1 ? 'is' : 'are'} there already, and init overwrites nothing. Name another folder, or move ${files.length === 1 ? 'it' : 'them'} away.`;
+}
+
+/** `csvFiles`: what lies in the folder and might be loaded. */
+export function nothingHere(database: string, csvFiles: readonly string[]): string[] {
+    const load =
+        csvFiles.length === 0
+            ? []
+            : [
+                  `${counted(csvFiles.length, 'CSV file lies', 'CSV files lie')} here. To take ${csvFiles.length === 1 ? 'it' : 'them'} in: ${programName()} load ${csvFiles.slice(0, 8).map(shellWord).join(' ')}`,
+              ];
+    return [
+        `There is no database ${database} yet: nothing has been loaded here.`,
+        ...load,
+        `To look around on an invented season: ${programName()} demo`,
+        `For files to fill in, with example rows: ${programName()} init my-data`,
+        `For a rack's export with columns of its own: ${programName()} map EXPORT.csv`,
+        `All commands: ${programName()} --help`,
+    ];
+}
+
+export function shellOrValues(): string {
+    return `Name a shell, bash, zsh or fish, for its script: ${programName()} completion bash. Or ask for names with --values vehicle.`;
+}
