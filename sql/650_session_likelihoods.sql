@@ -1,6 +1,6 @@
 -- title: Marginal likelihoods of what may have happened in a session
 -- grain: one row per session visit with a front that can be compared
--- source: session_corners, session_noise, sensitivities, drift_components, car_components
+-- source: session_changes, sensitivities, drift_components, car_components
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: sensitivities, drift_components, car_components
@@ -39,19 +39,16 @@ select
     caster_var_deg2,
     sai_var_deg2,
     toe_var_deg2,
-    pointer_var_mm2
-from session_corners
+    pointer_var_mm2,
+    camber_held_deg,
+    caster_held_deg,
+    sai_held_deg,
+    toe_held_deg,
+    camber_held_var_deg2,
+    caster_held_var_deg2,
+    sai_held_var_deg2,
+    toe_held_var_deg2,
+    held_log
+from session_changes
 where missing is null
-union all by name
-select
-    chassis,
-    vehicle,
-    visit,
-    corner,
-    camber_change_deg as camber_deg,
-    toe_change_deg as toe_deg,
-    camber_var_deg2,
-    toe_var_deg2
-from session_noise
-where corner in ('RL', 'RR')
 order by vehicle, visit, corner

@@ -1,6 +1,6 @@
 -- title: How far the bearing slipped, if it did
 -- grain: one row per corner session that can be compared and whose plate may slide
--- source: session_corners, sensitivities
+-- source: session_changes, sensitivities
 -- missing: slip_* are NULL where the angles that were read cannot tell them; along a slot the other direction is bound to it
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: sensitivities
@@ -43,5 +43,5 @@ select
     sai_var_deg2,
     toe_var_deg2,
     pointer_var_mm2
-from session_corners
-where missing is null and freedom in ('slot', 'plane')
+from session_changes
+where missing is null and corner in ('FL', 'FR') and freedom in ('slot', 'plane')

@@ -1,6 +1,6 @@
 -- title: What each session did to a front corner, and the likely cause
 -- grain: one row per session visit and front corner
--- source: session_corners, drift_posteriors, drift_slips, session_noise, drift_rules
+-- source: session_changes, drift_posteriors, drift_slips, drift_rules
 -- missing: changes NULL = not read before and after; p_* NULL = cannot be compared, see reason; slip_* NULL = cannot slide, or not told
 -- Verdict: something moved where that is likelier than drift_rules.min_moved, and the class is named where it holds at least
 -- min_class of what moved; from camber alone no class is named. Held needs min_held. Many corners are judged at once: classes that may be
@@ -12,6 +12,8 @@
 -- column corner VARCHAR: FL FR
 -- column visit VARCHAR: visit
 -- column session VARCHAR: the running that the visit encloses
+-- column sessions VARCHAR: all runs between the two readings, see session_changes
+-- column after_visit VARCHAR: visit of the state after the session; NULL = this visit
 -- column measured_ts TIMESTAMP: when the corner was read after the session, local wall time
 -- column ordered_ts TIMESTAMP: for the order of the car's sessions, see states
 -- column kit VARCHAR: NULL = original mount
@@ -19,13 +21,17 @@
 -- column plate_index INTEGER: bolt position
 -- column camber_change_deg DOUBLE [deg]: as read
 -- column camber_equal_toe_deg DOUBLE [deg]: brought to equal toe; NULL without toe
--- column caster_change_deg DOUBLE [deg]: change
--- column toe_change_deg DOUBLE [deg]: change, tie rods untouched
--- column sai_change_deg DOUBLE [deg]: change
--- column camber_std_error_deg DOUBLE [deg]: of the change that is compared
--- column caster_std_error_deg DOUBLE [deg]: of the change
--- column toe_std_error_deg DOUBLE [deg]: of the change
--- column sai_std_error_deg DOUBLE [deg]: of the change
+-- column caster_change_deg DOUBLE [deg]: as read
+-- column toe_change_deg DOUBLE [deg]: as read, tie rods untouched
+-- column sai_change_deg DOUBLE [deg]: as read
+-- column camber_judged_deg DOUBLE [deg]: by the whole record, see session_changes; at equal toe where it is known
+-- column caster_judged_deg DOUBLE [deg]: by the whole record
+-- column toe_judged_deg DOUBLE [deg]: by the whole record
+-- column sai_judged_deg DOUBLE [deg]: by the whole record
+-- column camber_std_error_deg DOUBLE [deg]: of the change that is judged
+-- column caster_std_error_deg DOUBLE [deg]: of the change that is judged
+-- column toe_std_error_deg DOUBLE [deg]: of the change that is judged
+-- column sai_std_error_deg DOUBLE [deg]: of the change that is judged
 -- column slip_out_mm DOUBLE [mm]: if the bearing slipped, outboard
 -- column slip_out_std_error_mm DOUBLE [mm]: standard error of this part alone
 -- column slip_aft_mm DOUBLE [mm]: if the bearing slipped, rearward
@@ -69,6 +75,8 @@ judged as (
         corners.corner,
         corners.visit,
         corners.session,
+        corners.sessions,
+        corners.after_visit,
         corners.measured_ts,
         corners.ordered_ts,
         corners.kit,
@@ -76,9 +84,13 @@ judged as (
         corners.plate_index,
         corners.camber_read_deg as camber_change_deg,
         case when equal_toe then corners.camber_deg end as camber_equal_toe_deg,
-        corners.caster_deg as caster_change_deg,
-        corners.toe_deg as toe_change_deg,
-        corners.sai_deg as sai_change_deg,
+        corners.caster_read_deg as caster_change_deg,
+        corners.toe_read_deg as toe_change_deg,
+        corners.sai_read_deg as sai_change_deg,
+        corners.camber_deg as camber_judged_deg,
+        corners.caster_deg as caster_judged_deg,
+        corners.toe_deg as toe_judged_deg,
+        corners.sai_deg as sai_judged_deg,
         case when corners.camber_deg is not null then sqrt(camber_var_deg2) end as camber_std_error_deg,
         case when corners.caster_deg is not null then sqrt(caster_var_deg2) end as caster_std_error_deg,
         case when corners.toe_deg is not null then sqrt(toe_var_deg2) end as toe_std_error_deg,
@@ -128,13 +140,14 @@ judged as (
         ) as may_be_named,
         case when 1 - p_held >= min_moved then 1 - p_class else 1 - p_held end as p_wrong,
         corners.missing as reason
-    from session_corners as corners
+    from (select * from session_changes where corner in ('FL', 'FR')) as corners
     cross join drift_rules
     left join (
-        select vehicle, visit, corner as other_corner, camber_var_deg2 as other_var from session_corners
+        select vehicle, visit, corner as other_corner, camber_var_deg2 as other_var from session_changes
+        where corner in ('FL', 'FR')
     ) as other on other.vehicle = corners.vehicle and other.visit = corners.visit and other_corner <> corners.corner
     left join (
-        select distinct vehicle, visit from session_noise where corner in ('RL', 'RR') and camber_change_deg is not null
+        select distinct vehicle, visit from session_changes where corner in ('RL', 'RR') and camber_deg is not null
     ) as rears on rears.vehicle = corners.vehicle and rears.visit = corners.visit
     left join drift_posteriors as posteriors
         on posteriors.vehicle = corners.vehicle and posteriors.corner = corners.corner

@@ -50,6 +50,18 @@ export class Group {
         return found;
     }
 
+    /** The rows one by one. */
+    *rows(): Iterable<Row> {
+        const names = [...this.#columns.keys()];
+        const count = this.#columns.get(names[0]!)!.length;
+        const blank = blankRow(names);
+        for (let row = 0; row < count; row++) {
+            const cells = { ...blank };
+            for (const name of names) cells[name] = this.#columns.get(name)![row] as Value;
+            yield cells;
+        }
+    }
+
     numbers(name: string): Float64Array {
         return Float64Array.from(this.values(name) as number[]);
     }
