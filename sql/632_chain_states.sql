@@ -1,6 +1,6 @@
 -- title: States of the cars that ran, in time order, with who read them
 -- grain: one row per state of a vehicle with a session visit or a session
--- source: states, sessions, readers, repeated_readings
+-- source: states, sessions, readings, readers, repeated_readings
 -- kept: as a view
 -- missing: an angle without any reading is NULL
 -- column chassis VARCHAR: platform code
@@ -30,10 +30,17 @@
 -- column toe_count BIGINT: readings in the mean
 -- column sai_count BIGINT: readings in the mean
 -- column toe_reset BOOLEAN: tie rods were turned since the previous state of this visit
+-- column height_mm DOUBLE [mm]: median of the ride heights that were written
 -- column reader BIGINT: number in readers; less than 0: the negative of mixture in repeated_readings
 with
 mixed as (
     select distinct vehicle, corner, visit, phase, -mixture as reader from repeated_readings where mixture is not null
+),
+heights as (
+    select vehicle, corner, visit, phase, median(ride_height_mm) as height_mm
+    from readings
+    where ride_height_mm is not null
+    group by vehicle, corner, visit, phase
 ),
 ran as (
     select vehicle from states where visit_kind = 'session'
@@ -68,6 +75,7 @@ select
     states.toe_count,
     states.sai_count,
     states.toe_reset,
+    heights.height_mm,
     coalesce(mixed.reader, readers.reader) as reader
 from states
 semi join ran on ran.vehicle = states.vehicle
@@ -76,3 +84,6 @@ left join mixed
     and mixed.phase = states.phase
 left join readers on readers.gauge is not distinct from states.gauge
     and readers.technician is not distinct from states.technician
+left join heights
+    on heights.vehicle = states.vehicle and heights.corner = states.corner and heights.visit = states.visit
+    and heights.phase = states.phase

@@ -30,6 +30,8 @@
 -- column pointer_out_mm DOUBLE [mm]: change of the offset by the pointers where they were found elsewhere in the visit
 -- column pointer_aft_mm DOUBLE [mm]: its rearward part
 -- column pointer_var_mm2 DOUBLE [mm2]: variance of either from reading the pointers
+-- column height_mm DOUBLE [mm]: change of the ride height as written
+-- column height_var_mm2 DOUBLE [mm2]: variance of reading it
 -- column tan_caster DOUBLE: tangent of caster
 -- column equal_toe BOOLEAN: toe is known before and after, so that camber is compared at equal toe
 -- column camber_read_deg DOUBLE [deg]: change of camber as read

@@ -1,9 +1,9 @@
 -- title: Marginal likelihoods of what may have happened in a session
 -- grain: one row per session visit with a front that can be compared
--- source: session_changes, sensitivities, drift_components, car_components
+-- source: session_changes, sensitivities
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing
 -- computed by: src/stats/tables, written as its rows come
--- given whole: sensitivities, drift_components, car_components
+-- given whole: sensitivities
 -- Sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the car the fronts are
 -- independent; with one, both fronts and the rears are taken together, and at most one front has slipped besides. Relative to the
 -- likeliest without a cause on the car, or, where a visit is far from everything, to what it cannot exceed, so that no number overflows.
@@ -48,7 +48,9 @@ select
     caster_held_var_deg2,
     sai_held_var_deg2,
     toe_held_var_deg2,
-    held_log
+    held_log,
+    height_mm,
+    height_var_mm2
 from session_changes
 where missing is null
 order by vehicle, visit, corner

@@ -1,6 +1,6 @@
 import type { Front } from './corner.js';
 import { Cause, type Changes, Evidence, LogSum, nothing, Sizes, vector } from './gaussian.js';
-import { patternNamed } from './patterns.js';
+import { slip } from './patterns.js';
 
 /** Places of camber as read, caster, SAI, toe and camber at equal toe. */
 export const places = { camber: 0, caster: 1, sai: 2, toe: 3, equalToe: 4 } as const;
@@ -60,7 +60,7 @@ export function changesOf({ values, variances }: Known): { changes: Changes; equ
     const equalToe = Number.isFinite(variances[places.equalToe]);
     const own = [equalToe ? places.equalToe : places.camber, places.caster, places.sai, places.toe];
     const read: number[] = [];
-    const changes = { read, values: new Float64Array(6), variances: new Float64Array(6).fill(1) };
+    const changes = { read, values: new Float64Array(7), variances: new Float64Array(7).fill(1) };
     for (const [angle, place] of own.entries()) {
         if (!Number.isFinite(variances[place])) continue;
         read.push(angle);
@@ -95,7 +95,6 @@ const anything = new Cause(nothing, nothing, vector(0.25, 1, 0.25, 0.25), nothin
 const [none, once] = [new Sizes([[0, 0]], [1], 0, 0), new Sizes([[0, 0]], [1], 0, 1)];
 /** Millimetres that a bearing slips, or that somebody puts it back, unrecorded. */
 const slips = new Sizes([[0, 0]], [1], 9, 9);
-const slip = patternNamed('slip');
 const evidence = new Evidence();
 
 function log(changes: Changes, cause: Cause, sizes: Sizes): number {

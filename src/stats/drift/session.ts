@@ -1,4 +1,4 @@
-import type { CarComponent, Categories, CornerCategory } from './categories.js';
+import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
 import type { Corner, Front, JudgedFront } from './corner.js';
 import { type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
@@ -35,15 +35,15 @@ interface Term {
 }
 
 /** What each category may be on `front`, by its components. */
-function termsOf(front: Front, categories: readonly CornerCategory[]): Term[][] {
-    const shown = new Map<string, Pattern | null>();
-    return categories.map(({ components }) => {
+function termsOf(front: Front, corner: readonly CornerCategory[]): Term[][] {
+    const shown = new Map<unknown, Pattern | null>();
+    return corner.map(({ components }) => {
         const terms: Term[] = [];
-        for (const { name, patternOf, component } of components) {
-            let pattern = shown.get(name);
+        for (const { patternOf, component } of components) {
+            let pattern = shown.get(patternOf);
             if (pattern === undefined) {
                 pattern = patternOf(front);
-                shown.set(name, pattern);
+                shown.set(patternOf, pattern);
             }
             if (pattern === null || pattern.probability === 0) continue;
             const { first, second } = pattern.cause;
@@ -120,7 +120,7 @@ const [moved, others] = [[] as Ways[], [] as Ways[]];
 const rearsAlone = new Ways();
 
 /** Likelihoods of `session`, see {@link Likelihoods}. */
-export function likelihoodsOf({ fronts, rears }: Session, categories: Categories): Likelihoods {
+export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const { corner, car, carComponents, slips } = categories;
     const terms = fronts.map((front) => termsOf(front, corner));
     const logs = fronts.map(({ changes, held }, j) =>

@@ -103,7 +103,9 @@ const blankRow = (names: readonly string[]): Record<string, Value> =>
     Object.fromEntries(names.map((name) => [name, null]));
 
 /** The rows of a query one by one. */
-export async function* rowsOf(batches: AsyncIterable<Batch>): AsyncIterable<Record<string, Value>> {
+export async function* rowsOf(
+    batches: AsyncIterable<Batch> | Iterable<Batch>,
+): AsyncIterable<Record<string, Value>> {
     for await (const { names, columns } of batches) {
         const blank = blankRow(names);
         const count = columns[0]?.length ?? 0;

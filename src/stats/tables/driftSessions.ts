@@ -4,7 +4,15 @@ import type { Changes, Vector } from '../drift/gaussian.js';
 import type { Session } from '../drift/session.js';
 import type { Batch, Row, Value } from './batch.js';
 
-const values = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg', 'pointer_out_mm', 'pointer_aft_mm'];
+const values = [
+    'camber_deg',
+    'caster_deg',
+    'sai_deg',
+    'toe_deg',
+    'pointer_out_mm',
+    'pointer_aft_mm',
+    'height_mm',
+];
 const variances = [
     'camber_var_deg2',
     'caster_var_deg2',
@@ -12,6 +20,7 @@ const variances = [
     'toe_var_deg2',
     'pointer_var_mm2',
     'pointer_var_mm2',
+    'height_var_mm2',
 ];
 const heldValues = values.map((name, i) => (i < 4 ? name.replace('_deg', '_held_deg') : name));
 const heldVariances = variances.map((name, i) => (i < 4 ? name.replace('_var', '_held_var') : name));

@@ -29,6 +29,9 @@ const angles = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg'] as const;
  */
 const odds = { session: 0.2, gap: 0.03, set: 0.05 };
 
+/** Variance of the difference of two ride heights, each read to 3 mm where the car settles (common practice, no source), mm2. */
+const HEIGHT_VARIANCE = 18;
+
 interface Noise {
     readVariance: number;
     sharedVariance: number;
@@ -394,6 +397,10 @@ function rowsOfCorner(chain: Chain, readers: Readers, share: number): Record<str
                 ? Math.round(1e6 * ((after[angle] as number) - (before[angle] as number))) / 1e6
                 : null;
         const pointer = ready && !isTouched(before, after) ? pointerChange(before, after) : null;
+        const height =
+            ready && before.height_mm !== null && after.height_mm !== null
+                ? (after.height_mm as number) - (before.height_mm as number)
+                : null;
         const end = (mark: Value) =>
             mark === null || before.mark_1 === null
                 ? null
@@ -424,6 +431,8 @@ function rowsOfCorner(chain: Chain, readers: Readers, share: number): Record<str
             pointer_aft_mm: pointer?.[1] ?? null,
             // A fifth of a millimetre: what a pointer hides of its plate.
             pointer_var_mm2: pointer === null ? null : pointerVariance(before, after) + 0.04,
+            height_mm: height,
+            height_var_mm2: height === null ? null : HEIGHT_VARIANCE,
             tan_caster: tan,
             equal_toe: moved?.equalToe ?? false,
             camber_read_deg: asRead('camber_deg'),

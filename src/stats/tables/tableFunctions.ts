@@ -1,7 +1,8 @@
 import type { TableFunction } from './batch.js';
 import { displaySteps } from './displaySteps.js';
+import { drift } from './drift.js';
+import { driftCauses } from './driftCauses.js';
 import { driftOdds } from './driftOdds.js';
-import { driftSlips } from './driftSlips.js';
 import { ownScales } from './ownScales.js';
 import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
@@ -27,5 +28,6 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     session_changes: sessionChanges,
     drift_odds: driftOdds,
     session_likelihoods: sessionLikelihoods,
-    drift_slips: driftSlips,
+    drift,
+    drift_causes: driftCauses,
 };
