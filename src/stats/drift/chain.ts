@@ -186,6 +186,57 @@ export class Meeting {
         ]);
         return { ...known, reader: this.#state.reader };
     }
+
+    /** What is known of the corner as it was before it moved with probability `moved`: `last`, and the state as far as it did not move. */
+    unmoved(moved: number): State {
+        const known = moments([
+            { weight: 1 - moved, known: pooled(this.#before, this.#state) },
+            { weight: moved, known: this.#before },
+        ]);
+        return { ...known, reader: this.#state.reader };
+    }
+}
+
+/** A corner as its pointers have it, whatever slipped since it was set, with the probability that something did. */
+export interface AsSet {
+    state: State;
+    displaced: number;
+}
+
+/**
+ * Each state as its pointers have it: where the bearing is set anew it goes where the pointers say, and what slipped before is undone.
+ * `meet(last, i)` as in {@link known}; `displaced(before, i)` is the probability at state i, before it is looked at, from that at its neighbour.
+ */
+export function asSet(
+    states: readonly State[],
+    links: readonly Link[],
+    meet: (last: State, i: number) => Meeting,
+    displaced: (before: number, i: number) => number,
+): AsSet[] {
+    const found: AsSet[] = [];
+    for (const [i, state] of states.entries()) {
+        const last = found[i - 1];
+        if (last === undefined || links[i - 1]!.isBroken) {
+            found.push({ state, displaced: 0 });
+            continue;
+        }
+        const meeting = meet(last.state, i);
+        const moved = meeting.moved(displaced(last.displaced, i));
+        found.push({ state: meeting.unmoved(moved), displaced: moved });
+    }
+    return found;
+}
+
+/** A corner about to be set anew: as its pointers have it where `share` of what displaced it is undone by that, else as it is. */
+export function leaving(as: State, { state, displaced }: AsSet, share: number): State {
+    const weight = displaced * share;
+    return {
+        ...moments([
+            { weight: 1 - weight, known: as },
+            { weight, known: state },
+        ]),
+        reader: as.reader,
+    };
 }
 
 /**

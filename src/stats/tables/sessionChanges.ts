@@ -1,4 +1,6 @@
 import {
+    type AsSet,
+    asSet,
     carried,
     changesOf,
     expectedAfter,
@@ -6,6 +8,7 @@ import {
     type Known,
     known,
     type Link,
+    leaving,
     logPutRight,
     Meeting,
     type Plate,
@@ -24,10 +27,10 @@ type Cells = Readonly<Record<string, Value>>;
 const angles = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg'] as const;
 
 /**
- * Probabilities that a corner moves over a session, from one visit to the next though nothing moved before, and while it is set (common
- * practice, no source).
+ * Probabilities that a corner moves over a session, from one visit to the next though nothing moved before, and while it is set; and that
+ * setting the bearing anew undoes what moved, as it does a slip and not a bend (common practice, no source).
  */
-const odds = { session: 0.2, gap: 0.03, set: 0.05 };
+const odds = { session: 0.2, gap: 0.03, set: 0.05, undone: 0.85 };
 
 /** Variance of the difference of two ride heights, each read to 3 mm where the car settles (common practice, no source), mm2. */
 const HEIGHT_VARIANCE = 18;
@@ -165,7 +168,8 @@ function linkBetween(
                 ? odds.set
                 : odds.gap,
         isBroken: earlier.chassis !== later.chassis || (isFront && !isKnown),
-        toeReset: earlier.visit === later.visit && later.toe_reset === true,
+        // Between visits toe is set last where the bearing was set.
+        toeReset: earlier.visit === later.visit ? later.toe_reset === true : change !== null,
         set:
             change === null || chassis === undefined
                 ? null
@@ -276,6 +280,7 @@ class Chain {
     readonly tan: number | null;
     readonly #readers: Readers;
     readonly #runLinks: ReadonlySet<number | null>;
+    #asSet: readonly AsSet[] = [];
 
     constructor(
         rows: readonly Cells[],
@@ -335,15 +340,37 @@ class Chain {
         return this.meet(this.entries[link!]!.state, link! + 1, 1).moved(odds.session);
     }
 
+    /** The corner as it leaves state i, of which `known` is what all before tell: see {@link leaving}. */
+    leaving(known: State, i: number): State {
+        return this.links[i]!.set === null ? known : leaving(known, this.#asSet[i]!, odds.undone);
+    }
+
     /** What is known before each state, itself included, and after it, where `share` of what moves over a run is put right. */
     known(share: number): { forward: State[]; backward: State[] } {
+        const states = this.entries.map(({ state }) => state);
+        this.#asSet = asSet(
+            states,
+            this.links,
+            (before, i) => this.meet(before, i, 1),
+            (before, i) => {
+                const { set, odds: moves } = this.links[i - 1]!;
+                if (set !== null) return moves;
+                const stays = this.#runLinks.has(i - 1) ? 1 : 1 - share;
+                return before * stays + (1 - before) * moves;
+            },
+        );
+        for (const [i, link] of this.links.entries()) {
+            if (link.set !== null)
+                link.odds = 1 - (1 - link.odds) * (1 - this.#asSet[i]!.displaced * odds.undone);
+        }
         for (const run of this.runs) {
             const rest = this.restAfter(run);
             if (rest !== null) rest.odds = odds.gap + (1 - odds.gap) * share * this.moved(run);
         }
-        const states = this.entries.map(({ state }) => state);
         const last = states.length - 1;
-        const forward = known(states, this.links, (before, i) => this.meet(before, i, 1));
+        const forward = known(states, this.links, (before, i) =>
+            this.meet(this.leaving(before, i - 1), i, 1),
+        );
         const backward = known([...states].reverse(), [...this.links].reverse(), (after, i) =>
             this.meet(after, last - i, -1),
         ).reverse();
@@ -381,7 +408,7 @@ function rowsOfCorner(chain: Chain, readers: Readers, share: number): Record<str
         const plate = plates[entries.indexOf(first)]!;
         const judged = ready
             ? judge(
-                  expectedAfter(from, to.reader, link, readers.step),
+                  expectedAfter(i === null ? from : chain.leaving(from, i), to.reader, link, readers.step),
                   chain.next(run, backward) === null ? to : last.state,
                   chain.next(run, backward),
                   { putRight: (1 - odds.gap) * share, moved: odds.gap },
