@@ -1,6 +1,6 @@
 -- title: What may have happened over a session, with prior odds
 -- grain: one row per cause
--- source: src/stats/drift/causes; the odds give way to data, see drift_odds, and a config file may set them
+-- source: one file each, common practice, no source; the odds give way to data, see drift_odds, and a config file may set them
 -- missing: none
 -- computed by: src/stats/tables
 -- column cause VARCHAR: name
