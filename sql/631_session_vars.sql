@@ -55,8 +55,8 @@ excess as (
         -- A normal cut at 2.5 standard deviations keeps 0.911257 of its variance.
         exact_sum(
             change * change / 0.911257
-                - mean_var(read_var_deg2, shared_var_deg2, before_count)
-                - mean_var(read_var_deg2, shared_var_deg2, after_count)
+                - mean_var(one_var_deg2, shared_var_deg2, before_count)
+                - mean_var(one_var_deg2, shared_var_deg2, after_count)
         ) as excess
     from undisturbed
     inner join reader_noise using (reader, response)

@@ -11,7 +11,7 @@ export interface Observed {
     /** What a millimetre along the slot changes, exact physics, deg/mm. */
     slope: Angles;
     /** What lies between this reading and the next: a session, or that the bearing was put where its pointer says. */
-    then: 'session' | 'set';
+    next: 'session' | 'set';
 }
 
 /** Millimetres from where the pointer says. */
@@ -61,24 +61,24 @@ export function idealSlips(record: readonly Observed[], slipShare: number): Map<
     const seen = record.map(likelihood);
     const before: Float64Array[] = [];
     let reached = still();
-    for (const [i, { then }] of record.entries()) {
+    for (const [i, { next }] of record.entries()) {
         const here = scaled(reached.map((one, k) => one * seen[i]![k]!));
         before.push(here);
         const slid = slippedBy(here);
         reached =
-            then === 'set' ? still() : here.map((one, k) => (1 - slipShare) * one + slipShare * slid[k]!);
+            next === 'set' ? still() : here.map((one, k) => (1 - slipShare) * one + slipShare * slid[k]!);
     }
     const found = new Map<number, number>();
     let after = new Float64Array(count).fill(1);
     for (let i = record.length - 1; i >= 0; i--) {
-        if (record[i]!.then === 'session' && i < record.length - 1) {
+        if (record[i]!.next === 'session' && i < record.length - 1) {
             const dot = (density: Float64Array) => density.reduce((sum, one, k) => sum + one * after[k]!, 0);
             const [held, slid] = [(1 - slipShare) * dot(before[i]!), slipShare * dot(slippedBy(before[i]!))];
             found.set(i, slid / (held + slid));
         }
         const back = slippedBy(after);
         const carried =
-            record[i]!.then === 'set'
+            record[i]!.next === 'set'
                 ? new Float64Array(count).fill(after[most]!)
                 : after.map((one, k) => (1 - slipShare) * one + slipShare * back[k]!);
         after = scaled(carried.map((one, k) => one * seen[i]![k]!));

@@ -37,8 +37,12 @@ const HEIGHT_VARIANCE = 18;
 
 interface Noise {
     readVariance: number;
+    /** The same, not widened for what is not known of it. */
+    oneVariance: number;
     sharedVariance: number;
     setUpVariance: number;
+    /** Visits tell of set-ups, and so of readings and set-ups together. */
+    isTold: boolean;
     bias: number;
     biasVariance: number;
 }
@@ -47,14 +51,16 @@ interface Noise {
 class Readers {
     readonly #noise = new Map<string, Noise>();
     readonly #steps = new Map<string, { step: number; variance: number }>();
-    readonly #sessionVariances: readonly number[];
+    readonly #sessionVariances: readonly { variance: number; isTold: boolean }[];
 
     constructor(whole: Readonly<Record<string, readonly Row[]>>) {
         for (const row of whole.reader_noise!) {
             this.#noise.set(`${row.reader} ${row.response}`, {
                 readVariance: row.read_var_deg2 as number,
+                oneVariance: row.one_var_deg2 as number,
                 sharedVariance: row.shared_var_deg2 as number,
                 setUpVariance: row.set_up_var_deg2 as number,
+                isTold: row.set_up_source === 'visits',
                 bias: row.bias_deg as number,
                 biasVariance: row.bias_var_deg2 as number,
             });
@@ -65,19 +71,20 @@ class Readers {
             this.#steps.set(`${reader_1} ${reader_2} ${response}`, { step: step_deg as number, variance });
             this.#steps.set(`${reader_2} ${reader_1} ${response}`, { step: -(step_deg as number), variance });
         }
-        this.#sessionVariances = angles.map(
-            (angle) =>
-                whole.session_vars!.find(({ response }) => response === angle)!.session_var_deg2 as number,
-        );
+        this.#sessionVariances = angles.map((angle) => {
+            const row = whole.session_vars!.find(({ response }) => response === angle)!;
+            return { variance: row.session_var_deg2 as number, isTold: (row.pair_count as number) > 0 };
+        });
     }
 
     /** Variance of the mean of `count` readings, with that of a set-up: of a session visit that read before and after, as sessions tell. */
     variance(reader: Value, angle: number, count: number, isPair: boolean): number {
-        const { readVariance, sharedVariance, setUpVariance } = this.#noise.get(
-            `${reader} ${angles[angle]}`,
-        )!;
-        const mean = sharedVariance + (readVariance - sharedVariance) / count;
-        return mean + (isPair ? this.#sessionVariances[angle]! / 2 : setUpVariance);
+        const noise = this.#noise.get(`${reader} ${angles[angle]}`)!;
+        const { sharedVariance, setUpVariance, isTold } = noise;
+        const session = this.#sessionVariances[angle]!;
+        const one = (isPair ? session.isTold : isTold) ? noise.oneVariance : noise.readVariance;
+        const mean = sharedVariance + (one - sharedVariance) / count;
+        return mean + (isPair ? session.variance / 2 : setUpVariance);
     }
 
     /** See {@link Step}; camber at equal toe has the step of camber: toe's part is a tenth of toe's. */
