@@ -1,13 +1,12 @@
 -- title: What a session changes though it leaves the corner alone
--- grain: one row
--- source: session_reads, undisturbed_spreads, gauge_priors
+-- grain: one row per angle
+-- source: session_pairs, undisturbed_spreads, reader_noise, set_ups, gauge_priors
 -- missing: none
--- Tyre, fuel, floor: the excess of undisturbed changes, where there are 10, over the readings' own variance, with four degrees of
--- freedom of gauge_priors, never under 0.
--- column camber_var_deg2 DOUBLE [deg2]: variance of camber
--- column caster_var_deg2 DOUBLE [deg2]: variance of caster
--- column toe_var_deg2 DOUBLE [deg2]: variance of toe
--- column sai_var_deg2 DOUBLE [deg2]: variance of sai
+-- Set-ups, tyre, fuel, floor: the excess of undisturbed changes by one reader, where there are 10, over the readings' own variance, with
+-- four degrees of freedom of gauge_priors and of what readings tell of set-ups, never under 0.
+-- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column session_var_deg2 DOUBLE [deg2]: variance of the change
+-- column pair_count BIGINT: undisturbed changes behind it
 with
 -- A standard deviation per gauge that read both states.
 spreads as (
@@ -21,52 +20,62 @@ spreads as (
     group by gauge
 ),
 undisturbed as (
-    select session_reads.*
-    from session_reads
-    inner join spreads on spreads.gauge is not distinct from session_reads.gauge
-    where same_gauge
-        and left_alone(camber_change_of_one, camber_sd)
-        and left_alone(caster_change_of_one, caster_sd)
-        and left_alone(toe_change_of_one, toe_sd)
-        and left_alone(sai_change_of_one, sai_sd)
+    select
+        before_reader as reader,
+        unnest([
+            {
+                'response': 'camber_deg', 'change': camber_change_deg,
+                'before_count': before_camber_count, 'after_count': after_camber_count
+            },
+            {
+                'response': 'caster_deg', 'change': caster_change_deg,
+                'before_count': before_caster_count, 'after_count': after_caster_count
+            },
+            {
+                'response': 'toe_deg', 'change': toe_change_deg,
+                'before_count': before_toe_count, 'after_count': after_toe_count
+            },
+            {
+                'response': 'sai_deg', 'change': sai_change_deg,
+                'before_count': before_sai_count, 'after_count': after_sai_count
+            }
+        ], recursive := true)
+    from session_pairs
+    inner join spreads on spreads.gauge is not distinct from before_gauge
+    where before_reader = after_reader
+        and left_alone(change_of_one(camber_change_deg, before_camber_count, after_camber_count), camber_sd)
+        and left_alone(change_of_one(caster_change_deg, before_caster_count, after_caster_count), caster_sd)
+        and left_alone(change_of_one(toe_change_deg, before_toe_count, after_toe_count), toe_sd)
+        and left_alone(change_of_one(sai_change_deg, before_sai_count, after_sai_count), sai_sd)
 ),
 excess as (
-    select unnest([
-        -- A normal cut at 2.5 standard deviations keeps 0.911257 of its variance.
-        {
-            'response': 'camber_deg',
-            'n': count(camber_change_deg),
-            'excess': exact_sum(power(camber_change_deg, 2) / 0.911257 - camber_read_var_deg2)
-        },
-        {
-            'response': 'caster_deg',
-            'n': count(caster_change_deg),
-            'excess': exact_sum(power(caster_change_deg, 2) / 0.911257 - caster_read_var_deg2)
-        },
-        {
-            'response': 'toe_deg',
-            'n': count(toe_change_deg),
-            'excess': exact_sum(power(toe_change_deg, 2) / 0.911257 - toe_read_var_deg2)
-        },
-        {
-            'response': 'sai_deg',
-            'n': count(sai_change_deg),
-            'excess': exact_sum(power(sai_change_deg, 2) / 0.911257 - sai_read_var_deg2)
-        }
-    ], recursive := true)
-    from undisturbed
-),
-session_vars as (
     select
         response,
-        greatest(coalesce(excess, 0) + 4 * session_sd_deg * session_sd_deg, 0) / (coalesce(n, 0) + 4) as session_var
-    from gauge_priors
+        count(*) as n,
+        -- A normal cut at 2.5 standard deviations keeps 0.911257 of its variance.
+        exact_sum(
+            change * change / 0.911257
+                - mean_var(one_var_deg2, shared_var_deg2, before_count)
+                - mean_var(one_var_deg2, shared_var_deg2, after_count)
+        ) as excess
+    from undisturbed
+    inner join reader_noise using (reader, response)
+    where change is not null
+    group by response
     -- Among fewer nobody can tell which ones were left alone.
-    left join (select * from excess where n >= 10) as excess using (response)
+    having count(*) >= 10
+),
+expected as (
+    select
+        response,
+        session_sd_deg * session_sd_deg
+            + case when source = 'prior' then 0 else 2 * set_up_var_deg2 end as session_var
+    from gauge_priors
+    inner join (select * from set_ups where gauge is null) as typical using (response)
 )
 select
-    max(session_var) filter (where response = 'camber_deg') as camber_var_deg2,
-    max(session_var) filter (where response = 'caster_deg') as caster_var_deg2,
-    max(session_var) filter (where response = 'toe_deg') as toe_var_deg2,
-    max(session_var) filter (where response = 'sai_deg') as sai_var_deg2
-from session_vars
+    response,
+    greatest(coalesce(excess, 0) + 4 * session_var, 0) / (coalesce(n, 0) + 4) as session_var_deg2,
+    coalesce(n, 0) as pair_count
+from expected
+left join excess using (response)

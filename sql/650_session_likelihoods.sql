@@ -1,9 +1,9 @@
 -- title: Marginal likelihoods of what may have happened in a session
 -- grain: one row per session visit with a front that can be compared
--- source: session_corners, session_noise, sensitivities, drift_components, car_components
+-- source: session_changes, sensitivities
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing
 -- computed by: src/stats/tables, written as its rows come
--- given whole: sensitivities, drift_components, car_components
+-- given whole: sensitivities
 -- Sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the car the fronts are
 -- independent; with one, both fronts and the rears are taken together, and at most one front has slipped besides. Relative to the
 -- likeliest without a cause on the car, or, where a visit is far from everything, to what it cannot exceed, so that no number overflows.
@@ -39,19 +39,18 @@ select
     caster_var_deg2,
     sai_var_deg2,
     toe_var_deg2,
-    pointer_var_mm2
-from session_corners
+    pointer_var_mm2,
+    camber_held_deg,
+    caster_held_deg,
+    sai_held_deg,
+    toe_held_deg,
+    camber_held_var_deg2,
+    caster_held_var_deg2,
+    sai_held_var_deg2,
+    toe_held_var_deg2,
+    held_log,
+    height_mm,
+    height_var_mm2
+from session_changes
 where missing is null
-union all by name
-select
-    chassis,
-    vehicle,
-    visit,
-    corner,
-    camber_change_deg as camber_deg,
-    toe_change_deg as toe_deg,
-    camber_var_deg2,
-    toe_var_deg2
-from session_noise
-where corner in ('RL', 'RR')
 order by vehicle, visit, corner

@@ -1,9 +1,9 @@
 -- title: Odds of the causes, from the prior and the sessions
 -- grain: one row per cause and size class
--- source: drift_causes, drift_components, car_components, session_likelihoods
+-- source: drift_causes, session_likelihoods
 -- missing: none
 -- computed by: src/stats/tables
--- given whole: drift_causes, drift_components, car_components
+-- given whole: drift_causes
 -- Empirical Bayes by expectation and maximisation: a cause's share is (its prior count + the expected number of sessions with it)
 -- over (all prior counts + all sessions), until no share moves by 1e-4, which leaves small shares uncertain by about 0.001; causes
 -- on a corner count corner sessions, causes on the car count car sessions (Dempster, Laird and Rubin 1977; with the prior as

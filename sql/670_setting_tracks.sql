@@ -1,6 +1,6 @@
 -- title: Camber and caster over time, corrected for the setting
 -- grain: one row per measured state of a front corner on a kit at a known offset, and camber or caster, of cars with at least three sessions
--- source: session_corners, and of those cars states, chassis_casters, state_noise, sensitivities, gauge_priors, drift
+-- source: session_changes, and of those cars states, chassis_casters, state_noise, sensitivities, gauge_priors, drift
 -- kept: as a view
 -- missing: limits are NULL while there is no clean point
 -- Level: the reading brought to offset 0 with the slopes, camber to zero toe; nothing but a change that nobody wrote down moves
@@ -41,7 +41,8 @@
 -- column signal VARCHAR: point ewma cusum, the first that is out of its limits; NULL = none
 with
 cars as (
-    select distinct vehicle from (select vehicle from session_corners group by vehicle, corner having count(*) >= 3)
+    select distinct vehicle from (select vehicle from session_changes
+        where corner in ('FL', 'FR') group by vehicle, corner having count(*) >= 3)
 )
 select
     chassis,

@@ -13,10 +13,10 @@ const arrows: Record<string, readonly string[]> = {
     report: ['contracts', 'db', 'stats', 'units', 'errors'],
     export: ['contracts', 'db', 'errors'],
     share: ['model', 'contracts', 'db', 'errors'],
-    contracts: ['units', 'errors'],
+    contracts: ['stats', 'units', 'errors'],
     db: ['contracts', 'errors'],
     stats: ['errors'],
-    units: ['errors'],
+    units: ['stats', 'errors'],
     errors: [],
 };
 

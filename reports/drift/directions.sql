@@ -13,9 +13,9 @@ newest as (
     select
         *,
         case when equal_toe then 0 else coalesce(tan_caster, 0) end as toe_part
-    from session_corners
+    from session_changes
     semi join drawn using (vehicle)
-    where missing is null
+    where missing is null and corner in ('FL', 'FR')
     qualify row_number() over (partition by vehicle, corner order by ordered_ts desc, visit desc) = 1
 ),
 scales as (

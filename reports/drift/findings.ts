@@ -65,7 +65,7 @@ function bentElsewhere({ cars }: Rows): Finding[] {
     return [
         {
             about: 'Bent elsewhere',
-            text: `${listed(told)}: a corner of each looked bent when it was read on the day in brackets. Have them inspected before they run again, unless that was done; ${programName()} drift --vehicle NAME says what.`,
+            text: `${listed(told)}: a corner of each looked bent when it was read on the day in brackets. Do not run them until they have been inspected, unless that was done; ${programName()} drift --vehicle NAME says what.`,
         },
     ];
 }

@@ -12,7 +12,17 @@ resets as (
             false
         )
 )
-select drift.*, set_again_on
+select
+    drift.*,
+    set_again_on,
+    count(*) filter (where verdict = 'plate_moved') over (
+        partition by drift.vehicle, drift.corner
+        order by drift.ordered_ts, drift.visit
+        rows between unbounded preceding and 1 preceding
+    ) as earlier_slip_count,
+    sessions.hits,
+    sessions.note as session_note
 from drift
+left join sessions on sessions.vehicle = drift.vehicle and sessions.session = drift.session
 asof left join resets
     on resets.vehicle = drift.vehicle and resets.corner = drift.corner and drift.ordered_ts < resets.set_again_ts;

@@ -1,19 +1,15 @@
 import { z } from 'zod';
+import { carCauses, cornerCauses } from '../stats/drift/causes/index.js';
 
 const share = z.number().gt(0).lt(1);
 
-/** Causes whose prior odds can be set, with the level that the odds are of; `held` and `none` get what is left. */
-export const cornerCauses = [
-    'plate_slipped',
-    'mount_moved',
-    'spindle_bent',
-    'strut_bent',
-    'tie_rod_turned',
-    'lower_arm_moved',
-    'misread',
-    'unexplained',
-] as const;
-export const carCauses = ['cradle_moved', 'reference_rolled', 'gauge_zero', 'steering_off'] as const;
+/** Causes whose prior odds can be set, by the level that the odds are of; `held` and `none` get what is left. */
+const sharesOf = (causes: readonly { name: string }[]) =>
+    z.strictObject(
+        Object.fromEntries(
+            causes.filter(({ name }) => name !== 'held').map(({ name }) => [name, share.optional()]),
+        ),
+    );
 
 const leavesSomething = (shares: Record<string, number>) =>
     Object.values(shares).reduce((sum, value) => sum + value, 0) < 0.9;
@@ -22,17 +18,19 @@ const leavesSomething = (shares: Record<string, number>) =>
 export const driftConfig = z
     .strictObject({
         /** Share of corner sessions in which a cause occurs, before the data. */
-        corner_shares: z
-            .strictObject(Object.fromEntries(cornerCauses.map((cause) => [cause, share.optional()])))
-            .refine((shares) => leavesSomething(shares as Record<string, number>), {
+        corner_shares: sharesOf(cornerCauses).refine(
+            (shares) => leavesSomething(shares as Record<string, number>),
+            {
                 message: 'the shares must leave at least 0.1 for a corner that held',
-            }),
+            },
+        ),
         /** Share of sessions in which a cause takes the whole car, before the data. */
-        car_shares: z
-            .strictObject(Object.fromEntries(carCauses.map((cause) => [cause, share.optional()])))
-            .refine((shares) => leavesSomething(shares as Record<string, number>), {
+        car_shares: sharesOf(carCauses).refine(
+            (shares) => leavesSomething(shares as Record<string, number>),
+            {
                 message: 'the shares must leave at least 0.1 for a car to which nothing happened',
-            }),
+            },
+        ),
         /** Number of sessions that these shares count as against the data. */
         prior_count: z.number().min(1).max(1_000_000),
         min_moved: share,

@@ -17,11 +17,13 @@ import {
     DuckDBDataChunk,
     DuckDBInstance,
     type DuckDBResult,
+    DuckDBTimestampValue,
     type DuckDBType,
     type DuckDBValue,
     INTEGER,
     LIST,
     listValue,
+    TIMESTAMP,
     VARCHAR,
     version,
 } from '@duckdb/node-api';
@@ -167,9 +169,14 @@ export class Database {
         yield* columnsOf(await this.#connection.stream(sql));
     }
 
-    /** The same rows, put aside first, so that other statements may run between the batches: for what makes many rows of them. */
-    async *batchesAside(sql: string): AsyncIterable<Columns> {
+    /** The same rows, put aside until `release`, so that other statements may run between the batches and they may be read again. */
+    async aside(sql: string): Promise<AsyncIterable<Columns> & { release(): Promise<void> }> {
         await this.run(`create or replace temp table put_aside as ${sql}`);
+        const pieces = () => this.#pieces();
+        return { [Symbol.asyncIterator]: pieces, release: () => this.run('drop table temp.put_aside') };
+    }
+
+    async *#pieces(): AsyncGenerator<Columns> {
         for (let from = 0; ; from += PIECE_ROWS) {
             const piece = `select * from temp.put_aside limit ${PIECE_ROWS} offset ${from}`;
             let count = 0;
@@ -177,9 +184,8 @@ export class Database {
                 count += batch.columns[0]!.length;
                 yield batch;
             }
-            if (count < PIECE_ROWS) break;
+            if (count < PIECE_ROWS) return;
         }
-        await this.run('drop table temp.put_aside');
     }
 
     /** Appends `rows` as they come to `table`, in `columns`. A row without one of them, with another one, or a type without a rule, is a bug and throws. */
@@ -272,6 +278,7 @@ const appendTypes: Readonly<Record<string, DuckDBType>> = {
     INTEGER,
     BIGINT,
     BOOLEAN,
+    TIMESTAMP,
     'DOUBLE[]': LIST(DOUBLE),
 };
 
@@ -284,6 +291,8 @@ function appendType(type: string): DuckDBType {
 function toValue(type: string, value: Cell): DuckDBValue {
     if (value === null) return null;
     if (type === 'BIGINT') return BigInt(value as number);
+    // Microseconds, as epoch_us gives them.
+    if (type === 'TIMESTAMP') return new DuckDBTimestampValue(BigInt(value as number));
     return Array.isArray(value) ? listValue(value as number[]) : (value as DuckDBValue);
 }
 

@@ -42,12 +42,17 @@ async function compute(db: Database, model: SqlFile, start: string, temporary = 
     const whole: Record<string, Row[]> = {};
     for (const name of givenWhole)
         whole[name] = (await db.cells(`select * from ${identifier(name)} order by all`)) as Row[];
-    const rows = made(isLarge ? db.batchesAside(query) : db.batches(query), whole) as AsyncIterable<Rows[0]>;
+    if (isLarge) {
+        const batches = await db.aside(query);
+        await db.run(start);
+        await db.append(table, columns, made(batches, whole) as AsyncIterable<Rows[0]>, temporary);
+        return batches.release();
+    }
     // Without batches put aside no statement may run before the last row.
     const found: Rows = [];
-    if (!isLarge) for await (const row of rows) found.push(row);
+    for await (const row of made(db.batches(query), whole) as AsyncIterable<Rows[0]>) found.push(row);
     await db.run(start);
-    await db.append(table, columns, isLarge ? rows : found, temporary);
+    await db.append(table, columns, found, temporary);
 }
 
 function emptyTable(kind: 'table' | 'temp table', { table, columns }: SqlFile): string {

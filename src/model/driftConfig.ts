@@ -1,9 +1,10 @@
 import { readFileSync, statSync } from 'node:fs';
 import { LineCounter, parseDocument } from 'yaml';
-import { carCauses, cornerCauses, type DriftConfig, driftConfig } from '../contracts/driftConfig.js';
+import { type DriftConfig, driftConfig } from '../contracts/driftConfig.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { configUnfit, configUnreadable, noConfigFile, sharesLeaveNothing } from '../errors/messages.js';
+import { carCauses, cornerCauses } from '../stats/drift/causes/index.js';
 import { createFunctions } from './build.js';
 import { makeTemporary } from './buildTable.js';
 import { groundsOf, madeFrom, neededFor } from './dependencies.js';
@@ -42,6 +43,9 @@ export function readDriftConfig(file: string): DriftConfig {
     const line = node?.range === undefined ? null : lines.linePos(node.range[0]).line;
     throw new UserError(configUnfit(file, line, issue.path.join('.'), issue.message));
 }
+
+const namesOf = (causes: readonly { name: string }[]) =>
+    causes.flatMap(({ name }) => (name === 'held' ? [] : [name])).join(', ');
 
 /** Tables that the drift command needs and that odds and rules decide. */
 async function decided(db: Database): Promise<SqlFile[]> {
@@ -83,10 +87,7 @@ export async function applyDriftConfig(db: Database, config: DriftConfig, file: 
     const left = await db.cells(`select level from drift_causes where prior_share <= 0`);
     if (left.length > 0) {
         throw new UserError(
-            sharesLeaveNothing(
-                file,
-                left[0]!.level === 'car' ? carCauses.join(', ') : cornerCauses.join(', '),
-            ),
+            sharesLeaveNothing(file, namesOf(left[0]!.level === 'car' ? carCauses : cornerCauses)),
         );
     }
     await db.run(

@@ -1,24 +1,9 @@
+import { type CauseName, causeNamed, causes } from '../stats/drift/causes/index.js';
 import { directionWords } from './directionWords.js';
 import { plain } from './plain.js';
 import { signed } from './signed.js';
 
-/** What a cause is called in a sentence. */
-export const causeWords = {
-    held: 'nothing moved',
-    plate_slipped: 'the bearing slipped in its plate',
-    mount_moved: 'the plate moved on the tower, or the tower itself',
-    spindle_bent: 'knuckle or spindle bent, or rim run-out',
-    strut_bent: 'strut bent, or strut-to-knuckle bolts moved',
-    tie_rod_turned: 'tie rod turned or bent',
-    lower_arm_moved: 'lower arm, its bracket or its bush moved',
-    misread: 'one reading is wrong',
-    unexplained: 'several angles changed in no known pattern',
-    cradle_moved: 'the cradle moved sideways',
-    reference_rolled: 'the floor, or the reference of the gauge, rolled',
-    gauge_zero: 'the zero of the gauge, or the rake of the car, changed',
-    steering_off: 'the steering was not straight in one of the readings',
-} as const;
-export type Cause = keyof typeof causeWords;
+export type Cause = CauseName;
 
 /** What the words below need of a row of `drift`. */
 export interface Drifted {
@@ -31,12 +16,20 @@ export interface Drifted {
     measured_ts: string | null;
     /** Day of the first later visit that set the corner. */
     set_again_on: string | null;
+    /** Slips of this corner that were named before. */
+    earlier_slip_count: number;
+    /** All runs between the two readings, where the visit's own did not stand alone. */
+    sessions: string | null;
     has_sai: boolean;
     camber_change_deg: number | null;
     camber_equal_toe_deg: number | null;
     caster_change_deg: number | null;
     toe_change_deg: number | null;
     sai_change_deg: number | null;
+    camber_judged_deg: number | null;
+    caster_judged_deg: number | null;
+    toe_judged_deg: number | null;
+    sai_judged_deg: number | null;
     camber_std_error_deg: number | null;
     caster_std_error_deg: number | null;
     toe_std_error_deg: number | null;
@@ -87,30 +80,39 @@ export function slipWords(
     return `${plain(size, 1)} mm ${directionWords(out, aft)} (standard error ${plain(error, 1)})`;
 }
 
-function readOn({ measured_ts }: Drifted): string {
-    return measured_ts === null ? '' : `, read on ${measured_ts.slice(0, 10)}`;
+function readOn({ measured_ts, sessions }: Drifted): string {
+    const over = sessions === null ? '' : `, over ${sessions}`;
+    return measured_ts === null ? over : `${over}, read on ${measured_ts.slice(0, 10)}`;
 }
+
+/** What is called for before the car runs; put back is not the same as explained. */
+function stop({ set_again_on }: Drifted): string {
+    return set_again_on === null
+        ? 'Do not run it until it has been inspected'
+        : `Closed by the setting of ${set_again_on}, cause not recorded, and setting mends nothing that is bent: do not run it until it has been inspected, unless it was`;
+}
+
+/** A slip is a clamp that failed, and comes before the marks that would put it back. */
+const clamp =
+    'A slip is a clamp that failed: inspect fasteners and clamp faces, renew single-use parts, tighten as the vehicle maker says, mark again, read again';
 
 function movedWords(row: Drifted): string {
-    const what = row.cause === 'mount_moved' ? `${causeWords.mount_moved},` : 'the bearing slipped';
+    const what = row.cause === 'mount_moved' ? `${causeNamed('mount_moved').words},` : 'the bearing slipped';
     const seen = `${what} ${slipWords(row)}${readOn(row)}`;
-    if (row.set_again_on !== null) return `${seen}; put right on ${row.set_again_on}`;
+    const again = row.earlier_slip_count === 0 ? '' : `, slip ${row.earlier_slip_count + 1} of this corner`;
+    if (row.earlier_slip_count > 0 && row.set_again_on === null)
+        return `${seen}${again}. Do not run it until it has been inspected. ${clamp}`;
+    if (row.set_again_on !== null)
+        return `${seen}${again}; closed by the setting of ${row.set_again_on}, cause not recorded`;
     const marks = row.cause === 'mount_moved' ? null : marksBackWords(row);
-    return marks === null ? seen : `${seen}; ${marks} would put it back`;
-}
-
-/** What `words` ask to be done about a part that may be damaged. */
-function inspect({ set_again_on }: Drifted): string {
-    return set_again_on === null
-        ? 'Have it inspected before it runs again'
-        : `Set again on ${set_again_on}, which mends nothing that is bent: have it inspected before it runs again, unless it was`;
+    return marks === null ? `${seen}. ${clamp}` : `${seen}. ${clamp}; then ${marks} would put it back`;
 }
 
 function bentWords(row: Drifted): string {
-    const camber = row.camber_equal_toe_deg ?? row.camber_change_deg;
-    const name = row.has_sai ? 'camber and included angle' : 'camber';
+    const camber = row.camber_equal_toe_deg ?? row.camber_judged_deg;
+    const name = row.has_sai && row.cause !== 'struck' ? 'camber and included angle' : 'camber';
     const change = camber === null ? '' : `: ${name} ${signed(camber, 2)} deg`;
-    return `${causeWords[row.cause!]}${change}${readOn(row)}. ${inspect(row)}`;
+    return `${causeNamed(row.cause!).words}${change}${readOn(row)}. ${stop(row)}`;
 }
 
 /** Changes of this size [deg] are more than play and settling; a factory allows about as much over the whole band. */
@@ -118,19 +120,21 @@ const large = { camber: 0.5, caster: 1, toe: 0.25, sai: 1 } as const;
 
 function isLarge(row: Drifted): boolean {
     return (Object.keys(large) as (keyof typeof large)[]).some((angle) => {
-        const change = Math.abs(row[`${angle}_change_deg`] ?? 0);
+        const change = Math.abs(row[`${angle}_judged_deg`] ?? 0);
         return change >= large[angle] && change >= 3 * (row[`${angle}_std_error_deg`] ?? 0);
     });
 }
 
-/** Causes that lie in the measuring and not in the car. */
-const measuring: readonly Cause[] = ['held', 'misread', 'reference_rolled', 'gauge_zero', 'steering_off'];
+/** Whether one of `names` is a part of the car, and not the measuring or how the car stood. */
+const ofCar = (names: readonly Cause[]) =>
+    names.some((name) => name !== 'held' && !causeNamed(name).ofMeasuring);
 
-/** `words` with the day, and with the advice to inspect where the change is large and `causes` name a part of the car. */
-function openWords(row: Drifted, words: string, causes: readonly Cause[]): string {
+/** `words` with the day, and with the order not to run it where a cause that is named asks for it, or the change is large and of the car. */
+function openWords(row: Drifted, words: string, names: readonly Cause[], isNamed: boolean): string {
     const seen = `${words}${readOn(row)}`;
-    if (isLarge(row) && causes.some((cause) => !measuring.includes(cause))) return `${seen}. ${inspect(row)}`;
-    return row.set_again_on === null ? seen : `${seen}; set again on ${row.set_again_on}`;
+    const asked = isNamed && names.some((name) => causeNamed(name).stop);
+    if (asked || (isLarge(row) && ofCar(names))) return `${seen}. ${stop(row)}`;
+    return row.set_again_on === null ? seen : `${seen}; closed by the setting of ${row.set_again_on}`;
 }
 
 /** What happened to the corner, in words without a full stop. */
@@ -144,18 +148,19 @@ export function driftWords(row: Drifted): string {
         case 'bent':
             return bentWords(row);
         case 'other':
-            return openWords(row, causeWords[row.cause!], [row.cause!]);
+            return openWords(row, causeNamed(row.cause!).words, [row.cause!], true);
         case 'unclear': {
             const [first, second] = [row.cause!, row.next_cause!];
-            const words = `cannot tell: ${causeWords[first]} (${row.p_cause!.toFixed(2)}), or ${causeWords[second]}`;
-            return openWords(row, words, [first, second]);
+            const words = `cannot tell: ${causeNamed(first).words} (${row.p_cause!.toFixed(2)}), or ${causeNamed(second).words}`;
+            return openWords(row, words, [first, second], false);
         }
     }
 }
 
-const wholeCar: readonly Cause[] = ['cradle_moved', 'reference_rolled', 'gauge_zero'];
+const carCause = (name: Cause) => causeNamed(name).level === 'car' && name !== 'steering_off';
+const wholeCar: readonly Cause[] = causes.flatMap(({ name }) => (carCause(name) ? [name] : []));
 const bearing: readonly Cause[] = ['plate_slipped', 'mount_moved'];
-const bends: readonly Cause[] = ['spindle_bent', 'strut_bent'];
+const bends: readonly Cause[] = ['spindle_bent', 'strut_bent', 'struck'];
 const toeCauses: readonly Cause[] = ['tie_rod_turned', 'lower_arm_moved', 'steering_off', 'strut_bent'];
 
 /** The reading that would part the two likeliest causes of an unclear corner; null for any other, and once it was set again. */

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { Random } from '../../fixtures/physics/random.js';
-import { categoriesOf } from '../../src/stats/drift/categories.js';
+import { categories } from '../../src/stats/drift/categories.js';
 import { Cause, Evidence, LogSum, Sizes, type Vector, vector } from '../../src/stats/drift/gaussian.js';
 
 /** -2 ln density of N(`mean`, `covariance`) at `y`, without n ln 2 pi: by elimination, nothing integrated in closed form. */
@@ -87,23 +87,11 @@ test('sums of exponentials far beyond what a double holds', () => {
     expect(sum.log).toBeCloseTo(1000, 12);
 });
 
-const held = { cause: 'held', size: 1, component: 1, pattern: 'held', mean: 0, sd: 0, share: 1 };
-
-test('a component whose pattern nothing knows is refused, not ignored', () => {
-    const odd = { ...held, cause: 'odd', pattern: 'sideways' };
-    expect(() => categoriesOf([held, odd], [])).toThrow(/no pattern sideways/);
-    const car = { cause: 'odd', component: 'keel', sd: 1, share: 1 };
-    expect(() => categoriesOf([held], [car])).toThrow(/no pattern keel/);
-});
-
-test('categories come by name, that it held first, whatever the order of the rows', () => {
-    const rows = [
-        { ...held, cause: 'b', size: 2, pattern: 'slip' },
-        { ...held, cause: 'b', pattern: 'slip' },
-        { ...held, cause: 'a', pattern: 'spindle' },
-        held,
-    ];
-    const { corner, slips } = categoriesOf(rows, []);
-    expect(corner.map(({ cause, size }) => `${cause} ${size}`)).toEqual(['held 1', 'a 1', 'b 1', 'b 2']);
-    expect(slips).toEqual([2, 3]);
+test('that a corner held comes first; slips are those of the plate; every car component has its cause', () => {
+    const { corner, slips, car, carComponents } = categories;
+    expect(corner[0]).toMatchObject({ cause: 'held', size: 1 });
+    expect(slips.map((place) => corner[place]!.cause)).toEqual(Array(6).fill('plate_slipped'));
+    const components = [...carComponents.known, ...carComponents.unknown];
+    expect(new Set(components.map(({ place }) => place)).size).toBe(car.length);
+    for (const { rear } of components) if (rear !== null) expect(carComponents.rears[rear]).toBeDefined();
 });

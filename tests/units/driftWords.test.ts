@@ -1,12 +1,7 @@
 import { expect, test } from 'vitest';
 import { verdicts } from '../../src/contracts/results/drift.js';
-import {
-    type Cause,
-    causeWords,
-    type Drifted,
-    driftWords,
-    readingThatWouldTell,
-} from '../../src/units/driftWords.js';
+import { causes as all, causeNamed } from '../../src/stats/drift/causes/index.js';
+import { type Cause, type Drifted, driftWords, readingThatWouldTell } from '../../src/units/driftWords.js';
 import { generator } from '../support/mutations.js';
 
 const still: Drifted = {
@@ -17,12 +12,18 @@ const still: Drifted = {
     reason: null,
     measured_ts: '2025-04-12 17:00:00',
     set_again_on: null,
+    earlier_slip_count: 0,
+    sessions: null,
     has_sai: true,
     camber_change_deg: 0,
     camber_equal_toe_deg: 0,
     caster_change_deg: null,
     toe_change_deg: 0,
     sai_change_deg: null,
+    camber_judged_deg: 0,
+    caster_judged_deg: null,
+    toe_judged_deg: 0,
+    sai_judged_deg: null,
     camber_std_error_deg: 0.05,
     caster_std_error_deg: null,
     toe_std_error_deg: 0.02,
@@ -36,13 +37,12 @@ const still: Drifted = {
     mark_2_back: null,
 };
 const read = { has_caster: false, has_toe: false, has_sai: false, has_rears: false, has_other_front: false };
-const causes = Object.keys(causeWords) as Cause[];
-const wrongReading: Cause[] = ['misread', 'reference_rolled', 'gauge_zero', 'steering_off'];
+const causes: readonly Cause[] = all.map(({ name }) => name);
 
-test('camber -0.70 with toe -0.30, named by nothing: inspect before it runs again', () => {
-    const row: Drifted = { ...still, camber_change_deg: -0.7, toe_change_deg: -0.3 };
-    expect(driftWords(row)).toMatch(/, read on 2025-04-12\. Have it inspected before it runs again$/);
-    expect(driftWords({ ...row, verdict: 'unclear' })).toContain('inspected before it runs again');
+test('camber -0.70 with toe -0.30, named by nothing: not to be run until inspected', () => {
+    const row: Drifted = { ...still, camber_judged_deg: -0.7, toe_judged_deg: -0.3 };
+    expect(driftWords(row)).toMatch(/, read on 2025-04-12\. Do not run it until it has been inspected$/);
+    expect(driftWords({ ...row, verdict: 'unclear' })).toContain('Do not run it until it has been inspected');
     // A change within the noise of a coarse gauge is not large.
     const noisy = { ...row, camber_std_error_deg: 0.3, toe_std_error_deg: 0.2 };
     expect(driftWords(noisy)).not.toContain('inspected');
@@ -63,7 +63,7 @@ test('every finding has its day; what was set again is no order any more; large 
             verdict === 'plate_moved'
                 ? (['plate_slipped', 'mount_moved'] as const)
                 : verdict === 'bent'
-                  ? (['spindle_bent', 'strut_bent'] as const)
+                  ? (['spindle_bent', 'strut_bent', 'struck'] as const)
                   : causes.filter((one) => one !== 'held'),
         );
         const row: Drifted = {
@@ -73,8 +73,9 @@ test('every finding has its day; what was set again is no order any more; large 
             next_cause: pick(causes),
             set_again_on: pick([null, '2025-05-01']),
             has_sai: pick([true, false]),
-            camber_change_deg: pick([null, 0.2, -0.7]),
-            toe_change_deg: pick([null, 0.05, -0.3]),
+            camber_judged_deg: pick([null, 0.2, -0.7]),
+            toe_judged_deg: pick([null, 0.05, -0.3]),
+            earlier_slip_count: pick([0, 1]),
         };
         const words = driftWords(row);
         if (verdict === 'held') {
@@ -82,14 +83,19 @@ test('every finding has its day; what was set again is no order any more; large 
             continue;
         }
         expect(words).toContain('read on 2025-04-12');
-        const large = row.camber_change_deg === -0.7 || row.toe_change_deg === -0.3;
+        const large = row.camber_judged_deg === -0.7 || row.toe_judged_deg === -0.3;
         const blamed = verdict === 'unclear' ? [cause, row.next_cause!] : [cause];
-        const onCar = blamed.some((one) => one !== 'held' && !wrongReading.includes(one));
-        const inspects = verdict === 'bent' || (verdict !== 'plate_moved' && large && onCar);
-        expect(words.includes('inspected before it runs again'), words).toBe(inspects);
-        expect(words.includes('included angle'), words).toBe(verdict === 'bent' && row.has_sai);
+        const onCar = blamed.some((one) => one !== 'held' && !causeNamed(one).ofMeasuring);
+        const again = verdict === 'plate_moved' && row.earlier_slip_count > 0 && row.set_again_on === null;
+        const asked = verdict === 'other' && causeNamed(cause).stop;
+        const inspects =
+            verdict === 'bent' || again || asked || (verdict !== 'plate_moved' && large && onCar);
+        expect(/not run it until it has been inspected/.test(words), words).toBe(inspects);
+        expect(words.includes('included angle'), words).toBe(
+            verdict === 'bent' && cause !== 'struck' && row.has_sai,
+        );
         if (row.set_again_on === null) continue;
-        expect(words).toContain('on 2025-05-01');
+        expect(words).toContain('2025-05-01');
         expect(words).not.toContain('would put it back');
         expect(readingThatWouldTell(row, read)).toBeNull();
     }

@@ -3,6 +3,7 @@ import type { DriftRow } from '../../contracts/results/drift.js';
 import type { Database } from '../../db/database.js';
 import { UsageError } from '../../errors/errors.js';
 import { unreadableDate } from '../../errors/messages.js';
+import { carCauses, cornerCauses, priorCount } from '../../stats/drift/causes/index.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { cautionNote } from '../settingOptions.js';
@@ -15,7 +16,7 @@ const columns: TableColumn<DriftRow>[] = [
     { title: 'caster', value: (row) => row.caster_change_deg, digits: 2 },
     { title: 'toe', value: (row) => row.toe_change_deg, digits: 2 },
     { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2 },
-    { title: 'P held', value: (row) => row.p_held, digits: 2 },
+    { title: 'chance held', value: (row) => row.p_held, digits: 2 },
     { title: 'plate', value: (row) => row.p_plate_moved, digits: 2 },
     { title: 'bent', value: (row) => row.p_bent, digits: 2 },
     { title: 'other', value: (row) => row.p_other, digits: 2 },
@@ -50,23 +51,19 @@ interface Options {
     config?: string;
 }
 
+const sharesHelp = (causes: readonly { name: string; share: number }[]) =>
+    causes
+        .filter(({ share }) => !Number.isNaN(share))
+        .map(({ name, share }) => `        ${name}: ${share}`)
+        .join('\n');
+
 const configHelp = `
 Config file (YAML or JSON), every line of which may be left out:
     corner_shares:            # of corner sessions, before the data
-        plate_slipped: 0.10
-        mount_moved: 0.005
-        spindle_bent: 0.01
-        strut_bent: 0.01
-        tie_rod_turned: 0.01
-        lower_arm_moved: 0.005
-        misread: 0.005
-        unexplained: 0.002
+${sharesHelp(cornerCauses)}
     car_shares:               # of sessions
-        cradle_moved: 0.005
-        reference_rolled: 0.02
-        gauge_zero: 0.01
-        steering_off: 0.01
-    prior_count: 40           # sessions that these count as against the data
+${sharesHelp(carCauses)}
+    prior_count: ${priorCount}           # sessions that these count as against the data
     min_moved: 0.5            # probability from which something counts as moved
     min_class: 0.7            # share of it that the class named must hold
     min_held: 0.8

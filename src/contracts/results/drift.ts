@@ -1,25 +1,26 @@
 import { z } from 'zod';
+import { type CauseName, causes } from '../../stats/drift/causes/index.js';
 import { chassisCode, estimate, probability, result } from './result.js';
 
-export const driftCauses = [
-    'held',
-    'plate_slipped',
-    'mount_moved',
-    'spindle_bent',
-    'strut_bent',
-    'tie_rod_turned',
-    'lower_arm_moved',
-    'misread',
-    'unexplained',
-    'cradle_moved',
-    'reference_rolled',
-    'gauge_zero',
-    'steering_off',
-] as const;
-export type DriftCause = (typeof driftCauses)[number];
+const names = causes.map(({ name }) => name);
+export const driftCauses = names as unknown as readonly [CauseName, ...CauseName[]];
+export type DriftCause = CauseName;
 export const verdicts = ['held', 'plate_moved', 'bent', 'other', 'unclear'] as const;
 
-const changeError = estimate.describe('of the change when nothing happened');
+const judgedChange = estimate.describe(
+    'change by the whole record of the car: what was read before and after that no disturbance parts, biases taken off',
+);
+const changeError = estimate.describe('of the judged change when nothing happened');
+
+/** `p_` and the name of each cause but that nothing moved. */
+const probabilities = Object.fromEntries(
+    causes
+        .filter(({ name }) => name !== 'held')
+        .map((cause) => [
+            `p_${cause.name}`,
+            probability.describe('meaning' in cause ? cause.meaning : cause.words),
+        ]),
+);
 
 export const driftRow = z.object({
     vehicle: z.string(),
@@ -28,9 +29,9 @@ export const driftRow = z.object({
     visit: z.string(),
     session: z.string().nullable(),
     camber_change_deg: estimate.describe('after minus before, as read'),
-    caster_change_deg: estimate.describe('after minus before'),
-    toe_change_deg: estimate.describe('after minus before; null where tie rods were turned'),
-    sai_change_deg: estimate.describe('after minus before'),
+    caster_change_deg: estimate.describe('after minus before, as read'),
+    toe_change_deg: estimate.describe('after minus before, as read; null where tie rods were turned'),
+    sai_change_deg: estimate.describe('after minus before, as read'),
     slip_out_mm: estimate.describe(
         'if the bearing slipped: outboard; along the slot where the plate has one',
     ),
@@ -41,7 +42,7 @@ export const driftRow = z.object({
     slip_aft_std_error_mm: estimate.describe('of the rearward part alone'),
     p_held: probability.describe('null = cannot be compared, see reason'),
     p_plate_moved: probability.describe('bearing in its plate, or plate on its tower'),
-    p_bent: probability.describe('strut, knuckle or spindle'),
+    p_bent: probability.describe('strut, knuckle or spindle, or two parts at once'),
     p_other: probability.describe('anything else, wrong measuring included'),
     verdict: z.enum(verdicts),
     measured_ts: z.string().nullable().describe('after the session, local wall time'),
@@ -49,6 +50,10 @@ export const driftRow = z.object({
     plate_hand: z.enum(['left', 'right']).nullable(),
     plate_index: z.int().nullable(),
     camber_equal_toe_deg: estimate.describe('change of camber brought to equal toe; null without toe'),
+    camber_judged_deg: judgedChange,
+    caster_judged_deg: judgedChange,
+    toe_judged_deg: judgedChange,
+    sai_judged_deg: judgedChange,
     camber_std_error_deg: changeError,
     caster_std_error_deg: changeError,
     toe_std_error_deg: changeError,
@@ -61,20 +66,7 @@ export const driftRow = z.object({
         ),
     mark_1_back: estimate.describe('marks on the first scale that would undo the slip'),
     mark_2_back: estimate.describe('on the second scale'),
-    p_plate_slipped: probability.describe('bearing in its plate'),
-    p_mount_moved: probability.describe(
-        'plate on its tower, or the tower; null where the plate slides in a plane, which looks the same',
-    ),
-    p_spindle_bent: probability.describe('knuckle or spindle, or rim run-out'),
-    p_strut_bent: probability.describe('strut, or strut-to-knuckle bolts'),
-    p_tie_rod_turned: probability,
-    p_lower_arm_moved: probability.describe('lower arm, its bracket or bush'),
-    p_misread: probability.describe('one wrong reading'),
-    p_unexplained: probability.describe('several angles in no known pattern'),
-    p_cradle_moved: probability.describe('sideways; both fronts'),
-    p_reference_rolled: probability.describe('floor or reference of the gauge; all corners'),
-    p_gauge_zero: probability.describe('zero of the gauge, or rake; all corners alike'),
-    p_steering_off: probability.describe('steering not straight in one of the readings'),
+    ...probabilities,
     cause: z.enum(driftCauses).nullable().describe('likeliest of the finer ones'),
     p_cause: probability,
     next_cause: z.enum(driftCauses).nullable().describe('second likeliest'),
@@ -88,6 +80,16 @@ export const driftRow = z.object({
         .string()
         .nullable()
         .describe('day of the first later install or adjust visit that set this corner; null = none'),
+    sessions: z
+        .string()
+        .nullable()
+        .describe(
+            'all runs between the two readings, where there is more than one or this visit did not read after it',
+        ),
+    after_visit: z.string().nullable().describe('visit of the reading after the session; null = this visit'),
+    earlier_slip_count: z.int().describe('slips of this corner that were named before this session'),
+    hits: z.int().nullable().describe('strikes that the crew counted in the session'),
+    session_note: z.string().nullable().describe('what the crew wrote of the session'),
     reason: z.string().nullable().describe('why the corner cannot be compared'),
 });
 

@@ -22,31 +22,42 @@ const onFronts = (front: (front: Front) => Vector): CarPattern => ({
     unknown: null,
 });
 
-/** Patterns of table car_components, by the names of its components. */
-const patterns: Readonly<Record<string, CarPattern>> = {
-    /** A cradle that moves sideways moves both bearings the other way. */
-    cradle: {
-        front(front) {
-            const effect = moved(front, -front.side, 0);
-            return vector(effect[0]!, effect[1]!, effect[2]!, effect[3]!);
-        },
-        rear: null,
-        unknown({ chassis }) {
-            const [camber, caster, sai, toe] = chassis.slopes.map((one) => one.outVariance + one.spread);
-            return vector(camber!, caster!, sai!, toe!);
-        },
+/** A cradle that moves sideways moves both bearings the other way. */
+export const cradle: CarPattern = {
+    front: (front) => moved(front, -front.side, 0),
+    rear: null,
+    unknown({ chassis }) {
+        const [camber, caster, sai, toe] = chassis.slopes.map((one) => one.outVariance + one.spread);
+        return vector(camber!, caster!, sai!, toe!);
     },
-    roll: alike(({ side }) => vector(side, 0, -side, 0)),
-    'camber zero': alike(() => vector(1, 0, 0, 0)),
-    'caster zero': onFronts(() => vector(0, 1, 0, 0)),
-    'toe zero': alike(({ toeReadPart }) => vector(toeReadPart, 0, 0, 1)),
-    steering: onFronts(({ side, toePart }) => vector(-side * toePart, 0, 0, side)),
 };
 
-/** The pattern of that component. Throws where there is none. */
-export function carPatternNamed(name: string): CarPattern {
-    const found = patterns[name];
-    if (found === undefined)
-        throw new Error(`car_components: src/stats/drift/carPatterns.ts has no pattern ${name}`);
-    return found;
+export const roll = alike(({ side }) => vector(side, 0, -side, 0));
+export const camberZero = alike(() => vector(1, 0, 0, 0));
+export const casterZero = onFronts(() => vector(0, 1, 0, 0));
+export const toeZero = alike(({ toeReadPart }) => vector(toeReadPart, 0, 0, 1));
+export const steering = onFronts(({ side, toePart }) => vector(-side * toePart, 0, 0, side));
+
+/**
+ * Degrees per millimetre that an axle stands higher: camber of its wheels, which the included angle keeps in SAI, and caster, by rake over
+ * 2.6 m (common practice, no source; 10 mm over 2600 mm are 0.22 deg by geometry).
+ */
+const perMm = { camber: 0.015, rake: 0.022 };
+/** Variances of these and of toe, deg2/mm2: gains differ from car to car (common practice, no source). */
+const gains = { camber: 0.012 * 0.012, rake: 0.006 * 0.006, toe: 0.008 * 0.008 };
+
+function height(front: number, rear: number): CarPattern {
+    const rakes = front !== rear ? 1 : 0;
+    return {
+        front: () =>
+            vector(front * perMm.camber, (front - rear) * perMm.rake, -front * perMm.camber, 0, 0, 0, front),
+        rear: () => vector(rear * perMm.camber, 0, 0, 0, 0, 0, rear),
+        unknown: () =>
+            vector(front * gains.camber, rakes * gains.rake, front * gains.camber, front * gains.toe),
+    };
 }
+
+/** Both fronts stand a millimetre higher; both rears; all four. */
+export const frontHeight = height(1, 0);
+export const rearHeight = height(0, 1);
+export const wholeHeight = height(1, 1);

@@ -1,24 +1,20 @@
-import { type CarPattern, carPatternNamed } from './carPatterns.js';
+import type { CarPattern } from './carPatterns.js';
+import { carCauses, cornerCauses } from './causes/index.js';
 import { Component } from './components.js';
 import type { Corner, Front } from './corner.js';
 import type { Vector } from './gaussian.js';
-import { type Pattern, patternNamed } from './patterns.js';
+import type { Pattern } from './patterns.js';
 
-export type Row = Readonly<Record<string, unknown>>;
-
-/** A cause and size class; causes on the whole car have one size class. */
+/** A size class of a cause on a corner, or a cause on the whole car, which has one. */
 interface Category {
     cause: string;
     size: number;
+    /** Share before the data; of what is left, NaN. */
+    share: number;
 }
 
 export interface CornerCategory extends Category {
-    components: readonly {
-        /** Of the pattern. */
-        name: string;
-        patternOf: (front: Front) => Pattern | null;
-        component: Component;
-    }[];
+    components: readonly { patternOf: (front: Front) => Pattern | null; component: Component }[];
 }
 
 /** A normal component, about 0, of the size of a cause on the whole car. */
@@ -32,7 +28,7 @@ export interface CarComponent {
     share: number;
 }
 
-/** What may have happened, in the order of lists of likelihoods: by name, that a corner held first. */
+/** What may have happened, in the order of lists of likelihoods, that a corner held first. */
 export interface Categories {
     corner: readonly CornerCategory[];
     /** Places in `corner` of slips: they are weighed beside causes on the car. */
@@ -48,59 +44,40 @@ export interface Categories {
     };
 }
 
-const inOrder = (a: string, b: string) => (a === b ? 0 : a === 'held' || (b !== 'held' && a < b) ? -1 : 1);
+const corner = cornerCauses.flatMap(({ name, share, sizes, ...cause }) =>
+    sizes.map((size, i) => ({
+        cause: name,
+        size: i + 1,
+        share: share * size.share,
+        isSlip: 'isSlip' in cause,
+        components: size.ways.map(({ pattern, mean, sd, share: part }) => ({
+            patternOf: pattern,
+            component: new Component(mean, sd, part),
+        })),
+    })),
+);
 
-function cornerCategories(rows: readonly Row[]): CornerCategory[] {
-    const found = new Map<string, { cause: string; size: number; own: Row[] }>();
-    for (const row of rows) {
-        const { cause, size } = row as unknown as Category;
-        const category = found.get(`${cause} ${size}`) ?? { cause, size, own: [] };
-        found.set(`${cause} ${size}`, category);
-        category.own.push(row);
-    }
-    return [...found.values()]
-        .sort((a, b) => inOrder(a.cause, b.cause) || a.size - b.size)
-        .map(({ cause, size, own }) => ({
-            cause,
-            size,
-            components: own.map(({ pattern, mean, sd, share }) => ({
-                name: pattern as string,
-                patternOf: patternNamed(pattern as string),
-                component: new Component(mean as number, sd as number, share as number),
-            })),
-        }));
-}
-
-function carComponents(car: readonly Category[], rows: readonly Row[]): Categories['carComponents'] {
-    const rears: ((rear: Corner) => Vector)[] = [];
-    const components = rows.map(({ cause, component, sd, share }): CarComponent => {
-        const pattern = carPatternNamed(component as string);
-        return {
+const rears: ((rear: Corner) => Vector)[] = [];
+const carComponents = carCauses.flatMap(({ ways }, place) =>
+    ways.map(
+        ({ pattern, sd, share }): CarComponent => ({
             pattern,
-            place: car.findIndex((one) => one.cause === cause),
+            place,
             rear: pattern.rear === null ? null : rears.push(pattern.rear) - 1,
-            variance: (sd as number) * (sd as number),
-            share: share as number,
-        };
-    });
-    return {
-        known: components.filter(({ pattern }) => pattern.unknown === null),
-        unknown: components.filter(({ pattern }) => pattern.unknown !== null),
-        rears,
-    };
-}
+            variance: sd * sd,
+            share,
+        }),
+    ),
+);
 
-/** The categories of the rows of drift_components and car_components. Throws where a row of them cannot be used. */
-export function categoriesOf(cornerRows: readonly Row[], carRows: readonly Row[]): Categories {
-    const corner = cornerCategories(cornerRows);
-    const isSlip = ({ cause, size }: Category) =>
-        cornerRows.some((row) => row.cause === cause && row.size === size && row.pattern === 'slip');
-    const causes = [...new Set(carRows.map(({ cause }) => cause as string))].sort(inOrder);
-    const car = causes.map((cause) => ({ cause, size: 1 }));
-    return {
-        corner,
-        slips: corner.flatMap((category, place) => (isSlip(category) ? [place] : [])),
-        car,
-        carComponents: carComponents(car, carRows),
-    };
-}
+/** The categories of all causes. */
+export const categories: Categories = {
+    corner,
+    slips: corner.flatMap(({ isSlip }, place) => (isSlip ? [place] : [])),
+    car: carCauses.map(({ name, share }) => ({ cause: name, size: 1, share })),
+    carComponents: {
+        known: carComponents.filter(({ pattern }) => pattern.unknown === null),
+        unknown: carComponents.filter(({ pattern }) => pattern.unknown !== null),
+        rears,
+    },
+};

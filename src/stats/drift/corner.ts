@@ -22,6 +22,11 @@ export interface Front extends Corner {
     ends: readonly [number, number] | null;
 }
 
+/** A front with its changes where it held, and ln of how much likelier its next reading is then; see table session_changes. */
+export interface JudgedFront extends Front {
+    held: { changes: Changes; log: number };
+}
+
 /** Changes for a move of the bearing, mm; camber at equal toe where toe was read, else as read. */
 export function moved({ chassis, toePart }: Front, out: number, aft: number): Vector {
     const effect = (slope: Slope) => slope.out * out + slope.aft * aft;

@@ -1,14 +1,23 @@
-/** One number for each of camber, caster, SAI and toe (deg) and the pointer's place outboard and rearward (mm), in this order. */
+/** One number for each of camber, caster, SAI and toe (deg), the pointer's place outboard and rearward, and the ride height (mm), in this order. */
 export type Vector = Float64Array;
 
-export function vector(camber: number, caster: number, sai: number, toe: number, out = 0, aft = 0): Vector {
-    const made = new Float64Array(6);
+export function vector(
+    camber: number,
+    caster: number,
+    sai: number,
+    toe: number,
+    out = 0,
+    aft = 0,
+    height = 0,
+): Vector {
+    const made = new Float64Array(7);
     made[0] = camber;
     made[1] = caster;
     made[2] = sai;
     made[3] = toe;
     made[4] = out;
     made[5] = aft;
+    made[6] = height;
     return made;
 }
 

@@ -1,12 +1,12 @@
-import type { CarComponent, Categories, CornerCategory } from './categories.js';
-import type { Corner, Front } from './corner.js';
-import { Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
+import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
+import type { Corner, Front, JudgedFront } from './corner.js';
+import { type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
 
 /** Corners of one car over a session, with at least one front. */
 export interface Session {
-    fronts: readonly Front[];
+    fronts: readonly JudgedFront[];
     rears: readonly Corner[];
 }
 
@@ -35,15 +35,15 @@ interface Term {
 }
 
 /** What each category may be on `front`, by its components. */
-function termsOf(front: Front, categories: readonly CornerCategory[]): Term[][] {
-    const shown = new Map<string, Pattern | null>();
-    return categories.map(({ components }) => {
+function termsOf(front: Front, corner: readonly CornerCategory[]): Term[][] {
+    const shown = new Map<unknown, Pattern | null>();
+    return corner.map(({ components }) => {
         const terms: Term[] = [];
-        for (const { name, patternOf, component } of components) {
-            let pattern = shown.get(name);
+        for (const { patternOf, component } of components) {
+            let pattern = shown.get(patternOf);
             if (pattern === undefined) {
                 pattern = patternOf(front);
-                shown.set(name, pattern);
+                shown.set(patternOf, pattern);
             }
             if (pattern === null || pattern.probability === 0) continue;
             const { first, second } = pattern.cause;
@@ -57,8 +57,8 @@ function termsOf(front: Front, categories: readonly CornerCategory[]): Term[][] 
 
 const own = new Evidence();
 
-/** Logarithm of the likelihood of a category on a front. */
-function logAlone({ changes }: Front, terms: readonly Term[]): number {
+/** Logarithm of the likelihood of a category that shows in `terms`, of these changes. */
+function logAlone(changes: Changes, terms: readonly Term[]): number {
     const sum = new LogSum();
     for (const { pattern, sizes, share } of terms) {
         own.take(changes, pattern.cause, sizes);
@@ -120,10 +120,14 @@ const [moved, others] = [[] as Ways[], [] as Ways[]];
 const rearsAlone = new Ways();
 
 /** Likelihoods of `session`, see {@link Likelihoods}. */
-export function likelihoodsOf({ fronts, rears }: Session, categories: Categories): Likelihoods {
+export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const { corner, car, carComponents, slips } = categories;
     const terms = fronts.map((front) => termsOf(front, corner));
-    const logs = fronts.map((front, j) => terms[j]!.map((own) => logAlone(front, own)));
+    const logs = fronts.map(({ changes, held }, j) =>
+        terms[j]!.map((own, place) =>
+            place === 0 ? logAlone(held.changes, own) + held.log : logAlone(changes, own),
+        ),
+    );
     const tops = logs.map((own) => Math.max(...own));
     while (moved.length < carComponents.rears.length) moved.push(new Ways());
     takeRears([unmoved, ...moved], rears, [() => nothing, ...carComponents.rears]);

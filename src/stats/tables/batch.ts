@@ -50,6 +50,18 @@ export class Group {
         return found;
     }
 
+    /** The rows one by one. */
+    *rows(): Iterable<Row> {
+        const names = [...this.#columns.keys()];
+        const count = this.#columns.get(names[0]!)!.length;
+        const blank = blankRow(names);
+        for (let row = 0; row < count; row++) {
+            const cells = { ...blank };
+            for (const name of names) cells[name] = this.#columns.get(name)![row] as Value;
+            yield cells;
+        }
+    }
+
     numbers(name: string): Float64Array {
         return Float64Array.from(this.values(name) as number[]);
     }
@@ -91,7 +103,9 @@ const blankRow = (names: readonly string[]): Record<string, Value> =>
     Object.fromEntries(names.map((name) => [name, null]));
 
 /** The rows of a query one by one. */
-export async function* rowsOf(batches: AsyncIterable<Batch>): AsyncIterable<Record<string, Value>> {
+export async function* rowsOf(
+    batches: AsyncIterable<Batch> | Iterable<Batch>,
+): AsyncIterable<Record<string, Value>> {
     for await (const { names, columns } of batches) {
         const blank = blankRow(names);
         const count = columns[0]?.length ?? 0;

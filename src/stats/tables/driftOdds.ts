@@ -1,4 +1,5 @@
-import { categoriesOf } from '../drift/categories.js';
+import { categories } from '../drift/categories.js';
+import { cornerCauses } from '../drift/causes/index.js';
 import { oddsOf } from '../drift/odds.js';
 import type { Likelihoods } from '../drift/session.js';
 import { type Row, rowsOf, type TableFunction } from './batch.js';
@@ -16,21 +17,13 @@ const likelihoodsOf = (row: Row): Likelihoods => ({
 
 /** Odds of the causes, from the prior and the sessions of a sample. */
 export const driftOdds: TableFunction = async function* (batches, whole) {
-    const [causes, components] = [whole.drift_causes!, whole.drift_components!];
-    const { corner, car, slips } = categoriesOf(components, whole.car_components!);
-    const categories = { corner, car: [{ cause: 'none', size: 1 }, ...car] };
     const levels = ['corner', 'car'] as const;
-    const lost = causes.find(
-        ({ level, cause }) => !categories[level as 'corner' | 'car'].some((one) => one.cause === cause),
-    );
-    if (lost !== undefined) throw new Error(`drift_causes: ${lost.cause} has no size in the components`);
+    const lists = { corner: categories.corner, car: [{ cause: 'none', size: 1 }, ...categories.car] };
     const [ofCorner, ofCar] = levels.map((level) =>
-        categories[level].map(({ cause, size }) => {
-            const found = causes.find((row) => row.level === level && row.cause === cause);
-            if (found === undefined) throw new Error(`drift_causes: there is no ${cause} on a ${level}`);
-            const own = components.find((row) => row.cause === cause && row.size === size);
-            const share = (found.prior_share as number) * ((own?.size_share ?? 1) as number);
-            return { share, count: found.prior_count as number };
+        lists[level].map(({ cause, size }) => {
+            const found = whole.drift_causes!.find((row) => row.level === level && row.cause === cause)!;
+            const part = cornerCauses.find(({ name }) => name === cause)?.sizes[size - 1]?.share ?? 1;
+            return { share: (found.prior_share as number) * part, count: found.prior_count as number };
         }),
     );
     const prior = { corner: ofCorner!, car: ofCar! };
@@ -44,14 +37,14 @@ export const driftOdds: TableFunction = async function* (batches, whole) {
         sampledFronts += likelihoods.alone.length;
         [visitCount, frontCount] = [row.visit_count as number, row.all_front_count as number];
     }
-    const { shares, expected } = oddsOf(sessions, first, prior, slips);
+    const { shares, expected } = oddsOf(sessions, first, prior, categories.slips);
     const counts = {
         corner: { all: frontCount, sampled: sampledFronts },
         car: { all: visitCount, sampled: sessions.length },
     };
     for (const level of levels) {
         const { all, sampled } = counts[level];
-        for (const [place, { cause, size }] of categories[level].entries()) {
+        for (const [place, { cause, size }] of lists[level].entries()) {
             yield {
                 cause,
                 size,

@@ -1,10 +1,18 @@
 import { type Chassis, chassisByName } from '../drift/chassis.js';
-import type { Corner, Front } from '../drift/corner.js';
+import type { Corner, Front, JudgedFront } from '../drift/corner.js';
 import type { Changes, Vector } from '../drift/gaussian.js';
 import type { Session } from '../drift/session.js';
 import type { Batch, Row, Value } from './batch.js';
 
-const values = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg', 'pointer_out_mm', 'pointer_aft_mm'];
+const values = [
+    'camber_deg',
+    'caster_deg',
+    'sai_deg',
+    'toe_deg',
+    'pointer_out_mm',
+    'pointer_aft_mm',
+    'height_mm',
+];
 const variances = [
     'camber_var_deg2',
     'caster_var_deg2',
@@ -12,38 +20,38 @@ const variances = [
     'toe_var_deg2',
     'pointer_var_mm2',
     'pointer_var_mm2',
+    'height_var_mm2',
 ];
+const heldValues = values.map((name, i) => (i < 4 ? name.replace('_deg', '_held_deg') : name));
+const heldVariances = variances.map((name, i) => (i < 4 ? name.replace('_var', '_held_var') : name));
 const places = values.map((_, place) => place);
 
 /** The columns of a batch of corners, by their names. */
 export class Corners {
     readonly count: number;
     readonly #columns: ReadonlyMap<string, readonly Value[]>;
-    readonly #values: readonly (readonly Value[])[];
-    readonly #variances: readonly (readonly Value[])[];
 
     constructor({ names, columns }: Batch) {
         this.count = columns[0]?.length ?? 0;
         this.#columns = new Map(names.map((name, i) => [name, columns[i] as Value[]]));
-        this.#values = values.map((name) => this.#columns.get(name)!);
-        this.#variances = variances.map((name) => this.#columns.get(name)!);
     }
 
     value(name: string, row: number): Value {
         return this.#columns.get(name)![row]!;
     }
 
-    #vector(columns: readonly (readonly Value[])[], row: number, absent: number): Vector {
-        const found = new Float64Array(columns.length);
-        for (let i = 0; i < found.length; i++) found[i] = (columns[i]![row] ?? absent) as number;
+    #vector(names: readonly string[], row: number, absent: number): Vector {
+        const found = new Float64Array(names.length);
+        for (let i = 0; i < found.length; i++)
+            found[i] = (this.#columns.get(names[i]!)![row] ?? absent) as number;
         return found;
     }
 
-    #changes(row: number): Changes {
+    #changes(row: number, ofValues = values, ofVariances = variances): Changes {
         return {
-            read: places.filter((place) => this.#values[place]![row] !== null),
-            values: this.#vector(this.#values, row, 0),
-            variances: this.#vector(this.#variances, row, 1),
+            read: places.filter((place) => this.value(ofValues[place]!, row) !== null),
+            values: this.#vector(ofValues, row, 0),
+            variances: this.#vector(ofVariances, row, 1),
         };
     }
 
@@ -56,6 +64,11 @@ export class Corners {
             toePart: isEqual ? 0 : tanCaster,
             toeReadPart: isEqual ? tanCaster : 0,
         };
+    }
+
+    judgedFront(row: number, chassis: ReadonlyMap<string, Chassis>): JudgedFront {
+        const changes = this.#changes(row, heldValues, heldVariances);
+        return { ...this.front(row, chassis), held: { changes, log: this.value('held_log', row) as number } };
     }
 
     front(row: number, chassis: ReadonlyMap<string, Chassis>): Front {
@@ -84,7 +97,7 @@ export async function* sessionsOf(
         vehicle: null,
         visit: null,
     };
-    let [fronts, rears]: [Front[], Corner[]] = [[], []];
+    let [fronts, rears]: [JudgedFront[], Corner[]] = [[], []];
     for await (const batch of batches) {
         const corners = new Corners(batch);
         for (let row = 0; row < corners.count; row++) {
@@ -95,7 +108,7 @@ export async function* sessionsOf(
                 [fronts, rears] = [[], []];
             }
             if ((corners.value('corner', row) as string).startsWith('F'))
-                fronts.push(corners.front(row, chassis));
+                fronts.push(corners.judgedFront(row, chassis));
             else rears.push(corners.corner(row));
         }
     }

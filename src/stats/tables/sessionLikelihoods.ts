@@ -1,13 +1,11 @@
-import { categoriesOf } from '../drift/categories.js';
 import { likelihoodsOf } from '../drift/session.js';
 import type { TableFunction } from './batch.js';
 import { sessionsOf } from './driftSessions.js';
 
 /** Marginal likelihoods of what may have happened in each session. */
 export const sessionLikelihoods: TableFunction = async function* (batches, whole) {
-    const categories = categoriesOf(whole.drift_components!, whole.car_components!);
     for await (const { names, session } of sessionsOf(batches, whole.sensitivities!)) {
-        const { none, alone, held, slips } = likelihoodsOf(session, categories);
+        const { none, alone, held, slips } = likelihoodsOf(session);
         const left = session.fronts.findIndex(({ side }) => side === 1);
         const right = session.fronts.findIndex(({ side }) => side === -1);
         yield {

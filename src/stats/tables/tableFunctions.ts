@@ -1,10 +1,12 @@
 import type { TableFunction } from './batch.js';
 import { displaySteps } from './displaySteps.js';
+import { drift } from './drift.js';
+import { driftCauses } from './driftCauses.js';
 import { driftOdds } from './driftOdds.js';
-import { driftSlips } from './driftSlips.js';
 import { ownScales } from './ownScales.js';
 import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
+import { sessionChanges } from './sessionChanges.js';
 import { sessionLikelihoods } from './sessionLikelihoods.js';
 import { setUps } from './setUps.js';
 import { slopeEstimates } from './slopeEstimates.js';
@@ -23,7 +25,9 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     slope_estimates: slopeEstimates,
     slope_populations: slopePopulations,
     slopes_shrunk: slopesShrunk,
+    session_changes: sessionChanges,
     drift_odds: driftOdds,
     session_likelihoods: sessionLikelihoods,
-    drift_slips: driftSlips,
+    drift,
+    drift_causes: driftCauses,
 };

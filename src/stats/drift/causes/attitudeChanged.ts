@@ -1,0 +1,18 @@
+import * as patterns from '../carPatterns.js';
+import type { CarCause } from './cause.js';
+
+export const attitudeChanged = {
+    name: 'attitude_changed',
+    level: 'car',
+    class: 'other',
+    share: 0.02,
+    words: 'the car stood higher or lower: ride height, load or tyre pressure',
+    meaning: 'ride height, load or tyre pressure; heights that were written tell',
+    ofMeasuring: true,
+    stop: false,
+    ways: [
+        { pattern: patterns.frontHeight, sd: 12, share: 0.4 },
+        { pattern: patterns.rearHeight, sd: 15, share: 0.3 },
+        { pattern: patterns.wholeHeight, sd: 12, share: 0.3 },
+    ],
+} as const satisfies CarCause;

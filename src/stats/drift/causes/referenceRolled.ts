@@ -1,0 +1,14 @@
+import * as patterns from '../carPatterns.js';
+import type { CarCause } from './cause.js';
+
+export const referenceRolled = {
+    name: 'reference_rolled',
+    level: 'car',
+    class: 'other',
+    share: 0.02,
+    words: 'the floor, or the reference of the gauge, rolled',
+    meaning: 'floor or reference of the gauge; all corners',
+    ofMeasuring: true,
+    stop: false,
+    ways: [{ pattern: patterns.roll, sd: 0.25, share: 1 }],
+} as const satisfies CarCause;

@@ -1,0 +1,353 @@
+import type { Front } from './corner.js';
+import { Cause, type Changes, Evidence, LogSum, nothing, Sizes, vector } from './gaussian.js';
+import { slip } from './patterns.js';
+
+/** Places of camber as read, caster, SAI, toe and camber at equal toe. */
+export const places = { camber: 0, caster: 1, sai: 2, toe: 3, equalToe: 4 } as const;
+const COUNT = 5;
+
+/** What is known of the angles of a corner, by {@link places}; a variance is Infinity where nothing tells. */
+export interface Known {
+    values: Float64Array;
+    variances: Float64Array;
+}
+
+/** A state of a corner: the mean of its repeats, with the variance of readings and set-up. */
+export interface State extends Known {
+    /** Who read, as a number of readers. */
+    reader: number;
+}
+
+/** What lies between a state of a corner and the next one. */
+export interface Link {
+    /** Probability that the corner moves there though nobody sets it. */
+    odds: number;
+    /** Another mount, or a part was changed: the states have nothing in common. */
+    isBroken: boolean;
+    /** Tie rods were turned. */
+    toeReset: boolean;
+    /** What setting the bearing changes, with its variances; null where it was not set. */
+    set: Known | null;
+}
+
+/** What a reader reads above another one, and its variance, of an angle as the places of {@link Known} have it. */
+export type Step = (from: number, to: number, place: number) => { step: number; variance: number };
+
+/** What tells of a corner besides its angles. */
+export type Plate = Pick<Front, 'chassis' | 'freedom' | 'slot'>;
+
+export function unknown(): Known {
+    return {
+        values: new Float64Array(COUNT),
+        variances: new Float64Array(COUNT).fill(Number.POSITIVE_INFINITY),
+    };
+}
+
+/** `later` less `earlier`. */
+export function difference(earlier: Known, later: Known): Known {
+    const made = unknown();
+    for (let place = 0; place < COUNT; place++) {
+        made.values[place] = later.values[place]! - earlier.values[place]!;
+        made.variances[place] = earlier.variances[place]! + later.variances[place]!;
+    }
+    return made;
+}
+
+/**
+ * That difference as {@link Changes}, of which camber is at equal toe where toe is known on both sides; the pointer is left out.
+ */
+export function changesOf({ values, variances }: Known): { changes: Changes; equalToe: boolean } {
+    const equalToe = Number.isFinite(variances[places.equalToe]);
+    const own = [equalToe ? places.equalToe : places.camber, places.caster, places.sai, places.toe];
+    const read: number[] = [];
+    const changes = { read, values: new Float64Array(7), variances: new Float64Array(7).fill(1) };
+    for (const [angle, place] of own.entries()) {
+        if (!Number.isFinite(variances[place])) continue;
+        read.push(angle);
+        changes.values[angle] = values[place]!;
+        changes.variances[angle] = variances[place]!;
+    }
+    return { changes, equalToe };
+}
+
+/** The first two moments of a mixture; of an angle that only some of it tell, theirs, if they are likelier than not. */
+function moments(parts: readonly { weight: number; known: Known }[]): Known {
+    const made = unknown();
+    for (let place = 0; place < COUNT; place++) {
+        const own = parts.filter(({ known }) => Number.isFinite(known.variances[place]));
+        const weight = own.reduce((sum, part) => sum + part.weight, 0);
+        if (weight <= 0.5) continue;
+        const mean = own.reduce((sum, part) => sum + part.weight * part.known.values[place]!, 0) / weight;
+        const variance = own.reduce((sum, part) => {
+            const gap = part.known.values[place]! - mean;
+            return sum + part.weight * (part.known.variances[place]! + gap * gap);
+        }, 0);
+        made.values[place] = mean;
+        // Half a degree where the others hold.
+        made.variances[place] = variance / weight + (1 - weight) * 0.25;
+    }
+    return made;
+}
+
+const stay = new Cause(nothing, nothing, nothing, nothing);
+/** Anything, of these standard deviations: 0.5 deg of camber, SAI and toe, 1 deg of caster (common practice, no source). */
+const anything = new Cause(nothing, nothing, vector(0.25, 1, 0.25, 0.25), nothing);
+const [none, once] = [new Sizes([[0, 0]], [1], 0, 0), new Sizes([[0, 0]], [1], 0, 1)];
+/** Millimetres that a bearing slips, or that somebody puts it back, unrecorded. */
+const slips = new Sizes([[0, 0]], [1], 9, 9);
+const evidence = new Evidence();
+
+function log(changes: Changes, cause: Cause, sizes: Sizes): number {
+    evidence.take(changes, cause, sizes);
+    return -evidence.deviances[0]! / 2;
+}
+
+/**
+ * ln of how much likelier `read` is after `before` where the corner moved than where it stayed: by what its plate allows (null: a rear)
+ * or anyhow, half each.
+ */
+function logMoved(before: Known, read: Known, plate: Plate | null, tanCaster: number): number {
+    const { changes, equalToe } = changesOf(difference(before, read));
+    if (changes.read.length === 0) return 0;
+    const sum = new LogSum();
+    sum.add(log(changes, anything, once), 0.5);
+    const toePart = equalToe ? 0 : tanCaster;
+    const shown =
+        plate === null ? null : slip({ ...plate, changes, ends: null, side: 1, toePart, toeReadPart: 0 });
+    if (shown !== null) sum.add(log(changes, shown.cause, slips), 0.5);
+    return sum.log - log(changes, stay, none);
+}
+
+/** `before` as `reader` would read it, after what was set on purpose; `way`: -1 back in time. */
+export function carried(before: State, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
+    const after = unknown();
+    if (link.isBroken) return after;
+    for (let place = 0; place < COUNT; place++) {
+        if (before.variances[place] === Number.POSITIVE_INFINITY || (place === places.toe && link.toeReset))
+            continue;
+        const { step, variance } =
+            reader === before.reader ? { step: 0, variance: 0 } : stepOf(before.reader, reader, place);
+        after.values[place] = before.values[place]! + step + way * (link.set?.values[place] ?? 0);
+        after.variances[place] = before.variances[place]! + variance + (link.set?.variances[place] ?? 0);
+    }
+    return after;
+}
+
+/** What two say together of one state. */
+function pooled(one: Known, other: Known): Known {
+    const both = unknown();
+    for (let place = 0; place < COUNT; place++) {
+        const [v, w] = [one.variances[place]!, other.variances[place]!];
+        if (v === Number.POSITIVE_INFINITY || w === Number.POSITIVE_INFINITY) {
+            const [from] = v <= w ? [one] : [other];
+            both.values[place] = from.values[place]!;
+            both.variances[place] = from.variances[place]!;
+        } else {
+            both.values[place] = (w * one.values[place]! + v * other.values[place]!) / (v + w);
+            both.variances[place] = (v * w) / (v + w);
+        }
+    }
+    return both;
+}
+
+/** What is known of a state from the states on one side of it, and how it fits what was read. */
+export class Meeting {
+    readonly #before: Known;
+    readonly #state: State;
+    /** See {@link logMoved}. */
+    readonly #logMoved: number;
+
+    /** `last`: what is known of the state at the other end of `link`; `way` -1 where that is the later one. `tanCaster`: of the corner. */
+    constructor(
+        last: State,
+        state: State,
+        link: Link,
+        way: 1 | -1,
+        plate: Plate | null,
+        tanCaster: number,
+        stepOf: Step,
+    ) {
+        this.#before = carried(last, state.reader, link, way, stepOf);
+        this.#state = state;
+        this.#logMoved = logMoved(this.#before, state, plate, tanCaster);
+    }
+
+    /** Probability that the corner moved between them, `odds` before they are looked at. */
+    moved(odds: number): number {
+        return 1 / (1 + ((1 - odds) / odds) * Math.exp(-this.#logMoved));
+    }
+
+    /** What both say. */
+    known(odds: number): State {
+        const moved = this.moved(odds);
+        const known = moments([
+            { weight: 1 - moved, known: pooled(this.#before, this.#state) },
+            { weight: moved, known: this.#state },
+        ]);
+        return { ...known, reader: this.#state.reader };
+    }
+
+    /** What is known of the corner as it was before it moved with probability `moved`: `last`, and the state as far as it did not move. */
+    unmoved(moved: number): State {
+        const known = moments([
+            { weight: 1 - moved, known: pooled(this.#before, this.#state) },
+            { weight: moved, known: this.#before },
+        ]);
+        return { ...known, reader: this.#state.reader };
+    }
+}
+
+/** A corner as its pointers have it, whatever slipped since it was set, with the probability that something did. */
+export interface AsSet {
+    state: State;
+    displaced: number;
+}
+
+/**
+ * Each state as its pointers have it: where the bearing is set anew it goes where the pointers say, and what slipped before is undone.
+ * `meet(last, i)` as in {@link known}; `displaced(before, i)` is the probability at state i, before it is looked at, from that at its neighbour.
+ */
+export function asSet(
+    states: readonly State[],
+    links: readonly Link[],
+    meet: (last: State, i: number) => Meeting,
+    displaced: (before: number, i: number) => number,
+): AsSet[] {
+    const found: AsSet[] = [];
+    for (const [i, state] of states.entries()) {
+        const last = found[i - 1];
+        if (last === undefined || links[i - 1]!.isBroken) {
+            found.push({ state, displaced: 0 });
+            continue;
+        }
+        const meeting = meet(last.state, i);
+        const moved = meeting.moved(displaced(last.displaced, i));
+        found.push({ state: meeting.unmoved(moved), displaced: moved });
+    }
+    return found;
+}
+
+/** A corner about to be set anew: as its pointers have it where `share` of what displaced it is undone by that, else as it is. */
+export function leaving(as: State, { state, displaced }: AsSet, share: number): State {
+    const weight = displaced * share;
+    return {
+        ...moments([
+            { weight: 1 - weight, known: as },
+            { weight, known: state },
+        ]),
+        reader: as.reader,
+    };
+}
+
+/**
+ * What each state and all on one side of it tell of the corner, as the reader of that state reads: a state pools with what is known before
+ * as far as the corner stayed, which the readings themselves weigh (a mixture of two normals, brought to its first two moments at each
+ * state; Bar-Shalom, Li and Kirubarajan, Estimation with Applications to Tracking and Navigation, 2001, chapter 11; from memory).
+ * `meet(last, i)` is the {@link Meeting} of state i with what is known of its neighbour; `links[i - 1]` lies between.
+ */
+export function known(
+    states: readonly State[],
+    links: readonly Link[],
+    meet: (last: State, i: number) => Meeting,
+): State[] {
+    const found: State[] = [];
+    for (const [i, state] of states.entries())
+        found.push(i === 0 ? state : meet(found[i - 1]!, i).known(links[i - 1]!.odds));
+    return found;
+}
+
+/** Probabilities of what follows a session before the next reading, where the corner moved: that is put right, and that it moves anew. */
+export interface Rest {
+    putRight: number;
+    moved: number;
+}
+
+/** What the states on both sides of a session say of it: its change where the corner moved and where it held. */
+export interface Judged {
+    moved: Known;
+    held: Known;
+    /** ln of how much likelier the next reading is where it held. */
+    heldLog: number;
+}
+
+/**
+ * `before` is what is known before the session, `after` the state after it and `next` what is known after that, null where nothing may be
+ * put right without a record; all as one reader reads. Where the corner held, `next` pools with `after` unless it moved anew; where it
+ * moved, with `after`, or with `before` where it was put right.
+ */
+export function judge(
+    before: Known,
+    after: Known,
+    next: Known | null,
+    rest: Rest,
+    plate: Plate | null,
+    tanCaster: number,
+): Judged {
+    const change = difference(before, after);
+    if (next === null) return { moved: change, held: change, heldLog: 0 };
+    const asAfter = -logMoved(after, next, plate, tanCaster);
+    const asBefore = -logMoved(before, next, plate, tanCaster);
+    const top = Math.max(asAfter, asBefore, 0);
+    const stayed = Math.exp(asAfter - top);
+    const returned = Math.exp(asBefore - top);
+    const anew = rest.moved * Math.exp(-top);
+    const withNext = difference(before, pooled(after, next));
+    const whereHeld = [
+        { weight: (1 - rest.moved) * stayed, known: withNext },
+        { weight: anew, known: change },
+    ];
+    const whereMoved = [
+        { weight: (1 - rest.moved - rest.putRight) * stayed, known: withNext },
+        { weight: rest.putRight * returned, known: difference(pooled(before, next), after) },
+        { weight: anew, known: change },
+    ];
+    const sum = (parts: typeof whereHeld) => parts.reduce((total, { weight }) => total + weight, 0);
+    const shared = (parts: typeof whereHeld) =>
+        moments(parts.map(({ weight, known }) => ({ weight: weight / sum(parts), known })));
+    const [held, moved] = [sum(whereHeld), sum(whereMoved)];
+    return {
+        held: held > 0 ? shared(whereHeld) : change,
+        moved: shared(whereMoved),
+        heldLog: Math.log(Math.max(held, 1e-300)) - Math.log(moved),
+    };
+}
+
+/** ln of how much likelier `next` is where what moved was put right than where it stayed moved; see {@link judge}. */
+export const logPutRight = (
+    before: Known,
+    after: Known,
+    next: Known,
+    plate: Plate | null,
+    tanCaster: number,
+) => logMoved(after, next, plate, tanCaster) - logMoved(before, next, plate, tanCaster);
+
+/** What `earlier` was, carried over `link`, as `reader` reads. */
+export const expectedAfter = (earlier: State, reader: number, link: Link, stepOf: Step): Known =>
+    carried(earlier, reader, { ...link, isBroken: false }, 1, stepOf);
+
+/** Changes of a corner for a move of the bearing, mm, with their variances from slopes and pointers; by {@link places}. */
+export function setBy(
+    { slopes }: Front['chassis'],
+    out: number,
+    aft: number,
+    pointerVariance: number,
+    tanCaster: number,
+): Known {
+    const made = unknown();
+    // Slopes are of camber at equal toe, caster, SAI and toe.
+    const own = [places.equalToe, places.caster, places.sai, places.toe];
+    for (const [angle, place] of own.entries()) {
+        const { outVariance, aftVariance, covariance, spread, ...slope } = slopes[angle]!;
+        made.values[place] = slope.out * out + slope.aft * aft;
+        made.variances[place] =
+            out * out * outVariance +
+            2 * out * aft * covariance +
+            aft * aft * aftVariance +
+            (out * out + aft * aft) * spread +
+            (slope.out * slope.out + slope.aft * slope.aft) * pointerVariance;
+    }
+    const [equal, toe] = [places.equalToe, places.toe];
+    made.values[places.camber] = made.values[equal]! - tanCaster * made.values[toe]!;
+    made.variances[places.camber] = made.variances[equal]! + tanCaster * tanCaster * made.variances[toe]!;
+    return made;
+}
