@@ -48,14 +48,10 @@ async function study(
             caster_deg: typeof row.caster_deg === 'number' ? row.caster_deg + caster : row.caster_deg,
         }));
     });
-    const db = await modelOf(
-        { readings: read, kits, targets },
-        undefined,
-        [
-            ...['needed_spreads', 'needed_offsets', 'ranged'],
-            ...['reaches', 'as_it_is', 'required_half_length'],
-        ],
-    );
+    const db = await modelOf({ readings: read, kits, targets }, undefined, [
+        ...['needed_spreads', 'needed_offsets', 'ranged'],
+        ...['reaches', 'as_it_is', 'required_half_length'],
+    ]);
     const truth = all.flatMap(({ truth: corners }) =>
         corners.map(({ chassis, vehicle, corner, need }) => ({ chassis, vehicle, corner, ...need })),
     );
