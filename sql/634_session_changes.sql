@@ -1,11 +1,11 @@
 -- title: Corners over a session, by the whole record of the car
 -- grain: one row per session visit and corner with a state before or after, and per run without a visit of its own that readings enclose
--- source: chain_states, sessions, states of session visits, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
+-- source: chain_states, sessions, changes, states of session visits, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- missing: changes are NULL where an angle tells nothing of one side; all of them with the reason in missing
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: reader_noise, reader_biases, session_vars, sensitivities
 -- A record is a chain: readings between two disturbances measure one state and are pooled, see src/stats/drift/chain.ts; a session is
--- judged by what is known on both sides of it. Where a car was not read right after a session, the next state tells, with what was set
+-- judged by what is known on both sides of it. A change of the car ends what is pooled and compared. Where a car was not read right after a session, the next state tells, with what was set
 -- on purpose taken off. Where gauge or person differ, the difference of their biases is taken off and its variance added.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -66,7 +66,8 @@ select
     plate.mark_max as mark_max,
     plate.two_scales as two_scales,
     radians(plate.axis_deg + (plate_index - 1) * plate.index_step_deg) as direction,
-    cast(null as varchar) as what
+    cast(null as varchar) as what,
+    strftime(measured_ts, '%Y-%m-%d') as day
 from (
     select
         chain_states.*,
@@ -87,4 +88,14 @@ from sessions
 anti join (select distinct vehicle, session from states where visit_kind = 'session') as visited
     using (vehicle, session)
 where wall_time(started_at) is not null
+union all by name
+select
+    vehicle,
+    corner,
+    epoch_us(wall_time(changed_at)) as ordered_ts,
+    'changed' as phase,
+    what,
+    left(changed_at, 10) as day
+from changes
+semi join chain_states using (vehicle)
 order by vehicle, ordered_ts, visit, phase_order, corner

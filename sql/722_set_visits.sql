@@ -1,8 +1,8 @@
 -- title: Visits that set a car to a target
 -- grain: one row per install or adjust visit with a setting that is judged
--- source: settings, target_settings, placements
+-- source: settings, target_settings, placements, changes
 -- missing: came_back_* are NULL where no such visit comes after it for the same target or none named, however late; moved is NULL where
--- nobody read the car on arrival
+-- nobody read the car on arrival, or it was changed in between
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column visit VARCHAR: visit
@@ -118,12 +118,17 @@ compared as (
         on again.vehicle = following.vehicle
         and again.visit = following.came_back_visit
         and again.corner = left_behind.corner
+    -- What was left before a change says nothing of what was found after it.
+    anti join (select vehicle, corner, wall_time(changed_at) as changed_ts from changes) as changed
+        on changed.vehicle = following.vehicle
+        and coalesce(changed.corner, left_behind.corner) = left_behind.corner
+        and changed.changed_ts between left_behind.measured_ts and again.measured_ts
 ),
 limits as (
     select angle_count, normal_quantile(1 - 0.025 / angle_count) as limit_deviate
     from (select unnest(range(1, 7)) as angle_count)
 ),
-changes as (
+moved_since as (
     select vehicle, visit, deviate > limit_deviate as moved
     from (
         select vehicle, visit, max(deviate) as deviate, sum(angle_count) as angle_count
@@ -160,5 +165,5 @@ select
 from judged
 left join (select vehicle, visit, ordered_ts from settings_made) as settings_made using (vehicle, visit)
 left join following using (vehicle, visit)
-left join changes using (vehicle, visit)
+left join moved_since using (vehicle, visit)
 left join came_from using (vehicle, visit)

@@ -1,2 +1,11 @@
 /** Every kind of file that `load` takes, in the order in which messages list them. */
-export const kinds = ['readings', 'kits', 'targets', 'sessions', 'shafts', 'hardware', 'references'] as const;
+export const kinds = [
+    'readings',
+    'kits',
+    'targets',
+    'sessions',
+    'shafts',
+    'hardware',
+    'references',
+    'changes',
+] as const;

@@ -1,3 +1,4 @@
+import { changes } from './changes.js';
 import { hardware } from './hardware.js';
 import { kinds } from './kinds.js';
 import { kits } from './kits.js';
@@ -16,6 +17,7 @@ const byKind: Record<(typeof kinds)[number], TableContract> = {
     shafts,
     hardware,
     references,
+    changes,
 };
 
 /** The contract of each kind of file, in the order of {@link kinds}. */

@@ -146,6 +146,21 @@ const examples: Readonly<Record<string, readonly Row[]>> = {
             note: invented,
         },
     ],
+    changes: [
+        {
+            vehicle: 'example car',
+            changed_at: '2026-02-20T09:00',
+            what: 'height',
+            note: `345 to 327 mm; ${invented}`,
+        },
+        {
+            vehicle: 'example car',
+            changed_at: '2026-02-21T09:00',
+            corner: 'FL',
+            what: 'damper',
+            note: invented,
+        },
+    ],
 };
 
 /** What a rack may write: one row a car, a column per corner and angle. Invented. */

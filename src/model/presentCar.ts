@@ -20,6 +20,7 @@ const presentCorner = z.object({
     caster_deg: z.number().nullable(),
     caster_visit: z.string().nullable(),
     undated_visit: z.string().nullable(),
+    changed_since: z.string().nullable(),
     ...place,
 });
 
@@ -40,7 +41,18 @@ export async function presentCar(db: Database, vehicle: string): Promise<Present
                         and cast(measured_ts as date) = cast(newest.measured_ts as date)
                     group by visit having not bool_or(has_clock(measured_at))
                 )
-            ) as undated_visit
+            ) as undated_visit,
+            (
+                select string_agg(words, ', ' order by changed_at, words)
+                from (
+                    select
+                        changed_at,
+                        concat('the ', what, ' was changed on ', left(changed_at, 10), ' (' || note || ')') as words
+                    from changes
+                    where vehicle = $vehicle and (corner is null or corner = newest.corner)
+                        and wall_time(changed_at) > newest.measured_ts
+                )
+            ) as changed_since
         from present_corners as newest where vehicle = $vehicle order by corner`,
         { vehicle },
     );
@@ -73,6 +85,14 @@ function undatedWords(row: PresentCorner): string[] {
     ];
 }
 
+/** What was changed on the car since the corner was read. */
+function changedWords(row: PresentCorner): string[] {
+    if (row.changed_since === null) return [];
+    return [
+        `The newest reading of ${cornerName(row.corner)} is from before a change: ${row.changed_since}. Read it again before the bearing is set.`,
+    ];
+}
+
 /** Which readings an answer starts from, and why they may be the wrong ones. */
 export async function startNotes(
     db: Database,
@@ -80,5 +100,9 @@ export async function startNotes(
     corners: readonly PresentCorner[],
 ): Promise<string[]> {
     const start = `Starts from the newest readings: ${corners.map(cornerWords).join('; ')}.`;
-    return [...(await carDoubts(db, vehicle)), [start, ...new Set(corners.flatMap(undatedWords))].join(' ')];
+    return [
+        ...(await carDoubts(db, vehicle)),
+        ...corners.flatMap(changedWords),
+        [start, ...new Set(corners.flatMap(undatedWords))].join(' '),
+    ];
 }

@@ -37,6 +37,7 @@ const adds: Readonly<Record<Kind, string>> = {
     sessions: 'what a session did to the settings, by surface and distance: drift',
     shafts: 'with hardware: stack, which parts make a sound stack',
     hardware: 'with shafts: stack, which parts make a sound stack',
+    changes: 'which settings are not to be compared: what was changed on a car, and when',
     references: 'what a gauge adds to the true angle: gauges, and narrower intervals in advise',
 };
 

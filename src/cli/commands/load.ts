@@ -67,7 +67,7 @@ async function standsFor(files: readonly string[], { insteadOf, by, because, dry
 }
 
 export default {
-    describe: 'take CSV files in: readings, kits, targets, sessions, shafts, hardware, references',
+    describe: 'take CSV files in: readings, kits, targets, sessions, shafts, hardware, references, changes',
     example: 'load kits.csv targets.csv readings.csv',
     build(command, context) {
         command

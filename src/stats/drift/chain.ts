@@ -22,8 +22,8 @@ export interface State extends Known {
 export interface Link {
     /** Probability that the corner moves there though nobody sets it. */
     odds: number;
-    /** Another mount, or a part was changed: the states have nothing in common. */
-    isBroken: boolean;
+    /** Why the states have nothing in common, such as another mount, or a part that was changed; null where they have. */
+    broken: string | null;
     /** Tie rods were turned. */
     toeReset: boolean;
     /** What setting the bearing changes, with its variances; null where it was not set. */
@@ -121,7 +121,7 @@ function logMoved(before: Known, read: Known, plate: Plate | null, tanCaster: nu
 /** `before` as `reader` would read it, after what was set on purpose; `way`: -1 back in time. */
 export function carried(before: State, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
     const after = unknown();
-    if (link.isBroken) return after;
+    if (link.broken !== null) return after;
     for (let place = 0; place < COUNT; place++) {
         if (before.variances[place] === Number.POSITIVE_INFINITY || (place === places.toe && link.toeReset))
             continue;
@@ -216,7 +216,7 @@ export function asSet(
     const found: AsSet[] = [];
     for (const [i, state] of states.entries()) {
         const last = found[i - 1];
-        if (last === undefined || links[i - 1]!.isBroken) {
+        if (last === undefined || links[i - 1]!.broken !== null) {
             found.push({ state, displaced: 0 });
             continue;
         }
@@ -323,7 +323,7 @@ export const logPutRight = (
 
 /** What `earlier` was, carried over `link`, as `reader` reads. */
 export const expectedAfter = (earlier: State, reader: number, link: Link, stepOf: Step): Known =>
-    carried(earlier, reader, { ...link, isBroken: false }, 1, stepOf);
+    carried(earlier, reader, { ...link, broken: null }, 1, stepOf);
 
 /** Changes of a corner for a move of the bearing, mm, with their variances from slopes and pointers; by {@link places}. */
 export function setBy(

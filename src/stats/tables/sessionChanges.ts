@@ -156,7 +156,7 @@ function linkBetween(
     later: Cells,
     chassis: Chassis | undefined,
     tanCaster: number,
-    ran: boolean,
+    { ran, changed }: { ran: boolean; changed: string | null },
 ): Link {
     const samePlate =
         earlier.kit === later.kit &&
@@ -174,7 +174,12 @@ function linkBetween(
               : earlier.visit === later.visit
                 ? odds.set
                 : odds.gap,
-        isBroken: earlier.chassis !== later.chassis || (isFront && !isKnown),
+        broken:
+            earlier.kit !== later.kit && isFront
+                ? 'another mount after the session'
+                : earlier.chassis !== later.chassis || (isFront && !isKnown)
+                  ? 'the plate was turned or changed between the readings'
+                  : changed,
         // Between visits toe is set last where the bearing was set.
         toeReset: earlier.visit === later.visit ? later.toe_reset === true : change !== null,
         set:
@@ -272,9 +277,7 @@ function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
 
 function reasonOf({ earlier, later, missing }: Run, link: Link): string | null {
     if (missing !== null || earlier === undefined || later === undefined) return missing;
-    if (earlier.row.kit !== later.row.kit) return 'another mount after the session';
-    if (link.isBroken) return 'the plate was turned or changed between the readings';
-    return null;
+    return link.broken;
 }
 
 /** The states of a corner in time order, with what lies between them, and its runs. */
@@ -292,6 +295,7 @@ class Chain {
     constructor(
         rows: readonly Cells[],
         ran: Ran,
+        changed: ReadonlyMap<number, string>,
         chassisNamed: ReadonlyMap<string, Chassis>,
         readers: Readers,
     ) {
@@ -310,11 +314,12 @@ class Chain {
         this.runs = runsOf(this.entries, ran);
         this.#runLinks = new Set(this.runs.map(({ link }) => link));
         this.chassis = rows.map((row) => chassisNamed.get(row.chassis as string));
-        this.links = rows
-            .slice(1)
-            .map((later, i) =>
-                linkBetween(rows[i]!, later, this.chassis[i + 1], this.tan ?? 0, this.#runLinks.has(i)),
-            );
+        this.links = rows.slice(1).map((later, i) =>
+            linkBetween(rows[i]!, later, this.chassis[i + 1], this.tan ?? 0, {
+                ran: this.#runLinks.has(i),
+                changed: changed.get(i + 1) ?? null,
+            }),
+        );
         this.plates = rows.map((row, i) => plateOf(row, this.chassis[i]));
     }
 
@@ -337,7 +342,10 @@ class Chain {
     /** Link after that run, over which somebody may have put right what moved, without a record. */
     restAfter({ link }: Run): Link | null {
         const next = link === null ? undefined : this.links[link + 1];
-        return next === undefined || next.set !== null || next.isBroken || this.#runLinks.has(link! + 1)
+        return next === undefined ||
+            next.set !== null ||
+            next.broken !== null ||
+            this.#runLinks.has(link! + 1)
             ? null
             : next;
     }
@@ -407,7 +415,10 @@ function rowsOfCorner(chain: Chain, readers: Readers, share: number): Record<str
         const [before, after] = [first.row, last.row];
         const link =
             i === null
-                ? linkBetween(before, after, chain.chassis[entries.indexOf(last)], tanCaster, true)
+                ? linkBetween(before, after, chain.chassis[entries.indexOf(last)], tanCaster, {
+                      ran: true,
+                      changed: null,
+                  })
                 : links[i]!;
         const missing = reasonOf(run, link);
         const ready = missing === null;
@@ -483,10 +494,11 @@ function rowsOfCorner(chain: Chain, readers: Readers, share: number): Record<str
     });
 }
 
-/** States of a corner, runs by the place of the state before which they were, and how many of the car's runs are among them. */
+/** States of a corner; runs, and what was changed, by the place of the state before which it was; and how many of the car's runs are among them. */
 interface Corner {
     rows: Cells[];
     ran: Map<number, string[]>;
+    changed: Map<number, string>;
     seen: number;
 }
 
@@ -504,15 +516,27 @@ async function* chainsOf(
                 names.push(row.session as string);
                 continue;
             }
+            if (row.phase === 'changed') {
+                for (const [name, { rows, changed }] of corners)
+                    if (row.corner === null || row.corner === name)
+                        changed.set(rows.length, `${row.what} changed on ${row.day}`);
+                continue;
+            }
             const corner = row.corner as string;
-            const own: Corner = corners.get(corner) ?? { rows: [], ran: new Map(), seen: 0 };
+            const own: Corner = corners.get(corner) ?? {
+                rows: [],
+                ran: new Map(),
+                changed: new Map(),
+                seen: 0,
+            };
             corners.set(corner, own);
             if (names.length > own.seen && own.rows.length > 0)
                 own.ran.set(own.rows.length, names.slice(own.seen));
             own.seen = names.length;
             own.rows.push(row);
         }
-        for (const { rows, ran } of corners.values()) yield new Chain(rows, ran, chassis, readers);
+        for (const { rows, ran, changed } of corners.values())
+            yield new Chain(rows, ran, changed, chassis, readers);
     }
 }
 
