@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { type DriftRow, driftRow } from '../contracts/results/drift.js';
 import type { Database } from '../db/database.js';
-import { driftWords, readingThatWouldTell } from '../units/driftWords.js';
+import { driftWords, isOpen, readingThatWouldTell } from '../units/driftWords.js';
 import { askedDrift, driftNotes } from './driftNotes.js';
 import { requireName } from './names.js';
 
@@ -22,7 +22,9 @@ const read = z.object({
 });
 
 /** A row of table `drift` as it is stored: without its words, with what was read. */
-const storedDriftRow = driftRow.omit({ words: true, reading_that_would_tell: true }).extend(read.shape);
+const storedDriftRow = driftRow
+    .omit({ words: true, reading_that_would_tell: true, is_open: true })
+    .extend(read.shape);
 
 /** The row with its words, as the contract has it. */
 function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
@@ -30,6 +32,7 @@ function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
     return {
         ...told,
         words: driftWords(row),
+        is_open: isOpen(row),
         reading_that_would_tell: readingThatWouldTell(row, row),
         reason,
     };

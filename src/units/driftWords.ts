@@ -137,6 +137,13 @@ function openWords(row: Drifted, words: string, names: readonly Cause[], isNamed
     return row.set_again_on === null ? seen : `${seen}; closed by the setting of ${row.set_again_on}`;
 }
 
+/** Whether something is still to be done: the car may have moved, and nothing has set the corner since. */
+export function isOpen(row: Drifted): boolean {
+    if (row.reason !== null || row.verdict === 'held' || row.set_again_on !== null) return false;
+    const named = row.verdict === 'unclear' ? [row.cause!, row.next_cause!] : [row.cause!];
+    return row.verdict === 'unclear' || ofCar(named);
+}
+
 /** What happened to the corner, in words without a full stop. */
 export function driftWords(row: Drifted): string {
     if (row.reason !== null) return `cannot be compared: ${row.reason}`;

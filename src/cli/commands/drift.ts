@@ -3,6 +3,7 @@ import type { DriftRow } from '../../contracts/results/drift.js';
 import type { Database } from '../../db/database.js';
 import { UsageError } from '../../errors/errors.js';
 import { unreadableDate } from '../../errors/messages.js';
+import { counted } from '../../errors/words.js';
 import { carCauses, cornerCauses, priorCount } from '../../stats/drift/causes/index.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
@@ -12,14 +13,14 @@ const columns: TableColumn<DriftRow>[] = [
     { title: 'vehicle', value: (row) => row.vehicle },
     { title: 'visit', value: (row) => row.visit },
     { title: 'corner', value: (row) => row.corner },
-    { title: 'camber', value: (row) => row.camber_change_deg, digits: 2 },
-    { title: 'caster', value: (row) => row.caster_change_deg, digits: 2 },
-    { title: 'toe', value: (row) => row.toe_change_deg, digits: 2 },
-    { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2 },
-    { title: 'chance held', value: (row) => row.p_held, digits: 2 },
-    { title: 'plate', value: (row) => row.p_plate_moved, digits: 2 },
-    { title: 'bent', value: (row) => row.p_bent, digits: 2 },
-    { title: 'other', value: (row) => row.p_other, digits: 2 },
+    { title: 'camber', value: (row) => row.camber_change_deg, digits: 2, drop: 4 },
+    { title: 'caster', value: (row) => row.caster_change_deg, digits: 2, drop: 2 },
+    { title: 'toe', value: (row) => row.toe_change_deg, digits: 2, drop: 3 },
+    { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2, drop: 2 },
+    { title: 'chance held', value: (row) => row.p_held, digits: 2, drop: 1 },
+    { title: 'plate', value: (row) => row.p_plate_moved, digits: 2, drop: 1 },
+    { title: 'bent', value: (row) => row.p_bent, digits: 2, drop: 1 },
+    { title: 'other', value: (row) => row.p_other, digits: 2, drop: 1 },
     { title: 'verdict', value: (row) => row.verdict },
     {
         title: 'what',
@@ -48,6 +49,7 @@ interface Options {
     vehicle?: string;
     since?: string;
     all?: true;
+    open?: true;
     config?: string;
 }
 
@@ -69,6 +71,19 @@ ${sharesHelp(carCauses)}
     min_held: 0.8
     false_discovery_rate: 0.05`;
 
+const newestFirst = (a: DriftRow, b: DriftRow) =>
+    (b.measured_ts ?? '').localeCompare(a.measured_ts ?? '') ||
+    a.vehicle.localeCompare(b.vehicle) ||
+    a.corner.localeCompare(b.corner);
+
+/** What is still open, as the first sentence. */
+function openNote(open: readonly DriftRow[]): string {
+    const [newest] = open;
+    if (newest === undefined) return 'Nothing is open: what moved has been set again since.';
+    const when = newest.measured_ts === null ? '' : ` of ${newest.measured_ts.slice(0, 10)}`;
+    return `${counted(open.length, 'finding')} ${open.length === 1 ? 'is' : 'are'} open, the newest ${newest.vehicle} ${newest.corner}${when}; what a later setting has closed comes after.`;
+}
+
 export default {
     describe: 'what each session did to the settings, and the likely cause',
     example: 'drift --vehicle "car 1"',
@@ -77,6 +92,7 @@ export default {
             .option('--vehicle <id>', 'only this car, corners that held included')
             .addOption(new Option('--since <date>', 'sessions from this day on').argParser(since))
             .option('--all', 'show corners that held too (--json always does)')
+            .option('--open', 'only what nothing has set right since, the newest first')
             .option('--config <file>', 'prior odds and rules, see below')
             .addHelpText('after', configHelp)
             .action(async (options: Options) => {
@@ -97,7 +113,17 @@ export default {
                         },
                     };
                 });
-                await context.output(command).result('drift', rows, [...notes, cautionNote()], columns);
+                const isForPeople = context.options(command).json !== true;
+                const asked = options.open === true ? rows.filter(({ is_open }) => is_open) : rows;
+                const open = rows.filter(({ is_open }) => is_open).sort(newestFirst);
+                const ordered = isForPeople
+                    ? [...open, ...asked.filter(({ is_open }) => !is_open).sort(newestFirst)]
+                    : asked;
+                await context
+                    .output(command)
+                    .result('drift', ordered, [openNote(open), ...notes, cautionNote()], columns, [], {
+                        lead: 1,
+                    });
             });
     },
 } satisfies CommandModule;

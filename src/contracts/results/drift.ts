@@ -80,6 +80,11 @@ export const driftRow = z.object({
         .string()
         .nullable()
         .describe('day of the first later install or adjust visit that set this corner; null = none'),
+    is_open: z
+        .boolean()
+        .describe(
+            'something is still to be done: the car may have moved, and nothing has set the corner since',
+        ),
     sessions: z
         .string()
         .nullable()
