@@ -1,7 +1,11 @@
 import { defineConfig } from 'vitest/config';
 
 /** Tests that put modules in the place of others, or look at which are loaded: each in a process of its own. */
-const apart = ['tests/door/readOnly.test.ts', 'tests/model/marks.test.ts'];
+const apart = [
+    'tests/door/readOnly.test.ts',
+    'tests/model/marks.test.ts',
+    'tests/stats/sqlFunctions.test.ts',
+];
 
 const shared = defineConfig({
     test: {

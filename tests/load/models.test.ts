@@ -80,8 +80,8 @@ test('nothing is made by a dry run, with --later, before the first readings, or 
     expect((await load('made.duckdb', all)).status).toBe(0);
     expect(made).not.toHaveBeenCalled();
     made.mockRestore();
-    // What is printed as the result hangs on the rows alone.
-    expect(later.out).toBe(first.out);
+    // What is printed as the result hangs on the rows alone; what can be asked next, on what is made.
+    expect(JSON.parse(later.out).rows).toEqual(JSON.parse(first.out).rows);
 });
 
 test.each([

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { slopes } from '../../src/model/slopes.js';
+import { slopes, slopesNeeds } from '../../src/model/slopes.js';
 import { installField, seeded } from '../support/kitInstalls.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
@@ -8,13 +8,7 @@ const constants = { camber: 0.4, caster: -0.6 };
 const noise = { camber: 0.03, caster: 0.06 };
 
 async function slopesOf(readings: Rows) {
-    const db = await modelOf({ readings }, undefined, [
-        'slopes',
-        'slope_populations',
-        'missing_offsets',
-        'condition_changes',
-        'moves',
-    ]);
+    const db = await modelOf({ readings }, undefined, [...slopesNeeds, 'moves']);
     const answer = await slopes(db);
     const moves = await db.cells('select count(*) as n from moves');
     db.close();

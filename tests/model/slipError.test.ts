@@ -71,7 +71,9 @@ beforeAll(async () => {
     const change = ({ response, slope_out, slope_aft }: (typeof slopes)[number], place: number) =>
         `${slope_out} * 4 * dx + ${slope_aft} * 4 * dy
             + ${sd[response]} * normal_quantile((hash(n, direction, freedom, ${place}) % 1000003 + 0.5) / 1000003) as ${response}`;
-    await db.run(`create table session_corners as
+    for (const name of ['session_changes', 'session_likelihoods', 'drift_odds'])
+        await modelTable(db, name, []);
+    await db.run(`insert into session_changes by name
         with corners as (
             select *, cos(radians(direction)) as dx, sin(radians(direction)) as dy
             from range(${count}) as numbers(n), (select unnest([${directions}]) as direction), (select unnest(['slot', 'plane']) as freedom)
@@ -84,7 +86,8 @@ beforeAll(async () => {
             ${slopes.map(({ response }) => `${sd[response]! ** 2}::double as ${response.replace('deg', 'var_deg2')}`).join(', ')},
             cast(null as varchar) as missing
         from corners`);
-    await buildTable(db, modelFiles().find(({ table }) => table === 'drift_slips')!);
+    for (const name of ['drift_rules', 'drift'])
+        await buildTable(db, modelFiles().find(({ table }) => table === name)!);
 });
 afterAll(() => db.close());
 
@@ -95,9 +98,9 @@ test.each(['slot', 'plane'])(
             cells,
             `select
             cast(split_part(visit, ' ', 2) as double) as direction, cos(radians(direction)) as out, sin(radians(direction)) as aft,
-            slip_out_mm, slip_aft_mm, sqrt(slip_out_var_mm2) as slip_out_std_error_mm, sqrt(slip_aft_var_mm2) as slip_aft_std_error_mm,
+            slip_out_mm, slip_aft_mm, slip_out_std_error_mm, slip_aft_std_error_mm,
             slip_cov_mm2
-        from drift_slips where visit like $like`,
+        from drift where visit like $like`,
             { like: `${freedom} %` },
         );
         for (const direction of directions) {
