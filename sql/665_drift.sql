@@ -42,7 +42,7 @@
 -- column slip_aft_mm DOUBLE [mm]: if the bearing slipped, rearward
 -- column slip_aft_std_error_mm DOUBLE [mm]: standard error of this part alone
 -- column slip_cov_mm2 DOUBLE [mm2]: covariance; the standard error along the slip, as it is printed, is sqrt(u'Vu), u = its direction
--- column freedom VARCHAR: slot plane none; see session_corners
+-- column freedom VARCHAR: slot plane none; see session_changes
 -- column mark_1_back DOUBLE [marks]: marks on the first scale that would undo the slip
 -- column mark_2_back DOUBLE [marks]: on the second scale, NULL without one
 -- column p_held DOUBLE: nothing moved

@@ -7,11 +7,11 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Change',
-        text: 'After minus before of one session visit, repeats averaged; camber is brought to equal toe where toe was read. Its noise is that of the gauges used, plus what a session changes though it leaves a corner alone, both from the data where there are enough. Where gauge or person differ before and after, the difference of their biases is taken off.',
+        text: 'After minus before, by the whole record of the car: readings between two disturbances measure one state and are pooled as far as they agree, and where a car was not read right after a session the next reading tells, with what was set on purpose taken off. Camber is brought to equal toe where toe was read. Noise is that of the gauges and set-ups, from the data where there are enough. Where gauge or person differ, the difference of their biases is taken off. A recorded change of the car ends what is compared.',
     },
     {
         term: 'Causes',
-        text: 'Held; bearing slipped along what its plate allows; plate moved on its tower; knuckle or spindle bent; strut bent; tie rod turned; lower arm moved; one reading wrong; cradle moved sideways; reference rolled; zero of the gauge changed; steering not straight. Each has a marginal likelihood with its size, the uncertainty of the slopes and angles that were not read integrated out. Rear wheels are the control: no plate moves them.',
+        text: 'Held; bearing slipped along what its plate allows; plate moved on its tower; knuckle or spindle bent; strut bent; two parts at once, as from a strike; tie rod turned; lower arm moved; one reading wrong; cradle moved sideways; reference rolled; zero of the gauge changed; steering not straight; the car higher or lower, for which written ride heights tell. Each has a marginal likelihood with its size, the uncertainty of the slopes and angles that were not read integrated out. Rear wheels are the control: no plate moves them.',
     },
     {
         term: 'Probabilities',
