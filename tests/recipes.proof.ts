@@ -24,7 +24,13 @@ let scratch: string;
 let shop: string;
 
 const copied = ['src', 'sql', 'reports', 'scripts', 'shared', 'docs', 'fixtures', 'tests', 'bench'];
-const singles = ['package.json', 'package-lock.json', 'tsconfig.json', 'vitest.config.ts'];
+const singles = [
+    'package.json',
+    'package-lock.json',
+    'tsconfig.json',
+    'vitest.config.ts',
+    'vitest.proof.config.ts',
+];
 const read = ['README.md', 'DEVELOPERS.md', 'LICENSE'];
 
 /** The checkout as it stands, with its packages linked. */
@@ -345,5 +351,5 @@ test('what the guide adds passes the tests that guard the house', () => {
     ].map((name) => `tests/${name}.test.ts`);
     const vitest = (...words: string[]) => run('npx', ['vitest', 'run', '--maxWorkers=1', ...words], scratch);
     vitest(...guards);
-    vitest('-t', ' washer', 'tests/report/page.test.ts');
+    vitest('-t', ' washer', '--config', 'vitest.proof.config.ts', 'tests/report/page.proof.ts');
 });

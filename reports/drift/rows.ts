@@ -26,7 +26,7 @@ export const schemas = {
         prior_slip_share: estimate,
         slip_share: estimate,
     }),
-    events: driftRow.omit({ words: true, reading_that_would_tell: true }).extend({
+    events: driftRow.omit({ words: true, reading_that_would_tell: true, is_open: true }).extend({
         has_caster: z.boolean(),
         has_toe: z.boolean(),
         has_sai: z.boolean(),

@@ -85,6 +85,9 @@ const rowsThrough = new WeakMap<Database, number>();
 /** Databases in which a test ran a statement that may change a table of the model. */
 const changed = new WeakSet<Database>();
 
+/** Databases in which a test dropped a table or view of the model: they are not used again. */
+const dropped = new WeakSet<Database>();
+
 /** Text that changes with the readings of `input`: marks of tables tell readings by their lines, which are the same in all tests. */
 export const stateOf = (input: Readonly<Record<string, Rows>>): string =>
     createHash('sha256')
@@ -101,11 +104,13 @@ export function kept(db: Database, key: string, rowCount: number): Database {
         const { run } = db;
         db.run = (sql, parameters) => {
             if (!/^\s*(select|with|copy)\b/i.test(sql)) changed.add(db);
+            if (/^\s*drop (view|table) /i.test(sql)) dropped.add(db);
             return run.call(db, sql, parameters);
         };
         db.close = () => {
             db.close = () => undefined;
             db.run = run;
+            if (dropped.has(db)) return closeForGood(db);
             spare.push({ key, db });
             if (spare.length > SPARE_COUNT) closeForGood(spare.shift()!.db);
         };
