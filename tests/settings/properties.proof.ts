@@ -30,7 +30,7 @@ const targets = Array.from({ length: 5 }, (_, i) => ({
 }));
 
 const fieldOf = (readings: Rows, threads?: number) =>
-    modelOf({ readings, kits: fleet.kits, targets }, threads, adviseNeeds);
+    modelOf({ readings, kits: fleet.kits, targets }, threads, [...adviseNeeds, 'advised']);
 
 /** The answers of all cars to one target, in order of car and corner. */
 async function answersIn(db: Database, target: string, anyIndex: boolean): Promise<Record<string, Cell>[]> {
