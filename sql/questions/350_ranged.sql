@@ -2,7 +2,8 @@
 -- and hand NULL) over the best of them, both corners of a car taking plates of one pair. A chassis and target that no kit can be
 -- judged for has one row without a kit. asked_*: NULL = all.
 -- The interval is Wilson's with the number of independent corners: corners / (1 + 2 pairs rho / corners), rho the correlation of
--- being reached between left and right, and less what the error of the slopes adds to the variance of the share. used_count: corners that sit there now; *_end_count: of those, pointer in the last tenth.
+-- being reached between left and right, and less what the errors that all corners share - of the slopes, and the bias of who read -
+-- add to the variance of the share. used_count: corners that sit there now; *_end_count: of those, pointer in the last tenth.
 create or replace temp macro ranged(asked_chassis, asked_kit, asked_target) as table
 with
 every_slot as (
@@ -43,8 +44,8 @@ slope_errors as (
         chassis,
         target,
         max(corner_count) as corner_count,
-        coalesce(max(sd_slopes_mm) filter (where axis = 'out'), 0) as error_out_mm,
-        coalesce(max(sd_slopes_mm) filter (where axis = 'aft'), 0) as error_aft_mm
+        coalesce(max(sqrt(power(sd_slopes_mm, 2) + power(sd_bias_mm, 2))) filter (where axis = 'out'), 0) as error_out_mm,
+        coalesce(max(sqrt(power(sd_slopes_mm, 2) + power(sd_bias_mm, 2))) filter (where axis = 'aft'), 0) as error_aft_mm
     from needed_spreads
     group by chassis, target
 ),
