@@ -44,9 +44,9 @@ slope_errors as (
         chassis,
         target,
         max(corner_count) as corner_count,
-        coalesce(max(sqrt(power(sd_slopes_mm, 2) + power(sd_bias_mm, 2))) filter (where axis = 'out'), 0) as error_out_mm,
-        coalesce(max(sqrt(power(sd_slopes_mm, 2) + power(sd_bias_mm, 2))) filter (where axis = 'aft'), 0) as error_aft_mm
-    from needed_spreads
+        coalesce(max(shared_mm) filter (where axis = 'out'), 0) as error_out_mm,
+        coalesce(max(shared_mm) filter (where axis = 'aft'), 0) as error_aft_mm
+    from (select *, sqrt(power(sd_slopes_mm, 2) + power(sd_bias_mm, 2)) as shared_mm from needed_spreads)
     group by chassis, target
 ),
 -- Some 2,000 corners of a chassis stand for more where the needs are shifted.
