@@ -13,4 +13,4 @@ select
 from drift
 where $vehicle::varchar is null or vehicle = $vehicle
 group by vehicle
-order by count(*) filter (where verdict <> 'held') desc, max(measured_ts) desc, vehicle
+order by count(*) filter (where verdict <> 'held' and reason is null) desc, max(measured_ts) desc, vehicle

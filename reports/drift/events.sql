@@ -4,7 +4,7 @@ ranked as (
     select
         vehicle,
         row_number() over (
-            order by count(*) filter (where verdict <> 'held') desc, max(measured_ts) desc, vehicle
+            order by count(*) filter (where verdict <> 'held' and reason is null) desc, max(measured_ts) desc, vehicle
         ) as vehicle_rank
     from drift
     where $vehicle::varchar is null or vehicle = $vehicle

@@ -9,6 +9,12 @@ import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { cautionNote } from '../settingOptions.js';
 
+/** ` (crew: 1 hit; kerb at turn 4)`: what was written of the session; empty where nothing was. */
+function crewWords({ hits, session_note }: DriftRow): string {
+    const written = [hits === null ? null : counted(hits, 'hit'), session_note].filter((one) => one !== null);
+    return written.length === 0 ? '' : ` (crew: ${written.join('; ')})`;
+}
+
 const columns: TableColumn<DriftRow>[] = [
     { title: 'vehicle', value: (row) => row.vehicle },
     { title: 'visit', value: (row) => row.visit },
@@ -24,10 +30,13 @@ const columns: TableColumn<DriftRow>[] = [
     { title: 'verdict', value: (row) => row.verdict },
     {
         title: 'what',
-        value: (row) =>
-            row.reading_that_would_tell === null
-                ? row.words
-                : `${row.words}; read ${row.reading_that_would_tell}`,
+        value: (row) => {
+            const told =
+                row.reading_that_would_tell === null
+                    ? row.words
+                    : `${row.words}; read ${row.reading_that_would_tell}`;
+            return row.verdict === 'held' || row.reason !== null ? told : `${told}${crewWords(row)}`;
+        },
     },
 ];
 
@@ -79,7 +88,8 @@ const newestFirst = (a: DriftRow, b: DriftRow) =>
 /** What is still open, as the first sentence. */
 function openNote(open: readonly DriftRow[]): string {
     const [newest] = open;
-    if (newest === undefined) return 'Nothing is open: what moved has been set again since.';
+    if (newest === undefined)
+        return 'Nothing is open: nothing is known to have moved that was not set again since.';
     const when = newest.measured_ts === null ? '' : ` of ${newest.measured_ts.slice(0, 10)}`;
     return `${counted(open.length, 'finding')} ${open.length === 1 ? 'is' : 'are'} open, the newest ${newest.vehicle} ${newest.corner}${when}; what a later setting has closed comes after.`;
 }
