@@ -1,32 +1,17 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
-import {
-    alongSlot,
-    type Car,
-    fitted,
-    placeColumns,
-    sides,
-    slipped,
-    withToe,
-} from '../../fixtures/physics/car.js';
-import { designs } from '../../fixtures/physics/chassis.js';
+import { alongSlot, fitted, slipped, withToe } from '../../fixtures/physics/car.js';
 import { anglesAt } from '../../fixtures/physics/corner.js';
-import { simulateFleet } from '../../fixtures/physics/fleet.js';
-import { goodRack, hundredths, read, zero } from '../../fixtures/physics/gauge.js';
 import { onePlate } from '../../fixtures/physics/kits.js';
 import { Random } from '../../fixtures/physics/random.js';
 import { normal } from '../../src/stats/settingFunctions.js';
 import { rowsOf } from '../../src/stats/settings/advisedSettings.js';
 import { changedPairs } from '../../src/stats/settings/asks.js';
 import type { Corners } from '../../src/stats/settings/problem.js';
-import { withBiasAndSetUps } from '../support/measuredFields.js';
-import { modelOf, type Rows } from '../support/memory.js';
+import { askedFleets, pointerError } from '../support/askedFleets.js';
+import { modelOf } from '../support/memory.js';
 
-const gauge = { gauge: 'rack A', noise: goodRack, bias: zero, step: hundredths };
 const random = new Random(2027);
-
-/** Half a mark is read: the pointer is up to a quarter off, either way. */
-const pointerError = () => random.uniform() / 2 - 0.25;
 
 const problem = z.object({ vehicle: z.string(), corners: z.string() });
 
@@ -34,39 +19,7 @@ const problem = z.object({ vehicle: z.string(), corners: z.string() });
 // three dimensions with a pointer off within half a mark, and looked at without a gauge at the toe that they had. 480 intervals of
 // the change, of which those of one chassis share the slopes: a coverage of 95 % shows within 91..99 % more than 99.9 % of the time.
 test('the change of camber lies in the stated interval 91 to 99 % of the time, about the change asked for', async () => {
-    const readings: Rows[number][] = [];
-    const cars = new Map<string, Car>();
-    for (let f = 0; f < 20; f++) {
-        const fleet = simulateFleet({
-            seed: 700 + f,
-            designs: designs.filter((_, i) => i % 2 === f % 2),
-            vehicles: 8,
-            visits: 2,
-            prefix: `fleet ${f} `,
-        });
-        const asked: Rows[number][] = [];
-        for (const car of fleet.cars.filter((_, i) => i % 2 === 0)) {
-            cars.set(car.vehicle, car);
-            for (const side of sides) {
-                const believed = car.fronts[side];
-                const front = slipped(believed, alongSlot(believed, pointerError()));
-                car.fronts[side] = front;
-                asked.push({
-                    vehicle: car.vehicle,
-                    chassis: car.chassis,
-                    corner: side,
-                    measured_at: '2027-01-01',
-                    visit: 'asked',
-                    visit_kind: 'check',
-                    phase: 'before',
-                    ...placeColumns(front, side),
-                    ...read(anglesAt(front.corner, front.state), gauge, random),
-                    gauge: gauge.gauge,
-                });
-            }
-        }
-        readings.push(...withBiasAndSetUps([...fleet.readings, ...asked], `rack ${f}`, 1900 + f));
-    }
+    const { readings, cars } = askedFleets(20, { fleet: 700, rack: 1900 }, random);
     const db = await modelOf({ readings, kits: [{ ...onePlate }], targets: [] }, 1, ['setting_problems']);
     const problems = await db.rows(
         problem,
@@ -97,7 +50,7 @@ test('the change of camber lies in the stated interval 91 to 99 % of the time, a
                 const front = cars.get(vehicle)!.fronts[row.corner];
                 const place = { ...front.place, index: row.plate_index, mark_1: row.mark_1! };
                 const intended = fitted(front, front.kit!, place);
-                const set = slipped(intended, alongSlot(intended, pointerError()));
+                const set = slipped(intended, alongSlot(intended, pointerError(random)));
                 const toe = anglesAt(front.corner, front.state).toe_deg;
                 const after = anglesAt(set.corner, withToe(set, toe).state).camber_deg;
                 const changed = after - anglesAt(front.corner, front.state).camber_deg;

@@ -1,22 +1,11 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
-import {
-    alongSlot,
-    type Car,
-    fitted,
-    placeColumns,
-    sides,
-    slipped,
-    withToe,
-} from '../../fixtures/physics/car.js';
-import { designs } from '../../fixtures/physics/chassis.js';
+import { alongSlot, fitted, sides, slipped, withToe } from '../../fixtures/physics/car.js';
 import { anglesAt } from '../../fixtures/physics/corner.js';
-import { simulateFleet } from '../../fixtures/physics/fleet.js';
-import { goodRack, hundredths, read, zero } from '../../fixtures/physics/gauge.js';
 import { onePlate } from '../../fixtures/physics/kits.js';
 import { Random } from '../../fixtures/physics/random.js';
-import { withBiasAndSetUps } from '../support/measuredFields.js';
-import { modelOf, type Rows } from '../support/memory.js';
+import { askedFleets, pointerError } from '../support/askedFleets.js';
+import { modelOf } from '../support/memory.js';
 
 const targets = [
     {
@@ -36,11 +25,7 @@ const targets = [
         toe_deg: 0,
     },
 ];
-const gauge = { gauge: 'rack A', noise: goodRack, bias: zero, step: hundredths };
 const random = new Random(2026);
-
-/** Half a mark is read: the pointer is up to a quarter off, either way. */
-const pointerError = () => random.uniform() / 2 - 0.25;
 
 const answer = z.object({
     vehicle: z.string(),
@@ -65,39 +50,7 @@ const answer = z.object({
 // 5,760 intervals, of which those of one chassis share the slopes, those of a fleet a bias: a coverage of 95 % shows within 93..97 %, and within
 // 92..98 % for one angle and target, more than 99.9 % of the time.
 test('set as told, camber and caster lie in the stated interval 93 to 97 % of the time, and probabilities hold', async () => {
-    const readings: Rows[number][] = [];
-    const cars = new Map<string, Car>();
-    for (let f = 0; f < 60; f++) {
-        const fleet = simulateFleet({
-            seed: 500 + f,
-            designs: designs.filter((_, i) => i % 2 === f % 2),
-            vehicles: 8,
-            visits: 2,
-            prefix: `fleet ${f} `,
-        });
-        const asked: Rows[number][] = [];
-        for (const car of fleet.cars.filter((_, i) => i % 2 === 0)) {
-            cars.set(car.vehicle, car);
-            for (const side of sides) {
-                const believed = car.fronts[side];
-                const front = slipped(believed, alongSlot(believed, pointerError()));
-                car.fronts[side] = front;
-                asked.push({
-                    vehicle: car.vehicle,
-                    chassis: car.chassis,
-                    corner: side,
-                    measured_at: '2027-01-01',
-                    visit: 'asked',
-                    visit_kind: 'check',
-                    phase: 'before',
-                    ...placeColumns(front, side),
-                    ...read(anglesAt(front.corner, front.state), gauge, random),
-                    gauge: gauge.gauge,
-                });
-            }
-        }
-        readings.push(...withBiasAndSetUps([...fleet.readings, ...asked], `rack ${f}`, 900 + f));
-    }
+    const { readings, cars } = askedFleets(60, { fleet: 500, rack: 900 }, random);
     const db = await modelOf({ readings, kits: [{ ...onePlate }], targets }, 1, [
         'advised',
         'present_corners',
@@ -118,7 +71,7 @@ test('set as told, camber and caster lie in the stated interval 93 to 97 % of th
         const front = cars.get(row.vehicle)!.fronts[row.corner];
         const place = { ...front.place, index: row.plate_index, mark_1: row.mark_1 };
         const intended = row.stay ? front : fitted(front, front.kit!, place);
-        const set = row.stay ? intended : slipped(intended, alongSlot(intended, pointerError()));
+        const set = row.stay ? intended : slipped(intended, alongSlot(intended, pointerError(random)));
         const toeChange =
             anglesAt(set.corner, set.state).toe_deg - anglesAt(front.corner, front.state).toe_deg;
         const { camber_deg, caster_deg } = anglesAt(set.corner, withToe(set, goal.toe_deg).state);

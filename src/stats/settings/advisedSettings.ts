@@ -1,6 +1,14 @@
 import { bestPairs, type Pair } from './pairs.js';
 import { type Expected, interval, type Setting, trueAngle } from './predicted.js';
-import { type Corners, HALF_WIDTH, type Normal, type Reading, type Search, type Slope } from './problem.js';
+import {
+    type Corners,
+    HALF_WIDTH,
+    isUnread,
+    type Normal,
+    type Reading,
+    type Search,
+    type Slope,
+} from './problem.js';
 import { type ToeUnits, toeColumns } from './toe.js';
 
 /** Move (mm) that changes camber and caster by the needed amounts; where one of them is not asked for (null), the shortest one. */
@@ -104,9 +112,6 @@ function sideRow(
     const { plate, slopes } = corner;
     const second = <T>(value: T) => (plate.two_scales ? value : null);
     const needed = moveNeeded(slopes.camber, slopes.caster, camber.short_deg, caster.short_deg);
-    const unread =
-        (goal.camber_deg !== null && corner.camber.deg === null) ||
-        (goal.caster_deg !== null && corner.caster.deg === null);
     return {
         vehicle: corner.vehicle,
         chassis: corner.chassis,
@@ -141,7 +146,7 @@ function sideRow(
         ...changeColumns('camber', setting),
         ...changeColumns('caster', setting),
         reachable: setting.excess === 0,
-        p_in_tolerance: unread ? null : setting.p,
+        p_in_tolerance: isUnread(setting) ? null : setting.p,
         p_both: pair.p_both,
         short_camber_deg: camber.short_deg,
         short_caster_deg: caster.short_deg,

@@ -1,7 +1,7 @@
 import { type ClockedSide, compareWays, type Way, wayOf, waysOf } from './pairs.js';
 import { rounded } from './plateSettings.js';
 import { rankedSettings, type Setting, slopeChange } from './predicted.js';
-import type { Corner, Corners, Normal, Search } from './problem.js';
+import { type Corner, type Corners, isUnread, type Normal, type Search } from './problem.js';
 
 /** The best setting of one clocking of a corner at one goal, and what the clocking reaches. */
 interface Best {
@@ -120,9 +120,6 @@ function compareRanked(a: RankedWay, b: RankedWay): number {
 function wayRow(one: RankedWay, rank: number, best: Best) {
     const { setting, allowed } = best;
     const { corner, goal } = setting;
-    const unread =
-        (goal.camber_deg !== null && corner.camber.deg === null) ||
-        (goal.caster_deg !== null && corner.caster.deg === null);
     return {
         rank,
         vehicle: corner.vehicle,
@@ -156,7 +153,7 @@ function wayRow(one: RankedWay, rank: number, best: Best) {
         caster_tol_deg: goal.caster_tol_deg,
         allowed,
         reachable: allowed && setting.excess === 0,
-        p_in_tolerance: unread ? null : allowed ? setting.p : 0,
+        p_in_tolerance: isUnread(setting) ? null : allowed ? setting.p : 0,
         p_all: one.p_all,
         spare_mm: best.spare_mm,
         caster_from_original_deg: slopeChange(corner.slopes.caster, setting.out_mm, setting.aft_mm),

@@ -126,3 +126,8 @@ export interface Normal {
 
 /** The 0.975 quantile of the standard normal distribution (NIST/SEMATECH e-Handbook, 1.3.6.7.1: 1.96). */
 export const HALF_WIDTH = 1.959963984540054;
+
+/** Whether an angle that is asked for was never read, so that nothing can be said of its tolerance. */
+export const isUnread = ({ corner, goal }: { corner: Corner; goal: Goal }): boolean =>
+    (goal.camber_deg !== null && corner.camber.deg === null) ||
+    (goal.caster_deg !== null && corner.caster.deg === null);

@@ -424,11 +424,12 @@ function rowsOfCorner(chain: Chain, readers: Readers, share: number): Record<str
         const ready = missing === null;
         const [from, to] = i === null ? [first.state, last.state] : [forward[i]!, backward[i + 1]!];
         const plate = plates[entries.indexOf(first)]!;
+        const next = chain.next(run, backward);
         const judged = ready
             ? judge(
                   expectedAfter(i === null ? from : chain.leaving(from, i), to.reader, link, readers.step),
-                  chain.next(run, backward) === null ? to : last.state,
-                  chain.next(run, backward),
+                  next === null ? to : last.state,
+                  next,
                   { putRight: (1 - odds.gap) * share, moved: odds.gap },
                   plate,
                   tanCaster,
