@@ -30,6 +30,7 @@
 -- column caster_count BIGINT: readings in the mean
 -- column toe_count BIGINT: readings in the mean
 -- column sai_count BIGINT: readings in the mean
+-- column mounting_count DOUBLE: mountings of the gauge that the mean is of; fewer where one holds most of the readings
 -- column toe_reset BOOLEAN: tie rods were turned since the previous state of this visit
 -- column gauge VARCHAR: measuring equipment, NULL where repeats differ
 -- column technician VARCHAR: who measured, NULL where repeats differ
@@ -39,6 +40,20 @@
 with
 repeated as (
     select distinct vehicle, corner, visit, phase from placements where repeat > 1
+),
+mounted as (
+    select
+        *,
+        count(*) filter (where remounted and repeat > 1) over (
+            partition by vehicle, corner, visit, phase, gauge order by repeat
+        ) as mounting
+    from placements
+    semi join repeated using (vehicle, corner, visit, phase)
+    anti join (select * from condition_levels where level > 1) as other_levels
+        using (vehicle, corner, visit, phase, repeat)
+),
+counted as (
+    select *, count(*) over (partition by vehicle, corner, visit, phase, gauge, mounting) as mates from mounted
 ),
 averaged as (
     select
@@ -75,16 +90,14 @@ averaged as (
         count(caster_deg) as caster_count,
         count(toe_deg) as toe_count,
         count(sai_deg) as sai_count,
+        cast(count(*) as double) * count(*) / sum(mates) as mounting_count,
         bool_or(toe_reset) as toe_reset,
         case when min(gauge) = max(gauge) then min(gauge) end as gauge,
         case when min(technician) = max(technician) then min(technician) end as technician,
         min(target) as target,
         min_by(source_file, repeat) as source_file,
         min_by(source_line, repeat) as source_line
-    from placements
-    semi join repeated using (vehicle, corner, visit, phase)
-    anti join (select * from condition_levels where level > 1) as other_levels
-        using (vehicle, corner, visit, phase, repeat)
+    from counted
     group by vehicle, corner, visit, phase, phase_order
 )
 select
@@ -116,6 +129,7 @@ select
     caster_count,
     toe_count,
     sai_count,
+    mounting_count,
     toe_reset,
     gauge,
     technician,

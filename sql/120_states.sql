@@ -31,6 +31,7 @@
 -- column caster_count BIGINT: readings in the mean
 -- column toe_count BIGINT: readings in the mean
 -- column sai_count BIGINT: readings in the mean
+-- column mounting_count DOUBLE: mountings of the gauge, see repeated_states
 -- column toe_reset BOOLEAN: tie rods were turned since the previous state of this visit
 -- column gauge VARCHAR: measuring equipment, NULL where repeats differ
 -- column technician VARCHAR: who measured, NULL where repeats differ
@@ -69,6 +70,7 @@ own_times as (
         cast(caster_deg is not null as bigint) as caster_count,
         cast(toe_deg is not null as bigint) as toe_count,
         cast(sai_deg is not null as bigint) as sai_count,
+        cast(1 as double) as mounting_count,
         toe_reset,
         gauge,
         technician,
@@ -109,6 +111,7 @@ select
     caster_count,
     toe_count,
     sai_count,
+    mounting_count,
     toe_reset,
     gauge,
     technician,

@@ -22,16 +22,19 @@
 -- column read_error_aa_mm2 DOUBLE [mm2]: its variance rearward
 -- column camber_deg DOUBLE [deg]: mean of the repeats of one state
 -- column camber_count BIGINT: readings in the mean
+-- column camber_mountings DOUBLE: mountings of the gauge that the mean is of
 -- column camber_gauge VARCHAR: gauge that read it
 -- column camber_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column camber_visit VARCHAR: visit in which it was read
 -- column caster_deg DOUBLE [deg]: mean of the repeats of one state
 -- column caster_count BIGINT: readings in the mean
+-- column caster_mountings DOUBLE: mountings of the gauge that the mean is of
 -- column caster_gauge VARCHAR: gauge that read it
 -- column caster_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column caster_visit VARCHAR: visit in which it was read
 -- column toe_deg DOUBLE [deg]: mean of the repeats of one state, per wheel
 -- column toe_count BIGINT: readings in the mean
+-- column toe_mountings DOUBLE: mountings of the gauge that the mean is of
 -- column toe_gauge VARCHAR: gauge that read it
 -- column toe_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column toe_visit VARCHAR: visit in which it was read
@@ -55,12 +58,15 @@ newest as (
     select
         fronts.* exclude (place, reader),
         cast(null as varchar) as offset_missing,
+        case when camber_deg is not null then mounting_count end as camber_mountings,
         case when camber_deg is not null then gauge end as camber_gauge,
         case when camber_deg is not null then reader end as camber_reader,
         case when camber_deg is not null then fronts.visit end as camber_visit,
+        case when caster_deg is not null then mounting_count end as caster_mountings,
         case when caster_deg is not null then gauge end as caster_gauge,
         case when caster_deg is not null then reader end as caster_reader,
         case when caster_deg is not null then fronts.visit end as caster_visit,
+        case when toe_deg is not null then mounting_count end as toe_mountings,
         case when toe_deg is not null then gauge end as toe_gauge,
         case when toe_deg is not null then reader end as toe_reader,
         case when toe_deg is not null then fronts.visit end as toe_visit,
@@ -78,20 +84,20 @@ earlier as (
         newest.corner,
         arg_max(
             {
-                'deg': fronts.camber_deg, 'count': fronts.camber_count, 'gauge': fronts.gauge, 'reader': fronts.reader,
-                'visit': fronts.visit
+                'deg': fronts.camber_deg, 'count': fronts.camber_count, 'mountings': fronts.mounting_count,
+                'gauge': fronts.gauge, 'reader': fronts.reader, 'visit': fronts.visit
             }, fronts.place
         ) filter (where fronts.camber_deg is not null) as camber,
         arg_max(
             {
-                'deg': fronts.caster_deg, 'count': fronts.caster_count, 'gauge': fronts.gauge, 'reader': fronts.reader,
-                'visit': fronts.visit
+                'deg': fronts.caster_deg, 'count': fronts.caster_count, 'mountings': fronts.mounting_count,
+                'gauge': fronts.gauge, 'reader': fronts.reader, 'visit': fronts.visit
             }, fronts.place
         ) filter (where fronts.caster_deg is not null) as caster,
         arg_max(
             {
-                'deg': fronts.toe_deg, 'count': fronts.toe_count, 'gauge': fronts.gauge, 'reader': fronts.reader,
-                'visit': fronts.visit
+                'deg': fronts.toe_deg, 'count': fronts.toe_count, 'mountings': fronts.mounting_count,
+                'gauge': fronts.gauge, 'reader': fronts.reader, 'visit': fronts.visit
             }, fronts.place
         ) filter (where fronts.toe_deg is not null) as toe
     from fronts
@@ -121,16 +127,19 @@ completed as (
             end as offset_missing,
             case when camber_deg is null then camber.deg else camber_deg end as camber_deg,
             case when camber_deg is null then camber.count else camber_count end as camber_count,
+            case when camber_deg is null then camber.mountings else camber_mountings end as camber_mountings,
             case when camber_deg is null then camber.gauge else camber_gauge end as camber_gauge,
             case when camber_deg is null then camber.reader else camber_reader end as camber_reader,
             case when camber_deg is null then camber.visit else camber_visit end as camber_visit,
             case when caster_deg is null then caster.deg else caster_deg end as caster_deg,
             case when caster_deg is null then caster.count else caster_count end as caster_count,
+            case when caster_deg is null then caster.mountings else caster_mountings end as caster_mountings,
             case when caster_deg is null then caster.gauge else caster_gauge end as caster_gauge,
             case when caster_deg is null then caster.reader else caster_reader end as caster_reader,
             case when caster_deg is null then caster.visit else caster_visit end as caster_visit,
             case when toe_deg is null then toe.deg else toe_deg end as toe_deg,
             case when toe_deg is null then toe.count else toe_count end as toe_count,
+            case when toe_deg is null then toe.mountings else toe_mountings end as toe_mountings,
             case when toe_deg is null then toe.gauge else toe_gauge end as toe_gauge,
             case when toe_deg is null then toe.reader else toe_reader end as toe_reader,
             case when toe_deg is null then toe.visit else toe_visit end as toe_visit
@@ -159,16 +168,19 @@ select
     read_error_aa_mm2,
     camber_deg,
     camber_count,
+    camber_mountings,
     camber_gauge,
     camber_reader,
     camber_visit,
     caster_deg,
     caster_count,
+    caster_mountings,
     caster_gauge,
     caster_reader,
     caster_visit,
     toe_deg,
     toe_count,
+    toe_mountings,
     toe_gauge,
     toe_reader,
     toe_visit,

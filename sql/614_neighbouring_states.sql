@@ -11,6 +11,7 @@
 -- column days DOUBLE [d]: from the earlier to the later one
 -- column reader_1 BIGINT: who read the earlier one, see readers
 -- column reader_2 BIGINT: who read the later one
+-- column mountings DOUBLE: what mountings of the gauge add to the variance of a gap, in that of one: 2, or less where a mean is over several
 -- column camber_gap_deg DOUBLE [deg]: later less earlier
 -- column caster_gap_deg DOUBLE [deg]: later less earlier
 -- column toe_gap_deg DOUBLE [deg]: later less earlier
@@ -39,6 +40,7 @@ ordered as (
         visit_kind = 'check' as is_check,
         hash(vehicle, visit) as car_visit,
         measured_ts,
+        mounting_count,
         toe_reset,
         offset_out_mm is not null as is_placed,
         case when is_mixed is null then reader end as reader,
@@ -64,6 +66,7 @@ followed as (
             'is_check': is_check,
             'measured_ts': measured_ts,
             'reader': reader,
+            'mounting_count': mounting_count,
             'camber_deg': camber_deg,
             'caster_deg': caster_deg,
             'toe_deg': toe_deg,
@@ -84,6 +87,7 @@ select
     epoch(measured_ts - earlier.measured_ts) / 86400 as days,
     earlier.reader as reader_1,
     reader as reader_2,
+    1 / earlier.mounting_count + 1 / mounting_count as mountings,
     camber_deg - earlier.camber_deg as camber_gap_deg,
     caster_deg - earlier.caster_deg as caster_gap_deg,
     case when not toe_reset then toe_deg - earlier.toe_deg end as toe_gap_deg,

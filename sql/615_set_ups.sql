@@ -5,8 +5,8 @@
 -- computed by: src/stats/tables
 -- Clamps, rim, floor, rake: what all repeats of one mounting have in common and the next mounting has not. From pairs of readings of
 -- one corner at one setting in two visits, by one gauge and person, and from what two readers make of one setting, about the middle of
--- those two; from repeats of one state before and after the gauge was mounted anew (remounted), which leave the car where it stands, so
--- that floor and rake are not in them. A gap is normal with the variance of both readings and twice that of a set-up, or, where the corner moved
+-- those two. Pairs within one visit - repeats before and after the gauge was mounted anew (remounted), or by two readers - leave the
+-- car where it stands: they tell of clamps and rim, without floor and rake. A gap is normal with the variance of both readings and twice that of a set-up, or, where the corner moved
 -- in between, wider: a mixture (expectation and maximisation), of rear corners and check visits with a share of moved ones of their
 -- own. The variance is the mean of its posterior with a half-normal prior for the standard deviation (Gelman 2006, Bayesian Analysis
 -- 1, 515-534; from memory) whose scale is that of gauge_priors, for one gauge the typical one, at the
@@ -16,6 +16,7 @@
 -- column gauge VARCHAR: measuring equipment; NULL = typical
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column set_up_var_deg2 DOUBLE [deg2]: variance of a set-up
+-- column mounting_var_deg2 DOUBLE [deg2]: part of it that another mounting changes while the car stands: clamps and rim; of all gauges the same share
 -- column low_deg DOUBLE [deg]: 95 % interval of its standard deviation
 -- column high_deg DOUBLE [deg]: 95 % interval of its standard deviation
 -- column pair_count BIGINT: pairs that tell of it
@@ -115,6 +116,8 @@ gaps as (
         pair,
         cluster,
         undisturbed,
+        same_visit as stood,
+        mountings,
         case when same_visit then 0 else days end as days,
         sign * camber_gap_deg as camber_gap_deg,
         camber_gap_var,
@@ -126,24 +129,24 @@ gaps as (
         sai_gap_var
     from neighbours
     union all by name
-    select gauge, pair, cluster, true as undisturbed, 0 as days, columns('_gap_(deg|var)$')
+    select gauge, pair, cluster, true as undisturbed, true as stood, 2 as mountings, 0 as days, columns('_gap_(deg|var)$')
     from met
 ),
 gaps_long as (
     select 'camber_deg' as response, camber_gap_deg as gap_deg, camber_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, days
+        cluster, undisturbed, stood, mountings, days
     from gaps
     union all
     select 'caster_deg' as response, caster_gap_deg as gap_deg, caster_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, days
+        cluster, undisturbed, stood, mountings, days
     from gaps
     union all
     select 'toe_deg' as response, toe_gap_deg as gap_deg, toe_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, days
+        cluster, undisturbed, stood, mountings, days
     from gaps
     union all
     select 'sai_deg' as response, sai_gap_deg as gap_deg, sai_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, days
+        cluster, undisturbed, stood, mountings, days
     from gaps
 )
 select
@@ -155,15 +158,17 @@ select
     cast(null as bigint) as pair,
     cast(null as bigint) as cluster,
     cast(null as boolean) as undisturbed,
+    cast(null as boolean) as stood,
+    cast(null as double) as mountings,
     cast(null as double) as days
 from gauge_priors
 union all
-select response, gauge, null, null, null, null, null, null, null
+select response, gauge, null, null, null, null, null, null, null, null, null
 from gauge_priors
 cross join gauge_names
 where gauge is not null
 union all
-select response, gauge, gap_deg, gap_var, null, pair, cluster, undisturbed, days
+select response, gauge, gap_deg, gap_var, null, pair, cluster, undisturbed, stood, mountings, days
 from gaps_long
 where gap_deg is not null and gap_var is not null
 order by all

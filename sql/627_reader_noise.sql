@@ -13,6 +13,7 @@
 -- column one_var_deg2 DOUBLE [deg2]: variance of one reading, not widened for its degrees of freedom
 -- column noise_source VARCHAR: repeats sessions typical prior, see reading_noise; NULL for a mixture
 -- column set_up_var_deg2 DOUBLE [deg2]: variance of a set-up, see set_ups
+-- column mounting_var_deg2 DOUBLE [deg2]: part of it that another mounting changes while the car stands
 -- column set_up_source VARCHAR: visits typical prior; NULL for a mixture
 -- column bias_deg DOUBLE [deg]: what the reader adds to the true angle, as far as known, see reader_biases
 -- column bias_var_deg2 DOUBLE [deg2]: its variance
@@ -56,6 +57,7 @@ rated as (
         one_var,
         noise_source,
         set_up_var_deg2,
+        mounting_var_deg2,
         set_ups.source as set_up_source,
         biases.step_deg as bias_deg,
         biases.step_var_deg2 as bias_var_deg2,
@@ -101,6 +103,7 @@ select
     one_var as one_var_deg2,
     noise_source,
     set_up_var_deg2,
+    mounting_var_deg2,
     set_up_source,
     bias_deg,
     bias_var_deg2,
@@ -120,6 +123,7 @@ select
     exact_sum(one_var) / count(*) as one_var_deg2,
     cast(null as varchar) as noise_source,
     exact_sum(set_up_var_deg2) / count(*) as set_up_var_deg2,
+    exact_sum(mounting_var_deg2) / count(*) as mounting_var_deg2,
     cast(null as varchar) as set_up_source,
     exact_sum(bias_deg) / count(*) as bias_deg,
     exact_sum(bias_var_deg2) / count(*) as bias_var_deg2,

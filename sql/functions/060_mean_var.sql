@@ -7,3 +7,6 @@ create or replace temp macro true_var(one_var, shared_var, n, set_up_var, bias_v
 -- Variance of the difference of two means in two visits: two set-ups, and the step between two readers, 0 where one read both.
 create or replace temp macro across_visits_var(mean_var_1, mean_var_2, set_up_var_1, set_up_var_2, step_var) as
     mean_var_1 + mean_var_2 + set_up_var_1 + set_up_var_2 + step_var;
+-- Variance of what `mountings` set-ups of one state add to its mean: clamps and rim average out, floor and rake do not.
+create or replace temp macro set_up_over(set_up_var, mounting_var, mountings) as
+    set_up_var - mounting_var * (1 - 1 / mountings);

@@ -3,7 +3,7 @@
 -- given_corners: list of corners told instead of stored (placement and angles), or NULL.
 -- *_deg: as read. *_bias_deg: what its reader adds to the true angle, as far as known; *_var_deg2: variance of the true angle about the
 -- reading less that; of it *_mean_var_deg2 from repeating, *_set_up_var_deg2 from the set-up, *_bias_var_deg2 from the bias.
--- *_one_var_deg2: variance of one reading more.
+-- *_next_var_deg2: variance of one reading more, by a set-up of its own.
 create or replace temp macro asked_corners(asked_vehicles, asked_chassis, given_corners) as table
 with
 -- The residuals of all moves tell, two readings each, averaged with the prior at the weight of 5 moves.
@@ -16,15 +16,16 @@ by_moves as (
     left join slope_spreads using (response)
     group by priors.response
 ),
--- Repeats and untouched sessions of the gauges tell more.
+-- Repeats and untouched sessions of the gauges tell more. Moves tell of means, whatever number of repeats they have.
 noise as (
     select
         reader,
         response,
         {
             'one': case noise_source when 'prior' then noise_var else one_var_deg2 end,
-            'shared': least(shared_var_deg2, case noise_source when 'prior' then noise_var else one_var_deg2 end),
+            'shared': case noise_source when 'prior' then noise_var else shared_var_deg2 end,
             'set_up': set_up_var_deg2,
+            'mounting': mounting_var_deg2,
             'bias': bias_deg,
             'bias_var': bias_var_deg2
         } as worth
@@ -61,14 +62,17 @@ stored as (
         {'oo': read_error_oo_mm2, 'oa': read_error_oa_mm2, 'aa': read_error_aa_mm2} as read_error,
         camber_deg,
         camber_count,
+        camber_mountings,
         camber_gauge,
         coalesce(camber.worth, anyone.camber) as camber_worth,
         caster_deg,
         caster_count,
+        caster_mountings,
         caster_gauge,
         coalesce(caster.worth, anyone.caster) as caster_worth,
         toe_deg,
         toe_count,
+        toe_mountings,
         coalesce(toe.worth, anyone.toe) as toe_worth
     from present
     cross join anyone
@@ -84,35 +88,39 @@ told as (
         given.*,
         {'oo': power(0.1, 2) / 12, 'oa': cast(0 as double), 'aa': power(0.1, 2) / 12} as read_error,
         1 as camber_count,
+        1 as camber_mountings,
         anyone.camber as camber_worth,
         1 as caster_count,
+        1 as caster_mountings,
         anyone.caster as caster_worth,
         1 as toe_count,
+        1 as toe_mountings,
         anyone.toe as toe_worth
     from given
     cross join anyone
 ),
 rated as (
     select
-        * exclude (camber_worth, caster_worth, toe_worth, camber_count, caster_count, toe_count),
+        * exclude (camber_worth, caster_worth, toe_worth, camber_count, caster_count, toe_count, camber_mountings,
+            caster_mountings, toe_mountings),
         camber_worth.bias as camber_bias_deg,
         camber_worth.bias_var as camber_bias_var_deg2,
-        camber_worth.set_up as camber_set_up_var_deg2,
-        camber_worth.one as camber_one_var_deg2,
+        set_up_over(camber_worth.set_up, camber_worth.mounting, camber_mountings) as camber_set_up_var_deg2,
+        camber_worth.set_up + camber_worth.one as camber_next_var_deg2,
         mean_var(camber_worth.one, camber_worth.shared, camber_count) as camber_mean_var_deg2,
-        camber_mean_var_deg2 + camber_worth.set_up + camber_worth.bias_var as camber_var_deg2,
+        camber_mean_var_deg2 + camber_set_up_var_deg2 + camber_worth.bias_var as camber_var_deg2,
         caster_worth.bias as caster_bias_deg,
         caster_worth.bias_var as caster_bias_var_deg2,
-        caster_worth.set_up as caster_set_up_var_deg2,
-        caster_worth.one as caster_one_var_deg2,
+        set_up_over(caster_worth.set_up, caster_worth.mounting, caster_mountings) as caster_set_up_var_deg2,
+        caster_worth.set_up + caster_worth.one as caster_next_var_deg2,
         mean_var(caster_worth.one, caster_worth.shared, caster_count) as caster_mean_var_deg2,
-        caster_mean_var_deg2 + caster_worth.set_up + caster_worth.bias_var as caster_var_deg2,
+        caster_mean_var_deg2 + caster_set_up_var_deg2 + caster_worth.bias_var as caster_var_deg2,
         toe_worth.bias as toe_bias_deg,
         toe_worth.bias_var as toe_bias_var_deg2,
-        toe_worth.set_up as toe_set_up_var_deg2,
-        toe_worth.one as toe_one_var_deg2,
+        set_up_over(toe_worth.set_up, toe_worth.mounting, toe_mountings) as toe_set_up_var_deg2,
+        toe_worth.set_up + toe_worth.one as toe_next_var_deg2,
         mean_var(toe_worth.one, toe_worth.shared, toe_count) as toe_mean_var_deg2,
-        toe_mean_var_deg2 + toe_worth.set_up + toe_worth.bias_var as toe_var_deg2
+        toe_mean_var_deg2 + toe_set_up_var_deg2 + toe_worth.bias_var as toe_var_deg2
     from (select * from stored union all by name select * from told)
 ),
 medians as (

@@ -102,19 +102,19 @@ select
             'camber': {
                 'deg': camber_deg, 'gauge': camber_gauge, 'bias_deg': camber_bias_deg,
                 'bias_var_deg2': camber_bias_var_deg2, 'set_up_var_deg2': camber_set_up_var_deg2,
-                'one_var_deg2': camber_one_var_deg2, 'mean_var_deg2': camber_mean_var_deg2,
+                'next_var_deg2': camber_next_var_deg2, 'mean_var_deg2': camber_mean_var_deg2,
                 'var_deg2': camber_var_deg2
             },
             'caster': {
                 'deg': caster_deg, 'gauge': caster_gauge, 'bias_deg': caster_bias_deg,
                 'bias_var_deg2': caster_bias_var_deg2, 'set_up_var_deg2': caster_set_up_var_deg2,
-                'one_var_deg2': caster_one_var_deg2, 'mean_var_deg2': caster_mean_var_deg2,
+                'next_var_deg2': caster_next_var_deg2, 'mean_var_deg2': caster_mean_var_deg2,
                 'var_deg2': caster_var_deg2
             },
             'toe': {
                 'deg': toe_deg, 'gauge': null::varchar, 'bias_deg': toe_bias_deg,
                 'bias_var_deg2': toe_bias_var_deg2, 'set_up_var_deg2': toe_set_up_var_deg2,
-                'one_var_deg2': toe_one_var_deg2, 'mean_var_deg2': toe_mean_var_deg2, 'var_deg2': toe_var_deg2
+                'next_var_deg2': toe_next_var_deg2, 'mean_var_deg2': toe_mean_var_deg2, 'var_deg2': toe_var_deg2
             },
             'plate': plate,
             'slopes': slopes,

@@ -44,6 +44,7 @@ export const driftNeeds = [
     'drift',
     'drift_odds',
     'drift_rules',
+    'height_gains',
     'reading_noise',
     'session_pairs',
 ];

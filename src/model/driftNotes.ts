@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { Database } from '../db/database.js';
 import { noSessions } from '../errors/messages.js';
 import { counted } from '../errors/words.js';
+import { heightNotes } from './heightNotes.js';
 
 const odds = z.object({ prior: z.number(), share: z.number(), session_count: z.number() });
 const rates = z.object({ named_count: z.int(), wrong: z.number(), rate: z.number() });
@@ -85,6 +86,7 @@ export async function driftNotes(
             `The noise of ${gauges} is what is usual, not measured: read some states twice (repeat 1, 2) to know it.`,
         );
     }
+    notes.push(...(await heightNotes(db, vehicle ?? null)));
     if (example !== null) {
         notes.push(
             `${untold_count} corners cannot be compared (first: ${example.vehicle} ${example.corner}, ${example.visit}: ${example.reason}).`,

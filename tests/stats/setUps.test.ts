@@ -15,6 +15,8 @@ function gapsOf(random: Random, count: number, setUp: number, movedShare = 0): G
             pair: 0,
             cluster: Math.floor(i / 4),
             undisturbed,
+            stood: false,
+            mountings: 2,
             days: 30,
         };
     });
@@ -44,7 +46,7 @@ test('where readings across visits differ by repeat noise alone, little is left 
 });
 
 test('two readers are judged about the middle of what both read, however far apart; one setting says nothing', () => {
-    const gap = { variance: 0.001, cluster: 1, undisturbed: true, days: 0 };
+    const gap = { variance: 0.001, cluster: 1, undisturbed: true, stood: true, mountings: 2, days: 0 };
     const met = [0.49, 0.5, 0.52].map((value) => ({ ...gap, gap: value, pair: 7 }));
     const left = centred([...met, { ...gap, gap: 0.3, pair: 8 }]);
     expect(left).toHaveLength(3);

@@ -35,6 +35,13 @@ const times = (spreads: Spreads, factor: number): Spreads => ({
     sai_deg: factor * spreads.sai_deg,
 });
 
+const plus = (one: Spreads, other: Spreads): Spreads => ({
+    camber_deg: one.camber_deg + other.camber_deg,
+    caster_deg: one.caster_deg + other.caster_deg,
+    toe_deg: one.toe_deg + other.toe_deg,
+    sai_deg: one.sai_deg + other.sai_deg,
+});
+
 export interface FieldOptions {
     seed: number;
     cars: number;
@@ -46,6 +53,8 @@ export interface FieldOptions {
     repeats?: number;
     /** Share of the cars whose plate slips unseen between the first visit and the last. */
     slipShare?: number;
+    /** The gauge is mounted anew for each repeat; this share of the variance of a set-up, floor and rake, stays for the visit. */
+    floorShare?: number;
 }
 
 export interface Field {
@@ -99,7 +108,17 @@ function markFor(front: Front, camber_deg: number, toe_deg: number): number {
  * of several gauges: reading = angle + bias(gauge) + set-up(visit, corner) + repeat, shown in steps. Rear corners are read too.
  */
 export function measuredField(options: FieldOptions): Field {
-    const { seed, cars, gauges, bias = 1, setUp = 1, step = 0.01, repeats = 3, slipShare = 0 } = options;
+    const {
+        seed,
+        cars,
+        gauges,
+        bias = 1,
+        setUp = 1,
+        step = 0.01,
+        repeats = 3,
+        slipShare = 0,
+        floorShare,
+    } = options;
     const random = new Random(seed);
     const draw = (spreads: Spreads): Angles => ({
         camber_deg: random.normal(0, spreads.camber_deg),
@@ -154,12 +173,19 @@ export function measuredField(options: FieldOptions): Field {
             target: string | null = null,
         ) => {
             for (const corner of [...sides, 'RL', 'RR'] as const) {
-                if (!mountings.has(corner)) mountings.set(corner, draw(times(priorSetUp, setUp)));
+                if (!mountings.has(corner)) {
+                    mountings.set(corner, draw(times(priorSetUp, setUp * Math.sqrt(floorShare ?? 1))));
+                }
+                const stands = mountings.get(corner)!;
                 const front = corner.startsWith('F') ? car.fronts[corner as Side] : null;
                 const truth =
                     front === null ? rears[corner as 'RL' | 'RR'] : anglesAt(front.corner, front.state);
                 for (let n = 1; n <= repeats; n++) {
-                    const values = shown(truth, gauge, mountings.get(corner)!);
+                    const mounted =
+                        floorShare === undefined
+                            ? stands
+                            : plus(stands, draw(times(priorSetUp, setUp * Math.sqrt(1 - floorShare))));
+                    const values = shown(truth, gauge, mounted);
                     field.readings.push({
                         vehicle: car.vehicle,
                         chassis: car.chassis,
@@ -169,6 +195,7 @@ export function measuredField(options: FieldOptions): Field {
                         visit_kind: kind,
                         phase,
                         repeat: n,
+                        ...(floorShare === undefined ? {} : { remounted: n > 1 ? 'yes' : 'no' }),
                         ...(front === null ? {} : kit(corner, front)),
                         ...values,
                         ...(front === null ? { caster_deg: null, sai_deg: null } : {}),

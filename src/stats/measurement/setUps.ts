@@ -1,4 +1,5 @@
 import { median } from '../slopes/median.js';
+import { rateOf } from './rate.js';
 
 /** Two readings of one setting, the later less the earlier, each by a mounting of its own. */
 export interface Gap {
@@ -12,6 +13,10 @@ export interface Gap {
     cluster: number | bigint;
     /** A rear corner, or both of check visits. */
     undisturbed: boolean;
+    /** Both of one visit: the car stood where it was, so that floor and rake are in both alike. */
+    stood: boolean;
+    /** What mountings add to its variance, in that of one: 2, or less where a reading is a mean over several. */
+    mountings: number;
     days: number;
 }
 
@@ -211,56 +216,14 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
     return { variance, low: quantile(0.025), high: quantile(0.975) };
 }
 
-/**
- * How a gauge walks: the rate through the origin of its own gaps over the weeks between them, weighted by their variance with that
- * of a set-up, without the gaps over 2.5 standard deviations from it; its error by car and visit. Null below 8 pairs or four weeks.
- */
+/** How a gauge walks, by the {@link rateOf} of its own gaps over the weeks between them. Null below 8 pairs or four weeks. */
 export function walkOf(gaps: readonly Gap[], setUpVariance: number): Walk | null {
     const own = gaps.filter(({ pair, days }) => Number(pair) === 0 && days > 0);
-    const longest = Math.max(0, ...own.map(({ days }) => days / 7));
-    if (own.length < 8 || longest < 4) return null;
-    // The rates of gaps over a week or more, each counted by its time: a median that moved corners cannot carry off.
-    const rates = own
-        .map(({ gap, days }) => ({ rate: (gap * 7) / days, weight: days }))
-        .sort((a, b) => a.rate - b.rate);
-    const half = rates.reduce((sum, { weight }) => sum + weight, 0) / 2;
-    let passed = 0;
-    let rate = rates.find(({ weight }) => {
-        passed += weight;
-        return passed >= half;
-    })!.rate;
-    const spread = median(Float64Array.from(own, ({ gap, days }) => Math.abs(gap - (rate * days) / 7)))!;
-    const excess = Math.max(
-        (1.4826 * spread) ** 2 - median(Float64Array.from(own, ({ variance }) => variance))!,
-        0,
+    const weeks = Math.max(0, ...own.map(({ days }) => days / 7));
+    if (weeks < 4) return null;
+    const found = rateOf(
+        own.map((gap) => ({ ...gap, x: gap.days / 7 })),
+        2 * setUpVariance,
     );
-    // Where the gauge walks, what its gaps scatter about the walk tells of its set-ups.
-    const added = Math.min(2 * setUpVariance, excess);
-    let standardError = Number.POSITIVE_INFINITY;
-    let used = 0;
-    for (let round = 0; round < 3; round++) {
-        let [xx, xy, scatter] = [0, 0, 0];
-        const scores = new Map<number | bigint, number>();
-        used = 0;
-        for (const { gap, variance, days, cluster } of own) {
-            const v = variance + added;
-            const x = days / 7;
-            const residual = gap - rate * x;
-            if (residual * residual > 6.25 * v) continue;
-            xx += (x * x) / v;
-            xy += (x * gap) / v;
-            scatter += (residual * residual) / v;
-            scores.set(cluster, (scores.get(cluster) ?? 0) + (x * residual) / v);
-            used++;
-        }
-        if (used < 8) return null;
-        rate = xy / xx;
-        const together = [...scores.values()].reduce((sum, score) => sum + score * score, 0);
-        const freed = scores.size > 1 ? scores.size / (scores.size - 1) : 1;
-        standardError = Math.max(
-            Math.sqrt(Math.max(scatter / used / 0.911257, 1) / xx),
-            Math.sqrt((together * freed) / 0.911257) / xx,
-        );
-    }
-    return { rate, standardError, weeks: longest, pairCount: used };
+    return found && { rate: found.rate, standardError: found.standardError, weeks, pairCount: found.count };
 }

@@ -37,15 +37,12 @@ export function moveNeeded(
 /** What is shown next time, and the parts of the standard uncertainty of the true angle. */
 function angleColumns(angle: 'camber' | 'caster', expected: Expected, reading: Reading) {
     const [low, high] = interval(expected);
-    const { bias_deg, bias_var_deg2, set_up_var_deg2, one_var_deg2, mean_var_deg2, var_deg2 } = reading;
+    const { bias_deg, bias_var_deg2, set_up_var_deg2, next_var_deg2, mean_var_deg2, var_deg2 } = reading;
     const shown = expected.deg === null || bias_deg === null ? null : expected.deg + bias_deg;
     const shownVar =
-        expected.var_deg2 === null ||
-        bias_var_deg2 === null ||
-        set_up_var_deg2 === null ||
-        one_var_deg2 === null
+        expected.var_deg2 === null || bias_var_deg2 === null || next_var_deg2 === null
             ? null
-            : expected.var_deg2 - bias_var_deg2 + set_up_var_deg2 + one_var_deg2;
+            : expected.var_deg2 - bias_var_deg2 + next_var_deg2;
     const half = shownVar === null ? null : HALF_WIDTH * Math.sqrt(shownVar);
     const known = expected.deg !== null;
     const root = (variance: number | null) => (variance === null || !known ? null : Math.sqrt(variance));

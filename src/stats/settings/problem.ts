@@ -19,7 +19,7 @@ export interface Slope {
 
 /**
  * One angle as it was read. `bias_deg`: what its reader adds, as far as known; `var_deg2`: variance of the true angle about the reading
- * less that, of it `mean_var_deg2` from repeating, `set_up_var_deg2` from the set-up, `bias_var_deg2` from the bias; `one_var_deg2`:
+ * less that, of it `mean_var_deg2` from repeating, `set_up_var_deg2` from the set-up, `bias_var_deg2` from the bias; `next_var_deg2`:
  * of one reading more. `deg` is null where the angle was not read, the others where nothing is known of the reader.
  */
 export interface Reading {
@@ -28,7 +28,7 @@ export interface Reading {
     bias_deg: number | null;
     bias_var_deg2: number | null;
     set_up_var_deg2: number | null;
-    one_var_deg2: number | null;
+    next_var_deg2: number | null;
     mean_var_deg2: number | null;
     var_deg2: number | null;
 }

@@ -19,7 +19,7 @@ interface Rows {
 }
 
 function rowsOf(group: Group): Rows {
-    const [gauges, gaps, variances, scales, pairs, clusters, undisturbed, days] = [
+    const [gauges, gaps, variances, scales, pairs, clusters, undisturbed, stood, mountings, days] = [
         'gauge',
         'gap_deg',
         'gap_var',
@@ -27,6 +27,8 @@ function rowsOf(group: Group): Rows {
         'pair',
         'cluster',
         'undisturbed',
+        'stood',
+        'mountings',
         'days',
     ].map((name) => group.values(name));
     const rows: Rows = { names: new Set(), scale: 0, gaps: [] };
@@ -42,11 +44,46 @@ function rowsOf(group: Group): Rows {
                 pair: pairs![i] as number | bigint,
                 cluster: clusters![i] as number | bigint,
                 undisturbed: undisturbed![i] as boolean,
+                stood: stood![i] as boolean,
+                mountings: mountings![i] as number,
                 days: days![i] as number,
             },
         });
     }
     return rows;
+}
+
+interface Parts {
+    setUp: SetUp;
+    /** Of its variance, what another mounting of the gauge changes, deg2. */
+    mountingVariance: number;
+}
+
+/**
+ * Clamps and rim from pairs of mountings while the car stood; these with floor and rake from pairs of visits. `scale`: standard
+ * deviation that is expected of the whole, deg; half of its variance is expected of either part (common practice, no source).
+ */
+function partsOf(gaps: readonly Gap[], scale: number): Parts {
+    const stood = gaps.filter((gap) => gap.stood);
+    const half = (scale * scale) / 2;
+    if (stood.length === 0) {
+        const setUp = setUpOf(gaps, scale);
+        return { setUp, mountingVariance: setUp.variance / 2 };
+    }
+    const mounting = setUpOf(stood, Math.sqrt(half));
+    const apart = gaps.filter((gap) => !gap.stood);
+    const floor = setUpOf(
+        apart.map((gap) => ({ ...gap, variance: gap.variance + mounting.variance * gap.mountings })),
+        Math.sqrt(half),
+    );
+    return {
+        setUp: {
+            variance: mounting.variance + floor.variance,
+            low: Math.hypot(mounting.low, floor.low),
+            high: Math.hypot(mounting.high, floor.high),
+        },
+        mountingVariance: mounting.variance,
+    };
 }
 
 /** Variance of a set-up by each gauge and angle, and whether a gauge walks. */
@@ -70,21 +107,24 @@ export const setUps: TableFunction = async function* (batches) {
         }
         const between = centred(gaps.filter(({ gap }) => Number(gap.pair) !== 0).map(({ gap }) => gap));
         const all = [...steady.values()].flat().concat(between);
-        const typical = setUpOf(all, scale);
+        const typical = partsOf(all, scale);
         const told = all.length >= TOLD;
+        const typicalVariance = typical.setUp.variance;
+        const typicalScale = Math.sqrt(typicalVariance);
         const row = (gauge: string | null) => {
             const own = gauge === null ? all : steady.get(gauge)!;
             const walk = walks.get(gauge) ?? null;
             // Where no other gauge has a pair, what all tell is its own already.
             const ownSays = gauge !== null && own.length > 0 && own.length < all.length;
             const found = ownSays
-                ? drawnIn(setUpOf(own, Math.sqrt(typical.variance)), own.length, typical.variance)
-                : typical;
+                ? drawnIn(partsOf(own, typicalScale).setUp, own.length, typicalVariance)
+                : typical.setUp;
             const source = own.length >= TOLD ? 'visits' : told ? 'typical' : 'prior';
             return {
                 gauge,
                 ...group.key,
                 set_up_var_deg2: found.variance,
+                mounting_var_deg2: (typical.mountingVariance * found.variance) / typicalVariance,
                 low_deg: found.low,
                 high_deg: found.high,
                 pair_count: own.length,

@@ -3,6 +3,7 @@ import { displaySteps } from './displaySteps.js';
 import { drift } from './drift.js';
 import { driftCauses } from './driftCauses.js';
 import { driftOdds } from './driftOdds.js';
+import { heightGains } from './heightGains.js';
 import { ownScales } from './ownScales.js';
 import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
@@ -26,6 +27,7 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     slope_populations: slopePopulations,
     slopes_shrunk: slopesShrunk,
     session_changes: sessionChanges,
+    height_gains: heightGains,
     drift_odds: driftOdds,
     session_likelihoods: sessionLikelihoods,
     drift,

@@ -1,0 +1,38 @@
+import { z } from 'zod';
+import type { Database } from '../db/database.js';
+import { counted } from '../errors/words.js';
+
+const gainRow = z.object({
+    chassis: z.string(),
+    angle: z.string(),
+    gain: z.number().nullable(),
+    std_error: z.number().nullable(),
+    count: z.int(),
+    noise: z.number(),
+});
+
+const quantile = 1.96;
+
+function sentence({ chassis, angle, gain, std_error, count, noise }: z.infer<typeof gainRow>): string {
+    if (gain === null || std_error === null)
+        return `What ride height does to ${angle} of ${chassis} is not known: ${counted(count, 'change')} of height at one setting, 8 are needed. Read the alignment again after any change.`;
+    const told = `${angle} of ${chassis} changes by ${gain.toFixed(4)} +- ${(quantile * std_error).toFixed(4)} deg per mm of ride height (${counted(count, 'change')})`;
+    return Math.abs(gain) <= quantile * std_error
+        ? `${told}: no effect shows.`
+        : `${told}: from ${Math.ceil((quantile * noise) / Math.abs(gain))} mm on that is more than two readings differ by; read the alignment again.`;
+}
+
+/** Whether the alignment has to be read again after the height changed, by the gains of the chassis of `vehicle`, of all where null. */
+export async function heightNotes(db: Database, vehicle: string | null): Promise<string[]> {
+    const rows = await db.rows(
+        gainRow,
+        `select chassis, replace(response, '_deg', '') as angle, gain_deg_per_mm as gain, std_error_deg_per_mm as std_error,
+            change_count as count, noise_sd_deg as noise
+        from height_gains
+        where response <> 'caster_deg'
+            and ($vehicle::varchar is null or chassis in (select chassis from readings where vehicle = $vehicle))
+        order by all`,
+        { vehicle },
+    );
+    return rows.map(sentence);
+}

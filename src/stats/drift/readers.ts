@@ -1,0 +1,67 @@
+import type { Row, Value } from '../tables/batch.js';
+import { places, type Step } from './chain.js';
+
+/** The angles by their places, see {@link places}. */
+export const angles = ['camber_deg', 'caster_deg', 'sai_deg', 'toe_deg'] as const;
+
+interface Noise {
+    readVariance: number;
+    /** The same, not widened for what is not known of it. */
+    oneVariance: number;
+    sharedVariance: number;
+    setUpVariance: number;
+    /** Visits tell of set-ups, and so of readings and set-ups together. */
+    isTold: boolean;
+    bias: number;
+    biasVariance: number;
+}
+
+/** What is known of readings: by reader and angle, and of pairs of readers. */
+export class Readers {
+    readonly #noise = new Map<string, Noise>();
+    readonly #steps = new Map<string, { step: number; variance: number }>();
+    readonly #sessionVariances: readonly { variance: number; isTold: boolean }[];
+
+    constructor(whole: Readonly<Record<string, readonly Row[]>>) {
+        for (const row of whole.reader_noise!) {
+            this.#noise.set(`${row.reader} ${row.response}`, {
+                readVariance: row.read_var_deg2 as number,
+                oneVariance: row.one_var_deg2 as number,
+                sharedVariance: row.shared_var_deg2 as number,
+                setUpVariance: row.set_up_var_deg2 as number,
+                isTold: row.set_up_source === 'visits',
+                bias: row.bias_deg as number,
+                biasVariance: row.bias_var_deg2 as number,
+            });
+        }
+        for (const { reader_1, reader_2, response, step_deg, step_var_deg2 } of whole.reader_biases!) {
+            if (reader_1 === null) continue;
+            const variance = step_var_deg2 as number;
+            this.#steps.set(`${reader_1} ${reader_2} ${response}`, { step: step_deg as number, variance });
+            this.#steps.set(`${reader_2} ${reader_1} ${response}`, { step: -(step_deg as number), variance });
+        }
+        this.#sessionVariances = angles.map((angle) => {
+            const row = whole.session_vars!.find(({ response }) => response === angle)!;
+            return { variance: row.session_var_deg2 as number, isTold: (row.pair_count as number) > 0 };
+        });
+    }
+
+    /** Variance of the mean of `count` readings, with that of a set-up: of a session visit that read before and after, as sessions tell. */
+    variance(reader: Value, angle: number, count: number, isPair: boolean): number {
+        const noise = this.#noise.get(`${reader} ${angles[angle]}`)!;
+        const { sharedVariance, setUpVariance, isTold } = noise;
+        const session = this.#sessionVariances[angle]!;
+        const one = (isPair ? session.isTold : isTold) ? noise.oneVariance : noise.readVariance;
+        const mean = sharedVariance + (one - sharedVariance) / count;
+        return mean + (isPair ? session.variance / 2 : setUpVariance);
+    }
+
+    /** See {@link Step}; camber at equal toe has the step of camber: toe's part is a tenth of toe's. */
+    readonly step: Step = (from, to, place) => {
+        const angle = angles[place === places.equalToe ? places.camber : place]!;
+        const exact = this.#steps.get(`${from} ${to} ${angle}`);
+        if (exact !== undefined) return exact;
+        const [before, after] = [this.#noise.get(`${from} ${angle}`)!, this.#noise.get(`${to} ${angle}`)!];
+        return { step: after.bias - before.bias, variance: before.biasVariance + after.biasVariance };
+    };
+}
