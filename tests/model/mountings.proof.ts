@@ -49,15 +49,7 @@ async function counted(fields: readonly FieldOptions[]) {
     const all = { count: 0, covered: 0, plain: 0, apart: 0 };
     for (const options of fields) {
         const { field, rows } = await standing(options);
-        for (const {
-            vehicle,
-            corner,
-            response,
-            low_deg,
-            high_deg,
-            plain_u_deg,
-            apart_u_deg,
-        } of rows) {
+        for (const { vehicle, corner, response, low_deg, high_deg, plain_u_deg, apart_u_deg } of rows) {
             const { corner: built, state } = field.cars.find((car) => car.vehicle === vehicle)!.fronts[
                 corner
             ];
