@@ -46,6 +46,8 @@ export interface FieldOptions {
     repeats?: number;
     /** Share of the cars whose plate slips unseen between the first visit and the last. */
     slipShare?: number;
+    /** Put before the names of chassis, cars and gauges, where several fields share a database. */
+    prefix?: string;
 }
 
 export interface Field {
@@ -100,6 +102,7 @@ function markFor(front: Front, camber_deg: number, toe_deg: number): number {
  */
 export function measuredField(options: FieldOptions): Field {
     const { seed, cars, gauges, bias = 1, setUp = 1, step = 0.01, repeats = 3, slipShare = 0 } = options;
+    const { prefix = '' } = options;
     const random = new Random(seed);
     const draw = (spreads: Spreads): Angles => ({
         camber_deg: random.normal(0, spreads.camber_deg),
@@ -115,7 +118,10 @@ export function measuredField(options: FieldOptions): Field {
         left: new Map(),
         slipped: new Set(),
         biases: new Map(
-            Array.from({ length: gauges }, (_, i) => [`rack ${i + 1}`, draw(times(priorBias, bias))]),
+            Array.from({ length: gauges }, (_, i) => [
+                `${prefix}rack ${i + 1}`,
+                draw(times(priorBias, bias)),
+            ]),
         ),
     };
     const kit = (side: string, front: Front) =>
@@ -133,7 +139,8 @@ export function measuredField(options: FieldOptions): Field {
 
     for (let v = 1; v <= cars; v++) {
         const design = designs[seed % designs.length]!;
-        const car = buildCar({ vehicle: `car ${v}`, chassis: design.chassis }, design, random, 2);
+        const called = { vehicle: `${prefix}car ${v}`, chassis: `${prefix}${design.chassis}` };
+        const car = buildCar(called, design, random, 2);
         const rears = {
             RL: draw({ camber_deg: 0.3, caster_deg: 0, toe_deg: 0.05, sai_deg: 0 }),
             RR: draw({ camber_deg: 0.3, caster_deg: 0, toe_deg: 0.05, sai_deg: 0 }),
@@ -179,7 +186,7 @@ export function measuredField(options: FieldOptions): Field {
             }
         };
         const adjusted = (visit: string, day: number) => {
-            const gauge = `rack ${random.whole(1, gauges)}`;
+            const gauge = `${prefix}rack ${random.whole(1, gauges)}`;
             const mountings = new Map<string, Angles>();
             readAll(visit, 'adjust', 'before', day, gauge, mountings);
             for (const side of sides) {
@@ -197,7 +204,7 @@ export function measuredField(options: FieldOptions): Field {
             }
         };
         const checked = (visit: string, day: number) =>
-            readAll(visit, 'check', 'before', day, `rack ${random.whole(1, gauges)}`, new Map());
+            readAll(visit, 'check', 'before', day, `${prefix}rack ${random.whole(1, gauges)}`, new Map());
 
         adjusted('1', 3 * v);
         checked('2', 3 * v + 10);
