@@ -1,4 +1,35 @@
 import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
+
+/** What takes longest, dearest first: begun last, one of them would leave a core idle. */
+const longest = [
+    'shipped',
+    'shippedExports',
+    'report/browser',
+    'model/measuredAngles',
+    'model/unevenGauges',
+    'recipes',
+    'report/hostileNames',
+    'model/clusters',
+    'door/kill',
+    'load/fuzz',
+    'model/askedFirst',
+    'load/load',
+    'settings/advise',
+];
+
+const place = ({ moduleId }: TestSpecification) => {
+    const at = longest.findIndex((name) =>
+        moduleId.replace(/\.((sized\.)?test|proof)\.ts$/, '').endsWith(`tests/${name}`),
+    );
+    return at < 0 ? longest.length : at;
+};
+
+export class LongestFirst extends BaseSequencer {
+    override async sort(files: TestSpecification[]) {
+        return (await super.sort(files)).sort((one, other) => place(one) - place(other));
+    }
+}
 
 /** Tests that put modules in the place of others, or look at which are loaded: each in a process of its own. */
 const apart = [
@@ -24,6 +55,7 @@ export const together = { ...shared, name: 'together', isolate: false, exclude: 
 export default defineConfig({
     test: {
         maxWorkers: 2,
+        sequence: { sequencer: LongestFirst },
         projects: [
             { test: together },
             { test: { ...shared, name: 'apart', include: apart, sequence: { groupOrder: 1 } } },

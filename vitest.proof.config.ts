@@ -1,5 +1,5 @@
 import { defineConfig } from 'vitest/config';
-import { together } from './vitest.config.js';
+import { LongestFirst, together } from './vitest.config.js';
 
 /** What takes long: proofs, and tests whose size `sized` tells, in full. */
 export default defineConfig({
@@ -9,5 +9,6 @@ export default defineConfig({
         maxWorkers: 2,
         include: ['tests/**/*.proof.ts', 'tests/**/*.sized.test.ts'],
         env: { PROOF: 'yes' },
+        sequence: { sequencer: LongestFirst },
     },
 });

@@ -16,6 +16,7 @@ import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { z } from 'zod';
 import { packageRoot } from '../src/packageRoot.js';
+import { unpack } from './support/packed.js';
 
 /** The recipes of DEVELOPERS.md, walked as they are written in a copy of the checkout, and run on a database made before. */
 
@@ -80,10 +81,10 @@ beforeAll(() => {
     for (const name of ['kits', 'targets', 'readings']) {
         copyFileSync(join(root, 'fixtures/season', `${name}.csv`), join(shop, `${name}.csv`));
     }
-    run('npm', ['run', 'build'], scratch);
     // The database of the version before.
-    strutmark('load', 'kits.csv', 'targets.csv', 'readings.csv');
-    strutmark('forget', 'readings.csv:2', '--because', 'walked');
+    const before = unpack(join(scratch, 'before'));
+    run(process.execPath, [before, 'load', 'kits.csv', 'targets.csv', 'readings.csv'], shop);
+    run(process.execPath, [before, 'forget', 'readings.csv:2', '--because', 'walked'], shop);
 });
 afterAll(() => rmSync(scratch, { recursive: true }));
 

@@ -149,7 +149,7 @@ describe('pages', () => {
         expect(sources.stdout).toContain('are invented');
         expect(sources.files.get('season/slopes.html')!.length).toBeLessThan(1_500_000);
         expect(faults(line, demo.answer, sources)).toEqual([]);
-        expect(faults(line, await shipped.packed(line, undefined, nodes[1]), sources)).toEqual([]);
+        expect(faults(line, await shipped.packed(line, undefined, programs[1]), sources)).toEqual([]);
         const all = 'report --out "all pages"';
         const again = await shipped.packed(all, databases.demo, programs[0]);
         expect(wrongPages(all, again, sources, names)).toEqual([]);
@@ -158,7 +158,7 @@ describe('pages', () => {
     test('of a database that was only loaded: each asked first, and all', async () => {
         const all = 'report --out "all pages"';
         const sources = await shipped.sources(all, folders.loaded);
-        const found = faults(all, await shipped.packed(all, databases.loaded, nodes[0]), sources);
+        const found = faults(all, await shipped.packed(all, databases.loaded, programs[0]), sources);
         for (const [at, name] of names.entries()) {
             const line = `report ${name} --out pages`;
             const packed = await shipped.packed(line, databases.loaded, programs[at % 2]);

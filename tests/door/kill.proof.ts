@@ -31,9 +31,9 @@ beforeAll(async () => {
     temporary = join(folder, 'tmp');
     mkdirSync(temporary);
     process.env.TMPDIR = temporary;
-    files = ['a', 'b', 'c', 'd'].map((name, index) => readingsFile(folder, name, 1500 * (index + 1)));
+    files = ['a', 'b', 'c', 'd'].map((name, index) => readingsFile(folder, name, 800 * (index + 1)));
     earlier = join(folder, 'earlier.duckdb');
-    await loadFiles([readingsFile(folder, 'first', 2000)], earlier);
+    await loadFiles([readingsFile(folder, 'first', 1000)], earlier);
     begin(true);
     most = (await program.stop(await start(), database(), () => false, 'SIGKILL')).bytes;
     wanted = await wholeFiles(database());

@@ -55,6 +55,8 @@ export interface FieldOptions {
     slipShare?: number;
     /** The gauge is mounted anew for each repeat; this share of the variance of a set-up, floor and rake, stays for the visit. */
     floorShare?: number;
+    /** Put before the names of chassis, cars and gauges, where several fields share a database. */
+    prefix?: string;
 }
 
 export interface Field {
@@ -119,6 +121,7 @@ export function measuredField(options: FieldOptions): Field {
         slipShare = 0,
         floorShare,
     } = options;
+    const { prefix = '' } = options;
     const random = new Random(seed);
     const draw = (spreads: Spreads): Angles => ({
         camber_deg: random.normal(0, spreads.camber_deg),
@@ -134,7 +137,10 @@ export function measuredField(options: FieldOptions): Field {
         left: new Map(),
         slipped: new Set(),
         biases: new Map(
-            Array.from({ length: gauges }, (_, i) => [`rack ${i + 1}`, draw(times(priorBias, bias))]),
+            Array.from({ length: gauges }, (_, i) => [
+                `${prefix}rack ${i + 1}`,
+                draw(times(priorBias, bias)),
+            ]),
         ),
     };
     const kit = (side: string, front: Front) =>
@@ -152,7 +158,8 @@ export function measuredField(options: FieldOptions): Field {
 
     for (let v = 1; v <= cars; v++) {
         const design = designs[seed % designs.length]!;
-        const car = buildCar({ vehicle: `car ${v}`, chassis: design.chassis }, design, random, 2);
+        const called = { vehicle: `${prefix}car ${v}`, chassis: `${prefix}${design.chassis}` };
+        const car = buildCar(called, design, random, 2);
         const rears = {
             RL: draw({ camber_deg: 0.3, caster_deg: 0, toe_deg: 0.05, sai_deg: 0 }),
             RR: draw({ camber_deg: 0.3, caster_deg: 0, toe_deg: 0.05, sai_deg: 0 }),
@@ -206,7 +213,7 @@ export function measuredField(options: FieldOptions): Field {
             }
         };
         const adjusted = (visit: string, day: number) => {
-            const gauge = `rack ${random.whole(1, gauges)}`;
+            const gauge = `${prefix}rack ${random.whole(1, gauges)}`;
             const mountings = new Map<string, Angles>();
             readAll(visit, 'adjust', 'before', day, gauge, mountings);
             for (const side of sides) {
@@ -224,7 +231,7 @@ export function measuredField(options: FieldOptions): Field {
             }
         };
         const checked = (visit: string, day: number) =>
-            readAll(visit, 'check', 'before', day, `rack ${random.whole(1, gauges)}`, new Map());
+            readAll(visit, 'check', 'before', day, `${prefix}rack ${random.whole(1, gauges)}`, new Map());
 
         adjusted('1', 3 * v);
         checked('2', 3 * v + 10);

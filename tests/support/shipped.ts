@@ -239,7 +239,7 @@ function apart(one: string, other: string): string {
 }
 
 /** Whether two files hold the same: bytes, or the rows of a Parquet file, whose bytes tell how the database lay on the disk too. */
-function isSame(name: string, one: Buffer, other: Buffer): boolean {
+export function isSame(name: string, one: Buffer, other: Buffer): boolean {
     if (one.equals(other) || !name.endsWith('.parquet')) return one.equals(other);
     const rowsOf = (file: Buffer) =>
         JSON.stringify(tableFromIPC(readParquet(file).intoIPCStream()).toArray(), (_, value) =>
