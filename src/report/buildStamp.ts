@@ -34,7 +34,7 @@ export async function buildStamp(db: Database, made_day = today()): Promise<Buil
         `select
             (select count(*) from readings) as reading_count,
             (select count(*) from loads) as load_count,
-            (select strftime(max(measured_at), '%Y-%m-%d') from readings) as newest_day`,
+            (select max(left(measured_at, 10)) from readings) as newest_day`,
     );
     return { version: packageVersion(), ...row!, made_day };
 }
