@@ -1,5 +1,5 @@
 import { paint } from './chart/theme.js';
-import { html, type Markup } from './html.js';
+import { html, type Markup, type Piece } from './html.js';
 import { around, marksText, type PlanFrame, type PlanPoint, planPath, planPlace, round } from './plan.js';
 
 /** Where the bearing is set, with the words beside it. */
@@ -82,8 +82,8 @@ function reachMarkup({ frame, marks }: Tower): Markup {
     return html`<path d="${planPath(frame, around(marks.slice(0, 4)), true)}" fill="${paint.rule}" stroke="${paint.muted}" stroke-linejoin="round"/>`;
 }
 
-/** Labels of the pins beside the slot, away from the cross; on the other side where one would stand upon another. */
-function pinLabels({ frame, pins, radius, fontSize, marks }: Tower): Markup[] {
+/** Labels of the pins beside the slot, away from the cross; on the other side, or not at all, where one would stand upon another. */
+function pinLabels({ frame, pins, radius, fontSize, marks }: Tower): Piece {
     const [from, to] = [planPlace(frame, marks[0]!), planPlace(frame, marks.at(-1)!)];
     const isFlat = Math.abs(to[0] - from[0]) >= Math.abs(to[1] - from[1]);
     const away = (from[1] + to[1]) / 2 >= frame.centre[1] ? 1 : -1;
@@ -97,6 +97,7 @@ function pinLabels({ frame, pins, radius, fontSize, marks }: Tower): Markup[] {
         const isFree = (side: number) =>
             taken.every((other) => other.side !== side || Math.abs(other.x - placed) > other.half + half);
         const side = !isFlat ? 0 : isFree(away) ? away : -away;
+        if (isFlat && !isFree(side)) return null;
         taken.push({ x: placed, half, side });
         return html`<text x="${round(placed)}" y="${round(y + side * (fontSize + 8) + fontSize * 0.35)}" text-anchor="middle" fill="${paint.ink}" font-weight="650" stroke="var(--paper)" stroke-width="4" stroke-linejoin="round" paint-order="stroke">${pin.label}</text>`;
     });
