@@ -3,9 +3,11 @@ import type { Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { marksText } from '../../src/report/plan.js';
+import { answer, headline } from './answer.js';
 import { areasLegend, areasPlot } from './areasPlot.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
+import { picture } from './picture.js';
 import { cornersOf, type Rows, schemas, subjectWords, type Way } from './rows.js';
 import { towerPlan } from './towerPlan.js';
 
@@ -54,10 +56,14 @@ function sections(rows: Rows) {
 }
 
 export default defineReport({
-    title: 'Which plate goes where',
+    title: 'Clocking',
     question:
         'Before fitting: which plate of the mirrored pair goes left and which right, and in which bolt position, so that the targets can be reached?',
+    group: 'shop',
     rows: schemas,
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

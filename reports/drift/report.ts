@@ -3,10 +3,12 @@ import type { Block, LegendEntry, Section } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { counted } from '../../src/report/format.js';
+import { answer, headline } from './answer.js';
 import { carsTable, eventsTable } from './eventTables.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
 import { overviewPlots } from './overviewPlots.js';
+import { picture } from './picture.js';
 import { planePlot } from './planePlot.js';
 import { contrastsTable, ratesPlots } from './ratesPlot.js';
 import { eventNames, type Rows, schemas, vehiclesOf } from './rows.js';
@@ -104,10 +106,14 @@ function sections(rows: Rows): Section[] {
 }
 
 export default defineReport({
-    title: 'What moved, and why',
+    title: 'Drift',
     question:
         'What did each session do to camber, caster and toe of the front wheels: did the plates hold, did something bend, or was it the measuring?',
+    group: 'team',
     rows: schemas,
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

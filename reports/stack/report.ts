@@ -3,9 +3,11 @@ import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { pieceWords } from '../../src/units/pieceWords.js';
 import { stackMissing } from '../../src/units/stackWords.js';
+import { answer, headline } from './answer.js';
 import { findings } from './findings.js';
 import { limitsLegend, limitsPlot } from './limitsPlot.js';
 import { method } from './method.js';
+import { picture } from './picture.js';
 import { drawnStacks, type Part, type Rows, type Stack, schemas } from './rows.js';
 import { sideView } from './sideView.js';
 
@@ -101,10 +103,15 @@ function sections(rows: Rows): Section[] {
 }
 
 export default defineReport({
-    title: 'Parts on the shaft',
+    title: 'Stack',
     question:
         'Which parts of the box go on the shaft, in which order, and is the dry stack sound before a spring is compressed over it?',
+    group: 'maker',
+    basis: 'parts',
     rows: schemas,
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

@@ -2,6 +2,7 @@ import type { Cell, Table } from '../blocks.js';
 import { fixed } from '../format.js';
 import { html, type Markup, type Piece } from '../html.js';
 import { keysAttribute } from './keys.js';
+import type { PageLinks } from './links.js';
 
 function shown(cell: Cell, digits: number | null): string {
     if (cell === null) return '–';
@@ -14,7 +15,7 @@ function shown(cell: Cell, digits: number | null): string {
 const unbroken = 28;
 
 /** Sizes of type, px, that a table may be printed in, largest first. */
-const printSizes = [11, 10, 9, 8, 7];
+const printSizes = [11, 10, 9, 8];
 /** Width of a printed page, px. */
 const printWidth = 680;
 
@@ -28,7 +29,7 @@ function printSize(columns: readonly number[]): number | null {
 
 /**
  * As classes of the table: which columns hold numbers (`n1` = the first) and which long text (`w1`), whether it has long text
- * (`stack`), and how it is printed (`p9` = at 9 px, `broken` = with lines broken anywhere).
+ * (`stack`), and how it is printed (`p9` = at 9 px, `broken` = rows as cards).
  */
 function tableClasses({ head, body }: Table): Piece {
     const classes: string[] = [];
@@ -43,17 +44,22 @@ function tableClasses({ head, body }: Table): Piece {
     });
     if (classes.some((name) => name.startsWith('w'))) classes.push('stack');
     const size = printSize(columns);
-    if (size === null) classes.push('broken', `p${printSizes.at(-1)}`);
+    if (size === null) classes.push('broken');
     else if (size < printSizes[0]!) classes.push(`p${size}`);
     return classes.length === 0 ? null : html` class="${classes.join(' ')}"`;
 }
 
-/** A table that scrolls by itself where it is wider than the page. End tags that HTML lets go are let go. */
-export function tableMarkup(table: Table): Markup {
+/** A table that scrolls by itself where it is wider than the page. End tags that HTML lets go are let go. Links lead to `pages` only. */
+export function tableMarkup(table: Table, pages: PageLinks): Markup {
+    const cellMarkup = (cell: Cell, column: number, row: number): Piece => {
+        const text = shown(cell, table.head[column]!.digits);
+        const href = table.hrefs?.[column]?.[row] ?? null;
+        return href !== null && pages.has(href) ? html`<a href="${href}">${text}</a>` : text;
+    };
     const heads = table.head.map(({ title }) => html`<th scope="col">${title}`);
     const rows = table.body.map(
         (cells, place) =>
-            html`<tr${keysAttribute(table.keys?.[place])}>${cells.map((cell, index) => html`<td>${shown(cell, table.head[index]!.digits)}`)}
+            html`<tr${keysAttribute(table.keys?.[place])}>${cells.map((cell, index) => html`<td>${cellMarkup(cell, index, place)}`)}
 `,
     );
     return html`<div class="scroll" role="region" tabindex="0" aria-label="${table.caption}"><p class="caption">${table.caption}</p><table${tableClasses(table)}><thead><tr>${heads}<tbody>
