@@ -108,7 +108,10 @@ export function equalNotes(
     ]);
 }
 
-function stopWords(stop: MostStop, { lose_deg, limit_deg, margin_marks, angle }: Most): string {
+function stopWords(
+    stop: MostStop,
+    { lose_deg, limit_deg, limit_var_deg2, margin_marks, angle }: Most,
+): string {
     const other = angle === 'camber' ? 'caster' : 'camber';
     switch (stop) {
         case 'scale_end':
@@ -120,7 +123,7 @@ function stopWords(stop: MostStop, { lose_deg, limit_deg, margin_marks, angle }:
         case 'lose':
             return `further on ${other} loses more than the ${plain(lose_deg!, 2)} deg of --lose`;
         case 'limit':
-            return `further on the true angle would pass the limit of ${signed(limit_deg!, 2)} deg with more than ${plain(100 * (1 - WITHIN_LIMIT), 0)} %`;
+            return `further on ${limit_var_deg2 > 0 ? "an inspector's gauge" : 'the true angle'} would pass the limit of ${signed(limit_deg!, 2)} deg with more than ${plain(100 * (1 - WITHIN_LIMIT), 0)} %`;
     }
 }
 
@@ -130,7 +133,7 @@ export function mostNotes(rows: readonly AdvisedRow[], most: Most, search: Searc
     if (first === undefined) return [];
     const corners = rows.map((row) => `${expectWords(row)}; ${stopWords(row.stopped_by!, most)}`);
     const risk =
-        most.limit_deg === null
+        most.limit_deg === null || most.limit_var_deg2 > 0
             ? []
             : rows.map(
                   (row) =>
