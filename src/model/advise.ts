@@ -17,6 +17,7 @@ import type { GivenCorner } from './givenCorner.js';
 import { historyNeeds } from './history.js';
 import { knownNames } from './names.js';
 import { presentCar, startNotes } from './presentCar.js';
+import { returnsNeeds } from './returns.js';
 import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
 
 export interface AdviseQuestion {
@@ -111,7 +112,7 @@ export const adviseNeeds = [
 
 /** The same for one question. */
 export function adviseNeedsOf({ ask }: Pick<AdviseQuestion, 'ask'>): readonly string[] {
-    return ask?.kind === 'back_to' ? [...adviseNeeds, ...historyNeeds] : adviseNeeds;
+    return ask?.kind === 'back_to' ? [...adviseNeeds, ...historyNeeds, ...returnsNeeds] : adviseNeeds;
 }
 
 const problemRow = z.object({ corners: z.string() });
