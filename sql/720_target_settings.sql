@@ -50,14 +50,16 @@ corners as (
         source_line,
         unnest([
             {
-                'response': 'camber_deg', 'read_deg': camber_deg, 'goal_deg': goal_camber_deg,
+                'response': 'camber_deg', 'read_deg': camber_deg,
+                'goal_deg': side_goal(corner, goal_camber_deg, cross_camber_deg),
                 'tol_deg': camber_tol_deg,
                 'u_deg': camber_u_deg, 'apart_u_deg': camber_apart_u_deg, 'scatter_u_deg': camber_scatter_u_deg,
                 'bias_deg': camber_bias_deg, 'found_deg': found_camber_deg,
                 'most_deg_per_mm': camber_most_deg_per_mm, 'least_deg_per_mm': camber_least_deg_per_mm
             },
             {
-                'response': 'caster_deg', 'read_deg': caster_deg, 'goal_deg': goal_caster_deg,
+                'response': 'caster_deg', 'read_deg': caster_deg,
+                'goal_deg': side_goal(corner, goal_caster_deg, cross_caster_deg),
                 'tol_deg': caster_tol_deg,
                 'u_deg': caster_u_deg, 'apart_u_deg': caster_apart_u_deg, 'scatter_u_deg': caster_scatter_u_deg,
                 'bias_deg': caster_bias_deg, 'found_deg': found_caster_deg,
@@ -91,7 +93,7 @@ crossed as (
         unnest([
             {
                 'response': 'cross_camber_deg', 'read_deg': camber_deg,
-                'goal_deg': case when goal_camber_deg is not null then 0 end,
+                'goal_deg': case when goal_camber_deg is not null then cross_camber_deg end,
                 'tol_deg': cross_camber_max_deg,
                 'u_deg': camber_u_deg, 'apart_u_deg': camber_apart_u_deg, 'scatter_u_deg': camber_scatter_u_deg,
                 'bias_deg': camber_bias_deg, 'found_deg': found_camber_deg,
@@ -99,7 +101,7 @@ crossed as (
             },
             {
                 'response': 'cross_caster_deg', 'read_deg': caster_deg,
-                'goal_deg': case when goal_caster_deg is not null then 0 end,
+                'goal_deg': case when goal_caster_deg is not null then cross_caster_deg end,
                 'tol_deg': cross_caster_max_deg,
                 'u_deg': caster_u_deg, 'apart_u_deg': caster_apart_u_deg, 'scatter_u_deg': caster_scatter_u_deg,
                 'bias_deg': caster_bias_deg, 'found_deg': found_caster_deg,

@@ -64,8 +64,10 @@ aimed as (
             'slope_out': caster_out, 'slope_aft': caster_aft,
             'tol': case when caster_deg is not null and goal_caster_deg is not null then caster_tol_deg end
         } as caster,
-        case when camber_tol_deg is not null then -round(camber_deg - goal_camber_deg, 6) end as camber_short,
-        case when caster_tol_deg is not null then -round(caster_deg - goal_caster_deg, 6) end as caster_short,
+        case when camber_tol_deg is not null
+            then -round(camber_deg - side_goal(corner, goal_camber_deg, cross_camber_deg), 6) end as camber_short,
+        case when caster_tol_deg is not null
+            then -round(caster_deg - side_goal(corner, goal_caster_deg, cross_caster_deg), 6) end as caster_short,
         offset_out_mm,
         offset_aft_mm
     from settings

@@ -34,7 +34,16 @@
 -- column source_line INTEGER: line in that file
 with
 aimed as (
-    select newest.*, goals.* exclude (chassis), end_1_out, end_1_aft, end_2_out, end_2_aft
+    select
+        newest.*,
+        goals.* exclude (chassis) replace (
+            side_goal(corner, goal_camber_deg, cross_camber_deg) as goal_camber_deg,
+            side_goal(corner, goal_caster_deg, cross_caster_deg) as goal_caster_deg
+        ),
+        end_1_out,
+        end_1_aft,
+        end_2_out,
+        end_2_aft
     from need_states as newest
     inner join goals
         on goals.chassis = newest.chassis

@@ -6,6 +6,8 @@ select
     camber_tol_deg,
     goal_caster_deg as caster_deg,
     caster_tol_deg,
-    goal_toe_deg as toe_deg
+    goal_toe_deg as toe_deg,
+    cross_camber_deg,
+    cross_caster_deg
 from shared
 where kind = 'target'

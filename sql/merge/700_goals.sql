@@ -5,12 +5,16 @@ select distinct
         ', ',
         'camber ' || goal_camber_deg || coalesce(' ±' || camber_tol_deg, ''),
         'caster ' || goal_caster_deg || coalesce(' ±' || caster_tol_deg, ''),
-        'toe ' || goal_toe_deg
+        'toe ' || goal_toe_deg,
+        'left minus right camber ' || nullif(cross_camber_deg, 0),
+        'left minus right caster ' || nullif(cross_caster_deg, 0)
     ) as target,
     goal_camber_deg,
     camber_tol_deg,
     goal_caster_deg,
     caster_tol_deg,
-    goal_toe_deg
+    goal_toe_deg,
+    cross_camber_deg,
+    cross_caster_deg
 from goals
 where coalesce(goal_camber_deg, goal_caster_deg) is not null

@@ -38,7 +38,9 @@ of_chassis as (
         targets.toe_deg,
         targets.toe_tol_deg,
         targets.cross_camber_max_deg,
-        targets.cross_caster_max_deg
+        targets.cross_caster_max_deg,
+        coalesce(targets.cross_camber_deg, 0) as cross_camber_deg,
+        coalesce(targets.cross_caster_deg, 0) as cross_caster_deg
     from (select distinct chassis from plated) as corners
     cross join wanted
     inner join targets
@@ -50,18 +52,21 @@ of_chassis as (
 judgeable as (
     select
         chassis,
+        side,
         list(
             struct_pack(
-                target, target_order, camber_deg, camber_tol_deg, caster_deg, caster_tol_deg, toe_deg, toe_tol_deg,
-                cross_camber_max_deg, cross_caster_max_deg
+                target, target_order, camber_deg := side_goal(side, camber_deg, cross_camber_deg), camber_tol_deg,
+                caster_deg := side_goal(side, caster_deg, cross_caster_deg), caster_tol_deg, toe_deg, toe_tol_deg,
+                cross_camber_max_deg, cross_caster_max_deg, cross_camber_deg, cross_caster_deg
             )
             order by target_order
         ) as goals
     from of_chassis
+    cross join (select unnest(['FL', 'FR']) as side)
     where coalesce(camber_deg, caster_deg) is not null
         and (camber_deg is null or camber_tol_deg is not null)
         and (caster_deg is null or caster_tol_deg is not null)
-    group by chassis
+    group by chassis, side
 ),
 sloped as (
     select
@@ -123,7 +128,7 @@ select
         order by corner
     ) as corners
 from plated
-left join judgeable on judgeable.chassis is not distinct from plated.chassis
+left join judgeable on judgeable.chassis is not distinct from plated.chassis and judgeable.side = plated.corner
 inner join sensed
     on sensed.chassis is not distinct from case when plated.chassis in (select chassis from sensitivities)
         then plated.chassis end

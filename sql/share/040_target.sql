@@ -9,7 +9,9 @@ targets_whole as (
             'camber_tol_deg': camber_tol_deg,
             'goal_caster_deg': caster_deg,
             'caster_tol_deg': caster_tol_deg,
-            'goal_toe_deg': toe_deg
+            'goal_toe_deg': toe_deg,
+            'cross_camber_deg': coalesce(cross_camber_deg, 0),
+            'cross_caster_deg': coalesce(cross_caster_deg, 0)
         })) as goals
     from targets
     group by target

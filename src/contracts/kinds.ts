@@ -8,4 +8,5 @@ export const kinds = [
     'hardware',
     'references',
     'changes',
+    'rules',
 ] as const;

@@ -78,6 +78,13 @@ export const columnSource = z.strictObject({
         .enum(['total', 'wheel'])
         .meta({ description: 'toe: of the axle, to be halved, or of one wheel' })
         .optional(),
+    only: z
+        .enum(['before', 'moved', 'after', 'all'])
+        .meta({
+            description:
+                'the phase that the cell tells of, where one row holds several: marks of a row with before and after are those of after; blank in the others',
+        })
+        .default('all'),
     flip: z
         .union([z.boolean(), z.array(z.enum(corners))])
         .meta({ description: 'true where the sign is the other way round, or the corners where it is' })

@@ -162,6 +162,7 @@ const mapSection = [
     '  visit: Auftrag',
     '  visit_kind: { column: Anlass, words: { Einbau: install, Einstellung: adjust } }',
     "  kit: { column: Bemerkung, pattern: 'Kit (?<kit>\\S+)', unmatched: blank }",
+    '  mark_1: { column: "{corner} Marke", only: after }   # one mark beside before and after is that of after',
     '  camber_deg: { column: "{corner} Sturz {phase}", unit: deg-min }',
     '  toe_deg: { column: "Gesamtspur {axle} {phase}", unit: mm, diameter_mm: 406.4, toe: total }',
     '  caster_deg:                       # from a sweep, by the exact rotation',
@@ -173,7 +174,9 @@ const mapSection = [
     "Units: `deg`; `deg-min` for -1°30', -1 30, -1d30m, 1:30, 1°30'30\"; `deg-min-dotted` where 1.30 is 1 degree 30 minutes;",
     '`arcmin`; `rad`; toe also `mm` and `inch` (decimals or fractions such as 1/16) with `diameter_mm`; lengths `mm`, `cm`,',
     "`inch`; pressure `kPa`, `bar`, `psi`; fuel `l`, `gal-us`, `gal-uk`. One minus sign counts for all of -0°30'. `flip: true` turns the sign, `flip: [FL, RL]`",
-    'only on those corners. Read rows are rows of ours: a row of theirs that cannot be unfolded counts as one.',
+    'only on those corners. `only: after` (or `before`, `moved`) keeps a cell for the rows of that phase, blank in the others: where before',
+    'and after stand in one row, marks, index and hand are those of after, and of an install the kit too. A corner told by two columns:',
+    '`corner: { text: "{Essieu} {Côté}", words: { AV G: FL, AV D: FR } }`. Read rows are rows of ours: a row of theirs that cannot be unfolded counts as one.',
     '',
 ];
 

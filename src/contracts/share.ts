@@ -4,7 +4,7 @@ import { responses } from './results/slopes.js';
 import { type Column, type TableContract, table } from './table.js';
 
 /** Version of the shared file; merge reads no other. */
-export const SHARE_VERSION = 3;
+export const SHARE_VERSION = 4;
 
 /** Most states or changes that one row may stand for. */
 const MOST_COUNTED = 100_000_000;
@@ -74,6 +74,8 @@ export const shareKinds: readonly TableContract[] = [
             goal_caster_deg: goal('wanted caster', [-6, 20]),
             caster_tol_deg: goal('plus or minus', [0, 20]),
             goal_toe_deg: goal('wanted toe per wheel', [-6, 6]),
+            cross_camber_deg: goal('wanted left minus right camber', [-6, 6]),
+            cross_caster_deg: goal('wanted left minus right caster', [-6, 6]),
         }),
     }),
     table({

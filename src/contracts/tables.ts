@@ -4,6 +4,7 @@ import { kinds } from './kinds.js';
 import { kits } from './kits.js';
 import { readings } from './readings.js';
 import { references } from './references.js';
+import { rules } from './rules.js';
 import { sessions } from './sessions.js';
 import { shafts } from './shafts.js';
 import type { TableContract } from './table.js';
@@ -18,6 +19,7 @@ const byKind: Record<(typeof kinds)[number], TableContract> = {
     hardware,
     references,
     changes,
+    rules,
 };
 
 /** The contract of each kind of file, in the order of {@link kinds}. */

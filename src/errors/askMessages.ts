@@ -27,6 +27,14 @@ export function unreadableAngles(text: string): string {
     return `--equal ${text} cannot be read. Write --equal for camber, --equal caster, or --equal camber,caster.`;
 }
 
+export function limitOrClass(): string {
+    return 'A limit is told once: with --limit DEG, or by --class NAME, whose limits stand in the rules file. Leave one of them out.';
+}
+
+export function classNotForChassis(name: string, chassis: string | null, known: readonly string[]): string {
+    return `Class "${name}" has rules for ${listed(known)} only, not for ${chassis ?? 'a chassis without a name'}. Add a row for it, or one with chassis blank, to the rules file and load that.`;
+}
+
 export function pitchWithoutArm(): string {
     return 'Turns of the tie rod need both --thread-pitch and --arm-length: one turn of a 1.5 mm thread is 0.78 deg at an arm of 110 mm and 0.66 deg at 130 mm. Measure the steering arm from the tie-rod end to the steering axis, and give both.';
 }
@@ -49,7 +57,7 @@ export function marginTooWide(
 ): string {
     const given = [
         ...(margin_marks > 0 ? [`--margin ${margin_marks}`] : []),
-        ...(limit_deg === null ? [] : [`--limit ${limit_deg}`]),
+        ...(limit_deg === null ? [] : [`the limit of ${limit_deg} deg`]),
         ...(lose_deg === null ? [] : [`--lose ${lose_deg}`]),
     ];
     return `No setting of kit "${kit}" keeps to ${given.join(' and ')} on both sides, the present one included. Ask with a wider one, or with --any-index.`;

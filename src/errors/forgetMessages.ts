@@ -118,7 +118,7 @@ export function moreRows(count: number): string {
 }
 
 export function voidingsListed(): string {
-    return `${programName()} forget --bring-back NUMBER brings the rows of a voiding back; ${programName()} export readings_voided --to FILE.csv writes voided readings out, and so for each kind.`;
+    return `${programName()} forget --bring-back NUMBER brings the rows of a voiding back, with --dry-run it only lists them; ${programName()} export readings_voided --to FILE.csv writes voided readings out, and so for each kind.`;
 }
 
 export function voidingNumber(text: string): string {

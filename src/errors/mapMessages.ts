@@ -96,6 +96,10 @@ export function sweepNeeds(): string {
     return 'caster from a sweep needs sai_deg or camber_deg (straight ahead) in the map too.';
 }
 
+export function onlyWithoutPhase(phase: string): string {
+    return `no word of unfold phase stands for ${phase}, so there is no such row to keep the cell for; delete only, or unfold the phase.`;
+}
+
 export function unfoldParts(): string {
     return 'axle and side go together, or with corner: one alone does not tell the corner.';
 }

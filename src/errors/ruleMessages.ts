@@ -24,6 +24,14 @@ export function toleranceOfNothing(tolerance: string, column: string): string {
     return `{${tolerance}} is a tolerance of ${column}, which is blank: fill ${column} in, or delete the tolerance`;
 }
 
+export function limitsCrossed(): string {
+    return '{low_deg} is above high_deg, so nothing keeps the rule: exchange them (more negative camber is the lower one)';
+}
+
+export function crossOfNothing(cross: string, column: string): string {
+    return `{${cross}} says how far left and right differ in ${column}, which is blank: fill ${column} in, or delete it`;
+}
+
 export function toleranceTooWide(tolerance: string, column: string): string {
     return `{${tolerance}} is wider than ${column} {${column}} itself: it is the half width of the tolerance in mm; mend either`;
 }

@@ -85,3 +85,14 @@ export function notAKey(file: string, reason: string): string {
 export function keyIsOpen(file: string): string {
     return `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${shellWord(file)}`;
 }
+
+export function noKitInFile(file: string): string {
+    return `${file} holds no kit. Give a kits file with a row for each plate that is to be judged: kit, mark_pitch_mm, mark_min, mark_max and where the slot lies.`;
+}
+
+export function kitFileFaulty(
+    file: string,
+    { line, column, reason }: { line: number; column: string | null; reason: string },
+): string {
+    return `${file} line ${line}${column === null ? '' : `, column ${column}`}: ${reason}. Mend the row; a plate that is not as meant would give another answer.`;
+}

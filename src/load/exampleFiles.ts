@@ -161,6 +161,17 @@ const examples: Readonly<Record<string, readonly Row[]>> = {
             note: invented,
         },
     ],
+    rules: [
+        {
+            class: 'example class',
+            angle: 'camber',
+            low_deg: -3,
+            gauge_uncertainty_deg: 0.1,
+            measured: 'hand gauge on the rim, driver aboard',
+            note: invented,
+        },
+        { class: 'example class', angle: 'caster', high_deg: 9, note: invented },
+    ],
 };
 
 /** What a rack may write: one row a car, a column per corner and angle. Invented. */

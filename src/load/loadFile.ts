@@ -2,6 +2,7 @@ import type { LoadRow } from '../contracts/results/load.js';
 import type { Database } from '../db/database.js';
 import { columnsKept } from '../errors/forgetMessages.js';
 import { checksHash } from './checksHash.js';
+import { clearMended } from './clearMended.js';
 import type { FileLoad } from './fileLoad.js';
 import { type Instead, insteadNotes, requireNoneAside, voidGone } from './insteadOf.js';
 import { keepColumns } from './keepColumns.js';
@@ -47,19 +48,17 @@ async function appendMalformed(db: Database, load: FileLoad, records: readonly M
     appender.closeSync();
 }
 
-/** Rejects of the same file, or those that were written to it for mending, are answered by this load. */
-async function clearAnswered(
-    { db, rejectsWait }: LoadRun,
-    { loadId, insteadOf }: FileLoad,
-    path: string,
-): Promise<void> {
+/** Rejects of the same file, those that were written to it for mending, and those that its rows mend are answered by this load. */
+async function clearAnswered({ db, rejectsWait }: LoadRun, load: FileLoad, path: string): Promise<void> {
     if (!rejectsWait) return;
+    const { loadId, insteadOf } = load;
     await db.run(
         `update rejects set cleared_by = $load_id
         where cleared_by is null and load_id <> $load_id
             and (written_to = $path or load_id in (select load_id from loads where path = $path or load_id = $instead_of::integer))`,
         { load_id: loadId, path, instead_of: insteadOf },
     );
+    await clearMended(db, load);
 }
 
 interface Taken {

@@ -12,10 +12,12 @@ import { settingWords } from '../units/settingWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { adviseNotes } from './adviseNotes.js';
 import { type Ask, type AskedRows, askedRows } from './ask.js';
+import { type ClassRules, classNotes, classRules, overLimit, ruledAsk } from './classRules.js';
 import type { GivenCorner } from './givenCorner.js';
 import { historyNeeds } from './history.js';
 import { knownNames } from './names.js';
 import { presentCar, startNotes } from './presentCar.js';
+import { returnsNeeds } from './returns.js';
 import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
 
 export interface AdviseQuestion {
@@ -43,6 +45,8 @@ export interface AdviseQuestion {
     /** Corners told instead of stored readings, and the chassis that they belong to. */
     from?: readonly GivenCorner[] | undefined;
     chassis?: string | undefined;
+    /** Class of the rules file that the setting is to keep to. */
+    class?: string | undefined;
 }
 
 interface Subject {
@@ -97,11 +101,18 @@ async function toldCar(
 }
 
 /** What has to be there before it can be asked. */
-export const adviseNeeds = ['setting_problems', 'placements', 'plates', 'present_corners', 'car_doubts'];
+export const adviseNeeds = [
+    'setting_problems',
+    'placements',
+    'plates',
+    'present_corners',
+    'car_doubts',
+    'reader_noise',
+];
 
 /** The same for one question. */
 export function adviseNeedsOf({ ask }: Pick<AdviseQuestion, 'ask'>): readonly string[] {
-    return ask?.kind === 'back_to' ? [...adviseNeeds, ...historyNeeds] : adviseNeeds;
+    return ask?.kind === 'back_to' ? [...adviseNeeds, ...historyNeeds, ...returnsNeeds] : adviseNeeds;
 }
 
 const problemRow = z.object({ corners: z.string() });
@@ -140,9 +151,12 @@ function targetRows(corners: Corners, search: Search, units: ToeUnits, anyIndex:
     return { rows, notes: rows.length === 0 ? [] : adviseNotes(rows, anyIndex) };
 }
 
-function publishedRow(row: AdvisedRow): AdviseRow {
+function publishedRow(row: AdvisedRow, rules: ClassRules | null): AdviseRow {
     return adviseRow.parse({
         ...row,
+        class: rules?.name ?? null,
+        p_camber_over: overLimit(row, rules, 'camber'),
+        p_caster_over: overLimit(row, rules, 'caster'),
         vehicle: row.vehicle === '' ? null : row.vehicle,
         words: settingWords(row),
     });
@@ -172,10 +186,15 @@ export async function advise(
         arm_mm: armLength_mm ?? null,
         turn_mm: threadPitch_mm === undefined ? null : threadPitch_mm * (bothThreads === true ? 2 : 1),
     };
+    const rules = question.class === undefined ? null : await classRules(db, question.class, car.chassis);
     const cornersWith = (kit: string | undefined) => cornersOf(db, question, told, kit);
     const { rows, notes } =
         ask === undefined
             ? targetRows(await cornersWith(question.kit), search, units, search.any_clocking)
-            : await askedRows(db, { ...question, ask, search, units, cornersWith });
-    return { rows: rows.map(publishedRow), notes: [...notes, ...car.notes] };
+            : await askedRows(db, { ...question, ask: ruledAsk(ask, rules), search, units, cornersWith });
+    const lead = Math.max(1, targets.length);
+    return {
+        rows: rows.map((row) => publishedRow(row, rules)),
+        notes: [...notes.slice(0, lead), ...classNotes(rows, rules), ...notes.slice(lead), ...car.notes],
+    };
 }

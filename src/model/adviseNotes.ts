@@ -54,9 +54,11 @@ function crossNotes(row: AdvisedRow, elsewhere: string): string[] {
     return (['camber', 'caster'] as const).flatMap((angle) => {
         const [cross, limit] = [row[`cross_${angle}_deg`], row[`cross_${angle}_max_deg`]];
         if (limit === null || cross === null) return [];
-        if (Math.abs(cross) <= limit) return [];
+        const wanted = row[`target_cross_${angle}_deg`] ?? 0;
+        if (Math.abs(cross - wanted) <= limit) return [];
+        const from = wanted === 0 ? '' : ` from the ${signed(wanted, 2)} deg that are wanted`;
         return [
-            `${row.target}: left minus right ${angle} is expected at ${signed(cross, 2)} deg, over the limit of ${limit} deg; the plates reach no better pair${elsewhere}.`,
+            `${row.target}: left minus right ${angle} is expected at ${signed(cross, 2)} deg, over the limit of ${limit} deg${from}; the plates reach no better pair${elsewhere}.`,
         ];
     });
 }

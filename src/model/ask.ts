@@ -35,6 +35,7 @@ import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { backNotes, changeNotes, equalNotes, mostNotes, type Return } from './askNotes.js';
 import { type LeftRow, leftSettings } from './history.js';
 import { leftAt } from './leftAt.js';
+import { returnRows } from './returns.js';
 import { placeOf, requireKit } from './settingQuestion.js';
 
 /** What is wanted of a setting instead of a target. */
@@ -145,8 +146,11 @@ function goalOf(left: LeftRow, within: Within): Goal {
     };
 }
 
-/** What is left of an angle that comes back, in standard deviations: the bias of one and the same gauge cancels. */
-function comesBack(setting: Setting, left: LeftRow, angle: 'camber' | 'caster') {
+/**
+ * What is left of an angle that comes back, in standard deviations: the bias of one and the same gauge cancels; `spread_deg`: how far
+ * the kit's returns to a mark scatter, where they tell.
+ */
+function comesBack(setting: Setting, left: LeftRow, angle: 'camber' | 'caster', spread_deg: number) {
     const then = left[`${angle}_deg`];
     const { deg, var_deg2 } = setting[angle];
     const reading = setting.corner[angle];
@@ -154,7 +158,12 @@ function comesBack(setting: Setting, left: LeftRow, angle: 'camber' | 'caster') 
     const oneGauge = left.gauge !== null && left.gauge === reading.gauge;
     const u = oneGauge ? left[`${angle}_apart_u_deg`]! : left[`${angle}_u_deg`]!;
     const now = var_deg2 - (oneGauge ? (reading.bias_var_deg2 ?? 0) : 0);
-    return { angle, then_deg: then, off_deg: deg - then, sd_deg: Math.sqrt(now + u * u) };
+    return {
+        angle,
+        then_deg: then,
+        off_deg: deg - then,
+        sd_deg: Math.sqrt(now + u * u + spread_deg * spread_deg),
+    };
 }
 
 async function wentBack(
@@ -194,10 +203,16 @@ async function wentBack(
         byCorner.push({ corner, left, setting });
     }
     if (byCorner.length === 0) throw new UserError(nothingToAskAbout(question.vehicle!));
+    const kits = [...new Set(byCorner.map(({ left }) => left.kit!))];
+    const repeated = (await Promise.all(kits.map((kit) => returnRows(db, { kit }))))
+        .flat()
+        .filter(({ plate_index }) => plate_index === null);
+    const spreadOf = (kit: string, angle: 'camber' | 'caster') =>
+        repeated.find((row) => row.kit === kit && row.response === `${angle}_deg`)?.spread_deg ?? 0;
     const returns: Return[] = byCorner.map(({ left, setting }) => ({
         left,
         angles: (['camber', 'caster'] as const)
-            .map((angle) => comesBack(setting, left, angle))
+            .map((angle) => comesBack(setting, left, angle, spreadOf(left.kit!, angle)))
             .filter((one) => one !== null),
         same_clocking: setting.same_clocking,
         same_kit: setting.corner.kit === left.kit,
@@ -214,7 +229,7 @@ async function wentBack(
     const answer = rows([pairOf(side('FL'), side('FR'))], question, ({ corner }) => ({
         marks_alone: alone(corner),
     }));
-    return { rows: answer, notes: backNotes(answer, returns, TOE_WITHIN) };
+    return { rows: answer, notes: backNotes(answer, returns, TOE_WITHIN, repeated) };
 }
 
 /** The rows and sentences for what is asked instead of a target; a {@link UserError} where the data cannot answer it. */

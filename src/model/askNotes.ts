@@ -1,3 +1,4 @@
+import type { ReturnRow } from '../contracts/results/returns.js';
 import type { MostStop, Within } from '../stats/settings/asks.js';
 import { type Most, WITHIN_LIMIT } from '../stats/settings/asks.js';
 import type { Search } from '../stats/settings/problem.js';
@@ -11,6 +12,7 @@ import { signed } from '../units/signed.js';
 import type { AdvisedRow } from './advisedRow.js';
 import { groundNotes } from './adviseNotes.js';
 import type { LeftRow } from './history.js';
+import { farthestMiss, groupedBy, returnWords } from './returns.js';
 import { toeNotes } from './toeNotes.js';
 
 type Angle = 'camber' | 'caster';
@@ -108,7 +110,10 @@ export function equalNotes(
     ]);
 }
 
-function stopWords(stop: MostStop, { lose_deg, limit_deg, margin_marks, angle }: Most): string {
+function stopWords(
+    stop: MostStop,
+    { lose_deg, limit_deg, limit_var_deg2, margin_marks, angle }: Most,
+): string {
     const other = angle === 'camber' ? 'caster' : 'camber';
     switch (stop) {
         case 'scale_end':
@@ -120,7 +125,7 @@ function stopWords(stop: MostStop, { lose_deg, limit_deg, margin_marks, angle }:
         case 'lose':
             return `further on ${other} loses more than the ${plain(lose_deg!, 2)} deg of --lose`;
         case 'limit':
-            return `further on the true angle would pass the limit of ${signed(limit_deg!, 2)} deg with more than ${plain(100 * (1 - WITHIN_LIMIT), 0)} %`;
+            return `further on ${limit_var_deg2 > 0 ? "an inspector's gauge" : 'the true angle'} would pass the limit of ${signed(limit_deg!, 2)} deg with more than ${plain(100 * (1 - WITHIN_LIMIT), 0)} %`;
     }
 }
 
@@ -130,7 +135,7 @@ export function mostNotes(rows: readonly AdvisedRow[], most: Most, search: Searc
     if (first === undefined) return [];
     const corners = rows.map((row) => `${expectWords(row)}; ${stopWords(row.stopped_by!, most)}`);
     const risk =
-        most.limit_deg === null
+        most.limit_deg === null || most.limit_var_deg2 > 0
             ? []
             : rows.map(
                   (row) =>
@@ -157,7 +162,7 @@ export interface Return {
     same_kit: boolean;
 }
 
-function returnWords({ left, angles }: Return): string {
+function cornerWords({ left, angles }: Return): string {
     const parts = angles.map(
         ({ angle, then_deg, off_deg, sd_deg }) =>
             `${angle} ${level(then_deg + off_deg, angle)} deg, then ${level(then_deg, angle)} (off by ${signed(off_deg, 2)}, standard uncertainty ${sd_deg.toFixed(2)})`,
@@ -195,11 +200,25 @@ function aloneWords(rows: readonly AdvisedRow[], returns: readonly Return[], toe
         : `${camber}; toe does not come back by itself: turn the tie rods as said.`;
 }
 
+/** How well the kits have come back to their marks, and whether that is within what counts as reached. */
+function repeatNotes(rows: readonly AdvisedRow[], repeated: readonly ReturnRow[]): string[] {
+    const within = rows[0]!.wanted_camber_within_deg;
+    return groupedBy(repeated, ({ kit }) => kit).map((ofKit) => {
+        const camber = ofKit.find(({ response }) => response === 'camber_deg');
+        const miss = camber === undefined ? null : farthestMiss(camber);
+        if (miss === null || within === null) return `${returnWords(ofKit)}.`;
+        return miss <= within
+            ? `${returnWords(ofKit)}; marks alone bring camber within ${plain(within, 2)} deg.`
+            : `${returnWords(ofKit)}; marks alone may miss by ${miss.toFixed(2)} deg of camber, so read after setting them.`;
+    });
+}
+
 /** What `advise --back-to` says. */
 export function backNotes(
     rows: readonly AdvisedRow[],
     returns: readonly Return[],
     toeWithin: number,
+    repeated: readonly ReturnRow[],
 ): string[] {
     const [first] = returns;
     if (first === undefined) return [];
@@ -208,7 +227,8 @@ export function backNotes(
     return all(rows, [
         `Back to ${left.visit} of ${left.left_on ?? 'an unknown day'}: ${rows.map(settingWords).join('; ')}.`,
         aloneWords(rows, returns, toeWithin),
-        `To expect now: ${returns.map(returnWords).join('; ')}.`,
+        `To expect now: ${returns.map(cornerWords).join('; ')}.`,
+        ...repeatNotes(rows, repeated),
         ...missing,
     ]);
 }

@@ -1,4 +1,4 @@
-import { oneAim, onlyWith, unreadableAngles, unreadableChange } from '../errors/askMessages.js';
+import { limitOrClass, oneAim, onlyWith, unreadableAngles, unreadableChange } from '../errors/askMessages.js';
 import { UsageError } from '../errors/errors.js';
 import type { Change } from '../stats/settings/asks.js';
 import type { Ask } from './ask.js';
@@ -13,6 +13,7 @@ export interface AskOptions {
     lose?: number | undefined;
     margin?: number | undefined;
     limit?: number | undefined;
+    class?: string | undefined;
     within?: number | undefined;
 }
 
@@ -77,6 +78,7 @@ export function parseAsk(options: AskOptions): Ask | undefined {
     if (equal !== undefined) return { kind: 'equal', angles: parseAngles(equal), within: near };
     if (backTo !== undefined) return { kind: 'back_to', to: backTo, within: near };
     if (most === undefined) return undefined;
+    if (limit !== undefined && options.class !== undefined) throw new UsageError(limitOrClass());
     const [direction, angle] = most.split('-') as ['negative' | 'positive', 'camber' | 'caster'];
     return {
         kind: 'most',
@@ -85,5 +87,6 @@ export function parseAsk(options: AskOptions): Ask | undefined {
         lose_deg: lose ?? null,
         margin_marks: margin ?? 0,
         limit_deg: limit ?? null,
+        limit_var_deg2: 0,
     };
 }

@@ -38,6 +38,7 @@ const adds: Readonly<Record<Kind, string>> = {
     shafts: 'with hardware: stack, which parts make a sound stack',
     hardware: 'with shafts: stack, which parts make a sound stack',
     changes: 'which settings are not to be compared: what was changed on a car, and when',
+    rules: 'whether a setting keeps to a class, as an inspector reads it: advise --class',
     references: 'what a gauge adds to the true angle: gauges, and narrower intervals in advise',
 };
 

@@ -15,7 +15,7 @@ import { readShare, type ShareCopy } from './readShare.js';
 import { type NamedQuery, queriesOf } from './sqlFiles.js';
 
 /** What the answers of merge are read from. */
-const asked = ['slopes', 'slope_populations', 'needed_spreads', 'sensitivities'];
+const answered = ['slopes', 'slope_populations', 'needed_spreads', 'sensitivities'];
 
 /** Copies `files` to `folder`, the only place that SQL may read. */
 function copyAll(files: readonly string[], folder: string): ShareCopy[] {
@@ -80,7 +80,7 @@ async function fill(db: Database, { name, query }: NamedQuery, model: SqlFile | 
 }
 
 /** The tables that merge answers from: those that were shared are filled, the others built from them by the files of `sql/`. */
-async function buildMerged(db: Database): Promise<void> {
+async function buildMerged(db: Database, asked: readonly string[]): Promise<void> {
     const models = modelFiles();
     const fills = queriesOf('merge');
     for (const one of fills) {
@@ -101,6 +101,8 @@ interface MergeOptions {
     signal?: AbortSignal;
     /** Counts cars that stand under two pseudonyms once; without it they are refused. */
     once?: boolean;
+    /** Tables to make besides those of slopes and needs. */
+    needs?: readonly string[];
 }
 
 /**
@@ -110,7 +112,7 @@ interface MergeOptions {
  */
 export async function mergeShares(
     files: readonly string[],
-    { threads, signal, once = false }: MergeOptions = {},
+    { threads, signal, once = false, needs = [] }: MergeOptions = {},
 ): Promise<Database> {
     const folder = mkdtempSync(join(tmpdir(), 'strutmark-merge-'));
     let db: Database | undefined;
@@ -127,7 +129,7 @@ export async function mergeShares(
         await createFunctions(db);
         await createSchema(db);
         await settleEqualCars(db, await readAll(db, copies), once);
-        await buildMerged(db);
+        await buildMerged(db, [...answered, ...needs]);
         return db;
     } catch (error) {
         db?.close();

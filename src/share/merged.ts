@@ -5,15 +5,19 @@ import {
     needRow,
     type PopulationRow,
     populationRow,
+    type ReachRow,
 } from '../contracts/results/merge.js';
 import { slopeRow } from '../contracts/results/slopes.js';
 import type { Database } from '../db/database.js';
+import { counted } from '../errors/words.js';
 import { mergedNotes } from './mergedNotes.js';
+import { type Plates, pooledReach } from './pooledReach.js';
 
 interface MergedAnswer {
     rows: MergeRow[];
     populations: PopulationRow[];
     needs: NeedRow[];
+    reaches: ReachRow[];
     notes: string[];
 }
 
@@ -103,9 +107,37 @@ function needRows(db: Database): Promise<NeedRow[]> {
     );
 }
 
-/** Slopes, between-chassis variances and needed offsets of a database of `mergeShares`, with what a reader must know as sentences. */
-export async function merged(db: Database): Promise<MergedAnswer> {
+const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
+
+/** One sentence a plate: what it reaches over all chassis and targets, and where least. */
+function reachNotes(reaches: readonly ReachRow[]): string[] {
+    return [...new Set(reaches.map(({ kit }) => kit))].map((kit) => {
+        const own = reaches.filter((row) => row.kit === kit);
+        const where = ({ chassis, target }: ReachRow) => `${chassis} for ${target}`;
+        const shares = own.filter(({ share_reachable }) => share_reachable !== null);
+        const longest = (row: ReachRow) => row.half_length_95_mm ?? Number.POSITIVE_INFINITY;
+        if (shares.length === 0) {
+            const most = own.reduce((a, b) => (longest(b) > longest(a) ? b : a));
+            const mm = most.half_length_95_mm;
+            return `A ${kit}, through the middle of the needs, asks for ${mm === null ? 'more than any half-length' : `a half-length of up to ${mm.toFixed(1)} mm`} to reach 95 % of the corners: ${where(most)}.`;
+        }
+        const corners = shares.reduce((sum, { corner_count }) => sum + corner_count, 0);
+        const reached = shares.reduce((sum, row) => sum + row.share_reachable! * row.corner_count, 0);
+        const least = shares.reduce((a, b) => (b.share_reachable! < a.share_reachable! ? b : a));
+        const interval = `95 % interval ${percent(least.conf_low!)} to ${percent(least.conf_high!)}`;
+        return `${kit} reaches ${percent(reached / corners)} of ${corners} corners over ${counted(shares.length, 'chassis and target', 'chassis and targets')}; least on ${where(least)}: ${percent(least.share_reachable!)} (${interval}).`;
+    });
+}
+
+/**
+ * Slopes, between-chassis variances and needed offsets of a database of `mergeShares`, and what `plates` reach of these, with what a
+ * reader must know as sentences.
+ */
+export async function merged(db: Database, plates: Plates = {}): Promise<MergedAnswer> {
     const rows = await slopeRows(db);
     const needs = await needRows(db);
-    return { rows, populations: await populationRows(db), needs, notes: await mergedNotes(db, rows) };
+    const populations = await populationRows(db);
+    const notes = await mergedNotes(db, rows);
+    const reaches = await pooledReach(db, plates);
+    return { rows, populations, needs, reaches, notes: [...reachNotes(reaches), ...notes] };
 }

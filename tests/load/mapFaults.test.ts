@@ -22,6 +22,7 @@ import {
     notOurValue,
     oneColumn,
     oneSourceOf,
+    onlyWithoutPhase,
     openQuestion,
     sweepNeeds,
     toeUnsaid,
@@ -228,6 +229,14 @@ test.each<[string, Record<string, string | null>, string[], string, string[], st
         'side',
         ['unfold', 'side'],
         unfoldParts(),
+    ],
+    [
+        'a phase of no row',
+        { note: '{ column: a, only: after }' },
+        [],
+        'note:',
+        ['columns', 'note', 'only'],
+        onlyWithoutPhase('after'),
     ],
     ['drop of nothing', {}, ['drop:', '  - { column: a }'], '- {', ['drop', '0'], wrongDropKeys()],
     [

@@ -82,3 +82,9 @@ test('never writes over a file, and writes none when nothing waits', async () =>
     await expect(writeRejects(bench.db, mend())).rejects.toThrow(new UserError(fileExists(mend())));
     expect(readFileSync(mend(), 'utf8')).toBe('mine');
 });
+
+test('a row of another file that mends a row set aside clears it; one with another key, or a fault in the key, does not', async () => {
+    await bench.load('kits.csv', 'kit,mark_pitch_mm\nK1,x\nK2,y\n"",2\n');
+    await bench.load('other.csv', 'mark_pitch_mm,kit\n2,K1\n3,K7\n');
+    expect((await listRejects(bench.db)).map(({ line }) => line)).toEqual([3, 4]);
+});

@@ -163,6 +163,24 @@ test('cross limits tie the pair: the side that can move meets the one that canno
     expect(torn.notes.join(' ')).toContain('over the limit of 0.1 deg; the plates reach no better pair');
 });
 
+test('a target whose sides differ: half of it more on the left, half of it less on the right, and limits about it', async () => {
+    const target = {
+        ...cambers,
+        camber_deg: -0.8,
+        camber_tol_deg: 0.1,
+        cross_camber_deg: 0.4,
+        cross_camber_max_deg: 0.15,
+    };
+    const readings = [standing('FL', { camber_deg: -0.6 }), standing('FR', { camber_deg: -1 })];
+    const { rows } = await ask({ readings, targets: [target] });
+    // -0.8 + 0.4 / 2 and -0.8 - 0.4 / 2.
+    expect(rows.map((row) => row.wanted_camber_deg)).toEqual([-0.6, -1]);
+    expect(rows.map((row) => row.stay)).toEqual([true, true]);
+    const alike = await ask({ readings, targets: [{ ...target, cross_camber_deg: null }] });
+    expect(alike.rows.every((row) => Math.abs(row.camber_deg! + 0.8) < 0.1 + 1e-9)).toBe(true);
+    expect(rows[0]!.p_both!).toBeGreaterThan(alike.rows[0]!.p_both! - 0.05);
+});
+
 test('two targets: toe between them, one toe for both or not, and what to put back', async () => {
     const slopes = { camber: [0.09, 0], caster: [0, 0.094], toe: [-0.03, 0] } as const;
     const moves = exactMoves('X', slopes as never);

@@ -3,6 +3,8 @@ import type { Database } from '../../src/db/database.js';
 import {
     angleNotRead,
     backToOriginal,
+    classNotForChassis,
+    limitOrClass,
     marginTooWide,
     noSettingBefore,
     noSettingOfVisit,
@@ -69,6 +71,11 @@ beforeAll(async () => {
                 { target: 'T', camber_deg: -0.3, camber_tol_deg: 0.3, caster_deg: 7, caster_tol_deg: 1 },
             ],
             readings,
+            rules: [
+                { class: 'C', angle: 'camber', low_deg: -1.2, gauge_uncertainty_deg: 0.1 },
+                { class: 'C', chassis: 'Y', angle: 'camber', low_deg: -9 },
+                { class: 'Y only', chassis: 'Y', angle: 'camber', low_deg: -9 },
+            ],
         },
         1,
         [
@@ -302,4 +309,34 @@ test('one mark of 2 mm is 0.174 deg of camber at index 1, half of it and 1.732 m
     expect(rows[1]!.caster_deg).toBeCloseTo(2 * 0.0905 * Math.sin((2 * Math.PI) / 3), 6);
     // The other hand mirrors the outboard part.
     expect(rows[4]!.camber_deg).toBeCloseTo(0.087, 6);
+});
+
+test('the limits of a class: how likely the inspector reads over them, and --most keeps to them', async () => {
+    const limits = { class: 'C' };
+    const { rows, notes } = await ask({ change: ['camber=-0.3'] }, limits);
+    for (const row of rows) {
+        const sd = (row.camber_high_deg! - row.camber_low_deg!) / (2 * 1.959963984540054);
+        const p = phi((-1.2 - row.camber_deg!) / Math.sqrt(sd * sd + 0.01));
+        expect(row.p_camber_over).toBeCloseTo(p, 6);
+        expect(row.p_caster_over).toBeNull();
+    }
+    expect(notes[1]).toContain('Class C allows camber no more negative than -1.20 deg');
+    const free = await ask({ most: 'negative-camber' });
+    const kept = await ask({ most: 'negative-camber' }, limits);
+    expect(free.rows[0]!.class).toBeNull();
+    for (const [i, row] of kept.rows.entries()) {
+        expect(row.stopped_by).toBe('limit');
+        expect(row.p_camber_over!).toBeLessThanOrEqual(0.05);
+        expect(row.camber_deg!).toBeGreaterThan(free.rows[i]!.camber_deg!);
+        // One step of half a mark, 0.087 deg, would be too much.
+        const sd = (row.camber_high_deg! - row.camber_low_deg!) / (2 * 1.959963984540054);
+        const next = phi((-1.2 - (row.camber_deg! - 0.087)) / Math.sqrt(sd * sd + 0.01));
+        expect(next).toBeGreaterThan(0.05);
+    }
+    await expect(ask({ equal: true }, { class: 'Y only' })).rejects.toThrow(
+        classNotForChassis('Y only', 'X', ['Y']),
+    );
+    expect(() =>
+        parseAsk({ target: [], change: [], most: 'negative-camber', limit: -2, class: 'C' }),
+    ).toThrow(limitOrClass());
 });

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
@@ -8,9 +8,11 @@ import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateInstalls } from '../../fixtures/physics/installs.js';
 import type { CommandModule, Context } from '../../src/cli/command.js';
 import merge from '../../src/cli/commands/merge.js';
+import range from '../../src/cli/commands/range.js';
 import share from '../../src/cli/commands/share.js';
 import { Output } from '../../src/cli/output.js';
 import { mergeResult } from '../../src/contracts/results/merge.js';
+import { rangeResult } from '../../src/contracts/results/range.js';
 import { shareResult } from '../../src/contracts/results/share.js';
 import { tables } from '../../src/contracts/tables.js';
 import { Database } from '../../src/db/database.js';
@@ -46,6 +48,7 @@ async function site(name: string, input: Readonly<Record<string, Rows>>): Promis
     db.close();
 }
 
+let east: { kits: Rows };
 const place = (name: string) => join(folder, name);
 
 beforeAll(async () => {
@@ -62,6 +65,7 @@ beforeAll(async () => {
             repeats: 2,
         });
         await site(name, { readings, kits, targets });
+        if (name === 'east.duckdb') east = { kits };
     }
     await site('bare.duckdb', {});
 });
@@ -108,6 +112,39 @@ test('merge answers with slopes, populations and needs, as JSON and as tables', 
     const { stdout } = await run(merge, '-', files);
     for (const title of ['Between chassis', 'Needed offsets', 'camber -1.0 ±0.15', 'sites'])
         expect(stdout).toContain(title);
+});
+
+test('merge --kit reaches of the shared needs what range reaches of the readings; --slot asks for a length only', async () => {
+    await run(share, 'east.duckdb', ['--to', place('east.parquet')]);
+    const columns = Object.keys(east.kits[0]!);
+    const lines = east.kits.map((kit) => columns.map((column) => kit[column] ?? '').join(','));
+    writeFileSync(place('kits.csv'), [columns.join(','), ...lines, ''].join('\n'));
+    const words = [place('east.parquet'), '--kit', place('kits.csv'), '--slot', '0'];
+    const { reaches } = mergeResult.parse(JSON.parse((await run(merge, '-', words, true)).stdout));
+    const own = rangeResult.parse(JSON.parse((await run(range, 'east.duckdb', [], true)).stdout)).rows;
+    const numbers = (row: (typeof reaches)[number] | (typeof own)[number]) => [
+        row.chassis,
+        row.kit,
+        row.corner_count,
+        row.share_reachable,
+        row.half_length_90_mm,
+        row.half_length_99_mm,
+    ];
+    const kits = reaches.filter(({ kit }) => !kit.startsWith('slot'));
+    expect(kits.length).toBeGreaterThan(1);
+    expect(kits.map(numbers)).toEqual(own.filter(({ plate_index }) => plate_index === null).map(numbers));
+    const slots = reaches.filter(({ kit }) => kit === 'slot at 0 deg');
+    expect(slots).toHaveLength(2);
+    for (const row of slots) {
+        expect(row.share_reachable).toBeNull();
+        expect(row.half_length_90_mm!).toBeGreaterThanOrEqual(0);
+    }
+    const { stdout } = await run(merge, '-', words);
+    expect(stdout).toMatch(/^\S+ reaches \d+ % of \d+ corners over 2 chassis and targets/);
+    expect(stdout).not.toContain('Between chassis');
+    writeFileSync(place('bad.csv'), 'kit,mark_pitch_mm\nX,900\n');
+    const bad = await run(merge, '-', [place('east.parquet'), '--kit', place('bad.csv')]);
+    expect(String(bad.error)).toContain('line 2, column mark_pitch_mm');
 });
 
 test('what cannot be shared says why, and leaves nothing behind', async () => {

@@ -48,6 +48,7 @@ interface Options {
     lose?: number;
     margin?: number;
     limit?: number;
+    class?: string;
     within?: number;
     kit?: string;
     index?: number;
@@ -117,6 +118,10 @@ export default {
                     'with --most: what the true angle must not pass (limit of a class), 95 % sure',
                     [-12, 20],
                 ),
+            )
+            .option(
+                '--class <name>',
+                "class of the rules file: how likely an inspector's gauge reads over its limits; --most keeps to them, 95 % sure",
             )
             .option(
                 '--back-to <visit>',
@@ -210,7 +215,7 @@ export default {
                 await context
                     .output(command)
                     .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
-                        lead: Math.max(1, targets.length),
+                        lead: Math.max(1, targets.length) + (options.class === undefined ? 0 : 1),
                     });
             });
     },

@@ -11,6 +11,7 @@ const sources = {
     target: ['targets', 'target'],
     chassis: ['readings', 'chassis'],
     shaft: ['shafts', 'shaft'],
+    class: ['rules', 'class'],
 } as const;
 
 const howTo = () => `

@@ -1,6 +1,10 @@
 import type { GaugeRow } from '../../contracts/results/gauges.js';
+import type { ReturnRow } from '../../contracts/results/returns.js';
+import { onlyWith } from '../../errors/askMessages.js';
+import { UsageError } from '../../errors/errors.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
+import { numberOption } from '../settingOptions.js';
 
 /** Share of the tightest tolerance, percent. */
 function tightest(row: GaugeRow): number | null {
@@ -30,23 +34,64 @@ const referenceColumns: TableColumn<GaugeRow>[] = [
     { title: 'reads', value: (row) => row.reference_reading_count, digits: 0 },
 ];
 
+const returnColumns: TableColumn<ReturnRow>[] = [
+    { title: 'kit', value: (row) => row.kit },
+    { title: 'bearing', drop: 1, value: (row) => row.bearing },
+    { title: 'index', value: (row) => row.plate_index ?? 'all', digits: 0 },
+    { title: 'mark', value: (row) => row.mark_1 ?? 'all', digits: 1 },
+    { title: '2nd', drop: 3, value: (row) => row.mark_2, digits: 1 },
+    { title: 'angle', value: (row) => row.response.replace('_deg', '') },
+    { title: 'sd deg', value: (row) => row.spread_deg, digits: 3 },
+    { title: '95 % from', drop: 4, value: (row) => row.spread_low_deg, digits: 3 },
+    { title: 'to', drop: 4, value: (row) => row.spread_high_deg, digits: 3 },
+    { title: 'reading deg', drop: 2, value: (row) => row.reading_deg, digits: 3 },
+    { title: 'returns', value: (row) => row.return_count, digits: 0 },
+    { title: 'corners', drop: 2, value: (row) => row.corner_count, digits: 0 },
+];
+
+interface Options {
+    returns?: true;
+    kit?: string;
+    mark?: number;
+}
+
 export default {
-    describe: 'repeatability and bias of each gauge and technician, and the smallest change to believe',
+    describe:
+        'repeatability and bias of each gauge and technician, the smallest change to believe, and how well marks are repeated',
     example: 'gauges',
     build(command, context) {
-        command.action(async () => {
-            const { withModel } = await import('../withModel.js');
-            const answer = await withModel(command, context, async () => {
-                const { gauges, gaugesNeeds } = await import('../../model/gauges.js');
-                return { needs: gaugesNeeds, ask: gauges };
+        command
+            .option('--returns', 'how well settings come back to marks that they had left, per kit and mark')
+            .option('--kit <id>', 'with --returns: only this kit')
+            .addOption(
+                numberOption('--mark <n>', 'with --returns: only this mark of the first scale', [-60, 60]),
+            )
+            .action(async (options: Options) => {
+                const { withModel } = await import('../withModel.js');
+                if (options.returns) {
+                    const told = await withModel(command, context, async () => {
+                        const { returns, returnsNeeds } = await import('../../model/returns.js');
+                        return { needs: returnsNeeds, ask: (db) => returns(db, options) };
+                    });
+                    const lead = Math.max(1, told.notes.length - 1);
+                    const output = context.output(command);
+                    await output.result('gauges', told.rows, told.notes, returnColumns, [], { lead });
+                    return;
+                }
+                for (const name of ['kit', 'mark'] as const) {
+                    if (options[name] !== undefined) throw new UsageError(onlyWith(`--${name}`, '--returns'));
+                }
+                const answer = await withModel(command, context, async () => {
+                    const { gauges, gaugesNeeds } = await import('../../model/gauges.js');
+                    return { needs: gaugesNeeds, ask: gauges };
+                });
+                const hasReferences = answer.rows.some((row) => row.reference_reading_count > 0);
+                await context
+                    .output(command)
+                    .result('gauges', answer.rows, answer.notes, [
+                        ...columns,
+                        ...(hasReferences ? referenceColumns : []),
+                    ]);
             });
-            const hasReferences = answer.rows.some((row) => row.reference_reading_count > 0);
-            await context
-                .output(command)
-                .result('gauges', answer.rows, answer.notes, [
-                    ...columns,
-                    ...(hasReferences ? referenceColumns : []),
-                ]);
-        });
     },
 } satisfies CommandModule;

@@ -67,7 +67,8 @@ async function standsFor(files: readonly string[], { insteadOf, by, because, dry
 }
 
 export default {
-    describe: 'take CSV files in: readings, kits, targets, sessions, shafts, hardware, references, changes',
+    describe:
+        'take CSV files in: readings, kits, targets, sessions, shafts, hardware, references, changes, rules',
     example: 'load kits.csv targets.csv readings.csv',
     build(command, context) {
         command

@@ -1,6 +1,7 @@
-import type { MergeRow, NeedRow, PopulationRow } from '../../contracts/results/merge.js';
+import type { MergeRow, NeedRow, PopulationRow, ReachRow } from '../../contracts/results/merge.js';
 import type { CommandModule } from '../command.js';
 import { part, type TableColumn } from '../output.js';
+import { numberOption } from '../settingOptions.js';
 import { slopeColumns } from '../slopeColumns.js';
 
 const afterCars = 1 + slopeColumns.findIndex(({ title }) => title === 'cars');
@@ -37,6 +38,22 @@ const needColumns: TableColumn<NeedRow>[] = [
     { title: 'remark', value: (row) => row.reason ?? '' },
 ];
 
+const percent = (share: number | null) => (share === null ? null : 100 * share);
+
+const reachColumns: TableColumn<ReachRow>[] = [
+    { title: 'chassis', value: (row) => row.chassis },
+    { title: 'target', value: (row) => row.target },
+    { title: 'kit', value: (row) => row.kit },
+    { title: 'corners', drop: 1, value: (row) => row.corner_count, digits: 0 },
+    { title: 'reached %', value: (row) => percent(row.share_reachable), digits: 0 },
+    { title: '95 % from', drop: 2, value: (row) => percent(row.conf_low), digits: 0 },
+    { title: 'to', drop: 2, value: (row) => percent(row.conf_high), digits: 0 },
+    { title: 'slot mm', drop: 3, value: (row) => row.half_length_mm, digits: 1 },
+    { title: 'for 90 %', value: (row) => row.half_length_90_mm, digits: 1 },
+    { title: '95 %', value: (row) => row.half_length_95_mm, digits: 1 },
+    { title: '99 %', value: (row) => row.half_length_99_mm, digits: 1 },
+];
+
 export default {
     describe:
         'slopes and needed offsets of the field that several sites share, from the files that share wrote',
@@ -45,21 +62,49 @@ export default {
         command
             .argument('<files...>', 'files that the sites wrote with share, one of each site')
             .option('--once', 'count a car that stands under two pseudonyms with the same moves once')
-            .action(async (files: string[], options: { once?: boolean }) => {
+            .option(
+                '--kit <file>',
+                'kits file whose plates are judged: what share of the pooled corners each reaches',
+            )
+            .addOption(
+                numberOption(
+                    '--slot <deg>',
+                    'direction of a slot, from outboard towards rearward: what length reaches how many, through the mean need',
+                    [-180, 180],
+                ),
+            )
+            .action(async (files: string[], options: { once?: boolean; kit?: string; slot?: number }) => {
                 const { mergeShares } = await import('../../share/mergeShares.js');
                 const { merged } = await import('../../share/merged.js');
+                const { reachNeeds } = await import('../../share/pooledReach.js');
                 const db = await mergeShares(files, {
                     signal: context.signal,
                     once: options.once === true,
+                    needs: options.kit === undefined && options.slot === undefined ? [] : reachNeeds,
                 });
                 try {
-                    const { rows, populations, needs, notes } = await merged(db);
-                    await context
-                        .output(command)
-                        .result('merge', rows, notes, mergedColumns, [
-                            part('populations', 'Between chassis, deg/mm', populations, populationColumns),
-                            part('needs', 'Needed offsets', needs, needColumns),
-                        ]);
+                    const { rows, populations, needs, reaches, notes } = await merged(db, options);
+                    const reached = part(
+                        'reaches',
+                        'Reached, and half-length of slot',
+                        reaches,
+                        reachColumns,
+                    );
+                    const parts = [
+                        part('populations', 'Between chassis, deg/mm', populations, populationColumns),
+                        part('needs', 'Needed offsets', needs, needColumns),
+                        reached,
+                    ];
+                    const ofPlates = reaches.length > 0 && !context.options(command).json;
+                    const output = context.output(command);
+                    await output.result(
+                        'merge',
+                        rows,
+                        notes,
+                        ofPlates ? [] : mergedColumns,
+                        ofPlates ? [reached] : parts,
+                        { lead: new Set(reaches.map(({ kit }) => kit)).size },
+                    );
                 } finally {
                     db.close();
                 }

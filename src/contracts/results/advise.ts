@@ -150,6 +150,11 @@ export const adviseRow = z.object({
         .describe(
             'with --back-to: marks and nothing else bring camber and caster of this corner back, as far as readings tell',
         ),
+    class: z.string().nullable().describe('with --class: whose limits are meant; null = none'),
+    p_camber_over: probability.describe(
+        "with --class: that an inspector's gauge reads camber beyond the limit of the class; null = no limit, or not read",
+    ),
+    p_caster_over: probability.describe('the same for caster'),
 });
 
 export type AdviseRow = z.infer<typeof adviseRow>;

@@ -63,10 +63,36 @@ export const needRow = rangeRow
         site_count: count.describe('sites whose corners count'),
     });
 
+/** What a plate reaches of the pooled needs, both plates of a car from one pair, each corner in its best bolt position. */
+export const reachRow = rangeRow
+    .pick({
+        chassis: true,
+        target: true,
+        corner_count: true,
+        vehicle_count: true,
+        share_reachable: true,
+        conf_low: true,
+        conf_high: true,
+        half_length_mm: true,
+        half_length_90_mm: true,
+        half_length_90_low_mm: true,
+        half_length_90_high_mm: true,
+        half_length_95_mm: true,
+        half_length_95_low_mm: true,
+        half_length_95_high_mm: true,
+        half_length_99_mm: true,
+        half_length_99_low_mm: true,
+        half_length_99_high_mm: true,
+        reason: true,
+    })
+    .extend({ kit: z.string().describe('kit of --kit, or the slot of --slot, through the mean need') });
+
+export type ReachRow = z.infer<typeof reachRow>;
 export type MergeRow = z.infer<typeof mergeRow>;
 export type PopulationRow = z.infer<typeof populationRow>;
 export type NeedRow = z.infer<typeof needRow>;
 export const mergeResult = result('merge', mergeRow).extend({
     populations: z.array(populationRow).describe('between-chassis variances'),
     needs: z.array(needRow).describe('needed offsets per chassis and target'),
+    reaches: z.array(reachRow).describe('with --kit or --slot: share reached, and half-lengths of slot'),
 });

@@ -5,7 +5,7 @@ import { UserError } from '../../errors/errors.js';
 import { foldUnused, mapUnfit, oneColumn, unusedColumns } from '../../errors/mapMessages.js';
 import { Binder } from './binder.js';
 import type { Binding, BoundColumn, BoundFold, Place } from './binding.js';
-import { foldsOf } from './folds.js';
+import { type Fold, foldsOf } from './folds.js';
 
 function cellsOf(place: Place): number[] {
     if (place.kind === 'constant') return [];
@@ -39,10 +39,12 @@ export function bind(
     for (const column of contract.columns) {
         const source = map.columns[column.name];
         if (source === undefined) continue;
-        const places = folds.map((fold) => binder.place(column.name, source, fold));
+        const isMeant = ({ values }: Fold) => source.only === 'all' || values.phase === source.only;
+        const places = folds.map((fold) => (isMeant(fold) ? binder.place(column.name, source, fold) : null));
         if (places.every((place) => place === null)) binder.placeless(column.name, source);
         const isOwn = binder.isTemplate(source);
-        const isShared = !isOwn && source.sweep === undefined && typeof source.flip === 'boolean';
+        const isShared =
+            !isOwn && source.only === 'all' && source.sweep === undefined && typeof source.flip === 'boolean';
         if (isShared && places[0] != null) shared.push({ column, source, place: places[0] });
         else {
             for (const [i, place] of places.entries()) {

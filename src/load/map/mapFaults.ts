@@ -1,7 +1,13 @@
-import type { ImportMap } from '../../contracts/map.js';
+import type { ColumnSource, ImportMap } from '../../contracts/map.js';
 import type { TableContract } from '../../contracts/table.js';
 import { tableOf } from '../../contracts/tables.js';
-import { mapNeeds, notOurColumn, sweepNeeds, wrongDropKeys } from '../../errors/mapMessages.js';
+import {
+    mapNeeds,
+    notOurColumn,
+    onlyWithoutPhase,
+    sweepNeeds,
+    wrongDropKeys,
+} from '../../errors/mapMessages.js';
 import { nearestName } from '../nearestName.js';
 import { cornerParts } from './folds.js';
 import { patternFaults } from './patternFaults.js';
@@ -29,6 +35,12 @@ function dropFaults({ drop }: ImportMap): Fault[] {
     });
 }
 
+/** `only` needs rows of several phases to choose from. */
+function onlyFaults({ unfold }: ImportMap, name: string, { only }: ColumnSource): Fault[] {
+    if (only === 'all' || Object.values(unfold.phase ?? {}).includes(only)) return [];
+    return [{ path: ['columns', name, 'only'], message: onlyWithoutPhase(only) }];
+}
+
 function missingFaults(contract: TableContract, { columns, unfold }: ImportMap): Fault[] {
     const cornerGiven = Object.keys(cornerParts).every((part) => Object.hasOwn(unfold, part));
     const given = new Set([
@@ -48,7 +60,7 @@ export function mapFaults(map: ImportMap): Fault[] {
     const names = contract.columns.map(({ name }) => name);
     const faults = Object.entries(map.columns).flatMap(([name, source]) => {
         const column = contract.columns.find((one) => one.name === name);
-        if (column !== undefined) return sourceFaults(column, source);
+        if (column !== undefined) return [...sourceFaults(column, source), ...onlyFaults(map, name, source)];
         const message = notOurColumn(name, nearestName(name, names), contract.kind);
         return [{ path: ['columns', name], message }];
     });

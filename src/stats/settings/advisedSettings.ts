@@ -154,6 +154,8 @@ function sideRow(
         cross_caster_deg: pair.cross_caster_deg,
         cross_camber_max_deg: goal.cross_camber_max_deg,
         cross_caster_max_deg: goal.cross_caster_max_deg,
+        target_cross_camber_deg: goal.cross_camber_deg,
+        target_cross_caster_deg: goal.cross_caster_deg,
         target_camber_deg: goal.camber_deg,
         camber_tol_deg: goal.camber_tol_deg,
         target_caster_deg: goal.caster_deg,

@@ -121,8 +121,10 @@ export interface Most {
     lose_deg: number | null;
     /** Marks to keep free before an end of a scale. */
     margin_marks: number;
-    /** What the true angle must not pass (deg), with a probability of {@link WITHIN_LIMIT}; null = nothing. */
+    /** What the angle must not pass (deg), with a probability of {@link WITHIN_LIMIT}; null = nothing. */
     limit_deg: number | null;
+    /** Variance (deg2) of a reading by the gauge that judges it; 0 = the true angle is meant. */
+    limit_var_deg2: number;
 }
 
 /** Chance that the true angle stays within the limit of a class, one-sided. */
@@ -139,15 +141,15 @@ export function lossOf(setting: Setting, angle: Angle): number {
     return Math.abs(slopeChange(slopes.camber, out, aft));
 }
 
-/** P that the true angle of `setting` stays within the limit; null without one, or without a reading. */
+/** P that the angle of `setting`, as it is judged, stays within the limit; null without one, or without a reading. */
 export function withinLimit(
     normal: Normal,
     setting: Setting,
-    { angle, sign, limit_deg }: Most,
+    { angle, sign, limit_deg, limit_var_deg2 }: Most,
 ): number | null {
     const { deg, var_deg2 } = setting[angle];
     if (limit_deg === null || deg === null || var_deg2 === null) return null;
-    return normal.cdf((sign * (limit_deg - deg)) / Math.sqrt(var_deg2));
+    return normal.cdf((sign * (limit_deg - deg)) / Math.sqrt(var_deg2 + limit_var_deg2));
 }
 
 function hasMargin(setting: PlateSetting, margin: number): boolean {

@@ -1,5 +1,6 @@
 import { rounded } from './plateSettings.js';
 import {
+    around,
     changeNeeded,
     LEAST_TOLERANCE_DEG,
     normalBox,
@@ -45,8 +46,10 @@ export function pairOf(left: Setting | null, right: Setting | null): Pair {
     const goal = (left ?? right)!.goal;
     const cross_camber_deg = difference(left?.camber.deg, right?.camber.deg);
     const cross_caster_deg = difference(left?.caster.deg, right?.caster.deg);
-    const over = (cross: number | null, limit: number | null) =>
-        limit === null ? 0 : Math.abs(changeNeeded(cross, 0, limit)) / Math.max(limit, LEAST_TOLERANCE_DEG);
+    const over = (cross: number | null, wanted: number, limit: number | null) =>
+        limit === null
+            ? 0
+            : Math.abs(changeNeeded(cross, wanted, limit)) / Math.max(limit, LEAST_TOLERANCE_DEG);
     const p_sides = (left?.p ?? 1) * (right?.p ?? 1);
     return {
         left,
@@ -56,8 +59,8 @@ export function pairOf(left: Setting | null, right: Setting | null): Pair {
         excess: rounded(
             (left?.excess ?? 0) +
                 (right?.excess ?? 0) +
-                over(cross_camber_deg, goal.cross_camber_max_deg) +
-                over(cross_caster_deg, goal.cross_caster_max_deg),
+                over(cross_camber_deg, goal.cross_camber_deg, goal.cross_camber_max_deg) +
+                over(cross_caster_deg, goal.cross_caster_deg, goal.cross_caster_max_deg),
             6,
         ),
         p_sides,
@@ -97,7 +100,7 @@ export function withCross(normal: Normal, pair: Pair): Pair {
     const side = (angle: 'camber' | 'caster', mean: number | null, limit: number | null) => ({
         mean,
         variance: crossVar(left, right, angle),
-        band: limit === null ? ([null, null] as const) : ([-limit, limit] as const),
+        band: around(left.goal[`cross_${angle}_deg`], limit),
     });
     const p = normalBox(
         normal,

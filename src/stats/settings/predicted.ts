@@ -112,7 +112,8 @@ export function normalBox(
     return Number.isNaN(p) ? 1 : p;
 }
 
-function around(middle: number | null, tolerance: number | null): Band {
+/** `middle` +- `tolerance`, without limits where one of them is not given. */
+export function around(middle: number | null, tolerance: number | null): Band {
     return middle === null || tolerance === null ? [null, null] : [middle - tolerance, middle + tolerance];
 }
 

@@ -49,7 +49,10 @@ export interface Plate {
     mark_error_mm2: number;
 }
 
-/** What is wanted of a corner; an angle or limit that is not wanted is null, and a wanted angle has a tolerance. Toe is per wheel. */
+/**
+ * What is wanted of a corner; an angle or limit that is not wanted is null, and a wanted angle has a tolerance. Toe is per wheel.
+ * `cross_..._deg`: wanted left minus right, which the cross limits are about.
+ */
 export interface Goal {
     target: string;
     target_order: number;
@@ -61,6 +64,8 @@ export interface Goal {
     toe_tol_deg: number | null;
     cross_camber_max_deg: number | null;
     cross_caster_max_deg: number | null;
+    cross_camber_deg: number;
+    cross_caster_deg: number;
 }
 
 /** A goal that names nothing: every setting meets it. */
@@ -75,6 +80,8 @@ export const NOTHING_WANTED: Goal = {
     toe_tol_deg: null,
     cross_camber_max_deg: null,
     cross_caster_max_deg: null,
+    cross_camber_deg: 0,
+    cross_caster_deg: 0,
 };
 
 /** One front corner as it stands, the plate to set there, what a millimetre does, and what is wanted. */

@@ -38,7 +38,7 @@ function columnsOf(seen: SeenColumns): GuessedColumn[] {
         phase(seen),
         optional(seen, 'repeat'),
         optional(seen, 'session'),
-        ...['kit', 'plate_hand', 'plate_index', 'mark_1'].map((name) => simple(seen, name)),
+        ...['kit', 'plate_hand', 'plate_index', 'mark_1', 'mark_2'].map((name) => simple(seen, name)),
         ...['offset_out_mm', 'offset_aft_mm'].map((name) => quantity(seen, name, ['mm', 'inch'])),
         ...['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'].map((name) => angle(seen, name)),
         quantity(seen, 'ride_height_mm', ['mm', 'cm', 'inch']),
@@ -56,10 +56,16 @@ function columnsOf(seen: SeenColumns): GuessedColumn[] {
 export function guessMap(file: string, fileText: FileText, layout: Layout): string {
     const hasAfter = layout.names.some(saysAfter);
     const words = withTellingSpans(layout.names.map((name) => headerWords(name, hasAfter)));
-    const wide = wideColumns(words);
     const footer = footers(layout);
     const data = layout.rows.filter((row) => !footer.includes(row));
     const texts = new Map(layout.names.map((name, i) => [name, data.map(({ cells }) => cells[i] ?? '')]));
+    const filledCounts = new Map(
+        [...texts].map(([name, cells]) => [
+            name,
+            cells.filter((cell) => cell !== '' && !looksBlank(cell)).length,
+        ]),
+    );
+    const wide = wideColumns(words, filledCounts);
     const measured = words.filter(({ role }) => role !== null && role !== 'date' && role !== 'time');
     const mark = decimalMark(measured.flatMap(({ name }) => texts.get(name)!.map(asciiSigns)));
     const seen = new SeenColumns(words, wide, texts, mark ?? '.');

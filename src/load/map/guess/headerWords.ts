@@ -1,10 +1,12 @@
 import {
+    axleCells,
     axleWords,
     capitalCorners,
     columnWords,
     cornerWords,
     nominalWords,
     phaseWords,
+    sideCells,
     sideWords,
     steeredWords,
     totalWords,
@@ -169,6 +171,13 @@ export function headerWords(name: string, hasAfter: boolean): HeaderWords {
 /** The corner that a cell names; undefined where it names none. */
 export function cornerOf(text: string): string | undefined {
     return placeSpans(text, tokensOf(text)).find(({ part }) => part === 'corner')?.value;
+}
+
+/** `front` or `rear`, `left` or `right` as a cell of a column of axles or sides says it. */
+export function placeOf(part: 'axle' | 'side', text: string): string | undefined {
+    const [cells, words] = part === 'axle' ? [axleCells, axleWords] : [sideCells, sideWords];
+    const plain = plainWord(text).trim();
+    return keyFor(cells, plain) ?? keyFor(words, plain);
 }
 
 /** The phase that a cell names; undefined where it names none. */

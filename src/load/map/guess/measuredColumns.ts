@@ -2,6 +2,7 @@ import { asciiSigns } from '../../../units/asciiSigns.js';
 import { decimalNumber } from '../../../units/decimalNumber.js';
 import { degMinToDeg } from '../../../units/degMinToDeg.js';
 import type { HeaderWords } from './headerWords.js';
+import { ofThePlate } from './placeWords.js';
 import type { SeenColumns } from './seenColumns.js';
 import { type Answer, angleUnit, ask, camberSign, toeSign, usuallyPositive } from './valueGuess.js';
 import type { GuessedColumn } from './yamlText.js';
@@ -16,21 +17,40 @@ interface Found {
 /** What is one for all corners of a car. */
 const ofTheCar = new Set(['fuel_l']);
 
-/** Where the file is wide, only columns that tell corner or phase: another would count for each of them. */
+/**
+ * Where the file is wide, only columns that tell corner or phase: another would count for each of them. What tells of the
+ * plate may go without a phase, as it is told of the last one.
+ */
 function found(seen: SeenColumns, name: string): Found | null {
     const template = seen.template(name);
     if (template !== undefined) {
         const names = template.members.map((member) => member.name);
         return { names, words: template.members[0]!, column: seen.takeAll(template) };
     }
-    const words = seen.isWide && !ofTheCar.has(name) ? undefined : seen.plain(name);
+    const isTold = !seen.isWide || ofTheCar.has(name) || (seen.isOfPhasesOnly && ofThePlate.has(name));
+    const words = isTold ? seen.plain(name) : undefined;
     return words === undefined ? null : { names: [words.name], words, column: seen.take(words) };
 }
 
-/** A column that needs no more than its name. */
+/** Of which phase a cell is told that stands once for several. */
+function onlyOf(seen: SeenColumns, name: string, { words }: Found): GuessedColumn['keys'] {
+    const hasAfter = Object.values(seen.unfold.phase ?? {}).includes('after');
+    if (!hasAfter || !ofThePlate.has(name) || words.spans.some(({ part }) => part === 'phase')) return [];
+    if (name === 'kit') {
+        return [
+            [
+                'only',
+                ask('after if these are installs, on the original mount before; all if it was in before'),
+            ],
+        ];
+    }
+    return [['only', { value: 'after', comment: 'one cell for all phases: as it was left, it seems' }]];
+}
+
+/** A column that needs no more than its name, and of which phase it tells. */
 export function simple(seen: SeenColumns, name: string): GuessedColumn | null {
     const one = found(seen, name);
-    return one === null ? null : { name, keys: [['column', one.column]] };
+    return one === null ? null : { name, keys: [['column', one.column], ...onlyOf(seen, name, one)] };
 }
 
 /** Whether toe is of the axle or of each wheel: from the name, else deduced where left and right differ. */
@@ -87,6 +107,7 @@ export function quantity(seen: SeenColumns, name: string, units: readonly string
         ['unit', answer],
     ];
     if (name.startsWith('offset')) {
+        keys.push(...onlyOf(seen, name, one));
         keys.push(['flip', ask('false if positive means outboard or rearward here, true if the other way')]);
     }
     return { name, keys };

@@ -1,5 +1,5 @@
 import { ASK } from '../ask.js';
-import { cornerOf, phaseOf } from './headerWords.js';
+import { cornerOf, type HeaderWords, phaseOf, placeOf } from './headerWords.js';
 import type { SeenColumns } from './seenColumns.js';
 import { type Answer, ask, dateOrder } from './valueGuess.js';
 import { flow, type GuessedColumn } from './yamlText.js';
@@ -57,8 +57,39 @@ export function told(
     return seen.plain(name) === undefined ? null : chosen(seen, name, question, known);
 }
 
+/** Corner from a column of axles and one of sides. */
+function cornerOfTwo(seen: SeenColumns, axle: HeaderWords, side: HeaderWords): GuessedColumn {
+    const sides = seen.cellsOf(side.name);
+    const texts = seen.cellsOf(axle.name).map((word, i) => [word, sides[i] ?? ''] as const);
+    const words = Object.fromEntries(
+        texts
+            .filter((pair) => pair.some((word) => word !== ''))
+            .map(([axleWord, sideWord]) => {
+                const ofAxle = placeOf('axle', axleWord);
+                const ofSide = placeOf('side', sideWord);
+                const isTold = ofAxle !== undefined && ofSide !== undefined;
+                const code = `${ofAxle === 'front' ? 'F' : 'R'}${ofSide === 'left' ? 'L' : 'R'}`;
+                return [`${axleWord} ${sideWord}`.trim(), isTold ? code : ASK] as const;
+            }),
+    );
+    const isAsked = Object.values(words).includes(ASK);
+    seen.take(axle);
+    seen.take(side);
+    return {
+        name: 'corner',
+        keys: [
+            ['text', { value: JSON.stringify(`{${axle.name}} {${side.name}}`), comment: null }],
+            ['words', { value: flow(words), comment: isAsked ? 'FL, FR, RL or RR' : null }],
+        ],
+    };
+}
+
 export function corner(seen: SeenColumns): GuessedColumn | null {
     if (seen.unfold.axle !== undefined && seen.unfold.side !== undefined) return null;
+    const axle = seen.plain('axle');
+    const side = seen.plain('side');
+    const isOwn = seen.unfold.corner !== undefined || seen.plain('corner') !== undefined;
+    if (!isOwn && axle !== undefined && side !== undefined) return cornerOfTwo(seen, axle, side);
     return chosen(seen, 'corner', 'FL, FR, RL or RR', cornerOf);
 }
 

@@ -1,17 +1,23 @@
 import type { HeaderWords } from './headerWords.js';
 
+/** Of those below, what tells where the bearing stands. */
+export const ofThePlate = new Set([
+    'kit',
+    'plate_hand',
+    'plate_index',
+    'mark_1',
+    'mark_2',
+    'offset_out_mm',
+    'offset_aft_mm',
+]);
+
 /** Our columns that a file may hold once for each corner or phase. */
 export const perCorner = new Set([
+    ...ofThePlate,
     'camber_deg',
     'caster_deg',
     'toe_deg',
     'sai_deg',
-    'mark_1',
-    'plate_index',
-    'plate_hand',
-    'kit',
-    'offset_out_mm',
-    'offset_aft_mm',
     'ride_height_mm',
     'tyre_kpa',
 ]);
@@ -22,7 +28,7 @@ export function withTellingSpans(columns: readonly HeaderWords[]): HeaderWords[]
     const tellsSide = columns.some(({ spans }) =>
         spans.some(({ part }) => part === 'corner' || part === 'side'),
     );
-    const hasPlaces = tellsSide && !isPlain('corner');
+    const hasPlaces = tellsSide && !isPlain('corner') && !(isPlain('axle') && isPlain('side'));
     const hasPhases = !isPlain('phase');
     return columns.map((column) => ({
         ...column,

@@ -1,6 +1,6 @@
 import type { DecimalMark } from '../../../units/decimalNumber.js';
 import type { HeaderWords } from './headerWords.js';
-import type { Template, Wide } from './templates.js';
+import { type Template, type Wide, worthOf } from './templates.js';
 import { type Answer, looksBlank, mayBeMinutes } from './valueGuess.js';
 import { sure } from './yamlText.js';
 
@@ -38,6 +38,11 @@ export class SeenColumns {
         return this.#templates.length > 0;
     }
 
+    /** Whether its rows tell phases apart and no corners. */
+    get isOfPhasesOnly(): boolean {
+        return Object.keys(this.unfold).join() === 'phase';
+    }
+
     /** All cells of columns that are not blank. */
     textsOf(names: readonly string[]): string[] {
         return names.flatMap((name) => this.cellsOf(name)).filter((text) => text !== '' && !looksBlank(text));
@@ -47,12 +52,22 @@ export class SeenColumns {
         return this.#texts.get(name) ?? [];
     }
 
-    /** The first column of readings with that role that stands for no corner or phase. */
+    /** The column of readings with that role that stands for no corner or phase; of several the fullest, then the first. */
     plain(role: string): HeaderWords | undefined {
-        return this.#columns.find(
-            (column) =>
-                column.role === role && column.spans.length === 0 && !column.isNominal && !column.isSteered,
-        );
+        const worth = (column: HeaderWords) =>
+            worthOf(column.toe === 'total', this.textsOf([column.name]).length);
+        return this.#columns
+            .filter(
+                (column) =>
+                    column.role === role &&
+                    column.spans.length === 0 &&
+                    !column.isNominal &&
+                    !column.isSteered,
+            )
+            .reduce<HeaderWords | undefined>(
+                (best, column) => (best !== undefined && worth(best) >= worth(column) ? best : column),
+                undefined,
+            );
     }
 
     template(role: string): Template | undefined {

@@ -1,5 +1,6 @@
 import { ASK } from '../ask.js';
 import { type HeaderWords, templateOf } from './headerWords.js';
+import { ofThePlate } from './placeWords.js';
 
 /** Columns whose names differ in corner and phase only. */
 export interface Template {
@@ -29,11 +30,16 @@ function grouped(columns: readonly HeaderWords[]): Template[] {
     return [...templates.values()];
 }
 
-const isTotal = ({ members }: Template) => Number(members[0]!.toe === 'total');
+/** What a column is worth with that many cells filled: toe of the axle tells nine tenths of what toe of a wheel does. */
+export function worthOf(isTotal: boolean, filledCount: number): number {
+    return isTotal ? 0.9 * filledCount : filledCount;
+}
 
-/** Toe of a wheel before that of an axle, then the one with most columns. */
-function byRank(a: Template, b: Template): number {
-    return isTotal(a) - isTotal(b) || b.members.length - a.members.length;
+/** Cells that its columns fill, those of an axle counted for both of its wheels. */
+function templateWorth({ members, parts }: Template, filledCounts: ReadonlyMap<string, number>): number {
+    const filled = members.reduce((sum, { name }) => sum + (filledCounts.get(name) ?? 0), 0);
+    const isOfAxle = parts.includes('axle') && !parts.includes('side');
+    return worthOf(members[0]!.toe === 'total', isOfAxle ? 2 * filled : filled);
 }
 
 /** What keeps a template from being used, given what the file tells apart elsewhere. */
@@ -43,7 +49,7 @@ function leftOut(
     { hasPhases, hasRears }: { hasPhases: boolean; hasRears: boolean },
 ): string | null {
     if (taken !== undefined) return `${role} is taken from ${taken.members[0]!.name} and the like`;
-    if (hasPhases && !parts.includes('phase')) {
+    if (hasPhases && !parts.includes('phase') && !ofThePlate.has(role)) {
         return 'does not say of which phase; under columns it would count for each';
     }
     if (hasRears && parts.every((part) => part === 'phase')) {
@@ -66,13 +72,19 @@ function withCorners({ templates, unfold, leftOver }: Wide): Wide {
     return { templates: renamed, unfold: { corner, ...others }, leftOver };
 }
 
-/** Finds the columns that stand for corners and phases. */
-export function wideColumns(columns: readonly HeaderWords[]): Wide {
+/** Finds the columns that stand for corners and phases; of two templates for one angle the fuller one counts. */
+export function wideColumns(
+    columns: readonly HeaderWords[],
+    filledCounts: ReadonlyMap<string, number>,
+): Wide {
     const candidates = columns.filter(
         ({ role, spans, isNominal, isSteered }) =>
             role !== null && spans.length > 0 && !isNominal && !isSteered,
     );
-    const all = grouped(candidates).sort(byRank);
+    const worths = new Map(
+        grouped(candidates).map((template) => [template, templateWorth(template, filledCounts)]),
+    );
+    const all = [...worths.keys()].sort((a, b) => worths.get(b)! - worths.get(a)!);
     const told = {
         hasPhases: all.some(({ parts }) => parts.includes('phase')),
         hasRears: candidates.some(({ spans }) => spans.some(({ value }) => /^(R|rear)/.test(value))),

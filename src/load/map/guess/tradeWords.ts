@@ -25,6 +25,7 @@ export const columnWords: [string, string[]][] = [
     ],
     ['offset_out_mm', list('offset-out lateral-offset')],
     ['offset_aft_mm', list('offset-aft longitudinal-offset')],
+    ['mark_2', list('mark-2 marke-2 skala-2 repere-2 marca-2 tacca-2')],
     ['mark_1', list('mark marks marke skala repere marca tacca')],
     ['plate_index', list('index indice')],
     ['plate_hand', list('hand plate-hand')],
@@ -44,6 +45,8 @@ export const columnWords: [string, string[]][] = [
     ['visit', list('visit order job auftrag auftragsnummer auftragsnr ordre dossier orden ordine commessa')],
     ['visit_kind', list('reason anlass motif motivo')],
     ['phase', list('phase state stage status zustand etat estado stato fase')],
+    ['axle', list('axle achse essieu eje asse')],
+    ['side', list('side seite cote lado lato')],
     ['corner', list('corner wheel rad radposition ecke roue rueda ruota position')],
     ['repeat', list('repeat wiederholung repetition repeticion ripetizione')],
     ['session', list('session sitzung lauf sesion sessione')],
@@ -103,6 +106,10 @@ export const sideWords: Record<string, string[]> = {
     right: list('right rechts droite droit derecha derecho der destra destro dx'),
 };
 
+/** A letter or two in the cells of a column of axles or sides; D is the right in French, Spanish and Italian. */
+export const axleCells: Record<string, string[]> = { front: list('v f av va'), rear: list('h r ar ha') };
+export const sideCells: Record<string, string[]> = { left: list('l g i s sx'), right: list('r d dx') };
+
 export const phaseWords: Record<string, string[]> = {
     before: list(
         'before vorher vor eingang eingangsmessung avant initial initiale antes inicial previo prima iniziale found as-found',
@@ -118,7 +125,7 @@ export const yesNoWords: Record<string, string[]> = {
 
 export const totalWords = list('total totale gesamt ges gesamtspur totaal global globale');
 export const wheelWords = list(
-    'einzelspur einzel single individual individuelle parcial parziale semi per-wheel pro-rad par-roue por-rueda per-ruota',
+    'einzelspur einzel single individual individuel individuelle parcial parziale semi per-wheel pro-rad par-roue por-rueda per-ruota',
 );
 
 /** Nominal values and limits, which are no readings. */
