@@ -12,7 +12,9 @@ export const advisedRow = adviseRow.omit({ words: true }).extend({
     cross_camber_max_deg: z.number().nullable(),
     cross_caster_max_deg: z.number().nullable(),
     target_camber_deg: z.number().nullable(),
+    camber_tol_deg: z.number().nullable(),
     target_caster_deg: z.number().nullable(),
+    caster_tol_deg: z.number().nullable(),
     target_toe_deg: z.number().nullable(),
     toe_tol_deg: z.number().nullable(),
 });

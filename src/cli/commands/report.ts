@@ -1,8 +1,9 @@
 import type { Database } from '../../db/database.js';
 import type { CommandModule } from '../command.js';
 import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
+import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
 
-interface Options {
+interface Options extends TieRod {
     out: string;
     vehicle?: string;
     chassis?: string;
@@ -29,13 +30,16 @@ export default {
                     'card, clocking, range: target; card, clocking: give it twice for two',
                 ),
             )
-            .option('--anonymous', 'audit: numbers for the names of technicians')
+            .option('--anonymous', 'audit: numbers for the names of technicians');
+        for (const option of tieRodOptions('card: ')) command.addOption(option);
+        command
             .action(async (names: string[], options: Options) => {
                 const { withModel } = await import('../withModel.js');
                 const { writeReports } = await import('../../report/writeReports.js');
                 const { reportQueries } = await import('../../report/registry.js');
                 const { requireName } = await import('../../model/names.js');
                 const { vehicle, chassis, kit, shaft, target } = options;
+                requireWhole(options);
                 if (target.length > 0) oneOrTwoTargets('report', target);
                 const choice = {
                     vehicle,
@@ -45,6 +49,8 @@ export default {
                     target: target[0],
                     target_2: target[1],
                     anonymous: options.anonymous,
+                    arm_mm: options.armLength,
+                    turn_mm: options.threadPitch && options.threadPitch * (options.bothThreads ? 2 : 1),
                 };
                 const ask = async (db: Database) => {
                     if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
