@@ -55,10 +55,14 @@ function sections(rows: Rows): Section[] {
 }
 
 export default defineReport({
-    title: 'Did it hit the target',
+    title: 'Audit',
     question:
         'How often did installs and adjustments leave the angles inside the tolerances of their targets, where do the misses come from, and which cars should come back?',
+    group: 'shop',
     rows: schemas,
+    headline: (rows) => findings(rows)[0]!.text,
+    picture: () => [],
+    answer: () => [],
     findings,
     sections,
     method,

@@ -23,10 +23,14 @@ const cutParagraph: Block = {
 };
 
 export default defineReport({
-    title: 'Setting cards',
+    title: 'Cards',
     question:
         'Where do the bearings of each car go for each target, which angles are to be expected there, and what toe is to be put back? Printing this page gives the cards alone, one sheet of A5 for each car.',
+    group: 'team',
     rows: schemas,
+    headline: (rows) => findings(rows)[0]!.text,
+    picture: () => [],
+    answer: () => [],
     findings,
     sections: (rows) => {
         const cars = carsOf(rows);

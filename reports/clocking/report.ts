@@ -54,10 +54,14 @@ function sections(rows: Rows) {
 }
 
 export default defineReport({
-    title: 'Which plate goes where',
+    title: 'Clocking',
     question:
         'Before fitting: which plate of the mirrored pair goes left and which right, and in which bolt position, so that the targets can be reached?',
+    group: 'shop',
     rows: schemas,
+    headline: (rows) => findings(rows)[0]!.text,
+    picture: () => [],
+    answer: () => [],
     findings,
     sections,
     method,

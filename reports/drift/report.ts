@@ -104,10 +104,14 @@ function sections(rows: Rows): Section[] {
 }
 
 export default defineReport({
-    title: 'What moved, and why',
+    title: 'Drift',
     question:
         'What did each session do to camber, caster and toe of the front wheels: did the plates hold, did something bend, or was it the measuring?',
+    group: 'team',
     rows: schemas,
+    headline: (rows) => findings(rows)[0]!.text,
+    picture: () => [],
+    answer: () => [],
     findings,
     sections,
     method,

@@ -75,10 +75,14 @@ function sections(rows: Rows): Section[] {
 }
 
 export default defineReport({
-    title: 'What offset range the field needs',
+    title: 'Range',
     question:
         'Where does the bearing have to go on the cars out there to hit their targets, what share of them does each kit reach, and what plate would reach more?',
+    group: 'maker',
     rows: schemas,
+    headline: (rows) => findings(rows)[0]!.text,
+    picture: () => [],
+    answer: () => [],
     findings,
     sections,
     method,

@@ -73,10 +73,14 @@ function sections(rows: Rows): Section[] {
 }
 
 export default defineReport({
-    title: 'What one millimetre is worth',
+    title: 'Slopes',
     question:
         'How many degrees of camber, caster, toe and steering-axis inclination does one millimetre of bearing offset change on each chassis, and how sure is that?',
+    group: 'maker',
     rows: schemas,
+    headline: (rows) => findings(rows)[0]!.text,
+    picture: () => [],
+    answer: () => [],
     findings,
     sections,
     method,

@@ -101,10 +101,15 @@ function sections(rows: Rows): Section[] {
 }
 
 export default defineReport({
-    title: 'Parts on the shaft',
+    title: 'Stack',
     question:
         'Which parts of the box go on the shaft, in which order, and is the dry stack sound before a spring is compressed over it?',
+    group: 'maker',
+    basis: 'parts',
     rows: schemas,
+    headline: (rows) => findings(rows)[0]!.text,
+    picture: () => [],
+    answer: () => [],
     findings,
     sections,
     method,

@@ -15,6 +15,8 @@ export interface Column<R> {
     title: string;
     value: (row: R) => Cell;
     digits?: number;
+    /** Where the cell leads, as `page.html` or `page.html#place`; no link where that page is not there. */
+    href?: (row: R) => string | null;
 }
 
 /** Values by field of a filter of the page, see `filters` of a report; what has no entry for a field stays whatever is chosen. */
@@ -25,6 +27,8 @@ export interface Table {
     caption: string;
     head: readonly { title: string; digits: number | null; numeric: boolean }[];
     body: readonly (readonly Cell[])[];
+    /** Per column with links, one a row. */
+    hrefs?: Readonly<Record<number, readonly (string | null)[]>>;
     /** For which filters each row is shown. */
     keys?: readonly Keys[];
 }
@@ -64,6 +68,8 @@ export interface Drawing {
     title: string;
     alt: string;
     svg: Markup;
+    /** Drawn for a phone, 358 px wide, in the place of `svg`. */
+    narrow?: Markup;
     caption?: string;
 }
 
@@ -106,6 +112,8 @@ export type Block = Chart | Drawing | Sheet | WhatIf | Table | Paragraph | Legen
 
 export interface Section {
     title: string;
+    /** Closed until it is asked for; open in print. */
+    folded?: true;
     blocks: readonly Block[];
 }
 
@@ -122,11 +130,15 @@ export function table<R>(
         digits: column.digits ?? null,
         numeric: body.some((cells) => typeof cells[index] === 'number'),
     }));
+    const linked = columns.flatMap(({ href }, index) =>
+        href === undefined ? [] : [[index, rows.map(href)]],
+    );
     return {
         kind: 'table',
         caption,
         head,
         body,
+        ...(linked.length === 0 ? {} : { hrefs: Object.fromEntries(linked) }),
         ...(keysOf === undefined ? {} : { keys: rows.map(keysOf) }),
     };
 }

@@ -12,6 +12,10 @@ export const cautions = {
 export const estimateStatement =
     "Every number here is an estimate from readings. The vehicle maker's manual, local rules and a qualified workshop decide.";
 
+/** The same under what rests on no reading. */
+export const partsStatement =
+    "Every number here is reckoned from sizes of parts as they were entered. The vehicle maker's manual, local rules and a qualified workshop decide.";
+
 /** The cautions in a line, where the full text is a command away. */
 export const shortCaution =
     'CAUTION: estimates from readings; a compressed spring can kill; torques, clearances and limits of the road come from the vehicle maker and a qualified workshop.';

@@ -1,5 +1,5 @@
 import type { z } from 'zod';
-import type { Section } from './blocks.js';
+import type { Block, Section } from './blocks.js';
 
 /** Row schema per query: the name is the file `reports/NAME/<name>.sql`. */
 export type RowSchemas = Readonly<Record<string, z.ZodObject>>;
@@ -31,12 +31,26 @@ export interface Filter {
     values: readonly string[];
 }
 
+/** Whom a page is for; pages of one group stand together in the navigation. */
+export const groups = ['team', 'shop', 'maker'] as const;
+type PageGroup = (typeof groups)[number];
+
 /** Everything that one page says, from the rows of its queries. Cautions and build stamp are added by the frame. */
 interface ReportDefinition<S extends RowSchemas> {
+    /** Name of the page in the navigation, a word or two. */
     title: string;
     /** What the page answers. */
     question: string;
+    group: PageGroup;
+    /** What the page rests on; default: readings. */
+    basis?: 'readings' | 'parts';
     rows: S;
+    /** The finding as one sentence. */
+    headline(rows: RowsOf<S>): string;
+    /** The picture that shows the headline, a figure, with its legend where it needs one; nothing where there is nothing to draw. */
+    picture(rows: RowsOf<S>): readonly Block[];
+    /** Three sentences at most. */
+    answer(rows: RowsOf<S>): readonly string[];
     findings(rows: RowsOf<S>): readonly Finding[];
     sections(rows: RowsOf<S>): readonly Section[];
     method: readonly MethodNote[];
@@ -46,6 +60,9 @@ interface ReportDefinition<S extends RowSchemas> {
 }
 
 export interface Content {
+    headline: string;
+    picture: readonly Block[];
+    answer: readonly string[];
     findings: readonly Finding[];
     sections: readonly Section[];
     method: readonly MethodNote[];
@@ -57,6 +74,8 @@ export interface Content {
 export interface Report {
     title: string;
     question: string;
+    group: PageGroup;
+    basis: 'readings' | 'parts';
     schemas: RowSchemas;
     /** Content of the page from raw rows per query; a row that does not fit its schema is a bug and throws. */
     content(cells: Readonly<Record<string, readonly object[]>>): Content;
@@ -67,6 +86,8 @@ export function defineReport<S extends RowSchemas>(definition: ReportDefinition<
     return {
         title: definition.title,
         question: definition.question,
+        group: definition.group,
+        basis: definition.basis ?? 'readings',
         schemas: definition.rows,
         content(cells) {
             const rows = Object.fromEntries(
@@ -76,6 +97,9 @@ export function defineReport<S extends RowSchemas>(definition: ReportDefinition<
                 ]),
             ) as unknown as RowsOf<S>;
             return {
+                headline: definition.headline(rows),
+                picture: definition.picture(rows),
+                answer: definition.answer(rows),
                 findings: definition.findings(rows),
                 sections: definition.sections(rows),
                 method: definition.method,

@@ -10,6 +10,7 @@ import type { BuildStamp } from './buildStamp.js';
 import { choiceParameters, type ReportChoice } from './choice.js';
 import { makeFolder } from './makeFolder.js';
 import { pageAssets } from './page/assets.js';
+import { PageLinks } from './page/links.js';
 import { pageMarkup } from './page/page.js';
 import { loadReport } from './registry.js';
 
@@ -29,6 +30,13 @@ function shownCell(cell: Cell): Cell {
     return Object.fromEntries(Object.entries(cell).map(([name, value]) => [name, shownCell(value)]));
 }
 
+/** What the index says of a page. */
+export interface Entry {
+    name: string;
+    headline: string;
+    picture: string | null;
+}
+
 /**
  * The page of report `name` as text: its queries run on `db`, which holds the model tables. A query gets those parts of
  * `choice` that it names as parameters, null where nothing was chosen.
@@ -38,7 +46,18 @@ export async function reportPage(
     db: Database,
     stamp: BuildStamp,
     choice: ReportChoice = {},
+    links = new PageLinks([], false),
 ): Promise<string> {
+    return (await madePage(name, db, stamp, choice, links)).text;
+}
+
+async function madePage(
+    name: string,
+    db: Database,
+    stamp: BuildStamp,
+    choice: ReportChoice,
+    links: PageLinks,
+): Promise<{ text: string; entry: Entry }> {
     const { report, queries } = await loadReport(name);
     const cells: Record<string, object[]> = {};
     for (const [query, file] of queries) {
@@ -46,7 +65,9 @@ export async function reportPage(
         const rows = await db.cells(sql, choiceParameters(sql, choice));
         cells[query] = rows.map((row) => shownCell(row) as object);
     }
-    return pageMarkup(report, report.content(cells), stamp, pageAssets());
+    const content = report.content(cells);
+    const { text, picture } = await pageMarkup(name, report, content, stamp, pageAssets(), links);
+    return { text, entry: { name, headline: content.headline, picture } };
 }
 
 /**
@@ -56,11 +77,18 @@ export async function reportPage(
 export async function renderReport(
     name: string,
     db: Database,
-    options: { out: string; stamp: BuildStamp; choice?: ReportChoice },
-): Promise<{ file: string; bytes: number }> {
-    const page = Buffer.from(await reportPage(name, db, options.stamp, options.choice));
-    const file = join(options.out, `${name}.html`);
-    makeFolder(options.out);
+    options: { out: string; stamp: BuildStamp; choice?: ReportChoice; links?: PageLinks },
+): Promise<{ file: string; bytes: number; entry: Entry }> {
+    const { out, stamp, choice = {}, links = new PageLinks([], false) } = options;
+    const { text, entry } = await madePage(name, db, stamp, choice, links);
+    return { ...writePage(out, name, text), entry };
+}
+
+/** Writes `text` to `<out>/<name>.html` as {@link renderReport} does. */
+export function writePage(out: string, name: string, text: string): { file: string; bytes: number } {
+    const page = Buffer.from(text);
+    const file = join(out, `${name}.html`);
+    makeFolder(out);
     try {
         writeFileSync(`${file}.part`, page);
         renameSync(`${file}.part`, file);

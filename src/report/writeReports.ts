@@ -1,8 +1,11 @@
+import { readdirSync } from 'node:fs';
 import type { Database } from '../db/database.js';
 import { buildStamp } from './buildStamp.js';
 import type { ReportChoice } from './choice.js';
-import { listReports } from './registry.js';
-import { renderReport } from './renderReport.js';
+import { indexPage } from './page/indexPage.js';
+import { PageLinks } from './page/links.js';
+import { listReports, loadReport } from './registry.js';
+import { type Entry, renderReport, writePage } from './renderReport.js';
 
 interface WrittenReport {
     name: string;
@@ -10,7 +13,30 @@ interface WrittenReport {
     bytes: number;
 }
 
-/** Writes the pages `names`, or all where none is named, into the folder `out`, made of what `choice` leaves; `db` holds the model tables. */
+/** Pages that stand in the folder `out`. */
+function standing(out: string): string[] {
+    try {
+        return readdirSync(out).flatMap((file) => (file.endsWith('.html') ? file.slice(0, -5) : []));
+    } catch {
+        return [];
+    }
+}
+
+/** Links to the pages `names` and to those that stand in `out` already. */
+async function linksIn(out: string, names: readonly string[], hasIndex: boolean): Promise<PageLinks> {
+    const there = new Set([...names, ...standing(out)]);
+    const pages = await Promise.all(
+        listReports()
+            .filter((name) => there.has(name))
+            .map(async (name) => ({ ...(await loadReport(name)).report, name })),
+    );
+    return new PageLinks(pages, hasIndex || there.has('index'));
+}
+
+/**
+ * Writes the pages `names` into the folder `out`, made of what `choice` leaves; all of them and an index where none is named. `db`
+ * holds the model tables.
+ */
 export async function writeReports(
     db: Database,
     names: readonly string[],
@@ -18,9 +44,17 @@ export async function writeReports(
     choice: ReportChoice = {},
 ): Promise<WrittenReport[]> {
     const stamp = await buildStamp(db);
+    const isWhole = names.length === 0;
+    const asked = isWhole ? listReports() : names;
+    const links = await linksIn(out, asked, isWhole);
     const written: WrittenReport[] = [];
-    for (const name of names.length === 0 ? listReports() : names) {
-        written.push({ name, ...(await renderReport(name, db, { out, stamp, choice })) });
+    const entries: Entry[] = [];
+    for (const name of asked) {
+        const { entry, ...page } = await renderReport(name, db, { out, stamp, choice, links });
+        written.push({ name, ...page });
+        entries.push(entry);
     }
+    if (isWhole)
+        written.push({ name: 'index', ...writePage(out, 'index', indexPage(entries, links, stamp)) });
     return written;
 }

@@ -92,7 +92,7 @@ describe.each(listReports())('page %s', (name) => {
             const sql = readFileSync(file, 'utf8');
             cells[query] = await db.cells(sql, choiceParameters(sql, {}));
         }
-        const charts = chartsOf(report.content(cells).sections);
+        const charts = chartsOf(report.content(cells));
         expect(charts.length).toBeGreaterThan(0);
         expect(
             charts.flatMap((one) =>

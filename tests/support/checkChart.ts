@@ -1,21 +1,21 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { Ajv } from 'ajv';
-import type { Block, Chart, Section } from '../../src/report/blocks.js';
+import type { Block, Chart } from '../../src/report/blocks.js';
 import { compileChart, fullSpec } from '../../src/report/chart/compileChart.js';
 import { usedFields } from '../../src/report/chart/fields.js';
-import type { RowSchemas } from '../../src/report/defineReport.js';
+import type { Content, RowSchemas } from '../../src/report/defineReport.js';
 
 const schemaFile = createRequire(import.meta.url).resolve('vega-lite/vega-lite-schema.json');
 const validate = new Ajv({ strict: false, formats: { 'color-hex': true, uri: true }, logger: false }).compile(
     JSON.parse(readFileSync(schemaFile, 'utf8')),
 );
 
-/** All charts of the sections, in order of the page. */
-export function chartsOf(sections: readonly Section[]): Chart[] {
+/** All charts of a page, in its order. */
+export function chartsOf({ picture, sections }: Pick<Content, 'picture' | 'sections'>): Chart[] {
     const inside = (block: Block): Chart[] =>
         block.kind === 'chart' ? [block] : block.kind === 'group' ? block.blocks.flatMap(inside) : [];
-    return sections.flatMap((section) => section.blocks.flatMap(inside));
+    return [...picture, ...sections.flatMap((section) => section.blocks)].flatMap(inside);
 }
 
 function warningsOf(chart: Chart): string[] {

@@ -3,7 +3,7 @@ import { compile, type TopLevelSpec } from 'vega-lite';
 import type { Chart, ChartSpec } from '../blocks.js';
 import { usedFields } from './fields.js';
 import { missingInTooltips } from './missingInTooltips.js';
-import { chartConfig, chartWidth } from './theme.js';
+import { chartConfig, chartWidth, pictureConfig, pictureWidth } from './theme.js';
 
 /** Rows by column: what the page carries of a plot. */
 export type DataColumns = Record<string, Record<string, readonly unknown[]>>;
@@ -17,8 +17,11 @@ export interface CompiledChart {
 type Logger = NonNullable<NonNullable<Parameters<typeof compile>[1]>['logger']>;
 
 /** The full Vega-Lite spec behind a {@link ChartSpec}. */
-export function fullSpec(spec: ChartSpec): TopLevelSpec {
-    return { ...spec, width: chartWidth, config: chartConfig } as TopLevelSpec;
+export function fullSpec(spec: ChartSpec, isPicture = false): TopLevelSpec {
+    const look = isPicture
+        ? { width: pictureWidth, config: pictureConfig }
+        : { width: chartWidth, config: chartConfig };
+    return { ...spec, ...look } as TopLevelSpec;
 }
 
 /** Numbers to a thousandth of the spread of their column, and to four digits at least: finer than a plot shows. */
@@ -35,9 +38,9 @@ function shortened(values: readonly unknown[]): unknown[] {
     });
 }
 
-/** Compiles a plot and keeps the columns that it reads. Warnings go to `logger`. */
-export function compileChart(chart: Chart, logger?: Logger): CompiledChart {
-    const { spec: vega } = compile(fullSpec(chart.spec), logger === undefined ? {} : { logger });
+/** Compiles a plot, as the picture of a page or as one of many, and keeps the columns that it reads. Warnings go to `logger`. */
+export function compileChart(chart: Chart, logger?: Logger, isPicture = false): CompiledChart {
+    const { spec: vega } = compile(fullSpec(chart.spec, isPicture), logger === undefined ? {} : { logger });
     delete vega.$schema;
     missingInTooltips(vega.marks);
     const data: DataColumns = {};

@@ -10,6 +10,8 @@ export const paint = {
 
 /** Width that plots are laid out for: one column on a phone, three on a desk. */
 export const chartWidth = 344;
+/** Width of the picture that a page opens with. */
+export const pictureWidth = 760;
 
 const font = 'system-ui, sans-serif';
 const guide = { font, fontSize: 11, fill: paint.muted };
@@ -35,4 +37,12 @@ export const chartConfig = {
     },
     // Fixed extents: text is measured otherwise in Node than in a browser, and the plot must not jump.
     axisY: { minExtent: 34, maxExtent: 34 },
+} as const;
+
+const pictureGuide = { ...guide, fontSize: 12 };
+
+/** The same for the picture that a page opens with. */
+export const pictureConfig = {
+    ...chartConfig,
+    style: { 'guide-label': pictureGuide, 'guide-title': { ...pictureGuide, fontWeight: 'normal' } },
 } as const;

@@ -4,6 +4,7 @@ import { compileChart, type DataColumns } from '../chart/compileChart.js';
 import { type PackedColumn, packColumn } from '../chart/packedColumn.js';
 import { staticSvg } from '../chart/staticSvg.js';
 import { html, type Markup } from '../html.js';
+import type { PageLinks } from './links.js';
 import { tableMarkup } from './table.js';
 
 /** A list whose equal members are kept once, compared as JSON. */
@@ -33,10 +34,17 @@ export class PageCharts {
     readonly #specs = new Once<ChartPayload['specs'][number]>();
     readonly #columns = new Once<PackedColumn>();
     readonly #charts: ChartPayload['charts'] = [];
+    /** Where links of the page may lead. */
+    readonly links: PageLinks;
 
-    async figure(chart: Chart): Promise<Markup> {
+    constructor(links: PageLinks) {
+        this.links = links;
+    }
+
+    /** `isPicture`: the one that the page opens with. */
+    async figure(chart: Chart, isPicture = false): Promise<Markup> {
         const id = `plot-${this.#charts.length + 1}`;
-        const compiled = compileChart(chart);
+        const compiled = compileChart(chart, undefined, isPicture);
         const { vega, data } = compiled;
         const perData = <T>(made: (columns: DataColumns[string]) => T) =>
             Object.fromEntries(Object.entries(data).map(([name, columns]) => [name, made(columns)]));
@@ -48,7 +56,7 @@ export class PageCharts {
         });
         return html`<figure><figcaption>${chart.title}</figcaption>
 <div class="plot" id="${id}" role="img" aria-label="${chart.alt}">${await staticSvg(compiled, id)}</div>
-<details><summary>Numbers of this plot</summary>${tableMarkup(chart.table)}</details></figure>
+<details><summary>Numbers of this plot</summary>${tableMarkup(chart.table, this.links)}</details></figure>
 `;
     }
 

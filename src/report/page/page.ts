@@ -1,20 +1,22 @@
 import { createHash } from 'node:crypto';
 import type { BuildStamp } from '../buildStamp.js';
-import { cautions, estimateStatement } from '../cautions.js';
-import type { Content, Filter, Finding, Highlight, MethodNote } from '../defineReport.js';
-import { counted } from '../format.js';
+import { cautions, estimateStatement, partsStatement } from '../cautions.js';
+import type { Content, Filter, Finding, Highlight, MethodNote, Report } from '../defineReport.js';
 import { html, Markup, type Piece, scriptJson } from '../html.js';
+import { stampWords } from '../stampWords.js';
 import type { PageAssets } from './assets.js';
 import { PageCharts } from './charts.js';
-import { sectionId, sectionMarkup } from './sections.js';
+import type { PageLinks } from './links.js';
+import { foldMarkup, pictureMarkup, sectionId, sectionMarkup } from './sections.js';
 
 /** Plan view of a plate, three bolts and the bearing off its centre: the sign of the program. */
-const sign = html`<svg class="sign" viewBox="0 0 32 32" aria-hidden="true"><g fill="none" stroke="currentColor" stroke-width="2"><circle cx="16" cy="16" r="9"/><path d="M16,1V5M29,23.5L25.5,21.5M3,23.5L6.5,21.5"/></g><circle cx="19" cy="14.5" r="3.4" fill="currentColor"/></svg>`;
+export const sign = html`<svg class="sign" viewBox="0 0 32 32" aria-hidden="true"><g fill="none" stroke="currentColor" stroke-width="2"><circle cx="16" cy="16" r="9"/><path d="M16,1V5M29,23.5L25.5,21.5M3,23.5L6.5,21.5"/></g><circle cx="19" cy="14.5" r="3.4" fill="currentColor"/></svg>`;
 
 const sha256 = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
 
-function policy(assets: PageAssets): string {
-    const sources = `script-src ${sha256(assets.script)}; style-src ${sha256(assets.style)}`;
+export function policy({ style, script }: Partial<PageAssets> & Pick<PageAssets, 'style'>): string {
+    const runs = script === undefined ? '' : `script-src ${sha256(script)}; `;
+    const sources = `${runs}style-src ${sha256(style)}`;
     return `default-src 'none'; ${sources}; base-uri 'none'; form-action 'none'`;
 }
 
@@ -42,12 +44,12 @@ function filtersMarkup({ highlight, filters }: Content): Piece {
 
 function methodMarkup(notes: readonly MethodNote[]): Markup {
     const items = notes.map(({ term, text }) => html`<dt>${term}</dt><dd>${text}</dd>\n`);
-    return html`<section aria-labelledby="method"><h2 id="method">How the numbers are made</h2><dl>${items}</dl></section>\n`;
+    return foldMarkup('method', 'How the numbers are made', html`<dl>${items}</dl>`);
 }
 
-function cautionsMarkup(): Markup {
+function cautionsMarkup(statement: string): Markup {
     const items = Object.values(cautions).map((text) => html`<li>${text}</li>\n`);
-    return html`<section class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before you act on this</h2><p><strong>${estimateStatement}</strong></p><ul>${items}</ul></section>\n`;
+    return html`<section class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before you act on this</h2><p><strong>${statement}</strong></p><ul>${items}</ul></section>\n`;
 }
 
 function contents(content: Content): Markup {
@@ -57,22 +59,36 @@ function contents(content: Content): Markup {
         ['method', 'How the numbers are made'],
         ['cautions', 'Before you act on this'],
     ];
-    return html`<nav aria-label="On this page"><ul>${named.map(([id, title]) => html`<li><a href="#${id}">${title}</a></li>`)}</ul></nav>\n`;
+    return html`<nav class="contents" aria-label="On this page"><ul>${named.map(([id, title]) => html`<li><a href="#${id}">${title}</a></li>`)}</ul></nav>\n`;
 }
 
-/** One self-contained HTML page: same content, same bytes. */
+/** Picture and sentences that answer the question of the page. */
+function answerMarkup(content: Content, picture: readonly Markup[], stamp: string): Markup {
+    const sentences = content.answer.map((text) => html`<p>${text}</p>\n`);
+    const said = html`<div class="said-first">${sentences}<p class="small">${stamp}</p></div>`;
+    return picture.length === 0
+        ? html`<section class="answer" aria-label="Answer">${said}</section>\n`
+        : html`<section class="answer pictured" aria-label="Answer"><div class="picture">${picture}</div>${said}</section>\n`;
+}
+
+/** One self-contained HTML page, and its picture for the index: same content, same bytes. */
 export async function pageMarkup(
-    head: { title: string; question: string },
+    name: string,
+    report: Pick<Report, 'title' | 'question' | 'basis'>,
     content: Content,
     stamp: BuildStamp,
     assets: PageAssets,
-): Promise<string> {
-    const charts = new PageCharts();
+    links: PageLinks,
+): Promise<{ text: string; picture: string | null }> {
+    const charts = new PageCharts(links);
+    const made = stampWords(stamp, report.basis);
+    const statement = report.basis === 'readings' ? estimateStatement : partsStatement;
+    const picture = await pictureMarkup(content.picture, charts);
+    const answer = answerMarkup(content, picture, `${made} ${statement}`);
     const sections: Markup[] = [];
     for (const [index, section] of content.sections.entries())
         sections.push(await sectionMarkup(section, index, charts));
-    const made = `${counted(stamp.reading_count, 'reading')} in ${counted(stamp.load_count, 'load')}, Strutmark ${stamp.version}`;
-    return html`<!doctype html>
+    const { text } = html`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
@@ -80,18 +96,21 @@ export async function pageMarkup(
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta name="referrer" content="no-referrer">
-<title>${head.title} - Strutmark</title>
+<title>${report.title} - Strutmark</title>
 <style>${new Markup(assets.style)}</style>
 </head>
 <body>
-<a class="skip" href="#findings">To the findings</a>
-<header><p class="brand">${sign}Strutmark</p><h1>${head.title}</h1><p class="question">${head.question}</p><p class="small">From ${made}. ${estimateStatement}</p></header>
-${contents(content)}<main>
-${findingsMarkup(content.findings)}${filtersMarkup(content)}${sections}${methodMarkup(content.method)}${cautionsMarkup()}</main>
-<footer><p>Made from ${made}.</p></footer>
+<a class="skip" href="#headline">To the answer</a>
+<header><p class="brand">${sign}Strutmark</p>${links.bar(name)}</header>
+<main>
+<p class="question">${report.question}</p>
+<h1 id="headline">${content.headline}</h1>
+${answer}${contents(content)}${findingsMarkup(content.findings)}${filtersMarkup(content)}${sections}${methodMarkup(content.method)}${cautionsMarkup(statement)}</main>
+<footer><p>${report.title}. ${made}</p></footer>
 <script type="application/json" id="charts">${scriptJson(charts.payload)}</script>
 <script>${new Markup(assets.script)}</script>
 </body>
 </html>
-`.text;
+`;
+    return { text, picture: /<svg.*?<\/svg>/s.exec(picture.join(''))?.[0] ?? null };
 }

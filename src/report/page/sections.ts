@@ -16,12 +16,20 @@ const isFigure = (block: Block): block is Chart | Drawing =>
 
 function drawing(block: Drawing): Markup {
     const caption = block.caption === undefined ? null : html`<p class="small">${block.caption}</p>`;
-    return html`<figure><figcaption>${block.title}</figcaption><div class="plot" role="img" aria-label="${block.alt}">${block.svg}</div>${caption}</figure>
+    const pictures =
+        block.narrow === undefined
+            ? block.svg
+            : html`<div class="wide">${block.svg}</div><div class="narrow">${block.narrow}</div>`;
+    return html`<figure><figcaption>${block.title}</figcaption><div class="plot" role="img" aria-label="${block.alt}">${pictures}</div>${caption}</figure>
 `;
 }
 
 /** Blocks in order; figures that follow each other share a grid. */
-async function blocksMarkup(blocks: readonly Block[], charts: PageCharts): Promise<Markup[]> {
+async function blocksMarkup(
+    blocks: readonly Block[],
+    charts: PageCharts,
+    isPicture = false,
+): Promise<Markup[]> {
     const out: Markup[] = [];
     for (let index = 0; index < blocks.length; index++) {
         const block = blocks[index]!;
@@ -32,11 +40,11 @@ async function blocksMarkup(blocks: readonly Block[], charts: PageCharts): Promi
                 next !== undefined && isFigure(next);
                 next = blocks[index + figures.length]
             ) {
-                figures.push(next.kind === 'chart' ? await charts.figure(next) : drawing(next));
+                figures.push(next.kind === 'chart' ? await charts.figure(next, isPicture) : drawing(next));
             }
             index += figures.length - 1;
             out.push(html`<div class="grid">${figures}</div>`);
-        } else if (block.kind === 'table') out.push(tableMarkup(block));
+        } else if (block.kind === 'table') out.push(tableMarkup(block, charts.links));
         else if (block.kind === 'paragraph') out.push(html`<p>${block.text}</p>`);
         else if (block.kind === 'legend') out.push(legend(block.entries));
         else if (block.kind === 'whatIf') out.push(whatIfMarkup(block));
@@ -56,7 +64,22 @@ async function blocksMarkup(blocks: readonly Block[], charts: PageCharts): Promi
 
 export async function sectionMarkup(section: Section, index: number, charts: PageCharts): Promise<Markup> {
     const id = sectionId(index);
-    return html`<section aria-labelledby="${id}"><h2 id="${id}">${section.title}</h2>
-${await blocksMarkup(section.blocks, charts)}</section>
+    const blocks = await blocksMarkup(section.blocks, charts);
+    return section.folded
+        ? foldMarkup(id, section.title, html`${blocks}`)
+        : html`<section aria-labelledby="${id}"><h2 id="${id}">${section.title}</h2>
+${blocks}</section>
 `;
+}
+
+/** A section that is closed until it is asked for. */
+export function foldMarkup(id: string, title: string, body: Markup): Markup {
+    return html`<section aria-labelledby="${id}"><details class="fold"><summary><h2 id="${id}">${title}</h2></summary>
+${body}</details></section>
+`;
+}
+
+/** The picture that a page opens with, and its legend. */
+export function pictureMarkup(blocks: readonly Block[], charts: PageCharts): Promise<Markup[]> {
+    return blocksMarkup(blocks, charts, true);
 }

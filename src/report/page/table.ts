@@ -2,6 +2,7 @@ import type { Cell, Table } from '../blocks.js';
 import { fixed } from '../format.js';
 import { html, type Markup, type Piece } from '../html.js';
 import { keysAttribute } from './keys.js';
+import type { PageLinks } from './links.js';
 
 function shown(cell: Cell, digits: number | null): string {
     if (cell === null) return '–';
@@ -48,12 +49,17 @@ function tableClasses({ head, body }: Table): Piece {
     return classes.length === 0 ? null : html` class="${classes.join(' ')}"`;
 }
 
-/** A table that scrolls by itself where it is wider than the page. End tags that HTML lets go are let go. */
-export function tableMarkup(table: Table): Markup {
+/** A table that scrolls by itself where it is wider than the page. End tags that HTML lets go are let go. Links lead to `pages` only. */
+export function tableMarkup(table: Table, pages: PageLinks): Markup {
+    const cellMarkup = (cell: Cell, column: number, row: number): Piece => {
+        const text = shown(cell, table.head[column]!.digits);
+        const href = table.hrefs?.[column]?.[row] ?? null;
+        return href !== null && pages.has(href) ? html`<a href="${href}">${text}</a>` : text;
+    };
     const heads = table.head.map(({ title }) => html`<th scope="col">${title}`);
     const rows = table.body.map(
         (cells, place) =>
-            html`<tr${keysAttribute(table.keys?.[place])}>${cells.map((cell, index) => html`<td>${shown(cell, table.head[index]!.digits)}`)}
+            html`<tr${keysAttribute(table.keys?.[place])}>${cells.map((cell, index) => html`<td>${cellMarkup(cell, index, place)}`)}
 `,
     );
     return html`<div class="scroll" role="region" tabindex="0" aria-label="${table.caption}"><p class="caption">${table.caption}</p><table${tableClasses(table)}><thead><tr>${heads}<tbody>
