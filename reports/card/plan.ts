@@ -2,9 +2,9 @@ import { html, type Markup } from '../../src/report/html.js';
 import {
     around,
     marksText,
+    outboardArrow,
     type PlanFrame,
     type PlanPoint,
-    outboardArrow,
     planPath,
     planPlace,
     round,
@@ -13,9 +13,9 @@ import {
 import type { Setting, SlotPoint } from './rows.js';
 
 export const planWidth = 240;
-export const planHeight = 182;
+export const planHeight = 142;
 /** Of the edge of the tower. */
-const radius = 74;
+const radius = 62;
 
 /** Pointer places that fall together. */
 interface Pin extends PlanPoint {
@@ -77,10 +77,10 @@ function leadsOf(frame: PlanFrame, pins: readonly Pin[]): Lead[] {
     });
 }
 
-const signStep = 15;
+const signStep = 17;
 
 function labelWidth({ marks, of }: Pin): number {
-    return round(marks.length * 8.2 + of.length * signStep);
+    return round(marks.length * 10.4 + of.length * signStep);
 }
 
 /** Where the labels of the pins stand. */
@@ -93,9 +93,7 @@ function labels(frame: PlanFrame, leads: readonly Lead[]): Markup[] {
     const isLeft = frame.side === 'left';
     return leads.map(({ pin, from: [x, y], to: [edge, at] }) => {
         const start = isLeft ? column - labelWidth(pin) : column;
-        const signs = pin.of.map((order, place) =>
-            pinSign(order, [round(start + 7 + place * signStep), at]),
-        );
+        const signs = pin.of.map((order, place) => pinSign(order, [round(start + 7 + place * signStep), at]));
         return html`<path class="lead" d="M${x},${y}L${edge},${at}"/>${signs}<text class="strong" x="${isLeft ? column : round(start + pin.of.length * signStep)}" y="${round(at + 5)}" text-anchor="${isLeft ? 'end' : 'start'}">${pin.marks}</text>`;
     });
 }
@@ -160,7 +158,7 @@ export function platePlan(settings: readonly Setting[], slot: readonly SlotPoint
     const frame: PlanFrame = {
         side,
         centre: [side === 'left' ? radius + 3 : planWidth - radius - 3, radius + 14],
-        scale: (radius - 29) / reach,
+        scale: (radius - 27) / reach,
     };
     const part = (name: SlotPoint['part']) => slot.filter((point) => point.part === name);
     const [scale, second, corners] = [part('scale'), part('second scale'), part('corner')];

@@ -66,4 +66,5 @@ select
 from framed
 inner join cars using (vehicle)
 inner join present_corners using (vehicle, corner)
-order by measured_ts desc nulls last, framed.vehicle, target_order, framed.corner
+order by
+    max(measured_ts) over (partition by framed.vehicle) desc nulls last, framed.vehicle, target_order, framed.corner

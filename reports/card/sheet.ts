@@ -35,17 +35,19 @@ function targetText(row: Setting): string {
         const aim = aimText(row[`target_${angle}_deg`], row[`${angle}_tol_deg`]);
         return aim === null ? [] : [`${angle} ${aim}`];
     });
-    return [...angles, ...(cross.length === 0 ? [] : [`left − right at most ${cross.join(', ')}`])].join(
-        ' · ',
-    );
+    return [...angles, ...(cross.length === 0 ? [] : [`left − right within: ${cross.join(', ')}`])]
+        .map((part) => part.replaceAll(' ', '\u00a0'))
+        .join('\u00a0· ');
 }
 
 const small = (text: string) => html` <span>${text}</span>`;
+const interval = (low: number | null, high: number | null) =>
+    html` <span class="to">${fixed(low, 2)} to ${fixed(high, 2)}</span>`;
 
 function expectedCell(row: Setting, angle: 'camber' | 'caster'): Piece {
     const value = row[`${angle}_deg`];
     if (value === null) return '–';
-    return html`<b>${fixed(value, 2)}</b>${small(`${fixed(row[`${angle}_low_deg`], 2)} to ${fixed(row[`${angle}_high_deg`], 2)}`)}`;
+    return html`<b>${fixed(value, 2)}</b>${interval(row[`${angle}_low_deg`], row[`${angle}_high_deg`])}`;
 }
 
 function markCell(row: Setting): Piece {
@@ -53,7 +55,7 @@ function markCell(row: Setting): Piece {
     const way = directionWords(row.move_out_mm, row.move_aft_mm).replace(' and ', ', ');
     const clocked = row.same_clocking ? '' : `${row.plate_hand} plate in index ${row.plate_index}; `;
     const move = row.stay ? 'stays' : `${plain(distance, 1)} mm ${way}`;
-    return html`<b class="big">${marksText(row.mark_1, row.mark_2)}</b>${small(`${clocked}${move}`)}${row.reachable ? null : small('nearest; target not reached')}`;
+    return html`<b class="big">${marksText(row.mark_1, row.mark_2)}</b>${small(`${clocked}${move}${row.reachable ? '' : '; short of the target'}`)}`;
 }
 
 /** Whether what the tie rods have to add is known. */
@@ -67,13 +69,12 @@ const signedTurn = (value: number, digits: number) =>
 
 function addToeCell(row: Setting): Piece {
     if (!knowsToe(row)) return 'read it, then set it';
-    const interval = `${fixed(row.toe_put_back_low_deg, 2)} to ${fixed(row.toe_put_back_high_deg, 2)}`;
-    return html`<b>${signedTurn(row.toe_put_back_deg, 2)}</b>${small(interval)}`;
+    return html`<b>${signedTurn(row.toe_put_back_deg, 2)}</b>${interval(row.toe_put_back_low_deg, row.toe_put_back_high_deg)}`;
 }
 
 function turnCell(row: Setting): Piece {
     if (!knowsToe(row)) return '–';
-    return html`<b>${signedTurn(row.toe_put_back_turns!, 2)}</b>${small('turns')}`;
+    return html`<b>${signedTurn(row.toe_put_back_turns!, 2)}</b> turns`;
 }
 
 /** What the tie rods are set to: the toe of the target, or the present one where it names none. */
@@ -86,7 +87,10 @@ function finalToeCell(row: Setting): Piece {
 
 function chanceCell(rows: readonly Setting[]): Piece {
     const { p_both } = rows[0]!;
-    const costs = typeset(costliestLimit(rows, p_both)).replace('The limit that costs most: ', 'costs most: ');
+    const costs = typeset(costliestLimit(rows, p_both)).replace(
+        'The limit that costs most: ',
+        'costs most: ',
+    );
     return html`<b>${probabilityCell(p_both)}</b>${costs === '' ? null : small(costs)}`;
 }
 
@@ -103,7 +107,7 @@ function settingsMarkup(settings: readonly Setting[], corners: readonly Corner[]
             html`<th scope="colgroup" colspan="${corners.length}"><svg viewBox="0 0 14 14" class="plan sign-of" aria-hidden="true">${pinSign(place + 1)}</svg>${name(target)}${small(targetText(of(target)[0]!))}`,
     );
     return html`<table class="settings"><thead><tr><td>${heads}<tr><td>${targets.flatMap(() => corners.map((corner) => html`<th scope="col">${sides[corner]}`))}<tbody>
-${line('Set mark to', markCell)}${line('Camber comes to', (row) => expectedCell(row, 'camber'))}${line('Caster comes to', (row) => expectedCell(row, 'caster'))}${line('Then add toe', addToeCell)}${turns ? line('Turn tie rod', turnCell) : null}${line('Final toe', finalToeCell)}${line('In tolerance', (row) => probabilityCell(row.p_in_tolerance))}<tr><th scope="row">Whole car${targets.map((target) => html`<td class="wrapped" colspan="${corners.length}">${chanceCell(of(target))}`)}
+${line('Set mark', markCell)}${line('Camber', (row) => expectedCell(row, 'camber'))}${line('Caster', (row) => expectedCell(row, 'caster'))}${line('Add toe', addToeCell)}${turns ? line('Tie rod', turnCell) : null}${line('Final toe', finalToeCell)}${line('Chance', (row) => probabilityCell(row.p_in_tolerance))}<tr><th scope="row">Whole car${targets.map((target) => html`<td class="wrapped" colspan="${corners.length}">${chanceCell(of(target))}`)}
 </table>
 `;
 }
@@ -127,7 +131,7 @@ function toeWords(rows: readonly Setting[]): string {
 }
 
 /** What was read last, and room for what was found, what was left, and who set and who checked it. */
-function recordMarkup(settings: readonly Setting[], readOn: string): Markup {
+function recordMarkup(settings: readonly Setting[]): Markup {
     const heads = ['mark', 'camber', 'caster', 'toe'];
     const blank = (title: string) =>
         html`<tr><th scope="row">${title}${fronts.flatMap(() => heads.map(() => html`<td>`))}\n`;
@@ -142,8 +146,8 @@ function recordMarkup(settings: readonly Setting[], readOn: string): Markup {
         ];
     });
     return html`<table class="record"><thead><tr><td>${fronts.map((corner) => html`<th scope="colgroup" colspan="${heads.length}">${sides[corner]}`)}<tr><td>${fronts.flatMap(() => heads.map((head) => html`<th scope="col">${head}`))}<tbody>
-<tr><th scope="row">Read ${readOn}${read.map((text) => html`<td>${text}`)}
-${blank('Found')}${blank('Left')}</table>
+<tr><th scope="row">As read${read.map((text) => html`<td>${text}`)}
+${blank('On arrival')}${blank('On leaving')}</table>
 <p class="sign-here"><span>Target set</span><span>Date</span><span>Set by</span><span>Checked by</span></p>
 `;
 }
@@ -181,8 +185,8 @@ export function sheet(rows: Rows, vehicle: string): Sheet {
         keys: { vehicle: [vehicle] },
         body: html`<header><h3>${name(vehicle)}</h3><p>${name(first.chassis ?? 'chassis not named')}, ${kits}<br>as read ${first.read_on ?? 'on an unknown day'}</p></header>
 <div class="towers">${towers}</div>
-${settingsMarkup(settings, corners)}<p class="toe">Open sign: now. Degrees; the small numbers hold the true angle in 95 % of cases; ${toeWords(settings)}</p>
-${recordMarkup(settings, first.read_on ?? '–')}<p class="caution">Estimates from readings. ${cautions.spring} ${cautions.manual} ${cautions.clearance} ${cautions.recheck} ${cautions.road}</p>
+${settingsMarkup(settings, corners)}<p class="toe">Open sign: as it stands. All in degrees: what is to be expected, small how far the true angle may be off it (95 %). Chance: all within tolerance. ${toeWords(settings)}</p>
+${recordMarkup(settings)}<p class="caution">Estimates from readings. ${cautions.spring} ${cautions.manual} ${cautions.clearance} ${cautions.recheck} ${cautions.road}</p>
 `,
     };
 }

@@ -21,7 +21,10 @@ export const tieRodOptions = (forWhat = ''): Option[] => [
         `${forWhat}with --thread-pitch: steering arm, from the tie-rod end to the steering axis`,
         [50, 300],
     ),
-    new Option('--both-threads', `${forWhat}the sleeve has a left- and a right-hand thread: a turn counts twice`),
+    new Option(
+        '--both-threads',
+        `${forWhat}the sleeve has a left- and a right-hand thread: a turn counts twice`,
+    ),
 ];
 
 /** A UsageError where only a part of what they need is given. */

@@ -14,10 +14,23 @@ export interface ReportChoice {
     turn_mm?: number | undefined;
 }
 
-const names = ['vehicle', 'chassis', 'kit', 'shaft', 'target', 'target_2', 'anonymous', 'arm_mm', 'turn_mm'] as const;
+const names = [
+    'vehicle',
+    'chassis',
+    'kit',
+    'shaft',
+    'target',
+    'target_2',
+    'anonymous',
+    'arm_mm',
+    'turn_mm',
+] as const;
 
 /** The parameters that `sql` names (`$vehicle` and the like), null where nothing is chosen. */
-export function choiceParameters(sql: string, choice: ReportChoice): Record<string, string | boolean | number | null> {
+export function choiceParameters(
+    sql: string,
+    choice: ReportChoice,
+): Record<string, string | boolean | number | null> {
     const used = names.filter((name) => new RegExp(`\\$${name}\\b`).test(sql));
     return Object.fromEntries(used.map((name) => [name, choice[name] ?? null]));
 }

@@ -67,6 +67,7 @@ export function costliestLimit(rows: readonly LimitedSetting[], p: number | null
     if (limits.length === 0) return '';
     const least = limits.reduce((least, limit) => (limit.p < least.p ? limit : least));
     const alike = limits.filter((limit) => limit.kind === least.kind && limit.p <= least.p + ALIKE);
-    if (alike.length === 1) return `The limit that costs most: ${least.one} (${probabilityCell(least.p)} alone).`;
+    if (alike.length === 1)
+        return `The limit that costs most: ${least.one} (${probabilityCell(least.p)} alone).`;
     return `The limit that costs most: ${least.all} in ${alike.length} places (${probabilityCell(least.p)} in each).`;
 }

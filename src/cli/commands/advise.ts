@@ -157,41 +157,40 @@ export default {
             .option('--chassis <code>', 'with --from: chassis whose degrees per mm count')
             .addHelpText('after', moreExamples());
         for (const option of tieRodOptions()) command.addOption(option);
-        command
-            .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
-                const { parseGivenCorners } = await import('../../model/givenCorner.js');
-                const { parseAsk } = await import('../../model/parseAsk.js');
-                const ask = parseAsk(options);
-                const targets = ask === undefined ? oneOrTwoTargets('advise', options.target) : [];
-                const from = parseGivenCorners(options.from);
-                if (options.vehicle === undefined && from.length === 0) {
-                    throw new UsageError(
-                        nothingAsked('advise', '--vehicle NAME, or --from CORNER=CAMBER,CASTER --kit NAME'),
-                    );
-                }
-                if (ask?.kind === 'back_to' && from.length > 0) {
-                    throw new UsageError(onlyWith('--back-to', '--vehicle'));
-                }
-                requireWhole(options);
-                const question = {
-                    ...options,
-                    threadPitch_mm: options.threadPitch,
-                    armLength_mm: options.armLength,
-                    targets,
-                    ask,
-                    from,
-                    toeDiameter_mm: options.toeDiameter,
-                };
-                const answer = await withModel(command, context, async () => {
-                    const { advise, adviseNeedsOf } = await import('../../model/advise.js');
-                    return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };
-                });
-                await context
-                    .output(command)
-                    .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
-                        lead: Math.max(1, targets.length),
-                    });
+        command.action(async (options: Options) => {
+            const { withModel } = await import('../withModel.js');
+            const { parseGivenCorners } = await import('../../model/givenCorner.js');
+            const { parseAsk } = await import('../../model/parseAsk.js');
+            const ask = parseAsk(options);
+            const targets = ask === undefined ? oneOrTwoTargets('advise', options.target) : [];
+            const from = parseGivenCorners(options.from);
+            if (options.vehicle === undefined && from.length === 0) {
+                throw new UsageError(
+                    nothingAsked('advise', '--vehicle NAME, or --from CORNER=CAMBER,CASTER --kit NAME'),
+                );
+            }
+            if (ask?.kind === 'back_to' && from.length > 0) {
+                throw new UsageError(onlyWith('--back-to', '--vehicle'));
+            }
+            requireWhole(options);
+            const question = {
+                ...options,
+                threadPitch_mm: options.threadPitch,
+                armLength_mm: options.armLength,
+                targets,
+                ask,
+                from,
+                toeDiameter_mm: options.toeDiameter,
+            };
+            const answer = await withModel(command, context, async () => {
+                const { advise, adviseNeedsOf } = await import('../../model/advise.js');
+                return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };
             });
+            await context
+                .output(command)
+                .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
+                    lead: Math.max(1, targets.length),
+                });
+        });
     },
 } satisfies CommandModule;
