@@ -27,7 +27,7 @@ export default async function database(): Promise<Database> {
     ]);
     const readings = fleet.readings
         .filter((row) => row.vehicle !== half!.vehicle || row.corner === 'FL')
-        .map((row) => ({ ...row, vehicle: renamed.get(row.vehicle) ?? row.vehicle }));
+        .map((row) => ({ ...row, vehicle: renamed.get(String(row.vehicle)) ?? row.vehicle }));
     return modelOf(
         {
             readings,
