@@ -2,25 +2,26 @@ import { html, type Markup } from '../../src/report/html.js';
 import {
     around,
     marksText,
+    outboardArrow,
     type PlanFrame,
     type PlanPoint,
-    planArrows,
     planPath,
     planPlace,
     round,
+    towerPlan,
 } from '../../src/report/plan.js';
 import type { Setting, SlotPoint } from './rows.js';
 
-const width = 240;
-const height = 164;
-const radius = 66;
+export const planWidth = 240;
+export const planHeight = 142;
+/** Of the edge of the tower. */
+const radius = 62;
 
-/** Pointer places that fall together, in order: now, then the targets. */
+/** Pointer places that fall together. */
 interface Pin extends PlanPoint {
-    names: string[];
+    /** Whose place it is: 0 = now, 1 and 2 = targets. */
+    of: number[];
     marks: string;
-    /** 0 = now, 1 and 2 = targets. */
-    order: number;
 }
 
 function pinsOf(settings: readonly Setting[]): Pin[] {
@@ -29,32 +30,29 @@ function pinsOf(settings: readonly Setting[]): Pin[] {
         {
             out_mm: first.offset_out_mm - first.move_out_mm,
             aft_mm: first.offset_aft_mm - first.move_aft_mm,
-            names: ['now'],
+            of: [0],
             marks: marksText(first.present_mark_1, first.present_mark_2),
-            order: 0,
         },
     ];
     for (const [index, row] of settings.entries()) {
         const same = pins.find(
             (pin) => Math.hypot(pin.out_mm - row.offset_out_mm, pin.aft_mm - row.offset_aft_mm) < 0.05,
         );
-        if (same !== undefined) {
-            same.names.push(row.target);
-            same.order = index + 1;
-        } else {
+        if (same !== undefined) same.of.push(index + 1);
+        else {
             pins.push({
                 out_mm: row.offset_out_mm,
                 aft_mm: row.offset_aft_mm,
-                names: [row.target],
+                of: [index + 1],
                 marks: marksText(row.mark_1, row.mark_2),
-                order: index + 1,
             });
         }
     }
     return pins;
 }
 
-function pinSymbol(order: number, [x, y]: readonly [number, number]): Markup {
+/** The sign of the present place (0) or of a target (1 and 2), as it stands in the drawing and in the heads of the table. */
+export function pinSign(order: number, [x, y]: readonly [number, number] = [7, 7]): Markup {
     if (order === 0) return html`<circle class="now" cx="${x}" cy="${y}" r="5"/>`;
     if (order === 1) return html`<circle class="solid" cx="${x}" cy="${y}" r="5"/>`;
     return html`<path class="solid" d="M${x},${round(y - 6.5)}L${round(x + 6.5)},${y}L${x},${round(y + 6.5)}L${round(x - 6.5)},${y}Z"/>`;
@@ -69,27 +67,34 @@ interface Lead {
     to: Spot;
 }
 
-/** Labels stand in a column beside the tower, in the order of the pins from front to rear, each tied to its pin by a line that keeps clear of the name. */
+/** Labels stand in a column beside the tower, in the order of the pins from front to rear, each tied to its pin by a line. */
 function leadsOf(frame: PlanFrame, pins: readonly Pin[]): Lead[] {
     const sorted = [...pins].sort((a, b) => a.aft_mm - b.aft_mm);
     return sorted.map((pin, index) => {
-        const at = round(frame.centre[1] + (index - (sorted.length - 1) / 2) * 36);
-        const inward = (frame.side === 'left' ? -1 : 1) * (pin.marks.length * 7.6 + 6);
-        return { pin, from: planPlace(frame, pin), to: [round(columnOf(frame) + inward), round(at - 4)] };
+        const at = round(frame.centre[1] + (index - (sorted.length - 1) / 2) * 30);
+        const inward = (frame.side === 'left' ? -1 : 1) * (labelWidth(pin) + 4);
+        return { pin, from: planPlace(frame, pin), to: [round(columnOf(frame) + inward), at] };
     });
+}
+
+const signStep = 17;
+
+function labelWidth({ marks, of }: Pin): number {
+    return round(marks.length * 10.4 + of.length * signStep);
 }
 
 /** Where the labels of the pins stand. */
 function columnOf({ side }: PlanFrame): number {
-    return side === 'left' ? width - 4 : 4;
+    return side === 'left' ? planWidth - 4 : 4;
 }
 
 function labels(frame: PlanFrame, leads: readonly Lead[]): Markup[] {
     const column = columnOf(frame);
-    const anchor = frame.side === 'left' ? 'end' : 'start';
-    return leads.map(({ pin, from: [x, y], to: [edge, level] }) => {
-        const at = round(level + 4);
-        return html`<path class="lead" d="M${x},${y}L${edge},${level}"/><text class="strong" x="${column}" y="${at}" text-anchor="${anchor}">${pin.marks}</text><text x="${column}" y="${round(y > at ? at - 14 : at + 12)}" text-anchor="${anchor}">${pin.names.join(' = ')}</text>`;
+    const isLeft = frame.side === 'left';
+    return leads.map(({ pin, from: [x, y], to: [edge, at] }) => {
+        const start = isLeft ? column - labelWidth(pin) : column;
+        const signs = pin.of.map((order, place) => pinSign(order, [round(start + 7 + place * signStep), at]));
+        return html`<path class="lead" d="M${x},${y}L${edge},${at}"/>${signs}<text class="strong" x="${isLeft ? column : round(start + pin.of.length * signStep)}" y="${round(at + 5)}" text-anchor="${isLeft ? 'end' : 'start'}">${pin.marks}</text>`;
     });
 }
 
@@ -145,15 +150,15 @@ function ends(
     });
 }
 
-/** Plan view of one strut top: the plate as it is clocked, its scale, and the pointer now and at each target. */
+/** What stands in one strut tower: the plate as it is clocked on its bolts, its scale, and the pointer now and at each target. */
 export function platePlan(settings: readonly Setting[], slot: readonly SlotPoint[]): Markup {
     const side = settings[0]!.corner === 'FL' ? 'left' : 'right';
     const pins = pinsOf(settings);
     const reach = Math.max(...[...slot, ...pins].map(({ out_mm, aft_mm }) => Math.hypot(out_mm, aft_mm)), 6);
     const frame: PlanFrame = {
         side,
-        centre: [side === 'left' ? 74 : width - 74, 72],
-        scale: (radius - 16) / reach,
+        centre: [side === 'left' ? radius + 3 : planWidth - radius - 3, radius + 14],
+        scale: (radius - 27) / reach,
     };
     const part = (name: SlotPoint['part']) => slot.filter((point) => point.part === name);
     const [scale, second, corners] = [part('scale'), part('second scale'), part('corner')];
@@ -164,7 +169,7 @@ export function platePlan(settings: readonly Setting[], slot: readonly SlotPoint
             : html`<path class="slot" d="${planPath(frame, scale)}"/>`;
     const line = (points: readonly SlotPoint[]) =>
         points.length > 1 ? html`<path d="${planPath(frame, points)}"/>` : null;
-    const target = pins.filter((pin) => pin.order > 0);
     const leads = leadsOf(frame, pins);
-    return html`<svg viewBox="0 0 ${width} ${height}" class="plan"><circle class="guide" cx="${cx}" cy="${cy}" r="${radius}"/>${body}<g class="scale">${line(scale)}${line(second)}${ticks(frame, scale)}${ticks(frame, second)}</g><path class="original" d="M${cx - 5},${cy}h10M${cx},${cy - 5}v10"/>${labels(frame, leads)}${ends(frame, scale, 'mark_1', leads)}${ends(frame, second, 'mark_2', leads)}${target.length === pins.length ? null : pinSymbol(0, planPlace(frame, pins.find((pin) => pin.order === 0)!))}${target.map((pin) => pinSymbol(pin.order, planPlace(frame, pin)))}${planArrows(side, width, height - 8)}</svg>`;
+    const signs = pins.map((pin) => pinSign(pin.of.at(-1)!, planPlace(frame, pin)));
+    return html`${towerPlan(frame.centre, radius, settings[0]!.bolt_count)}${body}<g class="scale">${line(scale)}${line(second)}${ticks(frame, scale)}${ticks(frame, second)}</g><path class="original" d="M${cx - 5},${cy}h10M${cx},${cy - 5}v10"/>${labels(frame, leads)}${ends(frame, scale, 'mark_1', leads)}${ends(frame, second, 'mark_2', leads)}${signs}${outboardArrow(side, planWidth, planHeight - 8)}`;
 }

@@ -1,11 +1,12 @@
 import { programName } from '../../src/errors/programName.js';
 import type { Block } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
-import { findings } from './findings.js';
+import { answer, findings, headline } from './findings.js';
 import { landingLegend, landingPlot } from './landing.js';
 import { method } from './method.js';
 import { carsOf, type Rows, schemas } from './rows.js';
 import { sheet } from './sheet.js';
+import { towersDrawing } from './towers.js';
 
 /** Cars with pictures of where their settings land. */
 const drawnCount = 6;
@@ -25,18 +26,21 @@ const cutParagraph: Block = {
 export default defineReport({
     title: 'Cards',
     question:
-        'Where do the bearings of each car go for each target, which angles are to be expected there, and what toe is to be put back? Printing this page gives the cards alone, one sheet of A5 for each car.',
+        'Where does each bearing go, what comes of it, and what toe is set last? Printing gives the cards alone, one sheet of A5 for each car.',
     group: 'team',
     rows: schemas,
-    headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    headline,
+    picture: (rows) =>
+        carsOf(rows)
+            .slice(0, 1)
+            .map((vehicle) => towersDrawing(rows, vehicle)),
+    answer,
     findings,
     sections: (rows) => {
         const cars = carsOf(rows);
         if (cars.length === 0) return [];
         return [
-            { title: 'Cards', blocks: cars.map((vehicle) => sheet(rows, vehicle)) },
+            { title: 'The cards', blocks: cars.map((vehicle) => sheet(rows, vehicle)) },
             {
                 title: 'Where the settings land',
                 blocks: [

@@ -25,7 +25,10 @@ export const schemas = {
         box_high_camber_deg: estimate,
         box_low_caster_deg: estimate,
         box_high_caster_deg: estimate,
+        cross_camber_max_deg: estimate,
+        cross_caster_max_deg: estimate,
         read_on: z.string().nullable(),
+        bolt_count: z.int().min(1),
         car_count: count,
     }),
     slots: z.object({

@@ -13,7 +13,8 @@ advice as (
             select coalesce(list(target order by target_order), [])
             from usual_targets($target::varchar, $target_2::varchar)
         ),
-        null::varchar, null::integer, null::varchar, 0.5::double, false, null::double
+        null::varchar, null::integer, null::varchar, 0.5::double, false,
+        {'diameter_mm': null::double, 'arm_mm': $arm_mm::double, 'turn_mm': $turn_mm::double}
     )
 ),
 boxed as (
@@ -50,8 +51,20 @@ select
     coalesce(caster_from_deg, frame_low_caster_deg) as box_low_caster_deg,
     coalesce(caster_to_deg, frame_high_caster_deg) as box_high_caster_deg,
     strftime(measured_ts, '%Y-%m-%d') as read_on,
+    coalesce(
+        (
+            select cast(least(round(360 / index_step_deg), 12) as integer)
+            from plates
+            where plates.kit = framed.kit and index_step_deg > 0
+                and (plates.chassis = framed.chassis or plates.chassis is null)
+            order by plates.chassis nulls last
+            limit 1
+        ),
+        3
+    ) as bolt_count,
     car_count
 from framed
 inner join cars using (vehicle)
 inner join present_corners using (vehicle, corner)
-order by measured_ts desc nulls last, framed.vehicle, target_order, framed.corner
+order by
+    max(measured_ts) over (partition by framed.vehicle) desc nulls last, framed.vehicle, target_order, framed.corner

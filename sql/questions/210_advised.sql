@@ -1,12 +1,12 @@
 -- The setting to dial in: one row per vehicle, target and front corner, found by advisedSettings (src/stats/settings), which says how.
 -- asked_index, asked_hand ('own', 'other'): clocking to ask about, or NULL for the present one, and for all of them where the kit is
--- not fitted yet; any_clocking: all of them; asked_diameter: wheel diameter for toe in mm, or NULL.
+-- not fitted yet; any_clocking: all of them; toe_units: {diameter_mm, arm_mm, turn_mm}, see src/stats/settings/toe.ts, or NULL.
 -- short_*: change still needed to reach the tolerance; stop: what stands in the way. toe_*_deg per wheel; toe_put_back: what the
 -- tie rods have to add for the target's toe, or the present toe where the target names none; toe_between_*: change from the first
 -- target's setting to this one with the tie rods untouched; one_toe_deg: toe to set at the first target so that both are met best.
 create or replace temp macro advised(
     asked_vehicles, given_corners, asked_targets, asked_kit, asked_index, asked_hand, mark_step, any_clocking,
-    asked_diameter
+    toe_units
 ) as table
 select unnest(
     from_json(
@@ -14,7 +14,7 @@ select unnest(
             cast(
                 to_json({
                     'corners': corners, 'step': mark_step, 'any_clocking': any_clocking, 'index': asked_index,
-                    'hand': asked_hand, 'diameter_mm': asked_diameter
+                    'hand': asked_hand, 'units': toe_units
                 }) as varchar
             )
         ),
@@ -51,7 +51,8 @@ select unnest(
             "camber_change_deg":"DOUBLE","camber_change_low_deg":"DOUBLE","camber_change_high_deg":"DOUBLE",
             "caster_change_deg":"DOUBLE","caster_change_low_deg":"DOUBLE","caster_change_high_deg":"DOUBLE",
             "wanted_camber_deg":"DOUBLE","wanted_camber_within_deg":"DOUBLE","wanted_caster_deg":"DOUBLE",
-            "wanted_caster_within_deg":"DOUBLE"
+            "wanted_caster_within_deg":"DOUBLE","p_camber_in_tolerance":"DOUBLE","p_caster_in_tolerance":"DOUBLE",
+            "p_cross_camber":"DOUBLE","p_cross_caster":"DOUBLE"
         }]'
     ),
     recursive := true

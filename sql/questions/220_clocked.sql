@@ -26,7 +26,7 @@ select unnest(
             "target_caster_deg":"DOUBLE","caster_tol_deg":"DOUBLE","allowed":"BOOLEAN","reachable":"BOOLEAN",
             "p_in_tolerance":"DOUBLE","p_all":"DOUBLE","spare_mm":"DOUBLE","short_camber_deg":"DOUBLE",
             "short_caster_deg":"DOUBLE","camber_basis":"VARCHAR","caster_basis":"VARCHAR",
-            "caster_from_original_deg":"DOUBLE"
+            "caster_from_original_deg":"DOUBLE","p_camber_in_tolerance":"DOUBLE","p_caster_in_tolerance":"DOUBLE"
         }]'
     ),
     recursive := true

@@ -2,19 +2,22 @@ import { basedAngles, basisWords } from '../units/basisWords.js';
 import { capital } from '../units/capital.js';
 import { cornerName } from '../units/cornerName.js';
 import { directionWords } from '../units/directionWords.js';
+import { costliestLimit } from '../units/limitWords.js';
 import { probabilityWords } from '../units/probabilityWords.js';
 import { marksWords, settingWords } from '../units/settingWords.js';
 import { signed } from '../units/signed.js';
 import type { AdvisedRow } from './advisedRow.js';
 import { toeBetweenNotes, toeNotes } from './toeNotes.js';
 
-function likelihood(p: number | null): string {
-    return p === null ? '' : ` Everything is within tolerance with a probability ${probabilityWords(p)}.`;
+function likelihood(rows: readonly AdvisedRow[]): string {
+    const { p_both } = rows[0]!;
+    if (p_both === null) return '';
+    const all = `Everything is within tolerance with a probability ${probabilityWords(p_both)}.`;
+    return ` ${all} ${costliestLimit(rows, p_both)}`.trimEnd();
 }
 
 function whatToDo(rows: readonly AdvisedRow[]): string {
-    const { target, p_both } = rows[0]!;
-    return `${target}: ${rows.map(settingWords).join('; ')}.${likelihood(p_both)}`;
+    return `${rows[0]!.target}: ${rows.map(settingWords).join('; ')}.${likelihood(rows)}`;
 }
 
 const excesses = {

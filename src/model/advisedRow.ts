@@ -16,7 +16,9 @@ export const advisedRow = adviseRow
         target_cross_camber_deg: z.number().nullable(),
         target_cross_caster_deg: z.number().nullable(),
         target_camber_deg: z.number().nullable(),
+        camber_tol_deg: z.number().nullable(),
         target_caster_deg: z.number().nullable(),
+        caster_tol_deg: z.number().nullable(),
         target_toe_deg: z.number().nullable(),
         toe_tol_deg: z.number().nullable(),
     });

@@ -3,6 +3,7 @@ import { basis } from '../contracts/results/advise.js';
 import { clockingRow } from '../contracts/results/clocking.js';
 import { basedAngles, basisWords } from '../units/basisWords.js';
 import { cornerName } from '../units/cornerName.js';
+import { costliestLimit } from '../units/limitWords.js';
 import { probabilityWords } from '../units/probabilityWords.js';
 import { marksWords } from '../units/settingWords.js';
 
@@ -11,6 +12,10 @@ export const clockedRow = clockingRow.omit({ note: true }).extend({
     vehicle: z.string(),
     allowed: z.boolean(),
     present: z.boolean(),
+    target_camber_deg: z.number().nullable(),
+    camber_tol_deg: z.number().nullable(),
+    target_caster_deg: z.number().nullable(),
+    caster_tol_deg: z.number().nullable(),
     short_camber_deg: z.number().nullable(),
     short_caster_deg: z.number().nullable(),
     camber_basis: basis,
@@ -106,7 +111,7 @@ export function clockingNotes(rows: readonly ClockedRow[]): string[] {
     const count = new Set(rows.map((row) => row.rank)).size;
     const falling = new Set(rows.filter((row) => !row.reachable).map((row) => row.rank)).size;
     return [
-        `${first.map(plateWords).join(', ')}: ${reach}; ${settings.join('; ')}; at least ${spare} mm of travel left.`,
+        `${first.map(plateWords).join(', ')}: ${reach}; ${settings.join('; ')}; at least ${spare} mm of travel left.${best.every((row) => row.reachable) ? ` ${costliestLimit(best, best[0]!.p_all)}`.trimEnd() : ''}`,
         `${count - falling} of the ${count} ways to clock the pair reach every target. A way that is alike left and right goes ahead of one that is up to 0.05 more probable.`,
         ...(best[0]!.vehicle === ''
             ? [

@@ -9,12 +9,28 @@ export interface ReportChoice {
     target_2?: string | undefined;
     /** Numbers for the names of technicians. */
     anonymous?: boolean | undefined;
+    /** Length of the steering arm and travel of the tie rod in one turn, both or none. */
+    arm_mm?: number | undefined;
+    turn_mm?: number | undefined;
 }
 
-const names = ['vehicle', 'chassis', 'kit', 'shaft', 'target', 'target_2', 'anonymous'] as const;
+const names = [
+    'vehicle',
+    'chassis',
+    'kit',
+    'shaft',
+    'target',
+    'target_2',
+    'anonymous',
+    'arm_mm',
+    'turn_mm',
+] as const;
 
 /** The parameters that `sql` names (`$vehicle` and the like), null where nothing is chosen. */
-export function choiceParameters(sql: string, choice: ReportChoice): Record<string, string | boolean | null> {
+export function choiceParameters(
+    sql: string,
+    choice: ReportChoice,
+): Record<string, string | boolean | number | null> {
     const used = names.filter((name) => new RegExp(`\\$${name}\\b`).test(sql));
     return Object.fromEntries(used.map((name) => [name, choice[name] ?? null]));
 }

@@ -41,14 +41,23 @@ export function around<P extends PlanPoint>(points: readonly P[]): P[] {
     return [...points].sort((a, b) => angle(a) - angle(b));
 }
 
-/** Arrows that say which way is outboard and which forward, at the foot of a picture `width` wide. */
-export function planArrows(side: 'left' | 'right', width: number, foot: number): Markup {
-    const [from, to] = side === 'left' ? [width - 8, 8] : [8, width - 8];
+/** A strut tower from above round `centre`: its edge, the front mark, and the plate on its bolts; front of the car up. */
+export function towerPlan([cx, cy]: readonly [number, number], edge: number, bolts: number): Markup {
+    const places = Array.from({ length: bolts }, (_, bolt): [number, number] => {
+        const turn = (2 * Math.PI * bolt) / bolts;
+        return [round(cx + 0.86 * edge * Math.sin(turn)), round(cy - 0.86 * edge * Math.cos(turn))];
+    });
+    const ears = places.map(([x, y]) => html`<circle class="plate" cx="${x}" cy="${y}" r="9"/>`);
+    const heads = places.map(([x, y]) => html`<circle class="bolt" cx="${x}" cy="${y}" r="4"/>`);
+    return html`<circle class="guide" cx="${cx}" cy="${cy}" r="${edge}"/>${ears}<circle class="plate" cx="${cx}" cy="${cy}" r="${round(0.8 * edge)}"/>${heads}<path class="solid" d="M${cx},${round(cy - edge - 11)}l5,10h-10z"/><text x="${cx + 9}" y="${round(cy - edge - 2)}">front</text>`;
+}
+
+/** An arrow that says which way is outboard, at the foot of a picture `width` wide. */
+export function outboardArrow(side: 'left' | 'right', width: number, foot: number): Markup {
     const step = side === 'left' ? -1 : 1;
-    const tip = from + step * 26;
-    const anchor = side === 'left' ? 'end' : 'start';
-    const up = to - step * 4;
-    return html`<g class="guide"><path d="M${from},${foot}H${tip}M${up},${foot + 4}V${foot - 20}"/><path class="solid" d="M${tip + step * 7},${foot}l${-step * 8},-4v8zM${up},${foot - 26}l-4,8h8z"/></g><text x="${tip + step * 11}" y="${foot + 4}" text-anchor="${anchor}">outboard</text><text x="${up - step * 8}" y="${foot - 14}" text-anchor="${side === 'left' ? 'start' : 'end'}">forward</text>`;
+    const from = side === 'left' ? width - 8 : 8;
+    const tip = from + step * 22;
+    return html`<path class="guide" d="M${from},${foot}H${tip}"/><path class="solid" d="M${tip + step * 7},${foot}l${-step * 8},-4v8z"/><text x="${tip + step * 11}" y="${foot + 4}" text-anchor="${side === 'left' ? 'end' : 'start'}">outboard</text>`;
 }
 
 /** `mark −4`, or `−4 | 2` on two scales. */

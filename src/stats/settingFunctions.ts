@@ -5,20 +5,23 @@ import { advisedSettings } from './settings/advisedSettings.js';
 import { clockedWays } from './settings/clockedWays.js';
 import type { Corners, Normal, Search } from './settings/problem.js';
 import { reachedSettings } from './settings/reachedSettings.js';
+import type { ToeUnits } from './settings/toe.js';
 
 /** The normal distribution for a search over settings. */
 export const normal: Normal = { cdf: normalCdf, rectangle: bivariateNormalRectangle };
 
+const inDegrees: ToeUnits = { diameter_mm: null, arm_mm: null, turn_mm: null };
+
 interface Asked extends Search {
     corners: Corners;
-    diameter_mm: number | null;
+    units: ToeUnits | null;
     keep_caster: boolean;
 }
 
 /** The searches over settings that SQL gets from here: JSON of one car (see sql/questions/120) to JSON of its rows. */
 const searches: Readonly<Record<string, (asked: Asked) => readonly object[]>> = {
-    advised_settings_of: ({ corners, diameter_mm, ...search }) =>
-        advisedSettings(normal, corners, search, { diameter_mm, arm_mm: null, turn_mm: null }).map((row) => ({
+    advised_settings_of: ({ corners, units, ...search }) =>
+        advisedSettings(normal, corners, search, units ?? inDegrees).map((row) => ({
             ...row,
             asked: 'target',
             stopped_by: null,

@@ -38,6 +38,7 @@ function drawn({ corner, axis, half, pitch, marks }: Plate): string {
     const settings = targets.map((mark, place) => ({
         corner,
         target: `target ${place + 1}`,
+        bolt_count: 3,
         mark_1: mark,
         mark_2: null,
         present_mark_1: present,
@@ -57,6 +58,7 @@ test('no line to a label strikes through the number at an end of the scale', () 
             const leads = [...picture.matchAll(/class="lead" d="M([-\d.]+),([-\d.]+)L([-\d.]+),([-\d.]+)"/g)];
             const ends = [...picture.matchAll(/class="end" x="([-\d.]+)" y="([-\d.]+)"[^>]*>([^<]*)/g)];
             expect(leads.length).toBeGreaterThan(0);
+            expect(picture.match(/class="bolt"/g)).toHaveLength(3);
             expect(ends).toHaveLength(2);
             const struck = ends.flatMap(([, endX, endY, text]) => {
                 // Digits of 11 px stand on their y: some 8 high and 6 wide each.

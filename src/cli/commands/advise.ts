@@ -1,6 +1,6 @@
 import { Option } from 'commander';
 import type { AdviseRow } from '../../contracts/results/advise.js';
-import { onlyWith, pitchWithoutArm } from '../../errors/askMessages.js';
+import { onlyWith } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
 import { nothingAsked } from '../../errors/messages.js';
 import { programName } from '../../errors/programName.js';
@@ -8,6 +8,7 @@ import type { CommandModule } from '../command.js';
 import { mostDirections } from '../mostDirections.js';
 import type { TableColumn } from '../output.js';
 import { cautionNote, numberOption, oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
+import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
 
 const columns: TableColumn<AdviseRow>[] = [
     { title: 'target', value: (row) => row.target },
@@ -38,7 +39,7 @@ function shown(rows: readonly AdviseRow[]): TableColumn<AdviseRow>[] {
     return columns.filter(({ title }) => !hidden.has(title));
 }
 
-interface Options {
+interface Options extends TieRod {
     vehicle?: string;
     target: string[];
     change: string[];
@@ -56,9 +57,6 @@ interface Options {
     anyIndex?: true;
     step: number;
     toeDiameter?: number;
-    threadPitch?: number;
-    armLength?: number;
-    bothThreads?: true;
     from: string[];
     chassis?: string;
 }
@@ -147,21 +145,6 @@ export default {
                     [1, 2000],
                 ),
             )
-            .addOption(
-                numberOption(
-                    '--thread-pitch <mm>',
-                    'with --arm-length: give the toe to put back in turns of the tie rod too; pitch of its thread',
-                    [0.5, 4],
-                ),
-            )
-            .addOption(
-                numberOption(
-                    '--arm-length <mm>',
-                    'with --thread-pitch: steering arm, from the tie-rod end to the steering axis',
-                    [50, 300],
-                ),
-            )
-            .option('--both-threads', 'the sleeve has a left- and a right-hand thread: a turn counts twice')
             .option('--kit <id>', 'kit to fit instead of the present mounts')
             .addOption(numberOption('--index <n>', 'bolt position to ask about', [1, 12], true))
             .addOption(
@@ -177,46 +160,42 @@ export default {
                 ),
             )
             .option('--chassis <code>', 'with --from: chassis whose degrees per mm count')
-            .addHelpText('after', moreExamples())
-            .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
-                const { parseGivenCorners } = await import('../../model/givenCorner.js');
-                const { parseAsk } = await import('../../model/parseAsk.js');
-                const ask = parseAsk(options);
-                const targets = ask === undefined ? oneOrTwoTargets('advise', options.target) : [];
-                const from = parseGivenCorners(options.from);
-                if (options.vehicle === undefined && from.length === 0) {
-                    throw new UsageError(
-                        nothingAsked('advise', '--vehicle NAME, or --from CORNER=CAMBER,CASTER --kit NAME'),
-                    );
-                }
-                if (ask?.kind === 'back_to' && from.length > 0) {
-                    throw new UsageError(onlyWith('--back-to', '--vehicle'));
-                }
-                if ((options.threadPitch === undefined) !== (options.armLength === undefined)) {
-                    throw new UsageError(pitchWithoutArm());
-                }
-                if (options.bothThreads && options.threadPitch === undefined) {
-                    throw new UsageError(onlyWith('--both-threads', '--thread-pitch and --arm-length'));
-                }
-                const question = {
-                    ...options,
-                    threadPitch_mm: options.threadPitch,
-                    armLength_mm: options.armLength,
-                    targets,
-                    ask,
-                    from,
-                    toeDiameter_mm: options.toeDiameter,
-                };
-                const answer = await withModel(command, context, async () => {
-                    const { advise, adviseNeedsOf } = await import('../../model/advise.js');
-                    return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };
-                });
-                await context
-                    .output(command)
-                    .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
-                        lead: Math.max(1, targets.length) + (options.class === undefined ? 0 : 1),
-                    });
+            .addHelpText('after', moreExamples());
+        for (const option of tieRodOptions()) command.addOption(option);
+        command.action(async (options: Options) => {
+            const { withModel } = await import('../withModel.js');
+            const { parseGivenCorners } = await import('../../model/givenCorner.js');
+            const { parseAsk } = await import('../../model/parseAsk.js');
+            const ask = parseAsk(options);
+            const targets = ask === undefined ? oneOrTwoTargets('advise', options.target) : [];
+            const from = parseGivenCorners(options.from);
+            if (options.vehicle === undefined && from.length === 0) {
+                throw new UsageError(
+                    nothingAsked('advise', '--vehicle NAME, or --from CORNER=CAMBER,CASTER --kit NAME'),
+                );
+            }
+            if (ask?.kind === 'back_to' && from.length > 0) {
+                throw new UsageError(onlyWith('--back-to', '--vehicle'));
+            }
+            requireWhole(options);
+            const question = {
+                ...options,
+                threadPitch_mm: options.threadPitch,
+                armLength_mm: options.armLength,
+                targets,
+                ask,
+                from,
+                toeDiameter_mm: options.toeDiameter,
+            };
+            const answer = await withModel(command, context, async () => {
+                const { advise, adviseNeedsOf } = await import('../../model/advise.js');
+                return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };
             });
+            await context
+                .output(command)
+                .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
+                    lead: Math.max(1, targets.length) + (options.class === undefined ? 0 : 1),
+                });
+        });
     },
 } satisfies CommandModule;

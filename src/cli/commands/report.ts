@@ -1,8 +1,9 @@
 import type { Database } from '../../db/database.js';
 import type { CommandModule } from '../command.js';
 import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
+import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
 
-interface Options {
+interface Options extends TieRod {
     out: string;
     vehicle?: string;
     chassis?: string;
@@ -29,50 +30,54 @@ export default {
                     'card, clocking, range: target; card, clocking: give it twice for two',
                 ),
             )
-            .option('--anonymous', 'audit: numbers for the names of technicians')
-            .action(async (names: string[], options: Options) => {
-                const { withModel } = await import('../withModel.js');
-                const { writeReports } = await import('../../report/writeReports.js');
-                const { reportQueries } = await import('../../report/registry.js');
-                const { requireName } = await import('../../model/names.js');
-                const { vehicle, chassis, kit, shaft, target } = options;
-                if (target.length > 0) oneOrTwoTargets('report', target);
-                const choice = {
-                    vehicle,
-                    chassis,
-                    kit,
-                    shaft,
-                    target: target[0],
-                    target_2: target[1],
-                    anonymous: options.anonymous,
-                };
-                const ask = async (db: Database) => {
-                    if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
-                    if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
-                    if (kit !== undefined) {
-                        await requireName(
-                            db,
-                            '(select kit from kits union select kit from hardware)',
-                            'kit',
-                            kit,
-                        );
-                    }
-                    if (shaft !== undefined) await requireName(db, 'shafts', 'shaft', shaft);
-                    for (const name of target) await requireName(db, 'targets', 'target', name);
-                    return writeReports(db, names, options.out, choice);
-                };
-                const needs = reportQueries(names);
-                const rows = await withModel(command, context, async () => ({ needs, ask }));
-                await context.output(command).result(
-                    'report',
-                    rows,
-                    [],
-                    [
-                        { title: 'page', value: (row) => row.name },
-                        { title: 'file', value: (row) => row.file },
-                        { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
-                    ],
-                );
-            });
+            .option('--anonymous', 'audit: numbers for the names of technicians');
+        for (const option of tieRodOptions('card: ')) command.addOption(option);
+        command.action(async (names: string[], options: Options) => {
+            const { withModel } = await import('../withModel.js');
+            const { writeReports } = await import('../../report/writeReports.js');
+            const { reportQueries } = await import('../../report/registry.js');
+            const { requireName } = await import('../../model/names.js');
+            const { vehicle, chassis, kit, shaft, target } = options;
+            requireWhole(options);
+            if (target.length > 0) oneOrTwoTargets('report', target);
+            const choice = {
+                vehicle,
+                chassis,
+                kit,
+                shaft,
+                target: target[0],
+                target_2: target[1],
+                anonymous: options.anonymous,
+                arm_mm: options.armLength,
+                turn_mm: options.threadPitch && options.threadPitch * (options.bothThreads ? 2 : 1),
+            };
+            const ask = async (db: Database) => {
+                if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
+                if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
+                if (kit !== undefined) {
+                    await requireName(
+                        db,
+                        '(select kit from kits union select kit from hardware)',
+                        'kit',
+                        kit,
+                    );
+                }
+                if (shaft !== undefined) await requireName(db, 'shafts', 'shaft', shaft);
+                for (const name of target) await requireName(db, 'targets', 'target', name);
+                return writeReports(db, names, options.out, choice);
+            };
+            const needs = reportQueries(names);
+            const rows = await withModel(command, context, async () => ({ needs, ask }));
+            await context.output(command).result(
+                'report',
+                rows,
+                [],
+                [
+                    { title: 'page', value: (row) => row.name },
+                    { title: 'file', value: (row) => row.file },
+                    { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
+                ],
+            );
+        });
     },
 } satisfies CommandModule;

@@ -61,6 +61,12 @@ const changeParts = <A extends 'camber' | 'caster'>(angle: A) =>
         typeof estimate
     >;
 
+/** How likely each limit of a corner is met by itself: the least of them costs the chance for all most. */
+export const limitChances = {
+    p_camber_in_tolerance: probability.describe('camber of this corner alone; null = not wanted or not read'),
+    p_caster_in_tolerance: probability.describe('caster of this corner alone; null = not wanted or not read'),
+};
+
 /** One setting that a corner's pointers can be put to, with what it is expected to give. */
 export const adviseRow = z.object({
     vehicle: z.string().nullable().describe('null = corners told with --from and no name'),
@@ -91,6 +97,9 @@ export const adviseRow = z.object({
     p_both: probability.describe(
         'all corners and cross limits together, taken as independent: a lower bound where the target is met on average',
     ),
+    ...limitChances,
+    p_cross_camber: probability.describe('left minus right camber within its limit; null = none'),
+    p_cross_caster: probability.describe('left minus right caster within its limit; null = none'),
     stop: z
         .enum(['scale_end', 'between_marks', 'slot_direction'])
         .nullable()

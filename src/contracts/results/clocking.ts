@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { fronts, hands } from './advise.js';
+import { fronts, hands, limitChances } from './advise.js';
 import { chassisCode, estimate, probability, result } from './result.js';
 
 export const clockingRow = z.object({
@@ -29,6 +29,7 @@ export const clockingRow = z.object({
     reachable: z.boolean().describe('the expected angles lie within tolerance'),
     camber_deg: estimate.describe('expected at the marks of this row'),
     caster_deg: estimate.describe('expected at the marks of this row'),
+    ...limitChances,
     p_all: probability.describe('all corners and targets of the way, taken as independent'),
     spare_mm: z.number().describe('travel left to the nearer end of a scale'),
     caster_from_original_deg: z

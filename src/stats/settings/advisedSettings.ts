@@ -1,5 +1,5 @@
-import { bestPairs, type Pair } from './pairs.js';
-import { type Expected, interval, type Setting, trueAngle } from './predicted.js';
+import { bestPairs, type Pair, withinCross } from './pairs.js';
+import { type Expected, interval, type Setting, trueAngle, withinGoal } from './predicted.js';
 import {
     type Corners,
     HALF_WIDTH,
@@ -145,6 +145,10 @@ function sideRow(
         reachable: setting.excess === 0,
         p_in_tolerance: isUnread(setting) ? null : setting.p,
         p_both: pair.p_both,
+        p_camber_in_tolerance: withinGoal(normal, setting, 'camber'),
+        p_caster_in_tolerance: withinGoal(normal, setting, 'caster'),
+        p_cross_camber: withinCross(normal, pair, 'camber'),
+        p_cross_caster: withinCross(normal, pair, 'caster'),
         short_camber_deg: camber.short_deg,
         short_caster_deg: caster.short_deg,
         short_out_mm: setting.excess > 0 ? needed.out_mm : null,

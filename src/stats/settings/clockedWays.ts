@@ -1,6 +1,6 @@
 import { type ClockedSide, compareWays, type Way, wayOf, waysOf } from './pairs.js';
 import { rounded } from './plateSettings.js';
-import { rankedSettings, type Setting, slopeChange } from './predicted.js';
+import { rankedSettings, type Setting, slopeChange, withinGoal } from './predicted.js';
 import { type Corner, type Corners, isUnread, type Normal, type Search } from './problem.js';
 
 /** The best setting of one clocking of a corner at one goal, and what the clocking reaches. */
@@ -119,7 +119,7 @@ function compareRanked(a: RankedWay, b: RankedWay): number {
 
 const sd = (variance: number | null) => (variance === null ? null : Math.sqrt(variance));
 
-function wayRow(one: RankedWay, rank: number, best: Best) {
+function wayRow(normal: Normal, one: RankedWay, rank: number, best: Best) {
     const { setting, allowed } = best;
     const { corner, goal } = setting;
     return {
@@ -158,6 +158,8 @@ function wayRow(one: RankedWay, rank: number, best: Best) {
         allowed,
         reachable: allowed && setting.excess === 0,
         p_in_tolerance: isUnread(setting) ? null : allowed ? setting.p : 0,
+        p_camber_in_tolerance: withinGoal(normal, setting, 'camber'),
+        p_caster_in_tolerance: withinGoal(normal, setting, 'caster'),
         p_all: one.p_all,
         spare_mm: best.spare_mm,
         caster_from_original_deg: slopeChange(corner.slopes.caster, setting.out_mm, setting.aft_mm),
@@ -192,7 +194,7 @@ export function clockedWays(
     const ways = waysOf(of('FL'), of('FR')).map(rankedWay).sort(compareRanked);
     return ways.flatMap((one, i) =>
         (one.sides[0]?.best ?? []).flatMap((_, goal) =>
-            one.sides.map((side) => wayRow(one, i + 1, side.best[goal]!)),
+            one.sides.map((side) => wayRow(normal, one, i + 1, side.best[goal]!)),
         ),
     );
 }

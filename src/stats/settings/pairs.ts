@@ -7,6 +7,7 @@ import {
     rankedSettings,
     type Setting,
     slopeChangeVar,
+    withinBand,
 } from './predicted.js';
 import type { Corner, Corners, Normal, Reading, Search, Slope } from './problem.js';
 
@@ -89,6 +90,13 @@ function crossVar(left: Setting, right: Setting, angle: 'camber' | 'caster'): nu
         slopeChangeVar(slope, right.move_out_mm, right.move_aft_mm) +
         slopeChangeVar(slope, left.move_out_mm - right.move_out_mm, left.move_aft_mm - right.move_aft_mm)
     );
+}
+
+/** P that left minus right keeps its limit; null without a limit or a side. */
+export function withinCross(normal: Normal, pair: Pair, angle: 'camber' | 'caster'): number | null {
+    const { left, right, [`cross_${angle}_deg` as const]: cross } = pair;
+    if (left === null || right === null) return null;
+    return withinBand(normal, cross, crossVar(left, right, angle), 0, left.goal[`cross_${angle}_max_deg`]);
 }
 
 /** `pair` with the cross limits in its `p_both`. */

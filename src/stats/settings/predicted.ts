@@ -117,6 +117,26 @@ export function around(middle: number | null, tolerance: number | null): Band {
     return middle === null || tolerance === null ? [null, null] : [middle - tolerance, middle + tolerance];
 }
 
+/** P that one angle lies within its tolerance; null where it is not wanted or was not read. */
+export function withinBand(
+    normal: Normal,
+    mean: number | null,
+    variance: number | null,
+    middle: number | null,
+    tolerance: number | null,
+): number | null {
+    if (mean === null || variance === null || middle === null || tolerance === null) return null;
+    const sd = Math.sqrt(Math.max(variance, 1e-12));
+    return normal.cdf((middle + tolerance - mean) / sd) - normal.cdf((middle - tolerance - mean) / sd);
+}
+
+/** The same of an angle of `setting` at its goal. */
+export function withinGoal(normal: Normal, setting: Setting, angle: 'camber' | 'caster'): number | null {
+    const { goal, [angle]: expected } = setting;
+    const { deg, var_deg2 } = expected;
+    return withinBand(normal, deg, var_deg2, goal[`${angle}_deg`], goal[`${angle}_tol_deg`]);
+}
+
 /** The angle less what its reader adds; null where it was not read. */
 export function trueAngle(reading: Reading): number | null {
     return reading.deg === null ? null : reading.deg - (reading.bias_deg ?? 0);

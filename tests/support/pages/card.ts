@@ -8,7 +8,10 @@ import { reportQueries } from '../../../src/report/registry.js';
 import { modelOf } from '../memory.js';
 import { markup } from './slopes.js';
 
-/** An in-memory database of two invented chassis on two kits, with a car and a target whose names look like markup, and a car of which only the left front was read. */
+/** 40 characters. */
+export const longName = 'the grey estate of the northern workshop';
+
+/** An in-memory database of two invented chassis on two kits, with a car and a target whose names look like markup, and a car with a long name of which only the left front was read. */
 export default async function database(): Promise<Database> {
     const fleet = simulateFleet({
         seed: 77,
@@ -18,9 +21,13 @@ export default async function database(): Promise<Database> {
         plates: [onePlate, twoScales],
     });
     const [named, half] = fleet.cars;
+    const renamed = new Map([
+        [named!.vehicle, markup],
+        [half!.vehicle, longName],
+    ]);
     const readings = fleet.readings
         .filter((row) => row.vehicle !== half!.vehicle || row.corner === 'FL')
-        .map((row) => ({ ...row, vehicle: row.vehicle === named!.vehicle ? markup : row.vehicle }));
+        .map((row) => ({ ...row, vehicle: renamed.get(String(row.vehicle)) ?? row.vehicle }));
     return modelOf(
         {
             readings,
