@@ -16,7 +16,7 @@ const quantile = 1.96;
 function sentence({ chassis, angle, gain, std_error, count, noise }: z.infer<typeof gainRow>): string {
     if (gain === null || std_error === null)
         return `What ride height does to ${angle} of ${chassis} is not known: ${counted(count, 'change')} of height at one setting, 8 are needed. Read the alignment again after any change.`;
-    const told = `${angle} of ${chassis} changes by ${gain.toFixed(4)} +- ${(quantile * std_error).toFixed(4)} deg per mm of ride height (${counted(count, 'change')})`;
+    const told = `On ${chassis} ${angle} changes by ${gain.toFixed(4)} +- ${(quantile * std_error).toFixed(4)} deg per mm of ride height (${counted(count, 'change')})`;
     return Math.abs(gain) <= quantile * std_error
         ? `${told}: no effect shows.`
         : `${told}: from ${Math.ceil((quantile * noise) / Math.abs(gain))} mm on that is more than two readings differ by; read the alignment again.`;

@@ -46,10 +46,6 @@ test('what a millimetre of ride height does to camber is told from heights that 
     );
     const { notes } = await drift(db);
     db.close();
-    console.log(
-        rows.map((row) => ({ ...row, truth: trueGain(row.chassis) })),
-        notes,
-    );
     expect(rows.length).toBeGreaterThan(0);
     for (const { chassis, gain_deg_per_mm, std_error_deg_per_mm } of rows) {
         expect(std_error_deg_per_mm).toBeLessThan(0.01);
@@ -59,6 +55,6 @@ test('what a millimetre of ride height does to camber is told from heights that 
         );
     }
     expect(notes.join(' ')).toMatch(
-        /camber of \w+ changes by -?0\.0\d+ \+- 0\.0\d+ deg per mm of ride height/,
+        /On \w+ camber changes by -?0\.0\d+ \+- 0\.0\d+ deg per mm of ride height/,
     );
 });

@@ -5,11 +5,12 @@ import { slip } from './patterns.js';
 /** Places of camber as read, caster, SAI, toe and camber at equal toe. */
 export const places = { camber: 0, caster: 1, sai: 2, toe: 3, equalToe: 4 } as const;
 const COUNT = 5;
+const unread = Number.POSITIVE_INFINITY;
 
 /** What is known of the angles of a corner, by {@link places}; a variance is Infinity where nothing tells. */
 export interface Known {
-    values: Float64Array;
-    variances: Float64Array;
+    values: number[];
+    variances: number[];
 }
 
 /** A state of a corner: the mean of its repeats, with the variance of readings and set-up. */
@@ -38,8 +39,8 @@ export type Plate = Pick<Front, 'chassis' | 'freedom' | 'slot'>;
 
 export function unknown(): Known {
     return {
-        values: new Float64Array(COUNT),
-        variances: new Float64Array(COUNT).fill(Number.POSITIVE_INFINITY),
+        values: [0, 0, 0, 0, 0],
+        variances: [unread, unread, unread, unread, unread],
     };
 }
 
@@ -53,35 +54,52 @@ export function difference(earlier: Known, later: Known): Known {
     return made;
 }
 
-/**
- * That difference as {@link Changes}, of which camber is at equal toe where toe is known on both sides; the pointer is left out.
- */
-export function changesOf({ values, variances }: Known): { changes: Changes; equalToe: boolean } {
-    const equalToe = Number.isFinite(variances[places.equalToe]);
-    const own = [equalToe ? places.equalToe : places.camber, places.caster, places.sai, places.toe];
-    const read: number[] = [];
-    const changes = { read, values: new Float64Array(7), variances: new Float64Array(7).fill(1) };
-    for (const [angle, place] of own.entries()) {
-        if (!Number.isFinite(variances[place])) continue;
-        read.push(angle);
+const blank = (): Changes => ({
+    read: [],
+    values: new Float64Array(7),
+    variances: new Float64Array(7).fill(1),
+});
+
+/** That difference put into `changes`; returns whether camber is at equal toe, which it is where toe is known on both sides. */
+function put({ values, variances }: Known, changes: Changes): boolean {
+    const equalToe = variances[places.equalToe] !== unread;
+    let count = 0;
+    for (let angle = 0; angle < 4; angle++) {
+        const place = angle === 0 && equalToe ? places.equalToe : angle;
+        if (variances[place] === unread) continue;
+        changes.read[count++] = angle;
         changes.values[angle] = values[place]!;
         changes.variances[angle] = variances[place]!;
     }
-    return { changes, equalToe };
+    changes.read.length = count;
+    return equalToe;
+}
+
+/** That difference as {@link Changes}, of which camber is at equal toe where toe is known on both sides; the pointer is left out. */
+export function changesOf(known: Known): { changes: Changes; equalToe: boolean } {
+    const changes = blank();
+    return { equalToe: put(known, changes), changes };
 }
 
 /** The first two moments of a mixture; of an angle that only some of it tell, theirs, if they are likelier than not. */
 function moments(parts: readonly { weight: number; known: Known }[]): Known {
     const made = unknown();
     for (let place = 0; place < COUNT; place++) {
-        const own = parts.filter(({ known }) => Number.isFinite(known.variances[place]));
-        const weight = own.reduce((sum, part) => sum + part.weight, 0);
+        let weight = 0;
+        let sum = 0;
+        for (const part of parts) {
+            if (part.known.variances[place] === unread) continue;
+            weight += part.weight;
+            sum += part.weight * part.known.values[place]!;
+        }
         if (weight <= 0.5) continue;
-        const mean = own.reduce((sum, part) => sum + part.weight * part.known.values[place]!, 0) / weight;
-        const variance = own.reduce((sum, part) => {
+        const mean = sum / weight;
+        let variance = 0;
+        for (const part of parts) {
+            if (part.known.variances[place] === unread) continue;
             const gap = part.known.values[place]! - mean;
-            return sum + part.weight * (part.known.variances[place]! + gap * gap);
-        }, 0);
+            variance += part.weight * (part.known.variances[place]! + gap * gap);
+        }
         made.values[place] = mean;
         // Half a degree where the others hold.
         made.variances[place] = variance / weight + (1 - weight) * 0.25;
@@ -102,20 +120,34 @@ function log(changes: Changes, cause: Cause, sizes: Sizes): number {
     return -evidence.deviances[0]! / 2;
 }
 
+/** Slips by plate, of camber at equal toe and as read. */
+const slipsByPlate = new WeakMap<Plate, { tanCaster: number; equal: Cause | null; asRead: Cause | null }>();
+
+function slipOf(plate: Plate, equalToe: boolean, tanCaster: number): Cause | null {
+    let known = slipsByPlate.get(plate);
+    if (known?.tanCaster !== tanCaster) {
+        const of = (toePart: number) =>
+            slip({ ...plate, changes: blank(), ends: null, side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
+        known = { tanCaster, equal: of(0), asRead: of(tanCaster) };
+        slipsByPlate.set(plate, known);
+    }
+    return equalToe ? known.equal : known.asRead;
+}
+
+const compared = blank();
+
 /**
  * ln of how much likelier `read` is after `before` where the corner moved than where it stayed: by what its plate allows (null: a rear)
  * or anyhow, half each.
  */
 function logMoved(before: Known, read: Known, plate: Plate | null, tanCaster: number): number {
-    const { changes, equalToe } = changesOf(difference(before, read));
-    if (changes.read.length === 0) return 0;
+    const equalToe = put(difference(before, read), compared);
+    if (compared.read.length === 0) return 0;
     const sum = new LogSum();
-    sum.add(log(changes, anything, once), 0.5);
-    const toePart = equalToe ? 0 : tanCaster;
-    const shown =
-        plate === null ? null : slip({ ...plate, changes, ends: null, side: 1, toePart, toeReadPart: 0 });
-    if (shown !== null) sum.add(log(changes, shown.cause, slips), 0.5);
-    return sum.log - log(changes, stay, none);
+    sum.add(log(compared, anything, once), 0.5);
+    const slipped = plate === null ? null : slipOf(plate, equalToe, tanCaster);
+    if (slipped !== null) sum.add(log(compared, slipped, slips), 0.5);
+    return sum.log - log(compared, stay, none);
 }
 
 /** `before` as `reader` would read it, after what was set on purpose; `way`: -1 back in time. */
@@ -123,8 +155,7 @@ export function carried(before: State, reader: number, link: Link, way: 1 | -1, 
     const after = unknown();
     if (link.broken !== null) return after;
     for (let place = 0; place < COUNT; place++) {
-        if (before.variances[place] === Number.POSITIVE_INFINITY || (place === places.toe && link.toeReset))
-            continue;
+        if (before.variances[place] === unread || (place === places.toe && link.toeReset)) continue;
         const { step, variance } =
             reader === before.reader ? { step: 0, variance: 0 } : stepOf(before.reader, reader, place);
         after.values[place] = before.values[place]! + step + way * (link.set?.values[place] ?? 0);
@@ -138,7 +169,7 @@ function pooled(one: Known, other: Known): Known {
     const both = unknown();
     for (let place = 0; place < COUNT; place++) {
         const [v, w] = [one.variances[place]!, other.variances[place]!];
-        if (v === Number.POSITIVE_INFINITY || w === Number.POSITIVE_INFINITY) {
+        if (v === unread || w === unread) {
             const [from] = v <= w ? [one] : [other];
             both.values[place] = from.values[place]!;
             both.variances[place] = from.variances[place]!;

@@ -133,6 +133,12 @@ function plateOf(row: Cells, chassis: Chassis | undefined): Plate | null {
     return { chassis, freedom, slot };
 }
 
+const isSamePlate = (one: Plate, other: Plate) =>
+    one.chassis === other.chassis &&
+    one.freedom === other.freedom &&
+    one.slot?.[0] === other.slot?.[0] &&
+    one.slot?.[1] === other.slot?.[1];
+
 /** A session over a corner: between which of its states, and what runs it holds. */
 export interface Run {
     visit: string;
@@ -244,7 +250,13 @@ export class CornerChain {
                 changed: changed.get(i + 1) ?? null,
             }),
         );
-        this.plates = rows.map((row, i) => plateOf(row, this.chassis[i]));
+        let plate: Plate | null = null;
+        this.plates = rows.map((row, i) => {
+            const made = plateOf(row, this.chassis[i]);
+            // One object for what is one plate.
+            if (made === null || plate === null || !isSamePlate(made, plate)) plate = made;
+            return plate;
+        });
     }
 
     /** What is known of the state after that run from those that follow, as its reader reads; null where nothing may be put right between. */

@@ -26,7 +26,7 @@ export const nothing = vector(0, 0, 0, 0);
 /** Changes of a corner over a session. */
 export interface Changes {
     /** Places of what was read before and after. */
-    read: readonly number[];
+    read: number[];
     values: Vector;
     /** Variances of the changes when nothing happened. */
     variances: Vector;
