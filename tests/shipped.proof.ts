@@ -142,7 +142,7 @@ function wrongPages(
 describe('pages', () => {
     const names = listReports();
 
-    test('of the demo: by the demo of both Nodes, and all again', async () => {
+    test('of the demo: all together, by the demo of both Nodes', async () => {
         const line = examples.get('demo')!;
         const sources = await shipped.sources(line, shipped.newFolder());
         expect(sources.status).toBe(0);
@@ -150,9 +150,6 @@ describe('pages', () => {
         expect(sources.files.get('season/slopes.html')!.length).toBeLessThan(1_500_000);
         expect(faults(line, demo.answer, sources)).toEqual([]);
         expect(faults(line, await shipped.packed(line, undefined, programs[1]), sources)).toEqual([]);
-        const all = 'report --out "all pages"';
-        const again = await shipped.packed(all, databases.demo, programs[0]);
-        expect(wrongPages(all, again, sources, names)).toEqual([]);
     });
 
     test('of a database that was only loaded: each asked first, and all', async () => {

@@ -49,7 +49,7 @@ test('Ctrl-C while a command builds its tables or writes a file leaves the datab
     const empty = statSync(loaded).size;
     const random = generator(20240505);
     let stopped = 0;
-    const asks = [words, ['export', 'moves', '--to', 'moves.csv', '--overwrite'], words, words];
+    const asks = [words, ['export', 'moves', '--to', 'moves.csv', '--overwrite'], words];
     // On a busy machine a command may be done before it is stopped: until one was.
     for (let n = 0; n < asks.length || (stopped === 0 && n < 40); n++) {
         const asked = asks[n % asks.length]!;

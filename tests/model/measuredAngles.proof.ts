@@ -197,7 +197,8 @@ test.each([0.5, 2])('biases %f times what is expected: what the intervals still 
     const fields = Array.from({ length: 24 }, (_, f) => options(100 + f, bias));
     const [inside, withReferences] = await askedAll(fields);
     console.log(bias, inside, withReferences);
-    expect(inside.camber / inside.asked).toBeGreaterThan(bias === 2 ? 0.7 : 0.94);
+    // Over 24 fields coverage scatters by about 1.4 %.
+    expect(inside.camber / inside.asked).toBeGreaterThan(bias === 2 ? 0.7 : 0.92);
     // One error of a gauge is shared by a field: over sixteen of them coverage scatters by about 2 %.
     const told = withReferences.camber / withReferences.asked;
     expect(told).toBeGreaterThan(bias === 2 ? inside.camber / inside.asked : 0.88);

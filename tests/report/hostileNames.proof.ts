@@ -50,13 +50,16 @@ async function rename(db: Database, seed: number): Promise<void> {
     const tables = (await db.cells('select table_name from duckdb_tables()')).map(
         ({ table_name }) => table_name,
     );
-    const stored = columns.filter(({ table_name }) => tables.includes(table_name!));
     const old = new Set<string>();
-    for (const { table_name, column_name } of stored) {
-        const column = identifier(String(column_name));
+    const named: { table: string; column: string }[] = [];
+    for (const { table_name, column_name } of columns.filter(({ table_name }) =>
+        tables.includes(table_name!),
+    )) {
+        const [table, column] = [identifier(String(table_name)), identifier(String(column_name))];
         const rows = await db.cells(
-            `select distinct ${column} as name from ${identifier(String(table_name))} where ${column} is not null`,
+            `select distinct ${column} as name from ${table} where ${column} is not null`,
         );
+        if (rows.length > 0) named.push({ table, column });
         for (const { name } of rows) old.add(String(name));
     }
     const fresh = fc.sample(fc.uniqueArray(names, { minLength: old.size, maxLength: old.size }), {
@@ -65,10 +68,9 @@ async function rename(db: Database, seed: number): Promise<void> {
     })[0]!;
     for (const [n, name] of known.slice(0, old.size).entries()) if (!fresh.includes(name)) fresh[n] = name;
     const pairs = JSON.stringify([...old].map((name, n) => ({ old_name: name, new_name: fresh[n]! })));
-    for (const { table_name, column_name } of stored) {
-        const column = identifier(String(column_name));
+    for (const { table, column } of named) {
         await db.run(
-            `update ${identifier(String(table_name))} set ${column} = pairs.new_name
+            `update ${table} set ${column} = pairs.new_name
             from (select unnest(from_json($pairs::json, '[{"old_name": "VARCHAR", "new_name": "VARCHAR"}]'), recursive := true)) as pairs
             where ${column} = pairs.old_name`,
             { pairs },
