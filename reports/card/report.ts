@@ -29,8 +29,13 @@ export default defineReport({
     group: 'team',
     rows: schemas,
     headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    picture: (rows) =>
+        carsOf(rows)
+            .slice(0, 1)
+            .map((vehicle) =>
+                landingPlot(rows, vehicle, rows.settings.find((row) => row.vehicle === vehicle)!.corner),
+            ),
+    answer: (rows) => [findings(rows)[0]!.text],
     findings,
     sections: (rows) => {
         const cars = carsOf(rows);
