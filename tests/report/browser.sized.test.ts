@@ -41,6 +41,7 @@ interface Opened {
 async function open(name: string, options: BrowserContextOptions): Promise<Opened> {
     const context = await browser.newContext(options);
     const page = await context.newPage();
+    page.setDefaultTimeout(10_000);
     const complaints: string[] = [];
     const requests: string[] = [];
     page.on('console', (message) => complaints.push(message.text()));
@@ -67,8 +68,8 @@ async function wakeAll(page: Page): Promise<void> {
 }
 
 const settings: Record<string, BrowserContextOptions> = {
-    light: { viewport: { width: 1280, height: 900 }, colorScheme: 'light' },
-    dark: { viewport: { width: 1280, height: 900 }, colorScheme: 'dark' },
+    light: { viewport: { width: 1280, height: 800 }, colorScheme: 'light' },
+    dark: { viewport: { width: 1280, height: 800 }, colorScheme: 'dark' },
     phone: { viewport: { width: 390, height: 844 }, colorScheme: 'light', isMobile: true, hasTouch: true },
     'dark phone': {
         viewport: { width: 390, height: 844 },
@@ -77,6 +78,28 @@ const settings: Record<string, BrowserContextOptions> = {
         hasTouch: true,
     },
 };
+
+/** Texts of plots that reach out of their picture. */
+function cutLabels(page: Page): Promise<string[]> {
+    return page.locator('.plot svg:visible').evaluateAll((pictures) =>
+        pictures.flatMap((svg) => {
+            const frame = svg.getBoundingClientRect();
+            return [...svg.querySelectorAll('text')]
+                .filter((text) => {
+                    const { left, right, top, bottom, width } = text.getBoundingClientRect();
+                    const slack = 2;
+                    return (
+                        width > 0 &&
+                        (left < frame.left - slack ||
+                            right > frame.right + slack ||
+                            top < frame.top - slack ||
+                            bottom > frame.bottom + slack)
+                    );
+                })
+                .map((text) => text.textContent!);
+        }),
+    );
+}
 
 /** Each page in both widths and both schemes, the pairs by turns; a sample has two pages, one of them in one setting. */
 const pairs = [
@@ -107,7 +130,7 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             const width = options.viewport!.width;
             const boxes = await page.locator('.plot').evaluateAll((plots) =>
                 plots.map((plot) => {
-                    const svg = plot.querySelector('svg')!;
+                    const svg = [...plot.querySelectorAll('svg')].find((one) => one.checkVisibility())!;
                     const { left, right, height } = svg.getBoundingClientRect();
                     return {
                         left,
@@ -127,8 +150,23 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(width);
         });
 
+        test('opens with its picture, large and high on the page', async () => {
+            const { page } = opened;
+            const isPhone = options.isMobile === true;
+            await page.evaluate(() => scrollTo(0, 0));
+            const box = (await page.locator('.picture :is(.plot, .sheet)').first().boundingBox())!;
+            expect(box.y).toBeLessThanOrEqual(isPhone ? 600 : 400);
+            expect(box.width).toBeGreaterThanOrEqual(isPhone ? 358 : 700);
+            const heading = (await page.locator('h1').boundingBox())!;
+            expect(heading.y + heading.height).toBeLessThanOrEqual(box.y);
+        });
+
+        test('no label of a plot is cut', async () => {
+            expect(await cutLabels(opened.page)).toEqual([]);
+        });
+
         test('text in plots is at least 10 CSS pixels high', async () => {
-            const sizes = await opened.page.locator('.plot svg text').evaluateAll((texts) =>
+            const sizes = await opened.page.locator('.plot svg:visible text').evaluateAll((texts) =>
                 texts.map((text) => {
                     const matrix = (text as SVGGraphicsElement).getScreenCTM()!;
                     return (
@@ -184,9 +222,9 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
         });
 
         if (options.isMobile)
-            test('on a phone a row with long text is a list, all of it on the screen', async () => {
+            test('on a phone a row of a table is a card, all of it on the screen', async () => {
                 const { page } = opened;
-                const cells = await page.locator('table.stack:visible td').evaluateAll((found) =>
+                const cells = await page.locator('.scroll table:visible td').evaluateAll((found) =>
                     found.map((cell) => ({
                         right: cell.getBoundingClientRect().right,
                         title: getComputedStyle(cell, '::before').content,
@@ -207,8 +245,11 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
                 expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe(
                     'rgb(255, 255, 255)',
                 );
-                for (const hidden of ['nav', 'details', '#filters'])
+                for (const hidden of ['nav', 'details:not(.fold)', '#filters'])
                     expect(await page.locator(`${hidden}:visible`).count()).toBe(0);
+                expect(await page.locator('.fold dl').isVisible()).toBe(
+                    !(await page.locator('.sheet').count()),
+                );
                 expect((await page.pdf({ preferCSSPageSize: true })).subarray(0, 5).toString()).toBe('%PDF-');
             });
     });
@@ -220,15 +261,14 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             javaScriptEnabled: false,
             viewport: { width: 390, height: 844 },
         });
-        expect(await page.locator('.plot svg').count()).toBe(await page.locator('.plot').count());
-        for (const plot of await page.locator('.plot svg').all()) expect(await plot.isVisible()).toBe(true);
+        expect(await page.locator('.plot svg:visible').count()).toBe(await page.locator('.plot').count());
         expect(await page.locator('select:visible').count()).toBe(0);
-        await page.locator('summary').first().click();
+        await page.locator('details:not(.fold) summary').first().click();
         expect(await page.locator('details table').first().isVisible()).toBe(true);
         await page.context().close();
     });
 
-    test('printed tables keep to the page, and no name or date is broken', async () => {
+    test('printed, tables and labels keep to the page, and no name or date is broken', async () => {
         // The width between the margins of A4: 180 mm at 96 px per inch.
         const { page } = await open(name, { viewport: { width: 680, height: 960 } });
         await page.emulateMedia({ media: 'print' });
@@ -251,6 +291,8 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             expect(right).toBeLessThanOrEqual(681);
             expect(broken).toEqual([]);
         }
+        if ((await page.locator('.sheet').count()) === 0) expect(await cutLabels(page)).toEqual([]);
+        expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(681);
         await page.context().close();
     });
 
@@ -350,7 +392,7 @@ describe('slopes in Chromium', () => {
 
     test('a plot follows the width of its column', async () => {
         const { page } = opened;
-        const plot = page.locator('.plot[data-live]').first();
+        const plot = page.locator('section.group .plot[data-live]').first();
         await page.setViewportSize({ width: 390, height: 844 });
         await expect.poll(async () => Number(await plot.locator('svg').getAttribute('width'))).toBe(358);
         await page.setViewportSize({ width: 1280, height: 900 });
