@@ -53,7 +53,7 @@ function spread(rows: Rows): Finding[] {
         const row = whole(rows, response);
         if (row === undefined || row.sd_deg === null || row.cpk === null) return [];
         return [
-            `${angle[response]} ${fixed(row.workmanship_sd_deg, 3)} deg by the hands and ${fixed(row.gauge_sd_deg, 3)} by the gauge, Cpk ${fixed(row.cpk, 2)} (${fixed(row.cpk_conf_low, 2)} to ${fixed(row.cpk_conf_high, 2)})`,
+            `${angle[response]} ${fixed(row.workmanship_sd_deg, 3)}° by the hands and ${fixed(row.gauge_sd_deg, 3)} by the gauge, Cpk ${fixed(row.cpk, 2)} (${fixed(row.cpk_conf_low, 2)} to ${fixed(row.cpk_conf_high, 2)})`,
         ];
     });
     return texts.length === 0 ? [] : [{ about: 'Spread', text: `Standard deviation of ${listed(texts)}.` }];

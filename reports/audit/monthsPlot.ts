@@ -22,10 +22,12 @@ const states = ['within the limits', 'beyond the limits'];
 function spec(): ChartSpec {
     const x = {
         field: 'month',
-        type: 'ordinal' as const,
+        type: 'temporal' as const,
+        timeUnit: 'utcyearmonth' as const,
         title: null,
-        axis: { labelAngle: -60, labelOverlap: 'greedy' as const, labelSeparation: 4, grid: false },
+        axis: { format: '%b %Y', labelAngle: 0, grid: false, tickCount: 4 },
     };
+    const middle = { ...x, bandPosition: 0.5 };
     const y = {
         type: 'quantitative' as const,
         title: 'visits that missed',
@@ -43,18 +45,18 @@ function spec(): ChartSpec {
             {
                 data: { name: 'months' },
                 mark: { type: 'line', color: paint.ink, strokeWidth: 1.5 },
-                encoding: { x, y: { ...y, field: 'chart_centre' } },
+                encoding: { x: middle, y: { ...y, field: 'chart_centre' } },
             },
             {
                 data: { name: 'months' },
                 mark: { type: 'line', color: paint.first, strokeWidth: 1 },
-                encoding: { x, y: { ...y, field: 'miss_share' } },
+                encoding: { x: middle, y: { ...y, field: 'miss_share' } },
             },
             {
                 data: { name: 'months' },
                 mark: { type: 'point', filled: true, size: 60, opacity: 1 },
                 encoding: {
-                    x,
+                    x: middle,
                     y: { ...y, field: 'miss_share' },
                     shape: {
                         field: 'state',

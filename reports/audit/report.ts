@@ -1,11 +1,13 @@
 import type { Block, Section } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
+import { answer, headline } from './answer.js';
 import { carsTable } from './carsTable.js';
 import { causesPlot } from './causesPlot.js';
 import { errorsLegend, errorsPlot } from './errorsPlot.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
 import { monthsLegend, monthsPlot } from './monthsPlot.js';
+import { picture } from './picture.js';
 import { type Rows, schemas, whole } from './rows.js';
 import { anglesPlot, groupsPlot, sharesLegend } from './sharesPlot.js';
 import { spreadTable } from './spreadTable.js';
@@ -60,9 +62,9 @@ export default defineReport({
         'How often did installs and adjustments leave the angles inside the tolerances of their targets, where do the misses come from, and which cars should come back?',
     group: 'shop',
     rows: schemas,
-    headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

@@ -1,24 +1,32 @@
 import { type Column, type Table, table } from '../../src/report/blocks.js';
+import { fixed } from '../../src/report/format.js';
 import type { Group, Rows } from './rows.js';
 import { angle } from './words.js';
+
+/** An estimate with its 95 % interval; a dash where it cannot be told. */
+function ranged(value: number | null, low: number | null, high: number | null, digits: number): string {
+    if (value === null || low === null || high === null) return '–';
+    return `${fixed(value, digits)} (${fixed(low, digits)} to ${fixed(high, digits)})`;
+}
 
 const columns: Column<Group>[] = [
     { title: 'group', value: (row) => row.group },
     { title: 'angle', value: (row) => angle[row.response] },
     { title: 'settings', value: (row) => row.count },
-    { title: 'mean error, deg', value: (row) => row.mean_error_deg, digits: 3 },
-    { title: 'spread, deg', value: (row) => row.sd_deg, digits: 3 },
+    { title: 'mean error, °', value: (row) => row.mean_error_deg, digits: 3 },
+    { title: 'spread, °', value: (row) => row.sd_deg, digits: 3 },
     { title: 'of it gauge', value: (row) => row.gauge_sd_deg, digits: 3 },
-    { title: 'of it hands', value: (row) => row.workmanship_sd_deg, digits: 3 },
-    { title: '95 % low', value: (row) => row.workmanship_sd_low_deg, digits: 3 },
-    { title: '95 % high', value: (row) => row.workmanship_sd_high_deg, digits: 3 },
-    { title: 'Cp', value: (row) => row.cp, digits: 2 },
-    { title: 'Cpk', value: (row) => row.cpk, digits: 2 },
-    { title: '95 % low', value: (row) => row.cpk_conf_low, digits: 2 },
-    { title: '95 % high', value: (row) => row.cpk_conf_high, digits: 2 },
-    { title: 'stops short, tolerances', value: (row) => row.short_share, digits: 2 },
-    { title: '95 % low', value: (row) => row.short_conf_low, digits: 2 },
-    { title: '95 % high', value: (row) => row.short_conf_high, digits: 2 },
+    {
+        title: 'of it hands',
+        value: (row) =>
+            ranged(row.workmanship_sd_deg, row.workmanship_sd_low_deg, row.workmanship_sd_high_deg, 3),
+    },
+    { title: 'Cp', value: (row) => ranged(row.cp, row.cp_conf_low, row.cp_conf_high, 2) },
+    { title: 'Cpk', value: (row) => ranged(row.cpk, row.cpk_conf_low, row.cpk_conf_high, 2) },
+    {
+        title: 'stops short, tolerances',
+        value: (row) => ranged(row.short_share, row.short_conf_low, row.short_conf_high, 2),
+    },
 ];
 
 const single = ['camber_deg', 'caster_deg', 'toe_deg'];
@@ -34,7 +42,7 @@ export function spreadTable(rows: Rows, split: string): Table {
         );
     const about = split === 'overall' ? 'Over all' : `By ${split}`;
     return table(
-        `${about}: error, spread and capability. Misses at the end of the scale and those far off are left out; a dash: too few settings.`,
+        `${about}: error, spread and capability. Misses at the end of the scale and those far off are left out; 95 % intervals in brackets; a dash: too few settings.`,
         groups,
         columns,
     );

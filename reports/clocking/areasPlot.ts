@@ -14,8 +14,8 @@ export const areasLegend: LegendEntry[] = [
 ];
 
 function spec(first: Way): ChartSpec {
-    const camber = angleAxis('camber, deg', first.frame_low_camber_deg, first.frame_high_camber_deg);
-    const caster = angleAxis('caster, deg', first.frame_low_caster_deg, first.frame_high_caster_deg);
+    const camber = angleAxis('camber, °', first.frame_low_camber_deg, first.frame_high_camber_deg);
+    const caster = angleAxis('caster, °', first.frame_low_caster_deg, first.frame_high_caster_deg);
     const colour = {
         field: 'plate_hand',
         type: 'nominal' as const,
@@ -109,8 +109,8 @@ function spec(first: Way): ChartSpec {
                     tooltip: [
                         { field: 'target' },
                         { field: 'mark_1', title: 'mark' },
-                        { field: 'camber_deg', title: 'camber, deg', format: '.2f' },
-                        { field: 'caster_deg', title: 'caster, deg', format: '.2f' },
+                        { field: 'camber_deg', title: 'camber, °', format: '.2f' },
+                        { field: 'caster_deg', title: 'caster, °', format: '.2f' },
                         { field: 'p_in_tolerance', title: 'in tolerance', format: '.2f' },
                     ],
                 },

@@ -3,9 +3,11 @@ import type { Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { marksText } from '../../src/report/plan.js';
+import { answer, headline } from './answer.js';
 import { areasLegend, areasPlot } from './areasPlot.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
+import { picture } from './picture.js';
 import { cornersOf, type Rows, schemas, subjectWords, type Way } from './rows.js';
 import { towerPlan } from './towerPlan.js';
 
@@ -59,9 +61,9 @@ export default defineReport({
         'Before fitting: which plate of the mirrored pair goes left and which right, and in which bolt position, so that the targets can be reached?',
     group: 'shop',
     rows: schemas,
-    headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

@@ -7,6 +7,12 @@ import { estimate } from '../../src/contracts/results/result.js';
 export const schemas = {
     ways: clockingRow.omit({ note: true }).extend({
         vehicle: z.string(),
+        camber_sd_deg: estimate,
+        caster_sd_deg: estimate,
+        target_camber_deg: estimate,
+        camber_tol_deg: estimate,
+        target_caster_deg: estimate,
+        caster_tol_deg: estimate,
         offset_out_mm: z.number(),
         offset_aft_mm: z.number(),
         present_camber_deg: estimate,

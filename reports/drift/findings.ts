@@ -97,7 +97,7 @@ function trendFindings({ trends }: Rows): Finding[] {
                           creeping,
                           (row) => row.creep_deg_per_session,
                           (row) =>
-                              `${name(row)} by ${fixed(row.creep_deg_per_session, 3)} deg per session (${fixed(row.creep_low_deg, 3)} to ${fixed(row.creep_high_deg, 3)})`,
+                              `${name(row)} by ${fixed(row.creep_deg_per_session, 3)}° per session (${fixed(row.creep_low_deg, 3)} to ${fixed(row.creep_high_deg, 3)})`,
                       )} go one way over the sessions, settings taken off.${more(creeping)}`,
                   },
               ]),
@@ -109,7 +109,7 @@ function trendFindings({ trends }: Rows): Finding[] {
                       text: `${largest(
                           stepped,
                           (row) => row.step_deg,
-                          (row) => `${name(row)} by ${fixed(row.step_deg, 2)} deg from ${row.step_visit}`,
+                          (row) => `${name(row)} by ${fixed(row.step_deg, 2)}° from ${row.step_visit}`,
                       )}: one step that stayed, settings taken off.${more(stepped)}`,
                   },
               ]),

@@ -19,8 +19,8 @@ const tooltip = [
     { field: 'visit', title: 'visit' },
     { field: 'drawn_as', title: 'verdict' },
     { field: 'p_moved', title: 'something moved, p', format: '.2f' },
-    { field: 'camber_change_deg', title: 'camber, deg', format: '+.2f' },
-    { field: 'caster_change_deg', title: 'caster, deg', format: '+.2f' },
+    { field: 'camber_change_deg', title: 'camber, °', format: '+.2f' },
+    { field: 'caster_change_deg', title: 'caster, °', format: '+.2f' },
 ];
 
 /** Expects `events` in the order of the rows. */

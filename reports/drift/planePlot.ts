@@ -9,8 +9,8 @@ import { verdictEncoding } from './verdictMarks.js';
 const axis = {
     gridColor: { condition: { test: 'datum.value === 0', value: paint.muted }, value: paint.rule },
 };
-const x = { type: 'quantitative' as const, title: 'change of camber, deg', axis };
-const y = { type: 'quantitative' as const, title: 'change of caster, deg', axis };
+const x = { type: 'quantitative' as const, title: 'change of camber, °', axis };
+const y = { type: 'quantitative' as const, title: 'change of caster, °', axis };
 const sideName = { FL: 'left', FR: 'right' } as const;
 
 /** Rows of a table under a chart. */
@@ -40,10 +40,10 @@ const spec: ChartSpec = {
                     { field: 'day', title: 'day' },
                     { field: 'visit', title: 'visit' },
                     { field: 'drawn_as', title: 'verdict' },
-                    { field: 'camber_compared_deg', title: 'camber, deg', format: '+.2f' },
-                    { field: 'caster_change_deg', title: 'caster, deg', format: '+.2f' },
-                    { field: 'sai_change_deg', title: 'SAI, deg', format: '+.2f' },
-                    { field: 'toe_change_deg', title: 'toe, deg', format: '+.2f' },
+                    { field: 'camber_compared_deg', title: 'camber, °', format: '+.2f' },
+                    { field: 'caster_change_deg', title: 'caster, °', format: '+.2f' },
+                    { field: 'sai_change_deg', title: 'SAI, °', format: '+.2f' },
+                    { field: 'toe_change_deg', title: 'toe, °', format: '+.2f' },
                 ],
             },
         },
@@ -78,8 +78,8 @@ export function planePlot({ events, directions }: Rows, vehicle: string, corner:
         table: table(`${vehicle}, ${side}: changes over sessions${cut}`, listed, [
             { title: 'day', value: (row) => row.day },
             { title: 'visit', value: (row) => row.visit },
-            { title: 'camber, deg', value: (row) => row.camber_compared_deg, digits: 2 },
-            { title: 'caster, deg', value: (row) => row.caster_change_deg, digits: 2 },
+            { title: 'camber, °', value: (row) => row.camber_compared_deg, digits: 2 },
+            { title: 'caster, °', value: (row) => row.caster_change_deg, digits: 2 },
             { title: 'verdict', value: (row) => row.drawn_as },
         ]),
     };

@@ -3,10 +3,12 @@ import type { Block, LegendEntry, Section } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { counted } from '../../src/report/format.js';
+import { answer, headline } from './answer.js';
 import { carsTable, eventsTable } from './eventTables.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
 import { overviewPlots } from './overviewPlots.js';
+import { picture } from './picture.js';
 import { planePlot } from './planePlot.js';
 import { contrastsTable, ratesPlots } from './ratesPlot.js';
 import { eventNames, type Rows, schemas, vehiclesOf } from './rows.js';
@@ -109,9 +111,9 @@ export default defineReport({
         'What did each session do to camber, caster and toe of the front wheels: did the plates hold, did something bend, or was it the measuring?',
     group: 'team',
     rows: schemas,
-    headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

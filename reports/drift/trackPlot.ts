@@ -19,7 +19,7 @@ const tooltip = [
     { field: 'day', title: 'day' },
     { field: 'visit', title: 'visit' },
     { field: 'phase', title: 'phase' },
-    { field: 'read_deg', title: 'as read, deg', format: '+.2f' },
+    { field: 'read_deg', title: 'as read, °', format: '+.2f' },
     { field: 'level_deg', title: 'setting-corrected', format: '+.2f' },
     { field: 'offset_out_mm', title: 'set outboard, mm', format: '+.1f' },
     { field: 'offset_aft_mm', title: 'set rearward, mm', format: '+.1f' },
@@ -35,7 +35,7 @@ const settings: ChartSpec['layer'][number] = {
 };
 
 function levelSpec(): ChartSpec {
-    const y = { type: 'quantitative' as const, title: 'deg at offset 0', scale: { zero: false } };
+    const y = { type: 'quantitative' as const, title: '° at offset 0', scale: { zero: false } };
     const limit = (field: 'low_deg' | 'high_deg'): ChartSpec['layer'][number] => ({
         data: { name: 'tracks' },
         mark: { type: 'line', color: paint.muted, strokeWidth: 1, strokeDash: [4, 3] },
@@ -123,7 +123,7 @@ export function trackPlot(
         spec: levelSpec(),
         data: { tracks: here },
         table: newestTable(
-            `${vehicle}: ${title.toLowerCase()}, deg; limits of a reading ${fixed(here[0]!.low_deg, 2)} to ${fixed(here[0]!.high_deg, 2)}`,
+            `${vehicle}: ${title.toLowerCase()}, °; limits of a reading ${fixed(here[0]!.low_deg, 2)} to ${fixed(here[0]!.high_deg, 2)}`,
             here,
             columns,
         ),
@@ -133,7 +133,7 @@ export function trackPlot(
 const toeColumns: Column<Track>[] = [
     ...columns.slice(0, 3),
     { title: 'corner', value: (row) => row.corner },
-    { title: 'toe, deg', value: (row) => row.toe_deg, digits: 2 },
+    { title: 'toe, °', value: (row) => row.toe_deg, digits: 2 },
 ];
 
 /** Toe of both fronts as read, without readings between moving a plate and setting toe; null where it was never read. */
@@ -152,7 +152,7 @@ export function toePlot({ tracks }: Rows, vehicle: string): Chart | null {
         legend: null,
         scale: { domain: ['FL', 'FR'], range: [paint.first, paint.second] },
     };
-    const y = { field: 'toe_deg', type: 'quantitative' as const, title: 'deg per wheel, toe-in +' };
+    const y = { field: 'toe_deg', type: 'quantitative' as const, title: '° per wheel, toe-in +' };
     return {
         kind: 'chart',
         title: 'Toe, both sides',
@@ -184,7 +184,7 @@ export function toePlot({ tracks }: Rows, vehicle: string): Chart | null {
                             { field: 'visit', title: 'visit' },
                             { field: 'phase', title: 'phase' },
                             { field: 'corner', title: 'corner' },
-                            { field: 'toe_deg', title: 'toe, deg', format: '+.2f' },
+                            { field: 'toe_deg', title: 'toe, °', format: '+.2f' },
                         ],
                     },
                 },

@@ -9,7 +9,7 @@ type Point = Rows['designs'][number];
 const titles: Record<Point['variant'], [string, string]> = {
     'middle out': ['middle outboard', 'shift outboard at index 1, mm'],
     'middle aft': ['middle rearward', 'shift rearward at index 1, mm'],
-    angle: ['angle of the slot', 'turn from outboard towards rearward, deg'],
+    angle: ['angle of the slot', 'turn from outboard towards rearward, °'],
 };
 
 function spec(variant: Point['variant']): ChartSpec {

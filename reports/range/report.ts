@@ -1,11 +1,13 @@
 import type { Block, Section } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
+import { answer, headline } from './answer.js';
 import { cloudDrawing, cloudLegend } from './cloudDrawing.js';
 import { coverageLegend, coveragePlot } from './coveragePlot.js';
 import { designPlot } from './designPlot.js';
 import { endsPlots } from './endsPlot.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
+import { picture } from './picture.js';
 import { drawnGroups, groupRows, type Rows, schemas } from './rows.js';
 import { indexTable, needsTable, reachTable } from './tables.js';
 import { whatIf } from './whatIf.js';
@@ -80,9 +82,9 @@ export default defineReport({
         'Where does the bearing have to go on the cars out there to hit their targets, what share of them does each kit reach, and what plate would reach more?',
     group: 'maker',
     rows: schemas,
-    headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

@@ -26,13 +26,13 @@ function ownSentence(row: Slope, previous: Slope | undefined): string {
             ? `no interval: ${row.reason}`
             : `95 % interval ${fixed(row.conf_low_deg_per_mm, 3)} to ${fixed(row.conf_high_deg_per_mm, 3)}`;
     const brackets = same ? interval : `${interval}, ${basis(row)}`;
-    return `One millimetre ${direction[row.axis]} is worth ${fixed(row.estimate_deg_per_mm, 3)} deg of ${angle[row.response]}${toeWay(row)} (${brackets}).`;
+    return `One millimetre ${direction[row.axis]} is worth ${fixed(row.estimate_deg_per_mm, 3)}° of ${angle[row.response]}${toeWay(row)} (${brackets}).`;
 }
 
 function suggestion(row: Slope): string {
     const reach = 1.96 * row.shrunk_std_error_deg_per_mm!;
     const [low, high] = [row.shrunk_deg_per_mm! - reach, row.shrunk_deg_per_mm! + reach];
-    return `${fixed(row.shrunk_deg_per_mm, 3)} deg of ${slopeName(row)} (${fixed(low, 3)} to ${fixed(high, 3)})`;
+    return `${fixed(row.shrunk_deg_per_mm, 3)}° of ${slopeName(row)} (${fixed(low, 3)} to ${fixed(high, 3)})`;
 }
 
 function missingSentences(rows: readonly Slope[]): string[] {
@@ -92,7 +92,7 @@ function overview({ totals, slopes }: Rows): string {
     const range =
         camber.length < 2
             ? ''
-            : ` Camber per millimetre outboard runs from ${fixed(least!.estimate_deg_per_mm, 3)} deg on ${least!.chassis} to ${fixed(most!.estimate_deg_per_mm, 3)} deg on ${most!.chassis}${leftOut ? ', implausible slopes left out' : ''}.`;
+            : ` Camber per millimetre outboard runs from ${fixed(least!.estimate_deg_per_mm, 3)}° on ${least!.chassis} to ${fixed(most!.estimate_deg_per_mm, 3)}° on ${most!.chassis}${leftOut ? ', implausible slopes left out' : ''}.`;
     const all = counted(total.chassis_count, 'chassis', 'chassis');
     const onChassis =
         total.moved_chassis_count === total.chassis_count

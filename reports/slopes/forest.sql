@@ -90,7 +90,8 @@ select
     prior_low_deg_per_mm,
     prior_high_deg_per_mm,
     frame_low_deg_per_mm,
-    frame_high_deg_per_mm
+    frame_high_deg_per_mm,
+    replace(format('{:.3f}° ({:.3f} to {:.3f})', slope, low, high), '-', '−') as words
 from both_kinds
 inner join frames on frames.response = both_kinds.response
 order by chassis_rank, both_kinds.response, kind

@@ -22,7 +22,7 @@ function spec(key: PanelKey, rows: readonly Interval[]): ChartSpec {
     const chassis = chassisOf(rows);
     const x = {
         type: 'quantitative' as const,
-        title: `deg of ${angle[key.response]} per mm ${direction[key.axis]}`,
+        title: `° of ${angle[key.response]} per mm ${direction[key.axis]}`,
         scale: { domain: [low, high], nice: false },
         axis: { tickCount: 4 },
     };
@@ -47,7 +47,7 @@ function spec(key: PanelKey, rows: readonly Interval[]): ChartSpec {
     const tooltip = [
         { field: 'chassis', title: 'chassis' },
         { field: 'kind', title: 'slope' },
-        { field: 'slope_deg_per_mm', title: 'deg per mm', format: '.4f' },
+        { field: 'slope_deg_per_mm', title: '° per mm', format: '.4f' },
         { field: 'low_deg_per_mm', title: '95 % low', format: '.4f' },
         { field: 'high_deg_per_mm', title: '95 % high', format: '.4f' },
         { field: 'move_count', title: 'moves' },
@@ -103,7 +103,7 @@ function spec(key: PanelKey, rows: readonly Interval[]): ChartSpec {
 const columns: Column<Interval>[] = [
     { title: 'chassis', value: (row) => row.chassis },
     { title: 'slope', value: (row) => row.kind },
-    { title: 'deg/mm', value: (row) => row.slope_deg_per_mm, digits: 4 },
+    { title: '°/mm', value: (row) => row.slope_deg_per_mm, digits: 4 },
     { title: '95 % low', value: (row) => row.low_deg_per_mm, digits: 4 },
     { title: '95 % high', value: (row) => row.high_deg_per_mm, digits: 4 },
     { title: 'moves', value: (row) => row.move_count },

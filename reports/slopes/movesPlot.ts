@@ -33,7 +33,7 @@ function spec(key: PanelKey, frame: Move): ChartSpec {
     };
     const y = {
         type: 'quantitative' as const,
-        title: `change of ${angle[key.response]}, deg`,
+        title: `change of ${angle[key.response]}, °`,
         axis,
         scale: { domain: [frame.frame_y_low_deg, frame.frame_y_high_deg], nice: false },
     };
@@ -90,7 +90,7 @@ function spec(key: PanelKey, frame: Move): ChartSpec {
                         { field: 'corner', title: 'corner' },
                         { field: 'visit', title: 'visit' },
                         { field: 'move_mm', title: 'move, mm', format: '.2f' },
-                        { field: 'partial_deg', title: 'change, deg', format: '.3f' },
+                        { field: 'partial_deg', title: 'change, °', format: '.3f' },
                         { field: 'robust_weight', title: 'weight', format: '.2f' },
                         { field: 'drawn_as', title: 'drawn as' },
                     ],
@@ -107,7 +107,7 @@ const columns: Column<Move>[] = [
     { title: 'from', value: (row) => row.from_phase },
     { title: 'to', value: (row) => row.to_phase },
     { title: 'move, mm', value: (row) => row.move_mm, digits: 2 },
-    { title: 'change, deg', value: (row) => row.partial_deg, digits: 3 },
+    { title: 'change, °', value: (row) => row.partial_deg, digits: 3 },
     { title: 'weight', value: (row) => row.robust_weight, digits: 2 },
 ];
 

@@ -2,11 +2,13 @@ import type { Block, Section } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { listed } from '../../src/report/format.js';
 import { capital } from '../../src/units/capital.js';
+import { answer, headline } from './answer.js';
 import { drawnCount, findings } from './findings.js';
 import { forestLegend, forestPlot } from './forestPlot.js';
 import { lengthsLegend, lengthsPlot } from './lengthsPlot.js';
 import { method } from './method.js';
 import { movesLegend, movesPlot } from './movesPlot.js';
+import { picture } from './picture.js';
 import { chassisOf, panels, type Rows, samePanel, schemas } from './rows.js';
 import { signsDrawing } from './signsDrawing.js';
 import { slopesTable } from './slopesTable.js';
@@ -78,9 +80,9 @@ export default defineReport({
         'How many degrees of camber, caster, toe and steering-axis inclination does one millimetre of bearing offset change on each chassis, and how sure is that?',
     group: 'maker',
     rows: schemas,
-    headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

@@ -73,6 +73,7 @@ export const schemas = {
         prior_high_deg_per_mm: z.number(),
         frame_low_deg_per_mm: z.number(),
         frame_high_deg_per_mm: z.number(),
+        words: z.string().nullable(),
     }),
     lengths: z.object({
         ...panel,

@@ -3,9 +3,11 @@ import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { pieceWords } from '../../src/units/pieceWords.js';
 import { stackMissing } from '../../src/units/stackWords.js';
+import { answer, headline } from './answer.js';
 import { findings } from './findings.js';
 import { limitsLegend, limitsPlot } from './limitsPlot.js';
 import { method } from './method.js';
+import { picture } from './picture.js';
 import { drawnStacks, type Part, type Rows, type Stack, schemas } from './rows.js';
 import { sideView } from './sideView.js';
 
@@ -107,9 +109,9 @@ export default defineReport({
     group: 'maker',
     basis: 'parts',
     rows: schemas,
-    headline: (rows) => findings(rows)[0]!.text,
-    picture: () => [],
-    answer: () => [],
+    headline,
+    picture,
+    answer,
     findings,
     sections,
     method,

@@ -20,6 +20,7 @@ select unnest(
             "symmetrical":"BOOLEAN","own_hands":"BOOLEAN","present":"BOOLEAN","camber_min_deg":"DOUBLE",
             "camber_max_deg":"DOUBLE","caster_min_deg":"DOUBLE","caster_max_deg":"DOUBLE","mark_1":"DOUBLE",
             "mark_2":"DOUBLE","mark_min":"DOUBLE","mark_max":"DOUBLE","camber_deg":"DOUBLE","caster_deg":"DOUBLE",
+            "camber_sd_deg":"DOUBLE","caster_sd_deg":"DOUBLE",
             "offset_out_mm":"DOUBLE","offset_aft_mm":"DOUBLE","present_camber_deg":"DOUBLE",
             "present_caster_deg":"DOUBLE","target_camber_deg":"DOUBLE","camber_tol_deg":"DOUBLE",
             "target_caster_deg":"DOUBLE","caster_tol_deg":"DOUBLE","allowed":"BOOLEAN","reachable":"BOOLEAN",

@@ -90,9 +90,11 @@ export interface WhatIf {
     data: WhatIfData;
 }
 
-interface Paragraph {
+export interface Paragraph {
     kind: 'paragraph';
     text: string;
+    /** Other pages, left out where they are not there. */
+    links?: readonly { href: string; text: string }[];
 }
 
 interface Legend {
@@ -104,6 +106,8 @@ export interface Group {
     kind: 'group';
     title: string;
     blocks: readonly Block[];
+    /** Where links to it lead. */
+    id?: string;
     /** For which filters it is shown. */
     keys?: Keys;
 }

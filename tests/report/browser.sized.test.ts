@@ -318,7 +318,7 @@ describe('slopes in Chromium', () => {
             'corner',
             'visit',
             'move, mm',
-            'change, deg',
+            'change, °',
             'weight',
             'drawn as',
         ]);

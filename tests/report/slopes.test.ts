@@ -166,7 +166,7 @@ describe('rows of the plots, by hand', () => {
         expect(
             missing(
                 page,
-                'One millimetre outboard is worth 0.100 deg of camber (95 % interval 0.080 to 0.120, 4 moves of 4 cars).',
+                'One millimetre outboard is worth 0.100° of camber (95 % interval 0.080 to 0.120, 4 moves of 4 cars).',
             ),
         ).toEqual([]);
         expect(
@@ -202,7 +202,7 @@ test('one car has a slope but no interval, and the sentence says so', async () =
     expect(
         missing(
             page,
-            `One millimetre outboard is worth 0.100 deg of camber (no interval: ${reason}, 1 move of 1 car).`,
+            `One millimetre outboard is worth 0.100° of camber (no interval: ${reason}, 1 move of 1 car).`,
         ),
     ).toEqual([]);
 });
@@ -228,7 +228,7 @@ test('without any move the page still says what is missing', async () => {
     });
     const page = await reportPage('slopes', db, stamp);
     expect(missing(page, 'There is no move yet')).toEqual([]);
-    expect(missing(page, '0.090 deg of camber per millimetre outboard (0.080 to 0.100)')).toEqual([]);
+    expect(missing(page, '0.090° of camber per millimetre outboard (0.080 to 0.100)')).toEqual([]);
 });
 
 test('many moves are thinned evenly and the picture says so', async () => {

@@ -8,7 +8,9 @@ export function wakeFilters(): void {
         element,
         keys: JSON.parse(element.dataset.keys!) as Record<string, string[]>,
     }));
+    const reset = frame.querySelector('button')!;
     const apply = () => {
+        reset.hidden = selects.every(({ value }) => value === '');
         for (const { element, keys } of keyed) {
             element.hidden = selects.some(
                 ({ value, dataset }) => value !== '' && keys[dataset.field!]?.includes(value) === false,
@@ -16,6 +18,12 @@ export function wakeFilters(): void {
         }
     };
     for (const select of selects) select.addEventListener('change', apply);
+    reset.addEventListener('click', () => {
+        for (const select of selects) {
+            select.value = '';
+            select.dispatchEvent(new Event('change'));
+        }
+    });
     // A browser may keep what was chosen before the page was loaded anew.
     apply();
 }

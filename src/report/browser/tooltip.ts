@@ -8,13 +8,21 @@ export function tooltipBox(): (handler: unknown, event: MouseEvent, item: unknow
     window.addEventListener('scroll', () => {
         box.hidden = true;
     });
+    // A finger has nothing to take away from a mark.
+    const isTouch = matchMedia('(hover: none)').matches;
+    const close = document.createElement('button');
+    close.type = 'button';
+    close.textContent = 'Close';
+    close.addEventListener('click', () => {
+        box.hidden = true;
+    });
     return (_handler, event, _item, value) => {
         const lines = linesOf(value);
         if (lines.length === 0) {
             box.hidden = true;
             return;
         }
-        box.replaceChildren(...lines.flatMap(line));
+        box.replaceChildren(...lines.flatMap(line), ...(isTouch ? [close] : []));
         box.hidden = false;
         const { innerWidth, innerHeight } = window;
         const x = Math.min(event.clientX + 14, innerWidth - box.offsetWidth - 8);

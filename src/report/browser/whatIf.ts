@@ -2,7 +2,7 @@ import { plain } from '../../units/plain.js';
 import type { Design, Field, WhatIfData } from '../whatIf/model.js';
 import { frameOf, reachDrawing } from '../whatIf/reachDrawing.js';
 import { reachOf } from '../whatIf/reachOf.js';
-import { indexWords, kitFor, reachWords } from '../whatIf/words.js';
+import { designWords, indexWords, kitFor, reachWords } from '../whatIf/words.js';
 
 /** Wakes the what-if of the page, where it has one: sliders change the plate, share and picture follow. */
 export function wakeWhatIf(): void {
@@ -43,6 +43,7 @@ export function wakeWhatIf(): void {
         half_frame = Math.max(half_frame, frameOf(field(), design()));
         sentence!.textContent = reachWords(field(), reach);
         byIndex!.textContent = indexWords(reach);
+        shown.textContent = `${field().name}; started from ${kit.kit}. ${designWords(design())}`;
         plot.innerHTML = reachDrawing(field(), design(), reach, half_frame);
         for (const [name, value] of Object.entries(values())) {
             const output = control(name).parentElement!.querySelector('output')!;
@@ -55,7 +56,6 @@ export function wakeWhatIf(): void {
         kit = kitFor(data.kits, control('kit').value, field().chassis) ?? kit;
         moved.clear();
         for (const [name, value] of Object.entries(values())) control(name).value = String(value);
-        shown.textContent = `${field().name}; started from ${kit.kit}.`;
         half_frame = 0;
         show();
     }

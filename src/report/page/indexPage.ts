@@ -1,6 +1,7 @@
 import type { BuildStamp } from '../buildStamp.js';
 import { cautions, estimateStatement } from '../cautions.js';
 import { html, Markup } from '../html.js';
+import { prose } from '../prose.js';
 import type { Entry } from '../renderReport.js';
 import { stampWords } from '../stampWords.js';
 import { pageAssets } from './assets.js';
@@ -18,7 +19,7 @@ export function indexPage(entries: readonly Entry[], links: PageLinks, stamp: Bu
     const of = new Map(entries.map((entry) => [entry.name, entry]));
     const card = ({ name, title }: { name: string; title: string }): Markup => {
         const { headline, picture } = of.get(name)!;
-        return html`<li><a href="${name}.html"><h3>${title}</h3><p>${headline}</p><div class="small-picture" aria-hidden="true">${small(name, picture)}</div></a></li>
+        return html`<li><a href="${name}.html"><h3>${title}</h3><p>${prose(headline)}</p><div class="small-picture" aria-hidden="true">${small(name, picture)}</div></a></li>
 `;
     };
     const groups = links.grouped().map(({ group, pages }) => {

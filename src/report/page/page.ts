@@ -3,6 +3,7 @@ import type { BuildStamp } from '../buildStamp.js';
 import { cautions, estimateStatement, partsStatement } from '../cautions.js';
 import type { Content, Filter, Finding, Highlight, MethodNote, Report } from '../defineReport.js';
 import { html, Markup, type Piece, scriptJson } from '../html.js';
+import { prose } from '../prose.js';
 import { stampWords } from '../stampWords.js';
 import type { PageAssets } from './assets.js';
 import { PageCharts } from './charts.js';
@@ -23,7 +24,7 @@ export function policy({ style, script }: Partial<PageAssets> & Pick<PageAssets,
 function findingsMarkup(findings: readonly Finding[]): Markup {
     const items = findings.map(({ about, text }) => {
         const label = about === undefined ? null : html`<b>${about}</b>`;
-        return html`<li>${label}<span>${text}</span></li>\n`;
+        return html`<li>${label}<span>${prose(text)}</span></li>\n`;
     });
     return html`<section aria-labelledby="findings"><h2 id="findings">Findings</h2><ul class="findings">${items}</ul></section>\n`;
 }
@@ -39,7 +40,7 @@ function filtersMarkup({ highlight, filters }: Content): Piece {
         highlight === null
             ? null
             : html`<span data-highlight>${select(highlight)}</span><span class="small">Clicking a point does the same; Escape shows all again.</span> `;
-    return html`<p id="filters" hidden>${stressed}${filters.map(select)}</p>\n`;
+    return html`<p id="filters" hidden>${stressed}${filters.map(select)}<button type="button" hidden>Show all again</button></p>\n`;
 }
 
 function methodMarkup(notes: readonly MethodNote[]): Markup {
@@ -64,7 +65,7 @@ function contents(content: Content): Markup {
 
 /** Picture and sentences that answer the question of the page. */
 function answerMarkup(content: Content, picture: readonly Markup[], stamp: string): Markup {
-    const sentences = content.answer.map((text) => html`<p>${text}</p>\n`);
+    const sentences = content.answer.map((text) => html`<p>${prose(text)}</p>\n`);
     const said = html`<div class="said-first">${sentences}<p class="small">${stamp}</p></div>`;
     return picture.length === 0
         ? html`<section class="answer" aria-label="Answer">${said}</section>\n`
@@ -104,7 +105,7 @@ export async function pageMarkup(
 <header><p class="brand">${sign}Strutmark</p>${links.bar(name)}</header>
 <main>
 <p class="question">${report.question}</p>
-<h1 id="headline">${content.headline}</h1>
+<h1 id="headline">${prose(content.headline)}</h1>
 ${answer}${contents(content)}${findingsMarkup(content.findings)}${filtersMarkup(content)}${sections}${methodMarkup(content.method)}${cautionsMarkup(statement)}</main>
 <footer><p>${report.title}. ${made}</p></footer>
 <script type="application/json" id="charts">${scriptJson(charts.payload)}</script>

@@ -1,8 +1,10 @@
-import type { Block, Chart, Drawing, Section } from '../blocks.js';
+import type { Block, Chart, Drawing, Paragraph, Section } from '../blocks.js';
 import { html, type Markup } from '../html.js';
+import { prose } from '../prose.js';
 import type { PageCharts } from './charts.js';
 import { keysAttribute } from './keys.js';
 import { legend } from './legend.js';
+import type { PageLinks } from './links.js';
 import { tableMarkup } from './table.js';
 import { whatIfMarkup } from './whatIf.js';
 
@@ -15,13 +17,18 @@ const isFigure = (block: Block): block is Chart | Drawing =>
     block.kind === 'chart' || block.kind === 'drawing';
 
 function drawing(block: Drawing): Markup {
-    const caption = block.caption === undefined ? null : html`<p class="small">${block.caption}</p>`;
+    const caption = block.caption === undefined ? null : html`<p class="small">${prose(block.caption)}</p>`;
     const pictures =
         block.narrow === undefined
             ? block.svg
             : html`<div class="wide">${block.svg}</div><div class="narrow">${block.narrow}</div>`;
-    return html`<figure><figcaption>${block.title}</figcaption><div class="plot" role="img" aria-label="${block.alt}">${pictures}</div>${caption}</figure>
+    return html`<figure><figcaption>${prose(block.title)}</figcaption><div class="plot" role="img" aria-label="${block.alt}">${pictures}</div>${caption}</figure>
 `;
+}
+
+function paragraph({ text, links = [] }: Paragraph, pages: PageLinks): Markup {
+    const there = links.filter(({ href }) => pages.has(href));
+    return html`<p>${prose(text)}${there.map((link) => html` <a href="${link.href}">${link.text}</a>`)}</p>`;
 }
 
 /** Blocks in order; figures that follow each other share a grid. */
@@ -45,7 +52,7 @@ async function blocksMarkup(
             index += figures.length - 1;
             out.push(html`<div class="grid">${figures}</div>`);
         } else if (block.kind === 'table') out.push(tableMarkup(block, charts.links));
-        else if (block.kind === 'paragraph') out.push(html`<p>${block.text}</p>`);
+        else if (block.kind === 'paragraph') out.push(paragraph(block, charts.links));
         else if (block.kind === 'legend') out.push(legend(block.entries));
         else if (block.kind === 'whatIf') out.push(whatIfMarkup(block));
         else if (block.kind === 'sheet')
@@ -55,7 +62,7 @@ async function blocksMarkup(
         else {
             const inner = await blocksMarkup(block.blocks, charts);
             out.push(
-                html`<section class="group"${keysAttribute(block.keys)}><h3>${block.title}</h3>${inner}</section>`,
+                html`<section class="group"${block.id === undefined ? null : html` id="${block.id}"`}${keysAttribute(block.keys)}><h3>${block.title}</h3>${inner}</section>`,
             );
         }
     }

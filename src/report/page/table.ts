@@ -15,7 +15,7 @@ function shown(cell: Cell, digits: number | null): string {
 const unbroken = 28;
 
 /** Sizes of type, px, that a table may be printed in, largest first. */
-const printSizes = [11, 10, 9, 8, 7];
+const printSizes = [11, 10, 9, 8];
 /** Width of a printed page, px. */
 const printWidth = 680;
 
@@ -29,7 +29,7 @@ function printSize(columns: readonly number[]): number | null {
 
 /**
  * As classes of the table: which columns hold numbers (`n1` = the first) and which long text (`w1`), whether it has long text
- * (`stack`), and how it is printed (`p9` = at 9 px, `broken` = with lines broken anywhere).
+ * (`stack`), and how it is printed (`p9` = at 9 px, `broken` = rows as cards).
  */
 function tableClasses({ head, body }: Table): Piece {
     const classes: string[] = [];
@@ -44,7 +44,7 @@ function tableClasses({ head, body }: Table): Piece {
     });
     if (classes.some((name) => name.startsWith('w'))) classes.push('stack');
     const size = printSize(columns);
-    if (size === null) classes.push('broken', `p${printSizes.at(-1)}`);
+    if (size === null) classes.push('broken');
     else if (size < printSizes[0]!) classes.push(`p${size}`);
     return classes.length === 0 ? null : html` class="${classes.join(' ')}"`;
 }

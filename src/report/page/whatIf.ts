@@ -2,7 +2,7 @@ import type { WhatIf } from '../blocks.js';
 import { html, Markup, type Piece, scriptJson } from '../html.js';
 import { frameOf, reachDrawing } from '../whatIf/reachDrawing.js';
 import { reachOf } from '../whatIf/reachOf.js';
-import { indexWords, kitFor, reachWords } from '../whatIf/words.js';
+import { designWords, indexWords, kitFor, reachWords } from '../whatIf/words.js';
 
 interface Slider {
     name: string;
@@ -17,7 +17,7 @@ const sliders: Slider[] = [
     { name: 'side_mm', label: 'Half-length of the second scale', unit: 'mm', range: [0, 15], step: 0.5 },
     { name: 'middle_out', label: 'Middle of the slot, outboard', unit: 'mm', range: [-20, 20], step: 0.5 },
     { name: 'middle_aft', label: 'Middle of the slot, rearward', unit: 'mm', range: [-20, 20], step: 0.5 },
-    { name: 'axis_deg', label: 'Angle of the slot at index 1', unit: 'deg', range: [-90, 90], step: 1 },
+    { name: 'axis_deg', label: 'Angle of the slot at index 1', unit: '°', range: [-90, 90], step: 1 },
 ];
 
 function slider({ name, label, unit, range: [low, high], step }: Slider): Markup {
@@ -38,7 +38,7 @@ export function whatIfMarkup({ title, alt, data }: WhatIf): Markup {
     const picture = reachDrawing(field, kit.design, reach, frameOf(field, kit.design));
     const names = data.fields.map((one) => one.name);
     return html`<div class="what-if" id="what-if"><figure><figcaption>${title}</figcaption><div class="plot" role="img" aria-label="${alt}">${new Markup(picture)}</div></figure>
-<div><p class="said" aria-live="polite"><strong>${reachWords(field, reach)}</strong> <span class="by-index">${indexWords(reach)}</span></p><p class="small shown">${field.name}, ${kit.kit}.</p>
+<div><p class="said" aria-live="polite"><strong>${reachWords(field, reach)}</strong> <span class="by-index">${indexWords(reach)}</span></p><p class="small shown">${field.name}, ${kit.kit}. ${designWords(kit.design)}</p>
 <form hidden>${choice('field', 'Chassis and target', names)}${choice('kit', 'Start from kit', kits)}${sliders.map(slider)}<button type="reset">As the kit is</button></form></div>
 <script type="application/json">${scriptJson(data)}</script></div>
 `;

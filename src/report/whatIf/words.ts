@@ -1,4 +1,5 @@
-import type { Field, Kit } from './model.js';
+import { plain } from '../../units/plain.js';
+import type { Design, Field, Kit } from './model.js';
 import type { Reach } from './reachOf.js';
 
 const percent = (share: number) => `${Math.round(100 * share)} %`;
@@ -24,4 +25,12 @@ export function indexWords(reach: Reach): string {
 export function kitFor(kits: readonly Kit[], name: string, chassis: string): Kit | undefined {
     const own = kits.find((one) => one.kit === name && one.chassis === chassis);
     return own ?? kits.find((one) => one.kit === name && one.chassis === null);
+}
+
+const number = (value: number) => plain(value, 2).replace('-', '−');
+
+/** The plate that the sliders stand for, in words: paper has no sliders. */
+export function designWords({ half_mm, side_mm, middle, axis_deg }: Design): string {
+    const side = side_mm > 0 ? `, second scale ± ${number(side_mm)} mm` : '';
+    return `Slot ± ${number(half_mm)} mm${side}, its middle ${number(middle.out)} mm outboard and ${number(middle.aft)} mm rearward, at ${number(axis_deg)}° in index 1.`;
 }

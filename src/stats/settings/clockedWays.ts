@@ -117,6 +117,8 @@ function compareRanked(a: RankedWay, b: RankedWay): number {
     );
 }
 
+const sd = (variance: number | null) => (variance === null ? null : Math.sqrt(variance));
+
 function wayRow(normal: Normal, one: RankedWay, rank: number, best: Best) {
     const { setting, allowed } = best;
     const { corner, goal } = setting;
@@ -143,6 +145,8 @@ function wayRow(normal: Normal, one: RankedWay, rank: number, best: Best) {
         mark_max: corner.plate.mark_max,
         camber_deg: setting.camber.deg,
         caster_deg: setting.caster.deg,
+        camber_sd_deg: sd(setting.camber.var_deg2),
+        caster_sd_deg: sd(setting.caster.var_deg2),
         offset_out_mm: setting.out_mm,
         offset_aft_mm: setting.aft_mm,
         present_camber_deg: corner.camber.deg,
