@@ -25,7 +25,7 @@ export function standaloneSvg(
     rules: string,
 ): string {
     const [width, height] = sizeOf(svg);
-    const head = /^[^]*?<svg([^>]*)>/.exec(svg)!;
+    const head = /^.*?<svg([^>]*)>/s.exec(svg)!;
     const kept = head[1]!.replace(
         / (xmlns(:xlink)?|width|height|version|role|aria-[\w-]+|style)="[^"]*"/g,
         '',
