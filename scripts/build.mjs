@@ -1,5 +1,6 @@
 import {
     chmodSync,
+    copyFileSync,
     existsSync,
     mkdirSync,
     mkdtempSync,
@@ -21,11 +22,24 @@ const filesIn = (folder) =>
         ? readdirSync(folder, { recursive: true }).filter((file) => statSync(join(folder, file)).isFile())
         : [];
 
+/** The rasteriser of pictures and the font that it writes with, with their licences. */
+const raster = {
+    'resvg.wasm': 'node_modules/@resvg/resvg-wasm/index_bg.wasm',
+    'LICENSE-resvg.txt': 'scripts/licences/LICENSE-resvg.txt',
+    'DejaVuSans.ttf': 'node_modules/dejavu-fonts-ttf/ttf/DejaVuSans.ttf',
+    'DejaVuSans-Bold.ttf': 'node_modules/dejavu-fonts-ttf/ttf/DejaVuSans-Bold.ttf',
+    'LICENSE-dejavu-fonts.txt': 'node_modules/dejavu-fonts-ttf/LICENSE',
+};
+
 mkdirSync(cache, { recursive: true });
 // Built elsewhere and moved file by file, what others import first: whoever runs the program meanwhile finds it whole.
 const made = mkdtempSync(join(cache, 'dist-'));
 try {
     await bundlePages(root, join(made, 'browser'));
+    mkdirSync(join(made, 'raster'));
+    for (const [name, from] of Object.entries(raster)) {
+        copyFileSync(join(root, from), join(made, 'raster', name));
+    }
     await bundleProgram(root, made);
     chmodSync(join(made, 'src', 'cli', 'main.js'), 0o755);
     const files = filesIn(made).sort();

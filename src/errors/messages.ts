@@ -70,6 +70,11 @@ export function noFolder(folder: string, reason: string): string {
     return `${folder} cannot be the folder to write to: ${reason}. Name another folder with --out.`;
 }
 
+/** A page without a picture in the format that was asked for. */
+export function nothingDrawn(name: string, format: string): string {
+    return `The page ${name} has no picture to write as ${format}: ${format === 'vl.json' ? 'its pictures are drawings, which --format svg or png writes' : 'nothing that it draws is loaded yet'}. ${programName()} report ${name} --out DIR writes the page with the reason.`;
+}
+
 /** The answer was made and had nowhere to go. */
 export function outputUnwritable(reason: string): string {
     return `The answer cannot be written to where stdout goes: ${reason}. Send it elsewhere, or make room there, and ask again.`;

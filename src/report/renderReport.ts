@@ -8,6 +8,7 @@ import { systemReason } from '../errors/systemReason.js';
 import { shortened, visibleText } from '../units/visibleText.js';
 import type { BuildStamp } from './buildStamp.js';
 import { choiceParameters, type ReportChoice } from './choice.js';
+import type { Content } from './defineReport.js';
 import { makeFolder } from './makeFolder.js';
 import { pageAssets } from './page/assets.js';
 import { PageLinks } from './page/links.js';
@@ -51,13 +52,8 @@ export async function reportPage(
     return (await madePage(name, db, stamp, choice, links)).text;
 }
 
-async function madePage(
-    name: string,
-    db: Database,
-    stamp: BuildStamp,
-    choice: ReportChoice,
-    links: PageLinks,
-): Promise<{ text: string; entry: Entry }> {
+/** What the page of report `name` says, made as {@link reportPage} does. */
+export async function reportContent(name: string, db: Database, choice: ReportChoice): Promise<Content> {
     const { report, queries } = await loadReport(name);
     const cells: Record<string, object[]> = {};
     for (const [query, file] of queries) {
@@ -65,7 +61,18 @@ async function madePage(
         const rows = await db.cells(sql, choiceParameters(sql, choice));
         cells[query] = rows.map((row) => shownCell(row) as object);
     }
-    const content = report.content(cells);
+    return report.content(cells);
+}
+
+async function madePage(
+    name: string,
+    db: Database,
+    stamp: BuildStamp,
+    choice: ReportChoice,
+    links: PageLinks,
+): Promise<{ text: string; entry: Entry }> {
+    const { report } = await loadReport(name);
+    const content = await reportContent(name, db, choice);
     const { text, picture } = await pageMarkup(name, report, content, stamp, pageAssets(), links);
     return { text, entry: { name, headline: content.headline, picture } };
 }

@@ -51,6 +51,7 @@ describe.each(listReports())('page %s', (name) => {
             "default-src 'none'",
             `script-src ${hash(between('<script>', '</script>'))}`,
             `style-src ${hash(between('<style>', '</style>'))}`,
+            'img-src blob:',
             "base-uri 'none'",
             "form-action 'none'",
         ]);

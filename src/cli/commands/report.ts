@@ -1,3 +1,4 @@
+import { Option } from 'commander';
 import type { Database } from '../../db/database.js';
 import type { CommandModule } from '../command.js';
 import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
@@ -5,6 +6,7 @@ import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
 
 interface Options extends TieRod {
     out: string;
+    format: 'html' | 'svg' | 'png' | 'vl.json';
     vehicle?: string;
     chassis?: string;
     kit?: string;
@@ -20,6 +22,14 @@ export default {
         command
             .argument('[names...]', 'pages to write; none = all')
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
+            .addOption(
+                new Option(
+                    '--format <format>',
+                    'pages, or their pictures alone: svg and png need no browser, vl.json is Vega-Lite with its rows',
+                )
+                    .choices(['html', 'svg', 'png', 'vl.json'])
+                    .default('html'),
+            )
             .option('--vehicle <id>', 'card, clocking, drift: only this car')
             .option('--chassis <code>', 'clocking: the median car of this chassis; range: only this one')
             .option('--kit <id>', 'clocking, range: kit whose plates are shown; stack: only its box')
@@ -34,7 +44,6 @@ export default {
         for (const option of tieRodOptions('card: ')) command.addOption(option);
         command.action(async (names: string[], options: Options) => {
             const { withModel } = await import('../withModel.js');
-            const { writeReports } = await import('../../report/writeReports.js');
             const { reportQueries } = await import('../../report/registry.js');
             const { requireName } = await import('../../model/names.js');
             const { vehicle, chassis, kit, shaft, target } = options;
@@ -64,7 +73,12 @@ export default {
                 }
                 if (shaft !== undefined) await requireName(db, 'shafts', 'shaft', shaft);
                 for (const name of target) await requireName(db, 'targets', 'target', name);
-                return writeReports(db, names, options.out, choice);
+                if (options.format === 'html') {
+                    const { writeReports } = await import('../../report/writeReports.js');
+                    return writeReports(db, names, options.out, choice);
+                }
+                const { writeImages } = await import('../../report/image/writeImages.js');
+                return writeImages(db, names, options.out, options.format, choice);
             };
             const needs = reportQueries(names);
             const rows = await withModel(command, context, async () => ({ needs, ask }));

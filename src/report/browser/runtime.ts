@@ -6,6 +6,7 @@ import { withData } from '../chart/rows.js';
 import type { ChartPayload } from '../page/charts.js';
 import { wakeFilters } from './filters.js';
 import { type Highlighter, highlighter } from './highlight.js';
+import { offerToSave } from './save.js';
 import { nameCells } from './stack.js';
 import { tellOnTap } from './tap.js';
 import { tooltipBox } from './tooltip.js';
@@ -20,6 +21,7 @@ wakeFilters();
 wakeWhatIf();
 nameCells();
 tellOnTap(tooltip);
+offerToSave();
 
 /** Ties the signal `highlighted`, where the plot has one, to the select of the page and to clicks on marks. */
 function follow(view: View, { field, value, choose, onChange }: Highlighter): void {

@@ -18,7 +18,7 @@ const sha256 = (text: string) => `'sha256-${createHash('sha256').update(text).di
 export function policy({ style, script }: Partial<PageAssets> & Pick<PageAssets, 'style'>): string {
     const runs = script === undefined ? '' : `script-src ${sha256(script)}; `;
     const sources = `${runs}style-src ${sha256(style)}`;
-    return `default-src 'none'; ${sources}; base-uri 'none'; form-action 'none'`;
+    return `default-src 'none'; ${sources}; img-src blob:; base-uri 'none'; form-action 'none'`;
 }
 
 function findingsMarkup(findings: readonly Finding[]): Markup {
