@@ -46,6 +46,7 @@ export const driftNeeds = [
     'drift_rules',
     'reading_noise',
     'session_pairs',
+    'setting_trends',
 ];
 
 /**
