@@ -58,7 +58,7 @@ beforeAll(async () => {
         Object.assign(process.stdout, shape);
         delete process.env.NO_COLOR;
     }
-}, 300_000);
+}, 900_000);
 
 test('there are 40 of them', () => {
     expect(questions).toHaveLength(40);
