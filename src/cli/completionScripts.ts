@@ -1,7 +1,16 @@
 import type { Command } from 'commander';
 
 /** What a value completes from: names in the database, files, words, or nothing. */
-type Values = 'vehicle' | 'kit' | 'target' | 'chassis' | 'shaft' | 'file' | readonly string[] | null;
+type Values =
+    | 'vehicle'
+    | 'kit'
+    | 'target'
+    | 'chassis'
+    | 'shaft'
+    | 'class'
+    | 'file'
+    | readonly string[]
+    | null;
 
 interface Flag {
     name: string;
@@ -18,8 +27,8 @@ interface Sub {
     takesFiles: boolean;
 }
 
-const fromDatabase = ['vehicle', 'kit', 'target', 'chassis', 'shaft'] as const;
-const files = ['db', 'readings', 'to', 'map', 'out', 'file', 'memory'];
+const fromDatabase = ['vehicle', 'kit', 'target', 'chassis', 'shaft', 'class'] as const;
+const files = ['db', 'readings', 'to', 'map', 'out', 'file'];
 
 function flagsOf(command: Command): Flag[] {
     return command.options
@@ -29,8 +38,8 @@ function flagsOf(command: Command): Flag[] {
             const bare = name.slice(2);
             const takesValue = option.required || option.optional;
             const named = fromDatabase.find((one) => one === bare);
-            const isFile = files.includes(bare) && bare !== 'memory';
-            const values: Values = option.argChoices ?? named ?? (isFile ? 'file' : null);
+            const isFile = files.includes(bare) || option.flags.includes('<file>');
+            const values: Values = option.argChoices ?? (isFile ? 'file' : named) ?? null;
             return {
                 name,
                 describe: option.description,
@@ -39,6 +48,8 @@ function flagsOf(command: Command): Flag[] {
             };
         });
 }
+
+export { flagsOf };
 
 /** Names, options and values of the whole command tree of `program`. */
 export function treeOf(program: Command): Sub[] {
@@ -107,11 +118,12 @@ complete -F _strutmark strutmark
 `;
 }
 
-function zsh(name: string, subs: readonly Sub[]): string {
+function zsh(name: string, subs: readonly Sub[], shared: readonly Flag[]): string {
     const clean = (text: string) => text.replace(/[[\]:]/g, ' ').replaceAll("'", '');
     const action = (values: Values) => {
         if (values === 'file') return ':file:_files';
-        if (isNamed(values)) return `:${values}:_strutmark_values ${values}`;
+        // A blank in front keeps zsh from putting arguments of its own before ours.
+        if (isNamed(values)) return `:${values}: _strutmark_values ${values}`;
         if (values === null) return ':value: ';
         return `:value:(${values.join(' ')})`;
     };
@@ -121,19 +133,17 @@ function zsh(name: string, subs: readonly Sub[]): string {
 # Completion of ${name} for zsh: put it as _strutmark into a folder of $fpath, or source it after compinit.
 _strutmark_values() {
     local -a values
-    local at=\${words[(i)--db]}
-    local -a db
-    (( at < $#words )) && db=(--db "\${(Q)words[at+1]}")
-    values=(\${(f)"$(${name} $db completion --values $1 2>/dev/null)"})
+    values=(\${(f)"$(${name} $strutmark_db completion --values $1 2>/dev/null)"})
     compadd -a values
 }
 _strutmark() {
-    local -a commands
-    local line state
+    local -a commands strutmark_db line
+    local state at=\${words[(i)--db]}
+    (( at < $#words )) && strutmark_db=(--db "\${(Q)\${words[at+1]}}")
     commands=(
 ${subs.map((sub) => `        ${quoted(`${sub.name}:${clean(sub.describe)}`)}`).join('\n')}
     )
-    _arguments -C '1: :->command' '*::arg:->rest'
+    _arguments -C ${shared.map(argument).join(' ')} '1: :->command' '*::arg:->rest'
     case $state in
         command) _describe command commands ;;
         rest)
@@ -182,5 +192,6 @@ ${lines.join('\n')}
 `;
 }
 
+/** The script of each shell for the program `name`; `shared`: options of the program itself. */
 export const shells = { bash, zsh, fish } as const;
 export { fromDatabase };

@@ -80,7 +80,7 @@ export class Output {
         }
         const colours = coloursOf(this.#stdout);
         const say = (note: string) => {
-            if (!this.#options.quiet) this.#stdout.write(`${visibleLines(note)}\n`);
+            if (!this.#options.quiet) this.#stdout.write(`${wrapped(visibleLines(note), this.#width)}\n`);
         };
         for (const note of notes.slice(0, lead)) say(note);
         if (rows.length > 0 && columns.length > 0) {
@@ -171,6 +171,23 @@ export function visible(value: string): string {
 /** The same with its line ends as they are. */
 export function visibleLines(text: string): string {
     return text.split('\n').map(visible).join('\n');
+}
+
+/** `text` broken between words so that no line takes more than `width` columns of Latin letters; as it is without a width. */
+export function wrapped(text: string, width: number | undefined): string {
+    if (width === undefined) return text;
+    const lines: string[] = [];
+    for (const line of text.split('\n')) {
+        let rest = line;
+        while (rest.length > width) {
+            const at = rest.lastIndexOf(' ', width);
+            if (at <= 0) break;
+            lines.push(rest.slice(0, at));
+            rest = rest.slice(at + 1);
+        }
+        lines.push(rest);
+    }
+    return lines.join('\n');
 }
 
 /**
@@ -268,7 +285,7 @@ async function table<R>(
             .trimEnd(),
     );
     const hidden = columns.filter((_, i) => !left.includes(i)).map(({ title }) => title);
-    const remark = hidden.length === 0 ? [] : [colours.dim(leftOutWords(hidden))];
+    const remark = hidden.length === 0 ? [] : [colours.dim(wrapped(leftOutWords(hidden), width))];
     return [colours.bold(head!), ...body, ...remark].join('\n');
 }
 

@@ -21,6 +21,7 @@ import init from './commands/init.js';
 import load from './commands/load.js';
 import map from './commands/map.js';
 import merge from './commands/merge.js';
+import plan from './commands/plan.js';
 import range from './commands/range.js';
 import rejects from './commands/rejects.js';
 import report from './commands/report.js';
@@ -46,6 +47,7 @@ const commands: Readonly<Record<string, CommandModule>> = {
     gauges,
     drift,
     audit,
+    plan,
     range,
     clocking,
     advise,

@@ -16,7 +16,7 @@ import { type ClassRules, classNotes, classRules, overLimit, ruledAsk } from './
 import type { GivenCorner } from './givenCorner.js';
 import { historyNeeds } from './history.js';
 import { knownNames } from './names.js';
-import { presentCar, startNotes } from './presentCar.js';
+import { changedNotes, presentCar, startNotes } from './presentCar.js';
 import { returnsNeeds } from './returns.js';
 import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
 
@@ -52,7 +52,9 @@ export interface AdviseQuestion {
 interface Subject {
     chassis: string | null;
     kit: string;
-    /** What the answer starts from, and why that may be wrong. */
+    /** Why the answer may not hold at all. */
+    ahead: string[];
+    /** What it starts from, and why that may be wrong. */
     notes: string[];
 }
 
@@ -72,6 +74,7 @@ async function storedCar(db: Database, question: AdviseQuestion, vehicle: string
     return {
         chassis: first!.chassis,
         kit: question.kit ?? first!.kit ?? '',
+        ahead: changedNotes(corners),
         notes: await startNotes(db, vehicle, corners),
     };
 }
@@ -97,7 +100,7 @@ async function toldCar(
 ): Promise<Subject> {
     if (kit === undefined) throw new UserError(kitNeeded(await knownNames(db, 'kits', 'kit')));
     await requireKit(db, kit, chassis, index);
-    return { chassis, kit, notes: [`As told: ${from.map(toldWords).join('; ')}.`] };
+    return { chassis, kit, ahead: [], notes: [`As told: ${from.map(toldWords).join('; ')}.`] };
 }
 
 /** What has to be there before it can be asked. */
@@ -163,13 +166,14 @@ function publishedRow(row: AdvisedRow, rules: ClassRules | null): AdviseRow {
 }
 
 /**
- * Where to put the bearings: one row per target and front corner, and what a reader must know as sentences. Throws a
+ * Where to put the bearings: one row per target and front corner, and what a reader must know as sentences, of which `lead` are the answer
+ * itself. Throws a
  * {@link UserError} when a name is not known or something that the answer needs is missing from the data.
  */
 export async function advise(
     db: Database,
     question: AdviseQuestion,
-): Promise<{ rows: AdviseRow[]; notes: string[] }> {
+): Promise<{ rows: AdviseRow[]; notes: string[]; lead: number }> {
     const { vehicle, targets, from = [], ask } = question;
     const told = from.length > 0;
     const car = told ? await toldCar(db, question, from) : await storedCar(db, question, vehicle!);
@@ -192,9 +196,11 @@ export async function advise(
         ask === undefined
             ? targetRows(await cornersWith(question.kit), search, units, search.any_clocking)
             : await askedRows(db, { ...question, ask: ruledAsk(ask, rules), search, units, cornersWith });
-    const lead = Math.max(1, targets.length);
+    const answers = Math.max(1, targets.length);
+    const first = [...car.ahead, ...notes.slice(0, answers), ...classNotes(rows, rules)];
     return {
         rows: rows.map((row) => publishedRow(row, rules)),
-        notes: [...notes.slice(0, lead), ...classNotes(rows, rules), ...notes.slice(lead), ...car.notes],
+        notes: [...first, ...notes.slice(answers), ...car.notes],
+        lead: first.length,
     };
 }

@@ -120,6 +120,8 @@ function stopWords(
             return margin_marks > 0
                 ? `the scale ends ${plain(margin_marks, 2)} marks further on`
                 : 'the scale ends there';
+        case 'slot_direction':
+            return 'the plate does not move that way in this index: --any-index looks at the others';
         case 'margin':
             return `--margin keeps ${plain(margin_marks, 2)} marks free`;
         case 'lose':

@@ -22,6 +22,19 @@ function overall(rows: readonly AuditRow[]): string[] {
     return notes;
 }
 
+/** Hits at the first setting by group, the highest share first. */
+function firstTime(rows: readonly AuditRow[], { by }: AuditQuestion): string[] {
+    const share = (row: AuditRow) => row.first_hit_count! / row.first_count!;
+    const told = rows
+        .filter((row) => row.split_by !== 'overall' && row.first_count !== null && row.first_count > 0)
+        .sort((a, b) => share(b) - share(a))
+        .slice(0, 12)
+        .map((row) => `${row.group} ${percent(share(row))} (${row.first_hit_count} of ${row.first_count})`);
+    return told.length === 0
+        ? []
+        : [`Right first time, without coming back, by ${by.join(' and ')}: ${told.join(', ')}.`];
+}
+
 function comeBacks(rows: readonly AuditRow[], { comeBackDays }: AuditQuestion): string[] {
     const whole = rows.find((row) => row.split_by === 'overall' && row.response === 'all');
     if (whole === undefined || whole.come_back_count === 0) return [];
@@ -89,7 +102,7 @@ function order(rows: readonly AuditRow[], { by }: AuditQuestion): string[] {
     if (open.length === 0) return [];
     const names = open.slice(0, 8).map((row) => row.group);
     return [
-        `The order by ${by.join(' and ')} is not supported by the data${open.length === groups.length ? '' : ` for ${names.join(', ')}${open.length > 8 ? ', ...' : ''}`}: with these counts the places in visits could be others (rank_low to rank_high).`,
+        `The order by ${by.join(' and ')} is not supported by the data${open.length === groups.length ? '' : ` for ${names.join(', ')}${open.length > 8 ? ', ...' : ''}`}: with these counts the places in visits could be others, as the column place says.`,
     ];
 }
 
@@ -171,17 +184,18 @@ export async function auditNotes(
     if (rows.length === 0)
         return ['No install or adjust visit has an after reading that can be judged.', ...leftOut(found)];
     return [
+        ...firstTime(rows, question),
         ...overall(rows),
+        ...clockings(found),
         ...decision(rows, question),
         ...hardware(rows),
-        ...clockings(found),
         ...farOff(rows),
         ...comeBacks(rows, question),
         ...toeNotes(found),
         ...edges(rows),
         ...months(rows),
         ...order(rows, question),
-        "The readings left behind are the technician's own, so a share here is of what was written down; left and right of one car are counted apart except in response all, and the intervals allow for what the settings of one car have in common.",
+        "The readings left behind are the technician's own, so a share here is of what was written down; left and right of one car are counted apart except for whole visits, and the intervals allow for what the settings of one car have in common.",
         ...leftOut(found),
     ];
 }

@@ -8,7 +8,7 @@ import { clockedWays } from '../stats/settings/clockedWays.js';
 import type { Corners } from '../stats/settings/problem.js';
 import { type ClockedRow, clockedRow, clockingNotes, comparedNotes, rowNote } from './clockingNotes.js';
 import { requireName } from './names.js';
-import { presentCar, startNotes } from './presentCar.js';
+import { changedNotes, presentCar, startNotes } from './presentCar.js';
 import { requireKit, requireTarget } from './settingQuestion.js';
 
 export interface ClockingQuestion {
@@ -132,6 +132,11 @@ export async function clocking(
                 note: rowNote(row),
             }),
         ),
-        notes: [...notes, ...(vehicle === undefined ? [] : await startNotes(db, vehicle, corners))],
+        notes: [
+            ...notes,
+            ...(vehicle === undefined
+                ? []
+                : [...changedNotes(corners), ...(await startNotes(db, vehicle, corners))]),
+        ],
     };
 }

@@ -47,6 +47,7 @@ export const driftNeeds = [
     'height_gains',
     'reading_noise',
     'session_pairs',
+    'setting_trends',
 ];
 
 /**

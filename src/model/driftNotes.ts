@@ -2,6 +2,8 @@ import { z } from 'zod';
 import type { Database } from '../db/database.js';
 import { noSessions } from '../errors/messages.js';
 import { counted } from '../errors/words.js';
+import { cornerName } from '../units/cornerName.js';
+import { signed } from '../units/signed.js';
 import { heightNotes } from './heightNotes.js';
 
 const odds = z.object({ prior: z.number(), share: z.number(), session_count: z.number() });
@@ -25,6 +27,86 @@ export const askedDrift = `($vehicle::varchar is null or vehicle = $vehicle)
             and ($since::timestamp is null or measured_ts >= $since::timestamp)`;
 
 const percent = (share: number) => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
+
+const classes = [
+    ['plate_moved', 'slips of a bearing or mount'],
+    ['bent', 'bent'],
+    ['other', 'other than that (gauge, floor, tie rod, arm, cradle)'],
+] as const;
+
+const newest = z.object({
+    verdict: z.string(),
+    named_count: z.int(),
+    vehicle: z.string(),
+    corner: z.string(),
+    visit: z.string(),
+    included_deg: z.number().nullable(),
+});
+
+/** Of each class that moved, how many and the newest. */
+async function newestNote(
+    db: Database,
+    asked: { vehicle: string | null; since: string | null },
+): Promise<string[]> {
+    const rows = await db.rows(
+        newest,
+        `select verdict, named_count, unnest(last)
+        from (
+            select verdict, count(*) as named_count,
+                arg_max(
+                    {
+                        'vehicle': vehicle, 'corner': corner, 'visit': visit,
+                        'included_deg': camber_judged_deg + sai_judged_deg
+                    },
+                    (ordered_ts, vehicle, corner)
+                ) as last
+            from drift
+            where ${askedDrift} and verdict in ('plate_moved', 'bent', 'other')
+            group by verdict
+        )`,
+        asked,
+    );
+    const told = classes.flatMap(([verdict, words]) =>
+        rows
+            .filter((row) => row.verdict === verdict)
+            .map((row) => {
+                const included =
+                    verdict === 'bent' && row.included_deg !== null
+                        ? `: the included angle changed by ${signed(row.included_deg, 2)} deg`
+                        : '';
+                return `${row.named_count} ${words} (newest: ${row.vehicle} ${row.corner}, ${row.visit}${included})`;
+            }),
+    );
+    return told.length === 0 ? [] : [`What moved: ${told.join('; ')}.`];
+}
+
+const trend = z.object({
+    corner: z.string(),
+    response: z.string(),
+    pattern: z.string(),
+    creep: z.number(),
+    step: z.number(),
+    visit: z.string().nullable(),
+});
+
+/** Whether the settings of one car crept or stepped over its sessions. */
+async function trendNote(db: Database, vehicle: string): Promise<string[]> {
+    const rows = await db.rows(
+        trend,
+        `select corner, response, pattern, creep_deg_per_session as creep, step_deg as step, step_visit as visit
+        from setting_trends where vehicle = $vehicle order by corner, response, kit`,
+        { vehicle },
+    );
+    const told = rows.flatMap(({ corner, response, pattern, creep, step, visit }) => {
+        const what = `${cornerName(corner)} ${response.replace('_deg', '')}`;
+        if (pattern === 'creep') return [`${what} creeps by ${signed(creep, 3)} deg a session`];
+        return pattern === 'step' ? [`${what} stepped by ${signed(step, 2)} deg before ${visit}`] : [];
+    });
+    if (rows.length === 0) return [];
+    return told.length === 0
+        ? [`Creep or step: over all its sessions no setting of ${vehicle} does either for good.`]
+        : [`Creep or step, over all sessions: ${told.join(', ')}; the others held.`];
+}
 
 /** What a reader of `drift` must know, as sentences. */
 export async function driftNotes(
@@ -51,6 +133,8 @@ export async function driftNotes(
     const notes = [
         `${session_count} front corners over sessions: ${held} held, ${plate_moved} with the plate moved, ${bent} bent, ${other} other, ${unclear} unclear.`,
     ];
+    notes.push(...(await newestNote(db, { vehicle: vehicle ?? null, since: since ?? null })));
+    if (vehicle !== undefined) notes.push(...(await trendNote(db, vehicle)));
     const [named] = await db.rows(
         rates,
         `select count(p_wrong) as named_count, coalesce(sum(p_wrong order by p_wrong), 0) as wrong, false_discovery_rate as rate

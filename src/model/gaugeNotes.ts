@@ -1,4 +1,6 @@
 import type { GaugeRow } from '../contracts/results/gauges.js';
+import { HALF_WIDTH } from '../stats/settings/problem.js';
+import { signed } from '../units/signed.js';
 import type { ReferenceRow } from './gauges.js';
 
 const names = (rows: readonly GaugeRow[]) => [...new Set(rows.map((row) => row.name))].join(', ');
@@ -118,6 +120,30 @@ function unnamedNotes(gauges: readonly GaugeRow[]): string[] {
     ];
 }
 
+/** The answers that come first: the smallest change worth believing by each gauge, and the people against each other. */
+export function gaugeAnswers(rows: readonly GaugeRow[]): string[] {
+    const camber = rows.filter(({ response }) => response === 'camber_deg');
+    const least = camber.flatMap(({ kind, name, ...row }) => {
+        const deg = row.believable_change_of_visits_deg ?? row.believable_change_deg;
+        return kind === 'gauge' && deg !== null ? [`${name} ${deg.toFixed(2)} deg`] : [];
+    });
+    const people = camber.flatMap(({ kind, name, bias_deg, bias_std_error_deg }) =>
+        kind === 'technician' && bias_deg !== null
+            ? [`${name} ${signed(bias_deg, 3)} +-${(HALF_WIDTH * bias_std_error_deg!).toFixed(3)}`]
+            : [],
+    );
+    return [
+        ...(least.length === 0
+            ? []
+            : [
+                  `Smallest change of camber worth believing between two visits, one reading each: ${least.join(', ')}.`,
+              ]),
+        ...(people.length === 0
+            ? []
+            : [`What people read of camber against each other, deg with 95 % limits: ${people.join(', ')}.`]),
+    ];
+}
+
 /** What a reader of `gauges` must know, as sentences. */
 export function gaugeNotes(rows: readonly GaugeRow[], references: readonly ReferenceRow[] = []): string[] {
     if (rows.length === 0)
@@ -125,7 +151,7 @@ export function gaugeNotes(rows: readonly GaugeRow[], references: readonly Refer
             'No reading names a gauge or a technician, so there is nothing to compare.',
             ...referenceNotes(rows, references),
         ];
-    const notes: string[] = [];
+    const notes: string[] = gaugeAnswers(rows);
     const gauges = rows.filter((row) => row.kind === 'gauge');
     const guessed = gauges
         .filter((row) => row.source === 'prior' || row.source === 'typical')

@@ -85,12 +85,13 @@ function undatedWords(row: PresentCorner): string[] {
     ];
 }
 
-/** What was changed on the car since the corner was read. */
-function changedWords(row: PresentCorner): string[] {
-    if (row.changed_since === null) return [];
-    return [
-        `The newest reading of ${cornerName(row.corner)} is from before a change: ${row.changed_since}. Read it again before the bearing is set.`,
-    ];
+/** What was changed on the car since its corners were read, a sentence for each that is told otherwise. */
+export function changedNotes(corners: readonly PresentCorner[]): string[] {
+    const told = corners.filter(({ changed_since }) => changed_since !== null);
+    return [...new Set(told.map(({ changed_since }) => changed_since))].map((what) => {
+        const names = told.filter((row) => row.changed_since === what).map((row) => cornerName(row.corner));
+        return `The newest reading of ${names.join(' and ')} is from before a change: ${what}. Read it again before the bearing is set.`;
+    });
 }
 
 /** Which readings an answer starts from, and why they may be the wrong ones. */
@@ -100,9 +101,5 @@ export async function startNotes(
     corners: readonly PresentCorner[],
 ): Promise<string[]> {
     const start = `Starts from the newest readings: ${corners.map(cornerWords).join('; ')}.`;
-    return [
-        ...(await carDoubts(db, vehicle)),
-        ...corners.flatMap(changedWords),
-        [start, ...new Set(corners.flatMap(undatedWords))].join(' '),
-    ];
+    return [...(await carDoubts(db, vehicle)), [start, ...new Set(corners.flatMap(undatedWords))].join(' ')];
 }

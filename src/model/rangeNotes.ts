@@ -62,6 +62,38 @@ function needSentences(rows: readonly RangeRow[]): string[] {
     return rest > 0 ? [...told, `${rest} more in the rows; --chassis and --target narrow them down.`] : told;
 }
 
+/** Per kit: what it reaches over the chassis, where least, and what slot would reach 95 % there. */
+function kitAnswers(rows: readonly RangeRow[]): string[] {
+    const best = rows.filter((row) => row.plate_index === null && row.share_reachable !== null);
+    return [...new Set(best.map((row) => row.kit!))].map((kit) => {
+        const own = best.filter((row) => row.kit === kit);
+        const shares = [...new Set(own.map((row) => row.target))].map((target) => {
+            const those = own.filter((row) => row.target === target);
+            const corners = those.reduce((sum, row) => sum + row.corner_count, 0);
+            const reached = those.reduce((sum, row) => sum + row.share_reachable! * row.corner_count, 0);
+            return `${percent(reached / corners)} of ${corners} corners for ${target}`;
+        });
+        const least = own.reduce((a, b) => (b.share_reachable! < a.share_reachable! ? b : a));
+        const lengths = own.map((row) => row.half_length_95_mm ?? Number.POSITIVE_INFINITY);
+        const longest = Math.max(...lengths);
+        const slot = Number.isFinite(longest)
+            ? `95 % everywhere would take a half-length of slot of ${plain(longest, 1)} mm (now ${plain(least.half_length_mm!, 1)})`
+            : `no length of slot reaches 95 % on ${own[lengths.indexOf(longest)]!.chassis}`;
+        return `${kit} reaches ${shares.join(', ')}; least on ${least.chassis} for ${least.target}, ${percent(least.share_reachable!)}; ${slot}.`;
+    });
+}
+
+/** The answers that come first, with the bolt positions that nobody uses. */
+export function rangeAnswers(rows: readonly RangeRow[]): string[] {
+    const idle = [...usedIndices(rows)].flatMap(([kit, indices]) => {
+        const unused = [...indices].filter(([, one]) => one.own + one.other === 0).map(([index]) => index);
+        return unused.length === 0 ? [] : [`${kit} index ${unused.join(' and ')}`];
+    });
+    const told =
+        idle.length === 0 ? 'Every index of these kits is in use.' : `Nobody uses ${idle.join(', ')}.`;
+    return [...kitAnswers(rows), ...(rows.some(({ plate_index }) => plate_index !== null) ? [told] : [])];
+}
+
 function fewCars(rows: readonly RangeRow[]): string[] {
     const short = [
         ...new Set(
@@ -126,13 +158,11 @@ function use(rows: readonly RangeRow[]): string[] {
         const other = all.reduce((sum, [, one]) => sum + one.other, 0);
         const total = all.reduce((sum, [, one]) => sum + one.own, other);
         if (total === 0) return [`${kit}: nobody has it fitted here.`];
-        const idle = all.filter(([, one]) => one.own + one.other === 0).map(([index]) => index);
         const piled = all.filter(([, { own, other, low, high }]) => {
             const ends = Math.max(low, high);
             return own + other >= 5 && ends > 0.3 * (own + other);
         });
         return [
-            ...(idle.length === 0 ? [] : [`${kit}: nobody uses index ${idle.join(' or ')}.`]),
             ...(other === 0
                 ? []
                 : [`${kit}: ${other} of ${counted(total, 'corner')} carry the other hand's plate.`]),
@@ -180,6 +210,7 @@ export async function rangeNotes(
             ...(await leftOut(db, question)),
         ];
     return [
+        ...rangeAnswers(rows),
         ...needSentences(rows),
         ...fewCars(rows),
         ...marks(rows),

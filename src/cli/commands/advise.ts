@@ -194,7 +194,7 @@ export default {
             await context
                 .output(command)
                 .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
-                    lead: Math.max(1, targets.length) + (options.class === undefined ? 0 : 1),
+                    lead: answer.lead,
                 });
         });
     },

@@ -118,7 +118,7 @@ export default {
                     const { audit, auditNeeds } = await import('../../model/audit.js');
                     return { needs: auditNeeds, ask: (db) => audit(db, question) };
                 });
-                await context.output(command).result('audit', rows, notes, shown(rows));
+                await context.output(command).result('audit', rows, notes, shown(rows), [], { lead: 3 });
             });
     },
 } satisfies CommandModule;

@@ -3,7 +3,7 @@ import { UsageError } from '../../errors/errors.js';
 import { programName } from '../../errors/programName.js';
 import { shellOrValues } from '../../errors/startMessages.js';
 import type { CommandModule } from '../command.js';
-import { fromDatabase, shells, treeOf } from '../completionScripts.js';
+import { flagsOf, fromDatabase, shells, treeOf } from '../completionScripts.js';
 
 const sources = {
     vehicle: ['readings', 'vehicle'],
@@ -44,7 +44,11 @@ export default {
                         throw new UsageError(shellOrValues());
                     const output = context.output(command);
                     if (shell !== undefined) {
-                        const text = shells[shell]('strutmark', treeOf(command.parent!));
+                        const text = shells[shell](
+                            'strutmark',
+                            treeOf(command.parent!),
+                            flagsOf(command.parent!),
+                        );
                         if (context.options(command).json)
                             await output.result('completion', [{ shell, text }], [], []);
                         else output.document(text.trimEnd());

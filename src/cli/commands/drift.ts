@@ -27,7 +27,7 @@ const columns: TableColumn<DriftRow>[] = [
     { title: 'plate', value: (row) => row.p_plate_moved, digits: 2, drop: 1 },
     { title: 'bent', value: (row) => row.p_bent, digits: 2, drop: 1 },
     { title: 'other', value: (row) => row.p_other, digits: 2, drop: 1 },
-    { title: 'verdict', value: (row) => row.verdict },
+    { title: 'verdict', value: (row) => row.verdict.replace('_', ' ') },
     {
         title: 'what',
         value: (row) => {
@@ -132,7 +132,7 @@ export default {
                 await context
                     .output(command)
                     .result('drift', ordered, [openNote(open), ...notes, cautionNote()], columns, [], {
-                        lead: 1,
+                        lead: options.vehicle === undefined ? 3 : 4,
                     });
             });
     },

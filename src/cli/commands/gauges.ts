@@ -22,8 +22,8 @@ const columns: TableColumn<GaugeRow>[] = [
     { title: 'from', value: (row) => row.source },
     { title: 'bias', value: (row) => row.bias_deg, digits: 3 },
     { title: 'std error', value: (row) => row.bias_std_error_deg, digits: 3 },
-    { title: 'believe 1:1', value: (row) => row.believable_change_deg, digits: 2 },
-    { title: '3:3', value: (row) => row.believable_change_of_three_deg, digits: 2 },
+    { title: 'least change', value: (row) => row.believable_change_deg, digits: 2 },
+    { title: 'of three', value: (row) => row.believable_change_of_three_deg, digits: 2 },
     { title: '% of tightest', value: tightest, digits: 0 },
 ];
 
@@ -88,10 +88,14 @@ export default {
                 const hasReferences = answer.rows.some((row) => row.reference_reading_count > 0);
                 await context
                     .output(command)
-                    .result('gauges', answer.rows, answer.notes, [
-                        ...columns,
-                        ...(hasReferences ? referenceColumns : []),
-                    ]);
+                    .result(
+                        'gauges',
+                        answer.rows,
+                        answer.notes,
+                        [...columns, ...(hasReferences ? referenceColumns : [])],
+                        [],
+                        { lead: 2 },
+                    );
             });
     },
 } satisfies CommandModule;

@@ -45,6 +45,7 @@ export default {
                     const { range, rangeNeeds } = await import('../../model/range.js');
                     return { needs: rangeNeeds, ask: (db) => range(db, options) };
                 });
+                const { rangeAnswers } = await import('../../model/rangeNotes.js');
                 const all = context.options(command).json || rows.length <= listedCount;
                 const shown = all ? rows : rows.filter((row) => row.plate_index === null);
                 const said = all
@@ -53,7 +54,9 @@ export default {
                           ...notes,
                           'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
                       ];
-                await context.output(command).result('range', shown, said, columns);
+                await context
+                    .output(command)
+                    .result('range', shown, said, columns, [], { lead: rangeAnswers(rows).length });
             });
     },
 } satisfies CommandModule;

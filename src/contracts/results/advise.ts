@@ -150,7 +150,7 @@ export const adviseRow = z.object({
     ...changeParts('camber'),
     ...changeParts('caster'),
     stopped_by: z
-        .enum(['scale_end', 'margin', 'lose', 'limit'])
+        .enum(['scale_end', 'slot_direction', 'margin', 'lose', 'limit'])
         .nullable()
         .describe('with --most: what keeps the angle from going further'),
     marks_alone: z

@@ -131,7 +131,7 @@ export interface Most {
 export const WITHIN_LIMIT = 0.95;
 
 /** What can end a search for the most. */
-export type MostStop = 'scale_end' | 'margin' | 'lose' | 'limit';
+export type MostStop = 'scale_end' | 'slot_direction' | 'margin' | 'lose' | 'limit';
 
 /** What the other angle loses by `setting` (deg), 0 or more. */
 export function lossOf(setting: Setting, angle: Angle): number {
@@ -169,8 +169,10 @@ interface Reached {
 
 /** Of the settings that `most` allows, the one that changes its angle the most; then the least loss, then the nearest. */
 function furthest(normal: Normal, settings: readonly Setting[], most: Most): Reached | null {
-    const gainOf = ({ corner, move_out_mm, move_aft_mm }: Setting) =>
-        rounded(most.sign * slopeChange(corner.slopes[most.angle], move_out_mm, move_aft_mm), 6);
+    const gainOf = ({ corner, move_out_mm, move_aft_mm, travel_mm }: Setting) => {
+        const gain = rounded(most.sign * slopeChange(corner.slopes[most.angle], move_out_mm, move_aft_mm), 6);
+        return gain > 0 && gain < WORTH_MOVING * travel_mm ? 0 : gain;
+    };
     const allowed = settings.filter(
         (setting) =>
             hasMargin(setting, most.margin_marks) &&
@@ -187,7 +189,12 @@ function furthest(normal: Normal, settings: readonly Setting[], most: Most): Rea
 }
 
 /** What keeps `setting` from going further: the first of these without which it would. */
-function stopOf(normal: Normal, settings: readonly Setting[], most: Most, gain: number): MostStop {
+function stopOf(
+    normal: Normal,
+    settings: readonly Setting[],
+    most: Most,
+    { setting, gain }: Reached,
+): MostStop {
     const without: [MostStop, Partial<Most>][] = [
         ['limit', { limit_deg: null }],
         ['lose', { lose_deg: null }],
@@ -197,7 +204,11 @@ function stopOf(normal: Normal, settings: readonly Setting[], most: Most, gain: 
         const further = furthest(normal, settings, { ...most, ...freed });
         if (further !== null && further.gain > gain + 1e-6) return stop;
     }
-    return 'scale_end';
+    const { plate } = setting.corner;
+    const atEnd =
+        [plate.mark_min, plate.mark_max].includes(setting.mark_1 ?? Number.NaN) ||
+        (plate.two_scales && [plate.mark2_min, plate.mark2_max].includes(setting.mark_2 ?? Number.NaN));
+    return gain <= 0 && !atEnd ? 'slot_direction' : 'scale_end';
 }
 
 export interface MostAnswer {
@@ -249,7 +260,7 @@ export function mostOf(normal: Normal, corners: Corners, search: Search, most: M
             .filter((side) => side !== null)
             .map(({ best, settings }) => ({
                 corner: best.setting.corner.corner,
-                stop: stopOf(normal, settings, most, best.gain),
+                stop: stopOf(normal, settings, most, best),
                 gain_deg: best.gain,
             })),
     };

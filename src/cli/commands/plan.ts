@@ -1,0 +1,62 @@
+import type { PlanRow } from '../../contracts/results/plan.js';
+import type { CommandModule } from '../command.js';
+import type { TableColumn } from '../output.js';
+import { numberOption } from '../settingOptions.js';
+
+const columns: TableColumn<PlanRow>[] = [
+    {
+        title: 'of',
+        value: (row) => (row.what === 'slope' ? `${row.response!.replace('_deg', '')} per mm` : 'share'),
+    },
+    { title: 'target', value: (row) => row.target },
+    { title: 'kit', value: (row) => row.kit },
+    { title: 'now', value: (row) => row.estimate, digits: 3 },
+    { title: '+-', value: (row) => row.half_width, digits: 3 },
+    { title: 'wanted +-', value: (row) => row.wanted_half_width, digits: 3 },
+    { title: 'cars now', value: (row) => row.vehicle_count, digits: 0 },
+    { title: 'needed', value: (row) => row.vehicles_needed, digits: 0 },
+    { title: 'more', value: (row) => row.more_needed, digits: 0 },
+    { title: 'remark', drop: 1, value: (row) => row.reason ?? '' },
+];
+
+interface Options {
+    chassis: string;
+    kit?: string;
+    target?: string;
+    slopeWithin: number;
+    shareWithin: number;
+}
+
+export default {
+    describe: 'how many cars tell a slope or a share to a stated width, and which reading helps most next',
+    example: 'plan --chassis OTTER --target track',
+    build(command, context) {
+        command
+            .requiredOption('--chassis <code>', 'platform to plan for')
+            .option('--kit <id>', 'only the share of this kit')
+            .option('--target <name>', 'only shares for this target')
+            .addOption(
+                numberOption(
+                    '--slope-within <deg>',
+                    'half-width wanted of a slope, deg/mm',
+                    [0.0001, 1],
+                ).default(0.005),
+            )
+            .addOption(
+                numberOption(
+                    '--share-within <points>',
+                    'half-width wanted of a share, percentage points',
+                    [0.1, 50],
+                ).default(10),
+            )
+            .action(async (options: Options) => {
+                const { withModel } = await import('../withModel.js');
+                const question = { ...options, shareWithin: options.shareWithin / 100 };
+                const { rows, notes } = await withModel(command, context, async () => {
+                    const { plan, planNeeds } = await import('../../model/plan.js');
+                    return { needs: planNeeds, ask: (db) => plan(db, question) };
+                });
+                await context.output(command).result('plan', rows, notes, columns, [], { lead: 2 });
+            });
+    },
+} satisfies CommandModule;
