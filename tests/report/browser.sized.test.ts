@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { listReports } from '../../src/report/registry.js';
 import { renderReport } from '../../src/report/renderReport.js';
 import { launchChromium } from '../support/chromium.js';
+import { cutLabels, pictureEdges } from '../support/pageLook.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
 import { sized } from '../support/sized.js';
@@ -79,28 +80,6 @@ const settings: Record<string, BrowserContextOptions> = {
     },
 };
 
-/** Texts of plots that reach out of their picture. */
-function cutLabels(page: Page): Promise<string[]> {
-    return page.locator('.plot svg:visible').evaluateAll((pictures) =>
-        pictures.flatMap((svg) => {
-            const frame = svg.getBoundingClientRect();
-            return [...svg.querySelectorAll('text')]
-                .filter((text) => {
-                    const { left, right, top, bottom, width } = text.getBoundingClientRect();
-                    const slack = 2;
-                    return (
-                        width > 0 &&
-                        (left < frame.left - slack ||
-                            right > frame.right + slack ||
-                            top < frame.top - slack ||
-                            bottom > frame.bottom + slack)
-                    );
-                })
-                .map((text) => text.textContent!);
-        }),
-    );
-}
-
 /** Each page in both widths and both schemes, the pairs by turns; a sample has two pages, one of them in one setting. */
 const pairs = [
     ['light', 'dark phone'],
@@ -151,14 +130,10 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
         });
 
         test('opens with its picture, large and high on the page', async () => {
-            const { page } = opened;
             const isPhone = options.isMobile === true;
-            await page.evaluate(() => scrollTo(0, 0));
-            const box = (await page.locator('.picture :is(.plot, .sheet)').first().boundingBox())!;
-            expect(box.y).toBeLessThanOrEqual(isPhone ? 600 : 400);
-            expect(box.width).toBeGreaterThanOrEqual(isPhone ? 358 : 700);
-            const heading = (await page.locator('h1').boundingBox())!;
-            expect(heading.y + heading.height).toBeLessThanOrEqual(box.y);
+            const edges = (await pictureEdges(opened.page))!;
+            expect(edges.top).toBeLessThanOrEqual(isPhone ? 600 : 400);
+            expect(edges.width).toBeGreaterThanOrEqual(isPhone ? 358 : 700);
         });
 
         test('no label of a plot is cut', async () => {
