@@ -9,7 +9,7 @@ const longest = [
     'model/measuredAngles',
     'model/unevenGauges',
     'recipes',
-    'report/hostileNames',
+    'report/markup',
     'model/clusters',
     'door/kill',
     'load/fuzz',

@@ -9,6 +9,7 @@ import type { Database } from '../../src/db/database.js';
 import { listReports } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
 import { modelOf, type Rows } from '../support/memory.js';
+import { rename } from '../support/otherNames.js';
 
 /** Text that would run if a page took it for markup: in an element, in an attribute or in a script. */
 const around = (column: string, name: string) =>
@@ -63,14 +64,19 @@ beforeAll(async () => {
 });
 afterAll(() => db.close());
 
+const stamp = { version: '1.2.3', reading_count: 1, load_count: 1 };
 const scripts = /<script( type="application\/json"[^>]*)?>[\s\S]*?<\/script>/g;
+
+/** The pages as they were first. */
+const pages = new Map<string, string>();
 
 /** Columns whose names stood on some page. */
 const columns = new Set<string>();
 
 describe.each(listReports())('page %s', (name) => {
     test('shows every name as text', async () => {
-        const page = await reportPage(name, db, { version: '1.2.3', reading_count: 1, load_count: 1 });
+        const page = await reportPage(name, db, stamp);
+        pages.set(name, page);
         const data = [...page.matchAll(scripts)].filter(([, type]) => type !== undefined);
         for (const [block] of data) JSON.parse(block.replace(/^<[^>]*>|<\/script>$/g, ''));
         expect(page.match(scripts)).toHaveLength(data.length + 1);
@@ -89,4 +95,26 @@ describe.each(listReports())('page %s', (name) => {
 test('the pages have shown all kinds of names', () => {
     const kinds = ['vehicle', 'gauge', 'technician', 'chassis', 'kit', 'target', 'session', 'shaft', 'part'];
     expect([...columns]).toEqual(expect.arrayContaining(kinds));
+});
+
+/** Characters that end a line, steer a terminal or turn text, but the line feeds that the page itself has. */
+const unseen = /(?!\n)[\p{Cc}\p{Zl}\p{Zp}\u200b\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/u;
+
+/** The page without the script and the style that all pages have. */
+const own = (page: string) => page.replace(/<(script|style)>.*?<\/\1>/gs, '');
+
+// Not cells: among equals a page picks by name.
+const parts = [/<script/g, /<\/script>/g, /<svg/g, /<section/g, /<table/g, /<!--/g];
+const counts = (page: string) => parts.map((part) => [String(part), page.match(part)?.length ?? 0]);
+
+describe('whatever things are called', () => {
+    beforeAll(() => rename(db, 1));
+
+    test.each(listReports())('%s holds', async (name) => {
+        const page = own(await reportPage(name, db, stamp));
+        expect(unseen.exec(page)).toBeNull();
+        expect(counts(page)).toEqual(counts(own(pages.get(name)!)));
+        for (const [, json] of page.matchAll(/<script type="application\/json"[^>]*>(.*?)<\/script>/g))
+            JSON.parse(json!);
+    });
 });
