@@ -59,7 +59,9 @@ function csvOf(table: HTMLTableElement): string {
         return text === '–' ? '' : text.replace(/^−(?=[\d.]+$)/, '-');
     };
     const rows = [...table.rows].filter((row) => !row.hidden);
-    return rows.map((row) => `${[...row.cells].map((cell) => quoted(cellText(cell))).join(',')}\r\n`).join('');
+    return rows
+        .map((row) => `${[...row.cells].map((cell) => quoted(cellText(cell))).join(',')}\r\n`)
+        .join('');
 }
 
 function saver(what: string, title: string, save: () => void): HTMLElement {
