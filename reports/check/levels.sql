@@ -1,6 +1,6 @@
 -- Rows that a finding names, against what is expected of them: what a corner reads in that visit at the original bearing place, less the
--- same of its other visits, for the angle that lies furthest off; limit_deg: 1.96 standard deviations of that difference. The 24 that
--- lie furthest. limits_off: in limits; shown: cut at 6.
+-- same of its other visits, for the angle that lies furthest off; limit_deg: 1.96 standard deviations of that difference. The visit
+-- that lies furthest of each corner, 16 corners at most. limits_off: in limits; shown: cut at 6.
 with
 named as (
     select distinct vehicle, visit, corner
@@ -43,14 +43,14 @@ judged as (
                 and (named.visit is null or named.visit = levels.visit)
                 and (named.corner is null or named.corner = levels.corner)
         )
-    qualify row_number() over (partition by vehicle, corner, visit order by abs(limits_off) desc, angle) = 1
+    qualify row_number() over (partition by vehicle, corner order by abs(limits_off) desc, visit, angle) = 1
 )
 select
     vehicle,
     corner,
     visit,
     angle,
-    vehicle || ' ' || corner || ', ' || visit as label,
+    vehicle || ' ' || corner as label,
     read_deg,
     expected_deg,
     off_deg,
@@ -62,4 +62,4 @@ select
     case when off_deg < 0 then '−' else '+' end || format('{:.2f}° ', abs(off_deg)) || angle as told
 from judged
 order by abs(limits_off) desc, vehicle, corner, visit
-limit 24
+limit 16

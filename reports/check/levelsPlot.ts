@@ -9,10 +9,11 @@ type Level = Rows['levels'][number];
 function spec(rows: readonly Level[]): ChartSpec {
     const data = { name: 'levels' };
     const labels = rows.map((row) => row.label);
+    const edge = Math.max(2, ...rows.map((row) => Math.abs(row.shown))) + 1.6;
     const x = {
         type: 'quantitative' as const,
         title: 'off what the other visits expect, in limits: ±1 holds 95 %',
-        scale: { domain: [-7.6, 7.6], nice: false },
+        scale: { domain: [-edge, edge], nice: false },
         axis: {
             values: [-6, -4, -2, -1, 0, 1, 2, 4, 6],
             labelExpr:
@@ -29,6 +30,7 @@ function spec(rows: readonly Level[]): ChartSpec {
     };
     const tooltip = [
         { field: 'label', title: 'row' },
+        { field: 'visit' },
         { field: 'angle' },
         { field: 'read_deg', title: 'read, °', format: '.2f' },
         { field: 'expected_deg', title: 'expected, °', format: '.2f' },
@@ -45,12 +47,12 @@ function spec(rows: readonly Level[]): ChartSpec {
         transform: [{ filter: left ? 'datum.shown < 0' : 'datum.shown >= 0' }],
         mark: {
             type: 'text',
-            align: left ? 'left' : 'right',
-            dx: left ? 8 : -8,
+            align: left ? 'right' : 'left',
+            dx: left ? -8 : 8,
             fontSize: 11,
             color: paint.ink,
         },
-        encoding: { x: { ...x, field: 'from_zero' }, y, text: { field: 'told' } },
+        encoding: { x: { ...x, field: 'shown' }, y, text: { field: 'told' } },
     });
     return {
         height: Math.max(120, 44 + 24 * rows.length),

@@ -71,10 +71,14 @@ export function findings(rows: Rows): Finding[] {
             about: row.name,
             text: `Its ${angleOf(row)} of settings that nobody changed moves by ${fixed(row.walk_deg_per_week, 4)}° a week (standard error ${fixed(row.walk_std_error_deg_per_week, 4)}, over ${fixed(row.walk_weeks, 0)} weeks). Have it calibrated.`,
         })),
-        ...wide.map((row) => ({
-            about: row.name,
-            text: `Measuring takes ${percent(row.share_of_tolerance)} of the tightest ${angleOf(row)} tolerance, ±${plain(row.tolerance_deg!, 2)}°; over 30 % is too much. Average three readings, or widen the tolerance.`,
-        })),
+        ...[...new Set(wide.map(angleOf))].map((angle) => {
+            const own = wide.filter((row) => angleOf(row) === angle);
+            const shares = own.map((row) => `${row.name} ${percent(row.share_of_tolerance)}`);
+            return {
+                about: `Tolerance of ${angle}`,
+                text: `Measuring takes over 30 % of the tightest ${angle} tolerance, ±${plain(own[0]!.tolerance_deg!, 2)}°: ${listed(shares)}. Average three readings, or widen the tolerance.`,
+            };
+        }),
         ...(sureBiases(rows).length + walking.length + wide.length === 0
             ? [
                   {

@@ -6,7 +6,17 @@ import { angleOf, type Rows } from './rows.js';
 
 type Month = Rows['months'][number];
 
-const spec = (own: readonly Month[]): ChartSpec => {
+/** Plots of one angle share their axes: `all` are its rows. */
+const spec = (own: readonly Month[], all: readonly Month[]): ChartSpec => {
+    const edge =
+        1.05 *
+        Math.max(
+            0.02,
+            ...all.flatMap((row) =>
+                [row.low_deg ?? row.mean_deg, row.high_deg ?? row.mean_deg].map(Math.abs),
+            ),
+        );
+
     const data = { name: 'months' };
     const x = {
         field: 'month',
@@ -15,7 +25,11 @@ const spec = (own: readonly Month[]): ChartSpec => {
         axis: { format: '%b %Y', tickCount: 4, grid: false },
         scale: { padding: 12 },
     };
-    const y = { type: 'quantitative' as const, title: `${angleOf(own[0]!)}, °`, scale: { zero: true } };
+    const y = {
+        type: 'quantitative' as const,
+        title: `${angleOf(own[0]!)}, °`,
+        scale: { domain: [-edge, edge], nice: false },
+    };
     const tooltip = [
         { field: 'month' },
         { field: 'mean_deg', title: 'above the others, °', format: '.3f' },
@@ -62,7 +76,7 @@ export function monthsPlots(rows: Rows, response: string): Chart[] {
             kind: 'chart',
             title: `${gauge}, ${angleOf(months[0]!)}`,
             alt: `What ${gauge} read above the gauges that read the same states, in ${counted(months.length, 'month')}, with 95 % intervals.`,
-            spec: spec(months),
+            spec: spec(months, own),
             data: { months },
             table: table(`${gauge}, ${angleOf(months[0]!)} by month`, months, columns),
         };
