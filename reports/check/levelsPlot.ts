@@ -12,7 +12,7 @@ function spec(rows: readonly Level[]): ChartSpec {
     const edge = Math.max(2, ...rows.map((row) => Math.abs(row.shown))) + 1.6;
     const x = {
         type: 'quantitative' as const,
-        title: 'off what the other visits expect, in limits: ±1 holds 95 %',
+        title: 'off the other visits, in limits (95 %)',
         scale: { domain: [-edge, edge], nice: false },
         axis: {
             values: [-6, -4, -2, -1, 0, 1, 2, 4, 6],

@@ -367,9 +367,7 @@ describe('slopes in Chromium', () => {
         expect(lines.length).toBeGreaterThan(1);
         expect(csv.bytes.toString()).not.toContain('−');
         expect(opened.complaints).toEqual([]);
-        expect(opened.requests.filter((one) => !one.startsWith('blob:'))).toEqual([
-            address('slopes'),
-        ]);
+        expect(opened.requests.filter((one) => !one.startsWith('blob:'))).toEqual([address('slopes')]);
     });
 
     test('a plot follows the width of its column', async () => {

@@ -12,8 +12,8 @@ export default async function database(): Promise<Database> {
     const fleet = simulateFleet({
         seed: 19,
         designs: designs.slice(0, 1),
-        vehicles: 6,
-        visits: 3,
+        vehicles: 9,
+        visits: 4,
         plates: [onePlate],
     });
     const [signless, turned] = fleet.cars.map(({ vehicle }) => vehicle);
@@ -21,13 +21,14 @@ export default async function database(): Promise<Database> {
         [signless, markup],
         [turned, longName],
     ]);
-    const at = fleet.readings.findIndex(
-        (row) =>
-            row.vehicle === signless &&
-            row.corner === 'FL' &&
-            row.phase === 'after' &&
-            (row.camber_deg as number) < -0.8,
+    const lowest = Math.min(
+        ...fleet.readings.flatMap((row) =>
+            row.vehicle === signless && row.corner === 'FL' && row.phase === 'after'
+                ? [row.camber_deg as number]
+                : [],
+        ),
     );
+    const at = fleet.readings.findIndex((row) => row.vehicle === signless && row.camber_deg === lowest);
     const last = fleet.readings.findLastIndex((row) => row.vehicle === turned && row.kit !== null);
     const readings = fleet.readings.map((row, place) => ({
         ...row,
