@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { Database } from '../db/database.js';
 import { packageRoot } from '../packageRoot.js';
 import { parseReferences, type References, textKey } from './references.js';
+import { questionFiles } from './sqlFile.js';
 
 /** What each file of `sql` and `reports` names, by the key of its text: the content of REFERENCES_FILE. */
 export async function packageReferences(): Promise<Record<string, References>> {
@@ -16,6 +17,7 @@ export async function packageReferences(): Promise<Record<string, References>> {
             found[textKey(text)] = await parseReferences(db, text);
         }
     }
+    for (const { query } of questionFiles()) found[textKey(query)] ??= await parseReferences(db, query);
     db.close();
     return found;
 }

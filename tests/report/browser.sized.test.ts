@@ -365,6 +365,28 @@ describe('slopes in Chromium', () => {
         expect(opened.complaints).toEqual([]);
     });
 
+    test('a picture is saved as SVG and PNG, a table as CSV, without a request', async () => {
+        const { page } = opened;
+        const saved = async (what: string) => {
+            const waiting = page.waitForEvent('download');
+            await page.locator('button.save', { hasText: what }).first().dispatchEvent('click');
+            const download = await waiting;
+            return { name: download.suggestedFilename(), bytes: readFileSync(await download.path()) };
+        };
+        const [svg, png, csv] = [await saved('SVG'), await saved('PNG'), await saved('CSV')];
+        expect([svg, png, csv].map(({ name }) => name.split('.').at(-1))).toEqual(['svg', 'png', 'csv']);
+        expect(svg.bytes.toString()).toMatch(/^<svg xmlns=/);
+        expect(svg.bytes.toString()).not.toContain('var(');
+        // Width in the header of a PNG (ISO/IEC 15948, 11.2.2).
+        const width = Number(/ width="([\d.]+)"/.exec(svg.bytes.toString())![1]);
+        expect(Math.abs(png.bytes.readUInt32BE(16) - 2 * width)).toBeLessThanOrEqual(2);
+        const lines = csv.bytes.toString().trimEnd().split('\r\n');
+        expect(lines.length).toBeGreaterThan(1);
+        expect(csv.bytes.toString()).not.toContain('−');
+        expect(opened.complaints).toEqual([]);
+        expect(opened.requests.filter((one) => !one.startsWith('blob:'))).toEqual([address('slopes')]);
+    });
+
     test('a plot follows the width of its column', async () => {
         const { page } = opened;
         const plot = page.locator('section.group .plot[data-live]').first();

@@ -31,7 +31,9 @@ export function standaloneSvg(
         '',
     );
     const box = kept.includes('viewBox=') ? '' : ` viewBox="0 0 ${width} ${height}"`;
-    const style = rules === '' ? '' : `<style>${rules}</style>`;
+    // Pages carry this script: a whole tag in it would look like one of theirs.
+    const tag = 'style';
+    const style = rules === '' ? '' : `<${tag}>${rules}</${tag}>`;
     return painted(
         `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="${width}" height="${height}"${box}${kept}><title>${escaped(title)}</title><desc>${escaped(alt)}</desc>${style}<rect width="${width}" height="${height}" stroke="none" fill="var(--paper)"/>${svg.slice(head[0].length)}\n`,
         paints,

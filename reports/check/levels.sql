@@ -1,0 +1,65 @@
+-- Rows that a finding names, against what is expected of them: what a corner reads in that visit at the original bearing place, less the
+-- same of its other visits, for the angle that lies furthest off; limit_deg: 1.96 standard deviations of that difference. The visit
+-- that lies furthest of each corner, 16 corners at most. limits_off: in limits; shown: cut at 6.
+with
+named as (
+    select distinct vehicle, visit, corner
+    from suspects()
+    where coalesce(p_mistake, 0) >= 0.5 and explained_by is null and vehicle is not null
+),
+levels as (
+    select
+        vehicle,
+        corner,
+        visit,
+        unnest([
+            {
+                'angle': 'camber', 'read_deg': camber_level_deg, 'expected_deg': camber_other_deg,
+                'var_deg2': camber_level_var_deg2 + camber_other_var_deg2, 'visit_count': camber_other_count
+            },
+            {
+                'angle': 'caster', 'read_deg': caster_level_deg, 'expected_deg': caster_other_deg,
+                'var_deg2': caster_level_var_deg2 + caster_other_var_deg2, 'visit_count': caster_other_count
+            },
+            {
+                'angle': 'SAI', 'read_deg': sai_level_deg, 'expected_deg': sai_other_deg,
+                'var_deg2': sai_level_var_deg2 + sai_other_var_deg2, 'visit_count': sai_other_count
+            }
+        ], recursive := true)
+    from check_levels
+),
+judged as (
+    select
+        *,
+        read_deg - expected_deg as off_deg,
+        1.96 * sqrt(var_deg2) as limit_deg,
+        (read_deg - expected_deg) / (1.96 * sqrt(var_deg2)) as limits_off
+    from levels
+    where var_deg2 > 0 and expected_deg is not null and read_deg is not null
+        and exists (
+            select 1
+            from named
+            where named.vehicle = levels.vehicle
+                and (named.visit is null or named.visit = levels.visit)
+                and (named.corner is null or named.corner = levels.corner)
+        )
+    qualify row_number() over (partition by vehicle, corner order by abs(limits_off) desc, visit, angle) = 1
+)
+select
+    vehicle,
+    corner,
+    visit,
+    angle,
+    vehicle || ' ' || corner as label,
+    read_deg,
+    expected_deg,
+    off_deg,
+    limit_deg,
+    limits_off,
+    visit_count,
+    greatest(least(limits_off, 6), -6) as shown,
+    0::double as from_zero,
+    case when off_deg < 0 then '−' else '+' end || format('{:.2f}° ', abs(off_deg)) || angle as told
+from judged
+order by abs(limits_off) desc, vehicle, corner, visit
+limit 16

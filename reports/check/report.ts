@@ -1,0 +1,83 @@
+import { programName } from '../../src/errors/programName.js';
+import type { Column } from '../../src/report/blocks.js';
+import { table } from '../../src/report/blocks.js';
+import { defineReport } from '../../src/report/defineReport.js';
+import { counted } from '../../src/report/format.js';
+import { capital } from '../../src/units/capital.js';
+import { probabilityCell } from '../../src/units/probabilityWords.js';
+import { levelsPlot } from './levelsPlot.js';
+import { type Rows, type Suspect, schemas } from './rows.js';
+
+const columns: Column<Suspect>[] = [
+    { title: 'car', value: (row) => row.vehicle ?? row.chassis ?? 'all' },
+    { title: 'corner', value: (row) => row.corner ?? 'all' },
+    { title: 'visit', value: (row) => row.visit ?? 'all' },
+    { title: 'found', value: (row) => row.finding },
+    { title: 'sure', value: (row) => probabilityCell(row.p_mistake) },
+    { title: 'file', value: (row) => row.source_file?.split(/[\\/]/).at(-1) ?? null },
+    { title: 'line', value: (row) => row.source_line },
+];
+
+/** Findings by check, in order of the surest. */
+function byCheck({ findings }: Rows): { first: Suspect; rows: Suspect[] }[] {
+    return [...new Set(findings.map((row) => row.check_name))].map((name) => {
+        const rows = findings.filter((row) => row.check_name === name);
+        return { first: rows[0]!, rows };
+    });
+}
+
+const isMistake = ({ p_mistake }: Suspect) => p_mistake !== null;
+
+const mendWords = ({ mend }: Suspect) =>
+    `${capital(mend.replaceAll(/\bstrutmark (?=[a-z])/g, `${programName()} `))}.`;
+
+const placeWords = ({ vehicle, chassis, corner, visit }: Suspect) =>
+    [vehicle ?? chassis ?? 'all cars', corner, visit].filter((part) => part !== null).join(', ');
+
+export default defineReport({
+    title: 'Check',
+    question: 'Which rows look wrong, how sure is that, and what is to be done?',
+    group: 'shop',
+    rows: schemas,
+    headline: (rows) => {
+        const mistakes = rows.findings.filter(isMistake);
+        const [first] = rows.findings;
+        if (first === undefined) return 'Nothing looks wrong in what was loaded';
+        if (mistakes.length === 0)
+            return `No likely mistake; ${counted(first.open_count, 'remark')} to look at`;
+        return `${counted(mistakes.length, 'likely mistake')} in ${counted(first.reading_count, 'reading')}; the surest: ${mistakes[0]!.title.toLowerCase()}`;
+    },
+    picture: (rows) => (rows.levels.length === 0 ? [] : [levelsPlot(rows)]),
+    answer: (rows) => {
+        const [first] = rows.findings;
+        if (first === undefined) return [];
+        const remarks = rows.findings.filter((row) => !isMistake(row)).length;
+        return [
+            `${placeWords(first)}: ${first.finding}.`,
+            `To mend it: ${mendWords(first)}`,
+            `${counted(first.open_count, 'finding')} in ${counted(byCheck(rows).length, 'check')}${remarks > 0 ? `, ${counted(remarks, 'of them a remark', 'of them remarks')} that readings cannot judge` : ''}.`,
+        ];
+    },
+    findings: (rows) =>
+        rows.findings.length === 0
+            ? [{ text: 'No check found a row that is at least as likely a mistake as chance.' }]
+            : byCheck(rows).map(({ first, rows: own }) => ({
+                  about: first.title,
+                  text: `${counted(own.length, 'finding')}. Likely: ${first.likely}. To mend: ${mendWords(first)}`,
+              })),
+    sections: (rows) =>
+        byCheck(rows).map(({ first, rows: own }) => ({
+            title: first.title,
+            blocks: [table(`${first.title}: ${counted(own.length, 'finding')}`, own, columns)],
+        })),
+    method: [
+        {
+            term: 'Sure',
+            text: 'Posterior probability that the row is a mistake, from its prior odds (in the header of each check) and how much better the mistake explains the readings than chance; a dash where the readings cannot tell. Findings under 0.5 and those that another finding explains are left out; the command check --all lists them.',
+        },
+        {
+            term: 'Expected',
+            text: 'Camber, caster or SAI of the corner at the original bearing place: the mean over the states of a visit, brought there by the slopes of the chassis, against the median of its other visits. The limit is 1.96 standard deviations of that difference: reading, slopes and what visits differ by. The angle that lies furthest off is drawn.',
+        },
+    ],
+});
