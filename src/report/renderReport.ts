@@ -1,5 +1,5 @@
 import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import type { Database } from '../db/database.js';
 import type { Cell } from '../db/values.js';
 import { UserError } from '../errors/errors.js';
@@ -58,9 +58,16 @@ export async function renderReport(
     db: Database,
     options: { out: string; stamp: BuildStamp; choice?: ReportChoice },
 ): Promise<{ file: string; bytes: number }> {
-    const page = Buffer.from(await reportPage(name, db, options.stamp, options.choice));
-    const file = join(options.out, `${name}.html`);
-    makeFolder(options.out);
+    return writePage(
+        join(options.out, `${name}.html`),
+        await reportPage(name, db, options.stamp, options.choice),
+    );
+}
+
+/** Writes `text` to `file` in one step; its folder is made. A UserError when it cannot be written. */
+export function writePage(file: string, text: string): { file: string; bytes: number } {
+    const page = Buffer.from(text);
+    makeFolder(dirname(file));
     try {
         writeFileSync(`${file}.part`, page);
         renameSync(`${file}.part`, file);

@@ -1,10 +1,12 @@
 import type { Database } from '../../db/database.js';
+import { UsageError } from '../../errors/errors.js';
+import { oneCarOnly } from '../../errors/sheetMessages.js';
 import type { CommandModule } from '../command.js';
 import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
 
 interface Options {
     out: string;
-    vehicle?: string;
+    vehicle: string[];
     chassis?: string;
     kit?: string;
     shaft?: string;
@@ -17,11 +19,25 @@ export default {
     example: 'report slopes --out pages',
     build(command, context) {
         command
-            .argument('[names...]', 'pages to write; none = all')
+            .argument(
+                '[names...]',
+                'pages to write; none = all. sheet, only by name, takes readings at the car',
+            )
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
-            .option('--vehicle <id>', 'card, clocking, drift: only this car')
-            .option('--chassis <code>', 'clocking: the median car of this chassis; range: only this one')
-            .option('--kit <id>', 'clocking, range: kit whose plates are shown; stack: only its box')
+            .addOption(
+                repeatedOption(
+                    '--vehicle <id>',
+                    'card, clocking, drift: only this car; sheet: give it for each car',
+                ),
+            )
+            .option(
+                '--chassis <code>',
+                'clocking: the median car of this chassis; range: only this one; sheet: its cars',
+            )
+            .option(
+                '--kit <id>',
+                'clocking, range: kit whose plates are shown; stack: only its box; sheet: cars that carry it',
+            )
             .option('--shaft <id>', 'stack: only this shaft')
             .addOption(
                 repeatedOption(
@@ -35,10 +51,16 @@ export default {
                 const { writeReports } = await import('../../report/writeReports.js');
                 const { reportQueries } = await import('../../report/registry.js');
                 const { requireName } = await import('../../model/names.js');
-                const { vehicle, chassis, kit, shaft, target } = options;
+                const sheet = names.includes('sheet') ? await import('../../sheet/writeSheet.js') : null;
+                const { vehicle: vehicles, chassis, kit, shaft, target } = options;
+                const pages = names.filter((name) => name !== 'sheet');
+                const wantsSheet = pages.length < names.length;
+                if (vehicles.length > 1 && (pages.length > 0 || !wantsSheet)) {
+                    throw new UsageError(oneCarOnly());
+                }
                 if (target.length > 0) oneOrTwoTargets('report', target);
                 const choice = {
-                    vehicle,
+                    vehicle: vehicles[0],
                     chassis,
                     kit,
                     shaft,
@@ -47,7 +69,7 @@ export default {
                     anonymous: options.anonymous,
                 };
                 const ask = async (db: Database) => {
-                    if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
+                    for (const vehicle of vehicles) await requireName(db, 'readings', 'vehicle', vehicle);
                     if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
                     if (kit !== undefined) {
                         await requireName(
@@ -59,9 +81,18 @@ export default {
                     }
                     if (shaft !== undefined) await requireName(db, 'shafts', 'shaft', shaft);
                     for (const name of target) await requireName(db, 'targets', 'target', name);
-                    return writeReports(db, names, options.out, choice);
+                    const written =
+                        wantsSheet && pages.length === 0
+                            ? []
+                            : await writeReports(db, pages, options.out, choice);
+                    return sheet === null
+                        ? written
+                        : [...written, await sheet.writeSheet(db, options.out, { vehicles, chassis, kit })];
                 };
-                const needs = reportQueries(names);
+                const needs = [
+                    ...(wantsSheet && pages.length === 0 ? [] : reportQueries(pages)),
+                    ...(sheet?.sheetNeeds ?? []),
+                ];
                 const rows = await withModel(command, context, async () => ({ needs, ask }));
                 await context.output(command).result(
                     'report',

@@ -13,7 +13,8 @@ const sign = html`<svg class="sign" viewBox="0 0 32 32" aria-hidden="true"><g fi
 
 const sha256 = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
 
-function policy(assets: PageAssets): string {
+/** What a page may do: run its one script and its one style, and nothing else. */
+export function policy(assets: PageAssets): string {
     const sources = `script-src ${sha256(assets.script)}; style-src ${sha256(assets.style)}`;
     return `default-src 'none'; ${sources}; base-uri 'none'; form-action 'none'`;
 }
