@@ -24,6 +24,7 @@ const arrows: Record<string, readonly string[]> = {
     model: ['contracts', 'db', 'stats', 'units', 'errors'],
     report: ['contracts', 'db', 'stats', 'units', 'errors'],
     sheet: ['report', 'model', 'contracts', 'db', 'stats', 'units', 'errors'],
+    serve: ['load', 'sheet', 'report', 'model', 'contracts', 'db', 'errors'],
     export: ['contracts', 'db', 'errors'],
     share: ['model', 'contracts', 'db', 'errors'],
     contracts: ['stats', 'units', 'errors'],

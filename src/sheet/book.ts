@@ -102,6 +102,8 @@ export interface Book {
     fits: Fit[];
     kits: string[];
     targets: string[];
+    /** Target to begin with. */
+    aim: string;
     gauges: string[];
     technicians: string[];
     /** The first is anyone. */

@@ -71,6 +71,9 @@ const kitProblems = `select cast(to_json(corners) as varchar) as corners
 const usualCorners = `select chassis, camber_deg, camber_var_deg2, caster_deg, caster_var_deg2
     from chassis_corners where chassis in (select unnest(cast($chassis::json as varchar[])))`;
 
+const mostNamed = `select target as name from readings semi join targets using (target)
+    group by target order by count(*) desc, target limit 1`;
+
 /** The queries that a sheet asks. */
 export const sheetNeeds = [chosenCars, carStates, allReaders, kitProblems, usualCorners, 'targets', 'kits'];
 
@@ -205,12 +208,14 @@ export async function gatherBook(db: Database, choice: SheetChoice, served: bool
     );
     const distinct = (values: readonly (string | null)[]) =>
         [...new Set(values.filter((value) => value !== null))].sort();
+    const [aim] = await namesOf(db, mostNamed);
     const { version, reading_count, load_count } = await buildStamp(db);
     const [first] = await db.cells(
         'select sha256, loaded_at::varchar as loaded_at from loads order by load_id limit 1',
     );
     return {
-        book: shortHash(first ?? null),
+        // What waits for a server is for whichever database it serves.
+        book: served ? 'served' : shortHash(first ?? null),
         sheet: shortHash([[...choice.vehicles].sort(), choice.chassis ?? null, choice.kit ?? null]),
         served,
         made: `${counted(reading_count, 'reading')} in ${counted(load_count, 'load')}, Strutmark ${version}`,
@@ -222,6 +227,7 @@ export async function gatherBook(db: Database, choice: SheetChoice, served: bool
         fits,
         kits: distinct([...kits, ...rows.map(({ kit }) => kit)]),
         targets,
+        aim: aim ?? targets[0] ?? '',
         gauges: distinct(readers.map(({ gauge }) => gauge)),
         technicians: distinct(readers.map(({ technician }) => technician)),
         readers,

@@ -85,7 +85,7 @@ class Sheet {
             chassis,
             visit_kind: 'adjust',
             session: '',
-            target: last?.target ?? book.targets[0] ?? '',
+            target: last?.target ?? book.aim,
             gauge: last?.gauge ?? book.gauges[0] ?? '',
             technician: last?.technician ?? '',
             started_at: wallTime(true),
