@@ -22,7 +22,7 @@ export interface SheetChoice {
 }
 
 /** Most cars of a sheet, and most states of each corner, newest first. */
-const MOST_CARS = 150;
+const MOST_CARS = 200;
 const MOST_STATES = 24;
 /** Most gauges and people to choose from, those with the most readings first. */
 const MOST_READERS = 80;

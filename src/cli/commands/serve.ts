@@ -14,7 +14,7 @@ interface Options {
 export default {
     describe:
         'pages of the newest state, the sheet that takes readings in, and a watched folder, for a browser',
-    example: 'serve --port 0 --for 1',
+    example: 'serve --for 1',
     build(command, context) {
         command
             .argument('[dir]', 'folder whose files are taken as they arrive, as by watch')

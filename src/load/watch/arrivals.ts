@@ -1,4 +1,4 @@
-import { existsSync, lstatSync, readdirSync } from 'node:fs';
+import { closeSync, existsSync, lstatSync, openSync, readdirSync, readSync } from 'node:fs';
 import { join } from 'node:path';
 
 /** Folders that the watch makes itself. */
@@ -50,6 +50,22 @@ export function isStill({ path, size, mtimeMs }: Arrival): boolean {
     return stats?.size === size && stats.mtimeMs === mtimeMs;
 }
 
+/** Whether the last line of a file has an end: without one it may be half of a line. */
+function endsLine({ path, size }: Arrival): boolean {
+    if (size === 0) return false;
+    const last = Buffer.alloc(1);
+    const handle = openSync(path, 'r');
+    try {
+        readSync(handle, last, 0, 1, size - 1);
+    } finally {
+        closeSync(handle);
+    }
+    return last[0] === 0x0a || last[0] === 0x0d;
+}
+
+/** How many times as long a file has to stand still that ends within a line. */
+const WITHIN_LINE = 10;
+
 /** Tells which files have not changed for a while: whoever writes one may pause. */
 export class Settling {
     readonly #seen = new Map<string, { size: number; mtimeMs: number; since: number }>();
@@ -66,12 +82,15 @@ export class Settling {
         const now = this.#now();
         const known = new Set(files.map(({ path }) => path));
         for (const path of this.#seen.keys()) if (!known.has(path)) this.#seen.delete(path);
-        return files.filter(({ path, size, mtimeMs }) => {
-            const before = this.#seen.get(path);
-            if (before?.size === size && before.mtimeMs === mtimeMs)
-                return now - before.since >= this.#settleMs;
-            this.#seen.set(path, { size, mtimeMs, since: now });
-            return this.#settleMs === 0;
+        return files.filter((file) => {
+            const { path, size, mtimeMs } = file;
+            let before = this.#seen.get(path);
+            if (before?.size !== size || before.mtimeMs !== mtimeMs) {
+                before = { size, mtimeMs, since: now };
+                this.#seen.set(path, before);
+            }
+            const still = now - before.since;
+            return still >= this.#settleMs && (still >= WITHIN_LINE * this.#settleMs || endsLine(file));
         });
     }
 }
