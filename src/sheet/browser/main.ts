@@ -57,6 +57,7 @@ class Sheet {
     /** Whether the number in hand is taken as whole. */
     settled = true;
     #timer: ReturnType<typeof setTimeout> | undefined;
+    #later: ReturnType<typeof setTimeout> | undefined;
     #writing: Promise<unknown> = Promise.resolve();
     readonly #sender: Sender | null;
     readonly keep: Keep;
@@ -68,6 +69,10 @@ class Sheet {
         const [newest] = [...visits].sort((a, b) => (a.started_at < b.started_at ? 1 : -1));
         this.visit = newest ?? this.newVisit(book.cars[0]!);
         this.resume();
+        if (newest !== undefined && !this.isUnderWay(newest)) {
+            this.visit = this.newVisit(newest);
+            this.resume();
+        }
         this.#sender = book.served
             ? new Sender(
                   () => this.waiting(),
@@ -90,6 +95,13 @@ class Sheet {
             technician: last?.technician ?? '',
             started_at: wallTime(true),
         };
+    }
+
+    /** Whether something was typed of a visit lately: a later page goes on with it, not with one of another day. */
+    isUnderWay({ id, started_at }: Visit): boolean {
+        const times = this.rows.filter(({ visit }) => visit === id).map(({ measured_at }) => measured_at);
+        const last = [started_at, ...times].sort().at(-1)!;
+        return Date.now() - new Date(last).getTime() < 12 * 3_600_000;
     }
 
     /** Goes to where the visit was left. */
@@ -238,7 +250,11 @@ class Sheet {
             this.settled = true;
             this.show();
         }, 1200);
-        this.show();
+        // The search over the marks of two plates would be felt at every key.
+        showFields(this);
+        showDoubt(this);
+        clearTimeout(this.#later);
+        this.#later = setTimeout(() => this.show(), 150);
     }
 
     key(name: string): void {
@@ -246,7 +262,9 @@ class Sheet {
         else if (name === '.') this.type((text) => (text.includes('.') ? text : `${text}.`));
         else if (name === 'sign') this.type((text) => (text.startsWith('-') ? text.slice(1) : `-${text}`));
         else if (name === 'back') this.type((text) => text.slice(0, -1));
-        else if (name === 'same') this.type((text) => (text === '' ? this.ghost(this.place.field) : text));
+        // An angle is read anew, never copied.
+        else if (name === 'same' && !this.place.field.endsWith('_deg'))
+            this.type((text) => (text === '' ? this.ghost(this.place.field) : text));
         else if (name === 'next') this.next();
     }
 
@@ -590,8 +608,8 @@ function listen(sheet: Sheet): void {
         const car = sheet.cars().find((one) => one.vehicle === vehicle);
         byId('new-car').hidden = car !== undefined;
         if (car === undefined) return panel(true);
-        const [newest] = sheet.visits.filter((visit) => visit.vehicle === vehicle).reverse();
-        sheet.visit = newest ?? sheet.newVisit(car);
+        const own = sheet.visits.filter((visit) => visit.vehicle === vehicle && sheet.isUnderWay(visit));
+        sheet.visit = own.at(-1) ?? sheet.newVisit(car);
         sheet.resume();
     });
     clicked('use', () => {
