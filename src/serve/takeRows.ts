@@ -15,13 +15,19 @@ export const sentRows = z.strictObject({
     rows: z
         .array(
             z.strictObject({
-                cells: z.partialRecord(
-                    z.enum(columns as [string, ...string[]]),
-                    z
-                        .string()
-                        .max(2000)
-                        .regex(/^[^\r\n]*$/),
-                ),
+                cells: z
+                    .partialRecord(
+                        z.enum(columns as [string, ...string[]]),
+                        z
+                            .string()
+                            .max(2000)
+                            .regex(/^[^\r\n]*$/),
+                    )
+                    // A line of nothing but commas would not count as a row.
+                    .refine(
+                        (cells) => Object.values(cells).some((text) => text?.trim()),
+                        'a row holds nothing',
+                    ),
                 mends: z.boolean(),
             }),
         )

@@ -135,9 +135,10 @@ export class Workshop {
         };
         const end = (status: number, type: string, text: string, more = {}) => {
             response.writeHead(status, { ...headers, ...more, 'Content-Type': `${type}; charset=utf-8` });
-            response.end(request.method === 'HEAD' ? '' : text);
             // What is still being sent is not waited for.
-            if (!request.complete) request.destroy();
+            response.end(request.method === 'HEAD' ? '' : text, () => {
+                if (!request.complete) request.destroy();
+            });
         };
         try {
             const path = request.url ?? '/';

@@ -134,14 +134,17 @@ const FAR = 3.29 * 3.29;
 const square = ({ deg, var_deg2 }: Expectation, value: number) => ((value - deg) * (value - deg)) / var_deg2;
 
 /** What else a number may mean, by the check that looks for it. */
-function otherMeanings(angle: Judged, value: number): { check: string; value: number }[] {
+function otherMeanings(angle: Judged, value: number): { check: string | null; value: number }[] {
     const minutes = angle === 'toe' ? null : fromMinutes(value);
     return [
-        ...(angle === 'camber' ? [{ check: 'lost_camber_sign', value: -value }] : []),
+        { check: angle === 'camber' ? 'lost_camber_sign' : null, value: -value },
         ...(minutes === null || minutes === value ? [] : [{ check: 'minutes_as_decimals', value: minutes }]),
         ...(angle === 'toe' ? [{ check: 'toe_total_as_wheel', value: value / 2 }] : []),
     ];
 }
+
+/** No check looks for it: in a file, side and sign are told apart by other rows. */
+const OTHER_SIGN = 'it fits with the other sign, as if it were of the other side';
 
 const two = (value: number) => value.toFixed(2);
 
@@ -156,11 +159,11 @@ function angleDoubt(book: Book, expectation: Expectation, row: Row, angle: Judge
         .filter((one) => asTyped - one.square > PRIOR_GAIN && one.square < FAR)
         .sort((a, b) => a.square - b.square);
     if (meant !== undefined) {
-        const { likely } = book.checks[meant.check]!;
+        const words = meant.check === null ? OTHER_SIGN : book.checks[meant.check]!.likely;
         return {
             column,
             check: meant.check,
-            text: `${angle} ${two(value)}: ${likely}`,
+            text: `${angle} ${two(value)}: ${words}`,
             value: two(meant.value),
         };
     }

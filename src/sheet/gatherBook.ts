@@ -46,7 +46,7 @@ const carStates = `select vehicle, corner, visit, phase, strftime(measured_ts, '
     ) <= ${MOST_STATES}
     order by vehicle, place_in_time(ordered_ts, visit, phase_order) desc, corner`;
 
-const allReaders = `select reader, gauge, technician, cast(to_json(worths) as varchar) as worths
+const allReaders = `select reader, readers.gauge, readers.technician, cast(to_json(worths) as varchar) as worths
     from (
         select
             reader,
@@ -60,8 +60,10 @@ const allReaders = `select reader, gauge, technician, cast(to_json(worths) as va
         group by reader
     )
     left join readers using (reader)
-    left join reader_counts using (gauge, technician)
-    order by reader <> 0, coalesce(camber_count + caster_count + toe_count + sai_count, 0) desc, gauge, technician
+    left join reader_counts as counts
+        on counts.gauge is not distinct from readers.gauge
+        and counts.technician is not distinct from readers.technician
+    order by reader <> 0, coalesce(camber_count + caster_count + toe_count + sai_count, 0) desc, readers.gauge, readers.technician
     limit ${MOST_READERS}`;
 
 /** A corner of each chassis on a plate of the kit, as if it had been told: what the search would get for it. */

@@ -93,7 +93,7 @@ test('rows count once, whoever sends them how often; a mended one takes the plac
 test('what is no row is refused with what is wrong, and what is too large not read', async () => {
     const wrong = await post(
         '/rows',
-        plain([cells(9, { camber_deg: '99' }), cells(9, { corner: 'XX' }), {}]),
+        plain([cells(9, { camber_deg: '99' }), cells(9, { corner: 'XX' }), { vehicle: 'A' }]),
     );
     expect(wrong.body.taken).toEqual([]);
     expect(wrong.body.refused.map(({ reason }: { reason: string }) => reason)).toEqual([
@@ -106,6 +106,7 @@ test('what is no row is refused with what is wrong, and what is too large not re
         '{',
         '[]',
         '{"rows":[]}',
+        '{"rows":[{"cells":{},"mends":false}]}',
         '{"rows":[{"cells":{"drop":"x"},"mends":false}]}',
         JSON.stringify(plain([cells(1, { note: 'a\nb' })])),
     ])

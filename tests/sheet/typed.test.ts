@@ -39,6 +39,7 @@ test.each([
         'minutes_as_decimals',
         '-1.50',
     ],
+    ['the sign of the other side', { mark_1: '5', toe_deg: '-0.37' }, null, '0.37'],
     ['total toe', { mark_1: '3', toe_deg: '0.45' }, 'toe_total_as_wheel', '0.23'],
     ['a mark beyond the scale', { mark_1: '6', camber_deg: '-1' }, 'marks_beyond_scale', null],
     ['no such index', { plate_index: '4', mark_1: '0', camber_deg: '-1.5' }, 'index_over_count', null],
@@ -51,7 +52,7 @@ test.each([
 ])('%s, in the words of check', (_, typed, check, value) => {
     const [doubt] = doubts(rowOf('FL', 'moved', typed), [found]);
     expect(doubt).toMatchObject({ check, value });
-    expect(doubt!.text).toContain(book.checks[check]!.likely);
+    expect(doubt!.text).toContain(check === null ? 'the other sign' : book.checks[check]!.likely);
 });
 
 test('a wrong bolt position shows in camber and caster', () => {
