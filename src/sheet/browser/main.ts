@@ -59,6 +59,7 @@ class Sheet {
     #timer: ReturnType<typeof setTimeout> | undefined;
     #later: ReturnType<typeof setTimeout> | undefined;
     #writing: Promise<unknown> = Promise.resolve();
+    #writes = 0;
     readonly #sender: Sender | null;
     readonly keep: Keep;
 
@@ -221,16 +222,27 @@ class Sheet {
     }
 
     #keepUp(work: () => Promise<unknown>): void {
+        this.#writes++;
         this.#writing = this.#writing.then(work).catch((error: unknown) => {
             byId('kept').textContent = `This device did not keep the last number (${error}). Save now.`;
             byId('kept').hidden = false;
         });
     }
 
-    /** What other pages wrote. */
+    /** What other pages wrote; what is being written here meanwhile comes with the next call. */
     async refresh(): Promise<void> {
         await this.#writing;
+        const writes = this.#writes;
         const [visits, rows] = [await this.keep.visits(), await this.keep.rows()];
+        if (writes !== this.#writes) return;
+        const byKey = <T>(items: T[], keyOf: (item: T) => string) =>
+            items.sort((one, other) => (keyOf(one) < keyOf(other) ? -1 : 1));
+        byKey(this.visits, ({ id }) => id);
+        byKey(this.rows, rowKey);
+        const isSame =
+            JSON.stringify([this.visits, this.rows]) ===
+            JSON.stringify([byKey(visits, ({ id }) => id), byKey(rows, rowKey)]);
+        if (isSame) return;
         this.visits = visits;
         this.rows = rows;
         this.visit = visits.find(({ id }) => id === this.visit.id) ?? this.visit;
@@ -301,6 +313,7 @@ class Sheet {
     }
 
     async save(): Promise<void> {
+        await this.refresh();
         const { visits, rows, visit } = this;
         const slug =
             visit.vehicle
@@ -691,6 +704,10 @@ function listen(sheet: Sheet): void {
         sheet.key(name);
     });
     sheet.keep.onChange(() => void sheet.refresh());
+    // Pages of files do not hear each other.
+    setInterval(() => {
+        if (document.visibilityState === 'visible') void sheet.refresh();
+    }, 3000);
     addEventListener('visibilitychange', () => {
         if (document.visibilityState === 'visible') void sheet.refresh();
     });
