@@ -16,11 +16,31 @@ const leaveOut = {
     },
 };
 
-/** Bundles script and style of the pages from `src/report/browser` into `folder`. */
+/** The only functions that a page has from packages. */
+const packagesOfPages = (root) => ({
+    name: 'packages-of-pages',
+    setup({ onLoad }) {
+        onLoad({ filter: /src\/stats\/requirePackage\.ts$/ }, () => ({
+            contents: `import erfc from '@stdlib/math-base-special-erfc';
+                export const requirePackage = (name) => {
+                    if (name !== '@stdlib/math-base-special-erfc') throw new Error(\`no \${name} in a page\`);
+                    return erfc;
+                };`,
+            resolveDir: root,
+        }));
+    },
+});
+
+/** Bundles script and style of the pages from `src/report/browser`, and of the sheet, into `folder`. */
 export async function bundlePages(root, folder = join(root, 'dist', 'browser')) {
     await build({
         absWorkingDir: root,
-        entryPoints: ['src/report/browser/runtime.ts', 'src/report/browser/page.css'],
+        entryPoints: {
+            runtime: 'src/report/browser/runtime.ts',
+            page: 'src/report/browser/page.css',
+            sheet: 'src/sheet/browser/main.ts',
+            'sheet-style': 'src/sheet/browser/sheet.css',
+        },
         outdir: folder,
         bundle: true,
         minify: true,
@@ -29,7 +49,7 @@ export async function bundlePages(root, folder = join(root, 'dist', 'browser')) 
         charset: 'utf8',
         legalComments: 'none',
         logLevel: 'warning',
-        plugins: [leaveOut],
+        plugins: [leaveOut, packagesOfPages(root)],
     });
 }
 

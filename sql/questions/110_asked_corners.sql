@@ -6,32 +6,8 @@
 -- *_next_var_deg2: variance of one reading more, by a set-up of its own.
 create or replace temp macro asked_corners(asked_vehicles, asked_chassis, given_corners) as table
 with
--- The residuals of all moves tell, two readings each, averaged with the prior at the weight of 5 moves.
-by_moves as (
-    select
-        priors.response,
-        (coalesce(exact_sum(noise_var_deg2 * noise_df), 0) / 2 + 5 * power(any_value(noise_sd_deg), 2))
-            / (coalesce(exact_sum(noise_df), 0) + 5) as noise_var
-    from (select distinct response, noise_sd_deg from slope_priors) as priors
-    left join slope_spreads using (response)
-    group by priors.response
-),
--- Repeats and untouched sessions of the gauges tell more. Moves tell of means, whatever number of repeats they have.
 noise as (
-    select
-        reader,
-        response,
-        {
-            'one': case noise_source when 'prior' then noise_var else one_var_deg2 end,
-            'shared': case noise_source when 'prior' then noise_var else shared_var_deg2 end,
-            'set_up': set_up_var_deg2,
-            'mounting': mounting_var_deg2,
-            'bias': bias_deg,
-            'bias_var': bias_var_deg2
-        } as worth
-    from reader_noise
-    inner join by_moves using (response)
-    where reader >= 0
+    select * from reading_worths()
 ),
 -- Whoever is not among the readers is anyone.
 anyone as (

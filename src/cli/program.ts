@@ -25,9 +25,11 @@ import plan from './commands/plan.js';
 import range from './commands/range.js';
 import rejects from './commands/rejects.js';
 import report from './commands/report.js';
+import serve from './commands/serve.js';
 import share from './commands/share.js';
 import slopes from './commands/slopes.js';
 import stack from './commands/stack.js';
+import watch from './commands/watch.js';
 import { mendable } from './mendable.js';
 import { Output, visibleLines } from './output.js';
 import { numberOption } from './settingOptions.js';
@@ -54,6 +56,8 @@ const commands: Readonly<Record<string, CommandModule>> = {
     history,
     stack,
     report,
+    watch,
+    serve,
     export: exportCommand,
     share,
     merge,

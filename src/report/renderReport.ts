@@ -1,5 +1,5 @@
 import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import type { Database } from '../db/database.js';
 import type { Cell } from '../db/values.js';
 import { UserError } from '../errors/errors.js';
@@ -88,14 +88,13 @@ export async function renderReport(
 ): Promise<{ file: string; bytes: number; entry: Entry }> {
     const { out, stamp, choice = {}, links = new PageLinks([], false) } = options;
     const { text, entry } = await madePage(name, db, stamp, choice, links);
-    return { ...writePage(out, name, text), entry };
+    return { ...writePage(join(out, `${name}.html`), text), entry };
 }
 
-/** Writes `text` to `<out>/<name>.html` as {@link renderReport} does. */
-export function writePage(out: string, name: string, text: string): { file: string; bytes: number } {
+/** Writes `text` to `file` in one step; its folder is made. A UserError when it cannot be written. */
+export function writePage(file: string, text: string): { file: string; bytes: number } {
     const page = Buffer.from(text);
-    const file = join(out, `${name}.html`);
-    makeFolder(out);
+    makeFolder(dirname(file));
     try {
         writeFileSync(`${file}.part`, page);
         renameSync(`${file}.part`, file);

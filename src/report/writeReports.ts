@@ -1,4 +1,5 @@
 import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
 import type { Database } from '../db/database.js';
 import { buildStamp } from './buildStamp.js';
 import type { ReportChoice } from './choice.js';
@@ -55,6 +56,9 @@ export async function writeReports(
         entries.push(entry);
     }
     if (isWhole)
-        written.push({ name: 'index', ...writePage(out, 'index', indexPage(entries, links, stamp)) });
+        written.push({
+            name: 'index',
+            ...writePage(join(out, 'index.html'), indexPage(entries, links, stamp)),
+        });
     return written;
 }

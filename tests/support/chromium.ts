@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process';
-import { type Browser, chromium } from 'playwright-core';
+import { readdirSync, readFileSync } from 'node:fs';
+import { type Browser, type BrowserContext, type BrowserContextOptions, chromium } from 'playwright-core';
 
 const names = ['chromium', 'chromium-browser', 'google-chrome'];
 
@@ -15,17 +16,18 @@ function executable(): string {
     );
 }
 
+const flags = [
+    '--no-sandbox',
+    '--disable-gpu',
+    '--disable-quic',
+    '--no-first-run',
+    '--disable-background-networking',
+    '--disable-component-update',
+    '--disable-sync',
+];
+
 /** A headless Chromium that fetches nothing by itself, with a new profile. */
 export async function launchChromium(): Promise<Browser> {
-    const flags = [
-        '--no-sandbox',
-        '--disable-gpu',
-        '--disable-quic',
-        '--no-first-run',
-        '--disable-background-networking',
-        '--disable-component-update',
-        '--disable-sync',
-    ];
     const browser = await chromium.launch({ executablePath: executable(), args: flags, timeout: 0 });
     // Pages open and answer when they do, however busy the machine is; newPage goes through here too.
     const newContext = browser.newContext.bind(browser);
@@ -35,4 +37,33 @@ export async function launchChromium(): Promise<Browser> {
         return context;
     };
     return browser;
+}
+
+/** A Chromium whose profile stays in the folder `profile`; `kill` ends it as a dead battery would. */
+export async function launchLasting(
+    profile: string,
+    options: BrowserContextOptions,
+): Promise<{ context: BrowserContext; kill: () => void }> {
+    const context = await chromium.launchPersistentContext(profile, {
+        ...options,
+        executablePath: executable(),
+        args: flags,
+        timeout: 0,
+    });
+    const pids = () =>
+        readdirSync('/proc')
+            .filter((name) => /^\d+$/.test(name))
+            .filter((pid) => {
+                try {
+                    return readFileSync(`/proc/${pid}/cmdline`, 'utf8')
+                        .split('\0')
+                        .includes(`--user-data-dir=${profile}`);
+                } catch {
+                    return false;
+                }
+            });
+    const kill = () => {
+        for (const pid of pids()) process.kill(Number(pid), 'SIGKILL');
+    };
+    return { context, kill };
 }

@@ -1,5 +1,7 @@
 import { Option } from 'commander';
 import type { Database } from '../../db/database.js';
+import { UsageError } from '../../errors/errors.js';
+import { oneCarOnly, sheetIsPage } from '../../errors/sheetMessages.js';
 import type { CommandModule } from '../command.js';
 import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
 import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
@@ -7,7 +9,7 @@ import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
 interface Options extends TieRod {
     out: string;
     format: 'html' | 'svg' | 'png' | 'vl.json';
-    vehicle?: string;
+    vehicle: string[];
     chassis?: string;
     kit?: string;
     shaft?: string;
@@ -20,7 +22,10 @@ export default {
     example: 'report slopes --out pages',
     build(command, context) {
         command
-            .argument('[names...]', 'pages to write; none = all')
+            .argument(
+                '[names...]',
+                'pages to write; none = all. sheet, only by name, takes readings at the car',
+            )
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
             .addOption(
                 new Option(
@@ -30,9 +35,20 @@ export default {
                     .choices(['html', 'svg', 'png', 'vl.json'])
                     .default('html'),
             )
-            .option('--vehicle <id>', 'card, clocking, drift: only this car')
-            .option('--chassis <code>', 'clocking: the median car of this chassis; range: only this one')
-            .option('--kit <id>', 'clocking, range: kit whose plates are shown; stack: only its box')
+            .addOption(
+                repeatedOption(
+                    '--vehicle <id>',
+                    'card, clocking, drift: only this car; sheet: give it for each car',
+                ),
+            )
+            .option(
+                '--chassis <code>',
+                'clocking: the median car of this chassis; range: only this one; sheet: its cars',
+            )
+            .option(
+                '--kit <id>',
+                'clocking, range: kit whose plates are shown; stack: only its box; sheet: cars that carry it',
+            )
             .option('--shaft <id>', 'stack: only this shaft')
             .addOption(
                 repeatedOption(
@@ -46,11 +62,16 @@ export default {
             const { withModel } = await import('../withModel.js');
             const { reportQueries } = await import('../../report/registry.js');
             const { requireName } = await import('../../model/names.js');
-            const { vehicle, chassis, kit, shaft, target } = options;
+            const sheet = names.includes('sheet') ? await import('../../sheet/writeSheet.js') : null;
+            const { vehicle: vehicles, chassis, kit, shaft, target } = options;
+            const pages = names.filter((name) => name !== 'sheet');
+            const onlySheet = sheet !== null && pages.length === 0;
+            if (vehicles.length > 1 && !onlySheet) throw new UsageError(oneCarOnly());
+            if (sheet !== null && options.format !== 'html') throw new UsageError(sheetIsPage());
             requireWhole(options);
             if (target.length > 0) oneOrTwoTargets('report', target);
             const choice = {
-                vehicle,
+                vehicle: vehicles[0],
                 chassis,
                 kit,
                 shaft,
@@ -61,7 +82,7 @@ export default {
                 turn_mm: options.threadPitch && options.threadPitch * (options.bothThreads ? 2 : 1),
             };
             const ask = async (db: Database) => {
-                if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
+                for (const vehicle of vehicles) await requireName(db, 'readings', 'vehicle', vehicle);
                 if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
                 if (kit !== undefined) {
                     await requireName(
@@ -75,12 +96,15 @@ export default {
                 for (const name of target) await requireName(db, 'targets', 'target', name);
                 if (options.format === 'html') {
                     const { writeReports } = await import('../../report/writeReports.js');
-                    return writeReports(db, names, options.out, choice);
+                    const written = onlySheet ? [] : await writeReports(db, pages, options.out, choice);
+                    return sheet === null
+                        ? written
+                        : [...written, await sheet.writeSheet(db, options.out, { vehicles, chassis, kit })];
                 }
                 const { writeImages } = await import('../../report/image/writeImages.js');
                 return writeImages(db, names, options.out, options.format, choice);
             };
-            const needs = reportQueries(names);
+            const needs = [...(onlySheet ? [] : reportQueries(pages)), ...(sheet?.sheetNeeds ?? [])];
             const rows = await withModel(command, context, async () => ({ needs, ask }));
             await context.output(command).result(
                 'report',

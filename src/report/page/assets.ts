@@ -8,11 +8,11 @@ export interface PageAssets {
     style: string;
 }
 
-/** Reads what `scripts/bundle.mjs` made of `src/report/browser`. */
-export function pageAssets(): PageAssets {
+/** Reads what `scripts/bundle.mjs` made of `src/report/browser`, or of `src/sheet/browser`. */
+export function pageAssets(script = 'runtime.js', style = 'page.css'): PageAssets {
     const folder = join(packageRoot(), 'dist', 'browser');
     return {
-        script: readFileSync(join(folder, 'runtime.js'), 'utf8').trim(),
-        style: readFileSync(join(folder, 'page.css'), 'utf8').trim(),
+        script: readFileSync(join(folder, script), 'utf8').trim(),
+        style: readFileSync(join(folder, style), 'utf8').trim(),
     };
 }

@@ -15,6 +15,7 @@ export const sign = html`<svg class="sign" viewBox="0 0 32 32" aria-hidden="true
 
 const sha256 = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
 
+/** What a page may do: run its one script, if any, and its one style, and show what it has drawn for saving. */
 export function policy({ style, script }: Partial<PageAssets> & Pick<PageAssets, 'style'>): string {
     const runs = script === undefined ? '' : `script-src ${sha256(script)}; `;
     const sources = `${runs}style-src ${sha256(style)}`;
