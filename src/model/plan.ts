@@ -53,7 +53,7 @@ async function slopeRows(db: Database, { chassis, slopeWithin }: PlanQuestion): 
         const ofOwn = own === undefined || own.vehicle_count < FEWEST_CARS ? [] : perCar(own);
         const field = rows.filter((row) => row.response === response && row.chassis !== chassis);
         const told = field.filter(({ vehicle_count }) => vehicle_count >= FEWEST_CARS).flatMap(perCar);
-        const variance = ofOwn[0] ?? (told.length === 0 ? null : median(Float64Array.from(told)));
+        const variance = ofOwn[0] ?? median(Float64Array.from(told));
         const needed = variance === null ? null : carsForMean(variance, slopeWithin);
         const vehicle_count = own?.vehicle_count ?? 0;
         const [low, high] = [own?.conf_low_deg_per_mm ?? null, own?.conf_high_deg_per_mm ?? null];
