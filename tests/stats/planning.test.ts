@@ -3,7 +3,7 @@ import { carsForMean, carsForShare, wilsonHalfWidth } from '../../src/stats/plan
 
 test('cars for a mean: the least number whose t interval is narrow enough', () => {
     // t(0.975, 4) = 2.776, t(0.975, 5) = 2.571 (NIST/SEMATECH e-Handbook 1.3.6.7.2).
-    const within = (2.776 / Math.sqrt(5)) * 1.0001;
+    const within = 2.7765 / Math.sqrt(5);
     expect(carsForMean(1, within)).toBe(5);
     expect(carsForMean(1, within * 0.99)).toBe(6);
     expect(carsForMean(0, 1)).toBe(2);
