@@ -1,53 +1,21 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { z } from 'zod';
 import { kits } from '../contracts/kits.js';
 import { type ReachRow, reachRow } from '../contracts/results/merge.js';
-import { Database, identifier } from '../db/database.js';
-import { UserError } from '../errors/errors.js';
-import { kitFileFaulty, noKitInFile } from '../errors/shareMessages.js';
-import { loadFiles } from '../load/loadFiles.js';
-import { listRejects } from '../load/rejects.js';
+import type { Database } from '../db/database.js';
 import { buildTable } from '../model/buildTable.js';
 import { calledBy } from '../model/dependencies.js';
 import { modelFiles } from '../model/sqlFile.js';
-import { plain } from '../units/plain.js';
 
 type Row = Readonly<Record<string, string | number | null>>;
 
-/** A plate to judge against the pooled needs: kits of a file, or a slot of a direction (deg) through the mean need of each target. */
+/** Plates to judge against the pooled needs: kits as a kits file has them, or a slot of a direction (deg) through the mean need of each target. */
 export interface Plates {
-    kit?: string | undefined;
+    kits?: readonly Row[] | undefined;
     slot?: number | undefined;
 }
 
 /** Tables that {@link pooledReach} asks besides those of merge. */
 export const reachNeeds = ['ranged'];
-
-const columns = kits.columns.map(({ name }) => name);
-
-/** The rows of a kits file that keep the contract; a {@link UserError} unless all do, and there are some. */
-async function kitsOf(file: string): Promise<Row[]> {
-    const folder = mkdtempSync(join(tmpdir(), 'strutmark-kits-'));
-    const place = join(folder, 'kits.duckdb');
-    try {
-        const { refused } = await loadFiles([file], place, { kind: 'kits' });
-        if (refused.length > 0) throw new UserError(refused[0]!.reason);
-        const db = await Database.open({ file: place, mode: 'read' });
-        try {
-            const [reject] = await listRejects(db);
-            if (reject !== undefined) throw new UserError(kitFileFaulty(file, reject));
-            const rows = (await db.cells(`select ${columns.map(identifier).join(', ')} from kits`)) as Row[];
-            if (rows.length === 0) throw new UserError(noKitInFile(file));
-            return rows;
-        } finally {
-            db.close();
-        }
-    } finally {
-        rmSync(folder, { recursive: true, force: true });
-    }
-}
 
 const middleRow = z.object({
     chassis: z.string(),
@@ -80,13 +48,10 @@ const slotFor = (target: string) => `slot for ${target}`;
 
 /**
  * What the plates reach of the needs of a database of `mergeShares` made with {@link reachNeeds}: per chassis, target and kit, over the
- * best bolt positions. Replaces the kits of `db`. Throws a {@link UserError} where the file holds no kit or a faulty row.
+ * best bolt positions. Replaces the kits of `db`.
  */
-export async function pooledReach(db: Database, { kit, slot }: Plates): Promise<ReachRow[]> {
-    const wanted = [
-        ...(kit === undefined ? [] : await kitsOf(kit)),
-        ...(slot === undefined ? [] : await slotsOf(db, slot)),
-    ];
+export async function pooledReach(db: Database, { kits: given = [], slot }: Plates): Promise<ReachRow[]> {
+    const wanted = [...given, ...(slot === undefined ? [] : await slotsOf(db, slot))];
     if (wanted.length === 0) return [];
     const types = Object.fromEntries(
         kits.columns.map(({ name, type }) => [
@@ -115,5 +80,5 @@ export async function pooledReach(db: Database, { kit, slot }: Plates): Promise<
 /** A slot that is only a direction has no length of its own to reach a share with. */
 function slotRow(row: ReachRow, axis_deg: number): ReachRow {
     const none = { share_reachable: null, conf_low: null, conf_high: null, half_length_mm: null };
-    return { ...row, ...none, kit: `slot at ${plain(axis_deg, 1)} deg` };
+    return { ...row, ...none, kit: `slot at ${Number(axis_deg.toFixed(1))} deg` };
 }

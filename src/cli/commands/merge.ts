@@ -77,13 +77,18 @@ export default {
                 const { mergeShares } = await import('../../share/mergeShares.js');
                 const { merged } = await import('../../share/merged.js');
                 const { reachNeeds } = await import('../../share/pooledReach.js');
+                const { kitRows } = await import('../../load/kitRows.js');
+                const kits = options.kit === undefined ? undefined : await kitRows(options.kit);
                 const db = await mergeShares(files, {
                     signal: context.signal,
                     once: options.once === true,
                     needs: options.kit === undefined && options.slot === undefined ? [] : reachNeeds,
                 });
                 try {
-                    const { rows, populations, needs, reaches, notes } = await merged(db, options);
+                    const { rows, populations, needs, reaches, notes } = await merged(db, {
+                        kits,
+                        slot: options.slot,
+                    });
                     const reached = part(
                         'reaches',
                         'Reached, and half-length of slot',
