@@ -234,7 +234,11 @@ const byChassis = (rows: readonly Level[]) =>
 export default defineReport({
     title: 'Washer',
     question: 'How full were the tanks?',
+    group: 'team',
     rows: { levels },
+    headline: ({ levels }) => \`The tanks of \${levels.length} chassis\`,
+    picture: () => [],
+    answer: () => ['Fill them.'],
     findings: ({ levels }) => [
         { text: \`\${levels.filter((row) => row.mean_washer_l !== null).length} chassis tell their washer tank.\` },
     ],

@@ -115,6 +115,15 @@ describe('examples of the help', () => {
     });
 });
 
+/** A page without links to others: which pages stand beside it depends on what else was asked. */
+const linkless = (page: Buffer) =>
+    page
+        .toString()
+        .replace(/<nav class="pages".*?<\/nav>/s, '')
+        .replace(/ ?<a href="[\w-]+\.html[^"]*">(.*?)<\/a>/g, (link, text: string) =>
+            link.startsWith(' ') ? '' : text,
+        );
+
 /** What is wrong with pages, where `pages` are those that the sources wrote at once. */
 function wrongPages(
     line: string,
@@ -133,7 +142,8 @@ function wrongPages(
     )
         found.push(`strutmark ${line}: writes ${[...written.keys()]}`);
     for (const [path, content] of pages.files) {
-        if (written.get(basename(path))?.equals(content) === false)
+        const page = written.get(basename(path));
+        if (page !== undefined && linkless(page) !== linkless(content))
             found.push(`strutmark ${line}: ${path} is not what the sources write`);
     }
     return found;
@@ -152,7 +162,7 @@ describe('pages', () => {
         expect(faults(line, await shipped.packed(line, undefined, nodes[1]), sources)).toEqual([]);
         const all = 'report --out "all pages"';
         const again = await shipped.packed(all, databases.demo, programs[0]);
-        expect(wrongPages(all, again, sources, names)).toEqual([]);
+        expect(wrongPages(all, again, sources, [...names, 'index'])).toEqual([]);
     });
 
     test('of a database that was only loaded: each asked first, and all', async () => {

@@ -25,7 +25,7 @@ function spec(): ChartSpec {
         type: 'temporal' as const,
         timeUnit: 'utcyearmonth' as const,
         title: null,
-        axis: { format: '%b %Y', labelAngle: 0, grid: false, tickCount: 4 },
+        axis: { format: '%b %Y', labelAngle: 0, grid: false, tickCount: 4, labelFlush: true },
     };
     const middle = { ...x, bandPosition: 0.5 };
     const y = {

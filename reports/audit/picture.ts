@@ -19,8 +19,7 @@ function spec(drawn: readonly Group[], most: number): ChartSpec {
         scale: { domain: [-edge, edge], nice: false },
         axis: {
             grid: false,
-            labelOverlap: false,
-            values: [-3.4, -2, -1, 0, 1, 2, 3.4],
+            values: [-3.4, -1, 1, 3.4],
             labelExpr:
                 "datum.value < -3 ? '< −3' : datum.value > 3 ? '≥ 3' : replace(format(datum.value, 'd'), '-', '−')",
         },

@@ -28,7 +28,7 @@ export function historyPlot(rows: Rows, vehicle: string): Chart | null {
         type: 'temporal' as const,
         title: null,
         scale: { type: 'utc' as const },
-        axis: { format: '%b %Y', grid: false, tickCount: 4, labelAngle: 0 },
+        axis: { format: '%b %Y', grid: false, tickCount: 4, labelAngle: 0, labelFlush: true, labelBound: 8 },
     };
     const y = {
         field: 'camber_deg',

@@ -77,7 +77,7 @@ function carGroup(rows: Rows, { vehicle, chassis, visit_count, first_day, last_d
                       text: 'It was never set: no install or adjust visit has an after reading.',
                   }
                 : table(
-                      `Settings to go back to, ${settings.length > listedCount ? `the newest ${listedCount} of ${settings.length}` : counted(settings.length, 'setting')}, as they were read`,
+                      `${vehicle}: settings to go back to, ${settings.length > listedCount ? `the newest ${listedCount} of ${settings.length}` : counted(settings.length, 'setting')}, as they were read`,
                       settings.slice(0, listedCount),
                       settingColumns(rows),
                   ),
@@ -92,7 +92,7 @@ function carGroup(rows: Rows, { vehicle, chassis, visit_count, first_day, last_d
                     ]
                   : [
                         table(
-                            `What sessions did, newest first; of the newest ${counted(sessions.length, 'corner session')} ${held} held`,
+                            `${vehicle}: what sessions did, newest first; of the newest ${counted(sessions.length, 'corner session')} ${held} held`,
                             told,
                             sessionColumns,
                         ),

@@ -43,7 +43,7 @@ function cornerMarkup(rows: Rows, corner: 'FL' | 'FR', left: number, width: numb
             out_mm: row.offset_out_mm,
             aft_mm: row.offset_aft_mm,
             label: isWide
-                ? `${row.target} ${marksText(row.mark_1, row.mark_2)}`
+                ? `${shortName(row.target)} ${marksText(row.mark_1, row.mark_2)}`
                 : marksText(row.mark_1, row.mark_2),
         })),
         fontSize,
@@ -61,7 +61,7 @@ function cornerMarkup(rows: Rows, corner: 'FL' | 'FR', left: number, width: numb
     return html`<g font-weight="650" text-anchor="middle" fill="${paint.ink}" font-size="${isWide ? 15 : 12}">${heads.map((head, line) => html`<text x="${middle}" y="${14 + 15 * line}">${head}</text>`)}</g>${tower}${lines}`;
 }
 
-const shortName = (name: string) => (name.length > 14 ? `${name.slice(0, 13)}…` : name);
+const shortName = (name: string) => (name.length > 9 ? `${name.slice(0, 8)}…` : name);
 
 function settingWords(row: Way): [string, string] {
     const angles = [

@@ -78,7 +78,7 @@ function drawn(groups: readonly Range[], kits: readonly string[], rows: Rows, la
     );
     const heads = kits.map((kit, place) => {
         const middle = round(left(place) + columnWidth / 2);
-        return html`${plate(rows, kit, [middle, 60], most_mm)}<text x="${middle}" y="14" text-anchor="middle" font-weight="650" fill="${paint.ink}">${shortened(kit, Math.floor(columnWidth / 7.5))}</text>`;
+        return html`${plate(rows, kit, [middle, 60], most_mm)}<text x="${middle}" y="14" text-anchor="middle" font-weight="650" fill="${paint.ink}">${shortened(kit, Math.floor(columnWidth / (fontSize * 0.85)))}</text>`;
     });
     const limits = kits.map((_, place) => {
         const [from, to] = [left(place) + layout.figure, left(place) + columnWidth - 12];

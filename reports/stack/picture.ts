@@ -86,7 +86,7 @@ function drawn(rows: Rows, kits: readonly string[], shafts: readonly string[], l
     const middle = (place: number) => round(label + (place + 0.5) * column);
     const heads = shafts.map(
         (shaft, place) =>
-            html`<text x="${middle(place)}" y="13" text-anchor="middle" font-weight="650" fill="${paint.ink}">${shortened(shaft, Math.floor(column / (fontSize * 0.62)))}</text>`,
+            html`<text x="${middle(place)}" y="13" text-anchor="middle" font-weight="650" fill="${paint.ink}">${shortened(shaft, Math.floor(column / (fontSize * 0.8)))}</text>`,
     );
     const lines = kits.map((kit, line) => {
         const top = 22 + line * rowHeight;

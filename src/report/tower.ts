@@ -93,7 +93,9 @@ function pinLabels({ frame, pins, radius, fontSize, marks }: Tower): Piece {
         const half = pin.label.length * fontSize * 0.31;
         const inside = (at: number, room: number) =>
             Math.min(Math.max(at, frame.centre[0] - room), frame.centre[0] + room);
-        const placed = isFlat ? inside(x, Math.max(radius - half, 0)) : inside(x + 14 + half, 2 * radius);
+        const placed = isFlat
+            ? inside(x, Math.max(radius - half, 0))
+            : inside(x + 14 + half, Math.max(radius + 8 - half, 0));
         const isFree = (side: number) =>
             taken.every((other) => other.side !== side || Math.abs(other.x - placed) > other.half + half);
         const side = !isFlat ? 0 : isFree(away) ? away : -away;

@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { listReports } from '../../src/report/registry.js';
 import { renderReport } from '../../src/report/renderReport.js';
 import { launchChromium } from '../support/chromium.js';
+import { cutLabels, pictureEdges } from '../support/pageLook.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
 import { sized } from '../support/sized.js';
@@ -41,6 +42,7 @@ interface Opened {
 async function open(name: string, options: BrowserContextOptions): Promise<Opened> {
     const context = await browser.newContext(options);
     const page = await context.newPage();
+    page.setDefaultTimeout(10_000);
     const complaints: string[] = [];
     const requests: string[] = [];
     page.on('console', (message) => complaints.push(message.text()));
@@ -67,8 +69,8 @@ async function wakeAll(page: Page): Promise<void> {
 }
 
 const settings: Record<string, BrowserContextOptions> = {
-    light: { viewport: { width: 1280, height: 900 }, colorScheme: 'light' },
-    dark: { viewport: { width: 1280, height: 900 }, colorScheme: 'dark' },
+    light: { viewport: { width: 1280, height: 800 }, colorScheme: 'light' },
+    dark: { viewport: { width: 1280, height: 800 }, colorScheme: 'dark' },
     phone: { viewport: { width: 390, height: 844 }, colorScheme: 'light', isMobile: true, hasTouch: true },
     'dark phone': {
         viewport: { width: 390, height: 844 },
@@ -107,7 +109,7 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             const width = options.viewport!.width;
             const boxes = await page.locator('.plot').evaluateAll((plots) =>
                 plots.map((plot) => {
-                    const svg = plot.querySelector('svg')!;
+                    const svg = [...plot.querySelectorAll('svg')].find((one) => one.checkVisibility())!;
                     const { left, right, height } = svg.getBoundingClientRect();
                     return {
                         left,
@@ -127,8 +129,19 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(width);
         });
 
+        test('opens with its picture, large and high on the page', async () => {
+            const isPhone = options.isMobile === true;
+            const edges = (await pictureEdges(opened.page))!;
+            expect(edges.top).toBeLessThanOrEqual(isPhone ? 600 : 400);
+            expect(edges.width).toBeGreaterThanOrEqual(isPhone ? 358 : 700);
+        });
+
+        test('no label of a plot is cut', async () => {
+            expect(await cutLabels(opened.page)).toEqual([]);
+        });
+
         test('text in plots is at least 10 CSS pixels high', async () => {
-            const sizes = await opened.page.locator('.plot svg text').evaluateAll((texts) =>
+            const sizes = await opened.page.locator('.plot svg:visible text').evaluateAll((texts) =>
                 texts.map((text) => {
                     const matrix = (text as SVGGraphicsElement).getScreenCTM()!;
                     return (
@@ -184,9 +197,9 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
         });
 
         if (options.isMobile)
-            test('on a phone a row with long text is a list, all of it on the screen', async () => {
+            test('on a phone a row of a table is a card, all of it on the screen', async () => {
                 const { page } = opened;
-                const cells = await page.locator('table.stack:visible td').evaluateAll((found) =>
+                const cells = await page.locator('.scroll table:visible td').evaluateAll((found) =>
                     found.map((cell) => ({
                         right: cell.getBoundingClientRect().right,
                         title: getComputedStyle(cell, '::before').content,
@@ -207,8 +220,11 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
                 expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe(
                     'rgb(255, 255, 255)',
                 );
-                for (const hidden of ['nav', 'details', '#filters'])
+                for (const hidden of ['nav', 'details:not(.fold)', '#filters'])
                     expect(await page.locator(`${hidden}:visible`).count()).toBe(0);
+                expect(await page.locator('.fold dl').isVisible()).toBe(
+                    !(await page.locator('.sheet').count()),
+                );
                 expect((await page.pdf({ preferCSSPageSize: true })).subarray(0, 5).toString()).toBe('%PDF-');
             });
     });
@@ -220,15 +236,14 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             javaScriptEnabled: false,
             viewport: { width: 390, height: 844 },
         });
-        expect(await page.locator('.plot svg').count()).toBe(await page.locator('.plot').count());
-        for (const plot of await page.locator('.plot svg').all()) expect(await plot.isVisible()).toBe(true);
+        expect(await page.locator('.plot svg:visible').count()).toBe(await page.locator('.plot').count());
         expect(await page.locator('select:visible').count()).toBe(0);
-        await page.locator('summary').first().click();
+        await page.locator('details:not(.fold) summary').first().click();
         expect(await page.locator('details table').first().isVisible()).toBe(true);
         await page.context().close();
     });
 
-    test('printed tables keep to the page, and no name or date is broken', async () => {
+    test('printed, tables and labels keep to the page, and no name or date is broken', async () => {
         // The width between the margins of A4: 180 mm at 96 px per inch.
         const { page } = await open(name, { viewport: { width: 680, height: 960 } });
         await page.emulateMedia({ media: 'print' });
@@ -251,6 +266,8 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             expect(right).toBeLessThanOrEqual(681);
             expect(broken).toEqual([]);
         }
+        if ((await page.locator('.sheet').count()) === 0) expect(await cutLabels(page)).toEqual([]);
+        expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(681);
         await page.context().close();
     });
 
@@ -372,7 +389,7 @@ describe('slopes in Chromium', () => {
 
     test('a plot follows the width of its column', async () => {
         const { page } = opened;
-        const plot = page.locator('.plot[data-live]').first();
+        const plot = page.locator('section.group .plot[data-live]').first();
         await page.setViewportSize({ width: 390, height: 844 });
         await expect.poll(async () => Number(await plot.locator('svg').getAttribute('width'))).toBe(358);
         await page.setViewportSize({ width: 1280, height: 900 });

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Database, identifier } from '../../src/db/database.js';
 import { UsageError, UserError } from '../../src/errors/errors.js';
-import { cautions, estimateStatement } from '../../src/report/cautions.js';
+import { cautions, estimateStatement, partsStatement } from '../../src/report/cautions.js';
 import { choiceParameters } from '../../src/report/choice.js';
 import { escapeText } from '../../src/report/html.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
@@ -25,6 +25,16 @@ describe.each(listReports())('page %s', (name) => {
         page = await reportPage(name, db, stamp);
     });
     afterAll(() => db.close());
+
+    async function rowsOf(): Promise<Record<string, object[]>> {
+        const { queries } = await loadReport(name);
+        const cells: Record<string, object[]> = {};
+        for (const [query, file] of queries) {
+            const sql = readFileSync(file, 'utf8');
+            cells[query] = await db.cells(sql, choiceParameters(sql, {}));
+        }
+        return cells;
+    }
 
     const between = (start: string, end: string) => {
         const from = page.indexOf(start) + start.length;
@@ -64,15 +74,15 @@ describe.each(listReports())('page %s', (name) => {
 
     test('carries question, findings, method, cautions, stamp and statement', async () => {
         const { report } = await loadReport(name);
-        for (const text of [report.title, report.question, estimateStatement, ...Object.values(cautions)]) {
+        const statement = report.basis === 'readings' ? estimateStatement : partsStatement;
+        for (const text of [report.title, report.question, statement, ...Object.values(cautions)]) {
             expect(page.includes(escapeText(text)), escapeText(text)).toBe(true);
         }
         for (const part of ['Findings', 'How the numbers are made', 'Before you act on this'])
             expect(page.includes(`>${part}</h2>`), `>${part}</h2>`).toBe(true);
-        expect(
-            page.includes('1,234 readings in 1 load, Strutmark 1.2.3'),
-            '1,234 readings in 1 load, Strutmark 1.2.3',
-        ).toBe(true);
+        const from =
+            report.basis === 'readings' ? '1,234 readings in 1 load' : 'the parts in 1 load, no reading';
+        expect(page.includes(`From ${from}. Made by Strutmark 1.2.3.`), from).toBe(true);
     });
 
     test('every class of a table has its rule', () => {
@@ -82,18 +92,23 @@ describe.each(listReports())('page %s', (name) => {
                 expect(style, name).toMatch(new RegExp(`\\.${name}[ ,{]`));
     });
 
+    test('opens with a finding, a picture and three sentences at most', async () => {
+        const { report } = await loadReport(name);
+        const { headline, picture, answer } = report.content(await rowsOf());
+        expect(headline).toMatch(/^\S.{10,}[^.]$/);
+        expect(answer.length).toBeGreaterThan(0);
+        expect(answer.length).toBeLessThanOrEqual(3);
+        expect(answer.filter((text) => !text.endsWith('.'))).toEqual([]);
+        expect(['chart', 'drawing', 'whatIf', 'sheet']).toContain(picture[0]?.kind);
+    });
+
     test('stays under 1.5 MB', () => {
         expect(Buffer.byteLength(page)).toBeLessThan(1_500_000);
     });
 
     test('every chart is valid, compiles without warnings and reads only fields of its rows', async () => {
-        const { report, queries } = await loadReport(name);
-        const cells: Record<string, object[]> = {};
-        for (const [query, file] of queries) {
-            const sql = readFileSync(file, 'utf8');
-            cells[query] = await db.cells(sql, choiceParameters(sql, {}));
-        }
-        const charts = chartsOf(report.content(cells));
+        const { report } = await loadReport(name);
+        const charts = chartsOf(report.content(await rowsOf()));
         expect(charts.length).toBeGreaterThan(0);
         expect(
             charts.flatMap((one) =>
@@ -140,7 +155,7 @@ describe('renderReport', () => {
         const written = await renderReport('slopes', db, { out: folder, stamp });
         db.close();
         expect(readdirSync(folder)).toEqual(['slopes.html']);
-        expect(written).toEqual({
+        expect(written).toMatchObject({
             file: join(folder, 'slopes.html'),
             bytes: readFileSync(written.file).length,
         });

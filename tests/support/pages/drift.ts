@@ -33,6 +33,6 @@ export default async function driftDatabase(): Promise<Database> {
             })),
         },
         1,
-        reportQueries(['drift']),
+        reportQueries(['car', 'drift']),
     );
 }
