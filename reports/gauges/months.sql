@@ -51,7 +51,8 @@ spread as (
         case
             when state_count > 1
                 then t_quantile(0.975, state_count - 1)
-                    * sqrt(greatest(square_deg2 - state_count * mean_deg * mean_deg, 0) / (state_count - 1) / state_count)
+                    * sqrt(greatest(square_deg2 - state_count * mean_deg * mean_deg, 0))
+                    / sqrt((state_count - 1) * state_count)
         end as half_deg
     from sums
 )
