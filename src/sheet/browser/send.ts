@@ -40,9 +40,11 @@ export class Sender {
     }
 
     async now(waiting: () => Waiting[]): Promise<void> {
-        const rows = waiting()
-            .filter(({ cells }) => !this.#refused.has(JSON.stringify(cells)))
-            .slice(0, MOST_ROWS);
+        const all = waiting();
+        // A row that was mended is another one.
+        const known = new Set(all.map(({ cells }) => JSON.stringify(cells)));
+        for (const cells of this.#refused.keys()) if (!known.has(cells)) this.#refused.delete(cells);
+        const rows = all.filter(({ cells }) => !this.#refused.has(JSON.stringify(cells))).slice(0, MOST_ROWS);
         if (this.#busy) {
             this.#next = waiting;
             return;
