@@ -167,6 +167,8 @@ test('a whole visit without a network: the browser killed half-way, two tabs, sa
     for (const [phase, corner, repeat, typed] of typedByHand.slice(3, 5))
         await type(other, phase, corner, typed, repeat);
     await other.waitForTimeout(300);
+    // A page behind another one is drawn, and so tapped, seldom.
+    await page.bringToFront();
     for (const [phase, corner, repeat, typed] of typedByHand.slice(5))
         await type(page, phase, corner, typed, repeat);
     await page.waitForFunction(() => document.getElementById('save')!.textContent === 'Save 7');
