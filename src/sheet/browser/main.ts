@@ -490,7 +490,7 @@ function showAnswer(sheet: Sheet): void {
     const head = element(
         'tr',
         {},
-        element('th', { scope: 'col' }, ''),
+        element('th', { scope: 'col' }, 'deg'),
         ...['FL', 'FR'].map((name) => element('th', { scope: 'col' }, name)),
     );
     const lines =

@@ -52,7 +52,7 @@ export function paperOf(
         const cell = (name: string) => cells[name] ?? own?.typed[name as TypedColumn] ?? '';
         return element('tr', {}, ...columns.map(({ name }) => element('td', {}, cell(name))));
     });
-    const more = Array.from({ length: 3 }, () =>
+    const more = Array.from({ length: 2 }, () =>
         element('tr', {}, ...columns.map(() => element('td', {}, '\u00a0'))),
     );
     return element(

@@ -18,6 +18,8 @@ const PAUSE_MS = 4000;
 /** Sends rows to the server that the page came from, again and again until each is taken in; they wait in the keep of the device. */
 export class Sender {
     #busy = false;
+    /** What was asked for meanwhile. */
+    #next: (() => Waiting[]) | undefined;
     #timer: ReturnType<typeof setTimeout> | undefined;
     readonly #refused = new Map<string, string>();
 
@@ -38,10 +40,15 @@ export class Sender {
     }
 
     async now(waiting: () => Waiting[]): Promise<void> {
-        const rows = waiting()
-            .filter(({ cells }) => !this.#refused.has(JSON.stringify(cells)))
-            .slice(0, MOST_ROWS);
-        if (this.#busy) return;
+        const all = waiting();
+        // A row that was mended is another one.
+        const known = new Set(all.map(({ cells }) => JSON.stringify(cells)));
+        for (const cells of this.#refused.keys()) if (!known.has(cells)) this.#refused.delete(cells);
+        const rows = all.filter(({ cells }) => !this.#refused.has(JSON.stringify(cells))).slice(0, MOST_ROWS);
+        if (this.#busy) {
+            this.#next = waiting;
+            return;
+        }
         if (rows.length === 0) {
             if (this.#refused.size === 0) this.#say(null);
             return;
@@ -77,7 +84,9 @@ export class Sender {
         }
         this.#busy = false;
         this.#show();
-        if (again) await this.now(waiting);
+        const next = this.#next;
+        this.#next = undefined;
+        if (again || next !== undefined) await this.now(next ?? waiting);
     }
 
     /** null = nothing to say. */
