@@ -28,7 +28,7 @@ export function historyPlot(rows: Rows, vehicle: string): Chart | null {
         type: 'temporal' as const,
         title: null,
         scale: { type: 'utc' as const },
-        axis: { format: '%b %Y', grid: false, tickCount: 4, labelAngle: 0, labelFlush: true, labelBound: 8 },
+        axis: { format: '%b %y', grid: false, tickCount: 3, labelAngle: 0, labelFlush: true, labelBound: 2 },
     };
     const y = {
         field: 'camber_deg',

@@ -85,7 +85,7 @@ function cornerMarkup(
     const plate =
         now.kit === null
             ? 'original mount'
-            : `${shortened(now.kit, isWide ? 10 : 12)}${now.plate_hand === null || !isWide ? '' : `, ${now.plate_hand} plate`}${now.plate_index === null ? '' : `, index ${now.plate_index}`}`;
+            : `${shortened(now.kit, isWide ? 9 : 12)}${now.plate_hand === null || !isWide ? '' : `, ${now.plate_hand} plate`}${now.plate_index === null ? '' : `, index ${now.plate_index}`}`;
     const name = capital(cornerName(front));
     const heads = isWide ? [`${name}: ${plate}`] : [name, plate];
     const tower = towerMarkup({

@@ -46,7 +46,7 @@ function spec(first: Way): ChartSpec {
                     dy: -3,
                     fontSize: 11,
                     color: paint.muted,
-                    limit: 140,
+                    limit: 110,
                 },
                 encoding: {
                     x: { ...camber, field: 'box_low_camber_deg' },

@@ -61,7 +61,7 @@ function cornerMarkup(rows: Rows, corner: 'FL' | 'FR', left: number, width: numb
     return html`<g font-weight="650" text-anchor="middle" fill="${paint.ink}" font-size="${isWide ? 15 : 12}">${heads.map((head, line) => html`<text x="${middle}" y="${14 + 15 * line}">${head}</text>`)}</g>${tower}${lines}`;
 }
 
-const shortName = (name: string) => (name.length > 9 ? `${name.slice(0, 8)}…` : name);
+const shortName = (name: string) => (name.length > 8 ? `${name.slice(0, 7)}…` : name);
 
 function settingWords(row: Way): [string, string] {
     const angles = [
