@@ -129,7 +129,8 @@ gaps as (
         sai_gap_var
     from neighbours
     union all by name
-    select gauge, pair, cluster, true as undisturbed, true as stood, 2 as mountings, 0 as days, columns('_gap_(deg|var)$')
+    select gauge, pair, cluster, true as undisturbed, true as stood, 2 as mountings, 0 as days,
+        columns('_gap_(deg|var)$')
     from met
 ),
 gaps_long as (
