@@ -28,8 +28,8 @@ function printSize(columns: readonly number[]): number | null {
 }
 
 /**
- * As classes of the table: which columns hold numbers (`n1` = the first) and which long text (`w1`), whether it has long text
- * (`stack`), and how it is printed (`p9` = at 9 px, `broken` = rows as cards).
+ * As classes of the table: which columns hold numbers (`n1` = the first) and which long text (`w1`),
+ * and how it is printed (`p9` = at 9 px, `broken` = rows as cards).
  */
 function tableClasses({ head, body }: Table): Piece {
     const classes: string[] = [];
@@ -42,7 +42,6 @@ function tableClasses({ head, body }: Table): Piece {
         const words = 1.15 * longest(title.split(' '));
         return Math.max(words, long ? 36 : longest(texts));
     });
-    if (classes.some((name) => name.startsWith('w'))) classes.push('stack');
     const size = printSize(columns);
     if (size === null) classes.push('broken');
     else if (size < printSizes[0]!) classes.push(`p${size}`);
