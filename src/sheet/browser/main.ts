@@ -717,7 +717,7 @@ const keptWords = {
     database: '',
     storage: '',
     nowhere:
-        'This device keeps nothing of this page: what is typed is gone when it is closed. Save before that, or open the sheet from strutmark serve.',
+        'This device keeps nothing of this page: what is typed is gone when it is closed. Save before that, or open the sheet from the computer of the workshop (serve --lan).',
 } as const;
 
 async function start(): Promise<void> {
