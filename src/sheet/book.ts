@@ -100,6 +100,8 @@ export interface Book {
     /** Whether a server takes the rows in. */
     served: boolean;
     made: string;
+    /** How the program was started. */
+    program: string;
     cars: Car[];
     chassis: Chassis[];
     fits: Fit[];

@@ -4,6 +4,7 @@ import { readings } from '../contracts/readings.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { outOfRange } from '../errors/loadMessages.js';
+import { programName } from '../errors/programName.js';
 import { noCarForSheet } from '../errors/sheetMessages.js';
 import { checks } from '../model/checks.js';
 import { givenCorners } from '../model/settingQuestion.js';
@@ -222,6 +223,7 @@ export async function gatherBook(db: Database, choice: SheetChoice, served: bool
         book: served ? 'served' : shortHash(first ?? null),
         sheet: shortHash([[...choice.vehicles].sort(), choice.chassis ?? null, choice.kit ?? null]),
         served,
+        program: programName(),
         made: `${counted(reading_count, 'reading')} in ${counted(load_count, 'load')}, Strutmark ${version}`,
         cars,
         chassis: [...known.values()].map((one) => ({

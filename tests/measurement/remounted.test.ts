@@ -45,7 +45,9 @@ test.each([0.03, 0.1])(
         const { row, notes } = await told(setUp, true);
         expect(row.set_up_source).toBe('visits');
         expect(row.set_up_pair_count).toBe(150);
-        expect(Math.abs(row.set_up_deg! / setUp - 1)).toBeLessThan(0.15);
+        // Of floor and rake, which no mounting tells of, half of the variance of 0.06 deg is expected.
+        const mounting = Math.sqrt(row.set_up_deg! * row.set_up_deg! - 0.06 ** 2 / 2);
+        expect(Math.abs(mounting / setUp - 1)).toBeLessThan(0.15);
         expect(row.set_up_low_deg!).toBeLessThan(setUp);
         expect(row.set_up_high_deg!).toBeGreaterThan(setUp);
         expect(row.df).toBe(300);

@@ -56,6 +56,7 @@ export function handBook(): Book {
         book: 'b',
         sheet: 's',
         served: false,
+        program: 'strutmark',
         made: '1 reading in 1 load, Strutmark 0',
         cars: [{ vehicle: 'A', chassis: 'X', states: [stored('FL'), stored('FR', -1.1)] }],
         chassis: [

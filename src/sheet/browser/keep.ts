@@ -138,7 +138,7 @@ function inTexts(prefix: string, store: Storage | Map<string, string>): Keep {
 
 /** The best place that this device gives the records of `book` and `sheet`. */
 export async function openKeep(book: string, sheet: string): Promise<Keep> {
-    const prefix = `strutmark ${book} ${sheet}`;
+    const prefix = `record ${book} ${sheet}`;
     try {
         return await inDatabase(prefix);
     } catch {

@@ -716,8 +716,7 @@ function listen(sheet: Sheet): void {
 const keptWords = {
     database: '',
     storage: '',
-    nowhere:
-        'This device keeps nothing of this page: what is typed is gone when it is closed. Save before that, or open the sheet from strutmark serve.',
+    nowhere: `This device keeps nothing of this page: what is typed is gone when it is closed. Save before that, or open the sheet from the computer of the workshop (${book.program} serve --lan).`,
 } as const;
 
 async function start(): Promise<void> {
