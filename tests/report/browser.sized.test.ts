@@ -236,7 +236,9 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             javaScriptEnabled: false,
             viewport: { width: 390, height: 844 },
         });
-        expect(await page.locator('.plot svg:visible').count()).toBe(await page.locator('.plot').count());
+        expect(await page.locator('.plot', { has: page.locator('svg:visible') }).count()).toBe(
+            await page.locator('.plot').count(),
+        );
         expect(await page.locator('select:visible').count()).toBe(0);
         await page.locator('details:not(.fold) summary').first().click();
         expect(await page.locator('details table').first().isVisible()).toBe(true);

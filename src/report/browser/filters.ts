@@ -10,7 +10,8 @@ export function wakeFilters(): void {
     }));
     const reset = frame.querySelector('button')!;
     const apply = () => {
-        reset.hidden = selects.every(({ value }) => value === '');
+        // Were it hidden, its coming would move the page from under a finger.
+        reset.disabled = selects.every(({ value }) => value === '');
         for (const { element, keys } of keyed) {
             element.hidden = selects.some(
                 ({ value, dataset }) => value !== '' && keys[dataset.field!]?.includes(value) === false,

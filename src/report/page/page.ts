@@ -41,7 +41,7 @@ function filtersMarkup({ highlight, filters }: Content): Piece {
         highlight === null
             ? null
             : html`<span data-highlight>${select(highlight)}</span><span class="small">Clicking a point does the same; Escape shows all again.</span> `;
-    return html`<p id="filters" hidden>${stressed}${filters.map(select)}<button type="button" hidden>Show all again</button></p>\n`;
+    return html`<p id="filters" hidden>${stressed}${filters.map(select)}<button type="button" disabled>Show all again</button></p>\n`;
 }
 
 function methodMarkup(notes: readonly MethodNote[]): Markup {
