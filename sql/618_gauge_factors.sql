@@ -1,6 +1,6 @@
 -- title: What may shift a reading: gauges, people, or pairs of them
 -- grain: one row per angle and level of a factor
--- source: gauge_meetings, reader_counts
+-- source: gauge_comparisons, reader_counts
 -- missing: none; readings without a gauge are a level of their own, '(not named)'; those without a person take part without a level
 -- Where each person uses only one of several gauges, nobody can tell the two apart: they are confounded, and the level is the pair.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
@@ -23,9 +23,9 @@ design as (
             and (select max(gauge_count) from usage) = 1 as confounded
 ),
 met as (
-    select response, gauge_1 as gauge, technician_1 as technician from gauge_meetings
+    select response, gauge_1 as gauge, technician_1 as technician from gauge_comparisons
     union
-    select response, gauge_2 as gauge, technician_2 as technician from gauge_meetings
+    select response, gauge_2 as gauge, technician_2 as technician from gauge_comparisons
 ),
 named as (
     select distinct

@@ -1,9 +1,9 @@
 -- title: Sums that the comparison of gauges and people rests on
 -- grain: one row per angle with at least one part read twice
--- source: gauge_meetings, gauge_factors
+-- source: gauge_comparisons, gauge_factors
 -- missing: none
 -- Weighted normal equations with a free constant per part, taken out: with Z the columns of the levels, W the weights and M the
--- weighted centring within parts, xx = Z'WMZ, xy = Z'WMy, yy = y'WMy. Every two readings of gauge_meetings add to them by the
+-- weighted centring within parts, xx = Z'WMZ, xy = Z'WMy, yy = y'WMy. Every two readings of gauge_comparisons add to them by the
 -- levels in which they differ.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column factors INTEGER[]: of the levels in order, see gauge_factors: 1 gauge or pair, 2 technician
@@ -16,7 +16,7 @@
 with
 meetings as (
     select row_number() over () as meeting, *
-    from gauge_meetings
+    from gauge_comparisons
 ),
 sides as (
     select meeting, response, gauge_1 as gauge, technician_1 as technician, -1 as sign from meetings
@@ -82,7 +82,7 @@ by_level as (
 ),
 totals as (
     select response, exact_sum(square_deg2) as yy, cast(sum(df) as bigint) as df
-    from gauge_meetings
+    from gauge_comparisons
     group by response
 )
 select

@@ -1,6 +1,6 @@
 -- title: What one gauge reads above another
 -- grain: one row per angle and two gauges that read one setting, either way round
--- source: gauge_meetings, gauge_variances, reading_noise
+-- source: gauge_comparisons, gauge_variances, reading_noise
 -- missing: gauges are NULL for readings without one
 -- Weighted mean of all that both read, however far they are apart, neither shrunken nor freed of the people who read: what a shop sees
 -- that puts both on one car. Error variance as in gauge_effects.
@@ -13,11 +13,11 @@
 with
 both_ways as (
     select response, gauge_2 as gauge, gauge_1 as other_gauge, part_count, weight, gap_deg
-    from gauge_meetings
+    from gauge_comparisons
     where gauge_1 is distinct from gauge_2
     union all
     select response, gauge_1 as gauge, gauge_2 as other_gauge, part_count, weight, -gap_deg as gap_deg
-    from gauge_meetings
+    from gauge_comparisons
     where gauge_1 is distinct from gauge_2
 ),
 summed as (

@@ -1,6 +1,6 @@
 -- title: What was set, beside what was wanted
 -- grain: one row per after of an install or adjust visit of a front corner, and angle that its target names; cross_*: one row per visit
--- source: settings, cross_settings, goals
+-- source: settings, cross_settings, chassis_targets
 -- kept: as a view
 -- missing: a row that cannot be judged says why in not_judged; error, uncertainty and probability are then NULL
 -- column chassis VARCHAR: platform code
@@ -72,7 +72,8 @@ corners as (
             }
         ], recursive := true)
     from settings
-    inner join goals on goals.chassis = settings.chassis and goals.target = settings.target
+    inner join chassis_targets
+        on chassis_targets.chassis = settings.chassis and chassis_targets.target = settings.target
 ),
 crossed as (
     select
@@ -109,7 +110,8 @@ crossed as (
             }
         ], recursive := true)
     from cross_settings
-    inner join goals on goals.chassis = cross_settings.chassis and goals.target = cross_settings.target
+    inner join chassis_targets
+        on chassis_targets.chassis = cross_settings.chassis and chassis_targets.target = cross_settings.target
 ),
 -- Under 0.02 deg per mm an angle is left to the other scale, or to another index.
 judged as (

@@ -1,6 +1,6 @@
 -- title: Whether toe was set again after the bearing was moved
 -- grain: one row per after of an install or adjust visit of a front corner
--- source: settings, goals, sensitivities, reading_noise
+-- source: settings, chassis_targets, sensitivities, reading_noise
 -- kept: as a view
 -- missing: toe_state is NULL where the bearing was not moved, or where the sheet leaves it open and the readings do not tell
 -- column chassis VARCHAR: platform code
@@ -27,8 +27,8 @@ expected as (
                 move_out_mm, move_aft_mm
             )
         ) as toe_change_sd_deg,
-        goals.goal_toe_deg,
-        goals.toe_tol_deg,
+        chassis_targets.goal_toe_deg,
+        chassis_targets.toe_tol_deg,
         case
             when not found then visit_kind = 'install'
             else kit is distinct from found_kit or coalesce(abs(move_out_mm) > 1e-3 or abs(move_aft_mm) > 1e-3, false)
@@ -37,7 +37,7 @@ expected as (
     inner join reading_noise on reading_noise.gauge is not distinct from settings.gauge
         and reading_noise.response = 'toe_deg'
     left join sensitivities on sensitivities.chassis = settings.chassis and sensitivities.response = 'toe_deg'
-    left join goals on goals.chassis = settings.chassis and goals.target = settings.target
+    left join chassis_targets on chassis_targets.chassis = settings.chassis and chassis_targets.target = settings.target
     where left_behind
 )
 select

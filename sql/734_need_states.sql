@@ -1,6 +1,6 @@
 -- title: The states that needed offsets are read from
 -- grain: one row per vehicle, front corner and set of angles that a target of its chassis names
--- source: states, goals, gauge_noises, reader_worths
+-- source: states, chassis_targets, gauge_noises, reader_worths
 -- kept: as a view
 -- missing: a corner without a state that has a known offset and every angle that the targets name is left out
 -- The newest such state counts, but no after of a session, which may have moved the plate unseen. The mean of a state counts as of one
@@ -35,7 +35,7 @@ named as (
         chassis,
         goal_camber_deg is not null as names_camber,
         goal_caster_deg is not null as names_caster
-    from goals
+    from chassis_targets
     where coalesce(goal_camber_deg, goal_caster_deg) is not null
 ),
 fronts as (

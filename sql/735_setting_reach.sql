@@ -1,6 +1,6 @@
 -- title: Whether a setting could have met its target
 -- grain: one row per after of an install or adjust visit of a front corner with a kit, a known offset and a judged camber or caster
--- source: settings, goals, plates, front_slopes
+-- source: settings, chassis_targets, plates, front_slopes
 -- missing: reach is NULL where the kit gives no ends of its scale
 -- From the readings left behind, as read, with the slopes of the chassis: is there a place of the pointers where every judged angle
 -- of the corner is within tolerance, in the bolt position and hand as they are, in another index of the kit, or in none.
@@ -71,7 +71,8 @@ aimed as (
         offset_out_mm,
         offset_aft_mm
     from settings
-    inner join goals on goals.chassis = settings.chassis and goals.target = settings.target
+    inner join chassis_targets
+        on chassis_targets.chassis = settings.chassis and chassis_targets.target = settings.target
     inner join fitting on fitting.chassis = settings.chassis and fitting.kit = settings.kit
     where offset_out_mm is not null
         and (

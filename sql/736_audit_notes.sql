@@ -1,6 +1,6 @@
 -- title: What an audit says beside its rows, counted
 -- grain: one row per chassis, subject and what was found
--- source: target_settings, settings, goals, setting_reach, toe_settings
+-- source: target_settings, settings, chassis_targets, setting_reach, toe_settings
 -- missing: the place is NULL for subject reach
 -- column chassis VARCHAR: platform code
 -- column subject VARCHAR: not judged (settings that took no part), reach (corners that missed camber or caster), toe (see toe_settings)
@@ -23,8 +23,8 @@ unjudged as (
         source_file,
         source_line
     from settings
-    left join goals on goals.chassis = settings.chassis and goals.target = settings.target
-    where left_behind and goals.target is null
+    left join chassis_targets on chassis_targets.chassis = settings.chassis and chassis_targets.target = settings.target
+    where left_behind and chassis_targets.target is null
 ),
 missed as (
     select distinct vehicle, corner, visit

@@ -1,6 +1,6 @@
 -- title: The bearing offset that would hit a target exactly, not yet held against the other corners
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
--- source: need_states, goals, front_slopes, scale_ends
+-- source: need_states, chassis_targets, front_slopes, scale_ends
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
 -- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
 -- The newest such state counts, but no after of a session, which may have moved the plate unseen. Need = offset + B^-1 (goal -
@@ -36,7 +36,7 @@ with
 aimed as (
     select
         newest.*,
-        goals.* exclude (chassis) replace (
+        chassis_targets.* exclude (chassis) replace (
             side_goal(corner, goal_camber_deg, cross_camber_deg) as goal_camber_deg,
             side_goal(corner, goal_caster_deg, cross_caster_deg) as goal_caster_deg
         ),
@@ -45,8 +45,8 @@ aimed as (
         end_2_out,
         end_2_aft
     from need_states as newest
-    inner join goals
-        on goals.chassis = newest.chassis
+    inner join chassis_targets
+        on chassis_targets.chassis = newest.chassis
         and names_camber = (goal_camber_deg is not null)
         and names_caster = (goal_caster_deg is not null)
     left join scale_ends using (vehicle, corner, visit, phase)

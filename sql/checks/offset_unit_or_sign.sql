@@ -126,13 +126,13 @@ residuals as (
         ) as caster_slope,
         slope_of(toe_slope_out, toe_slope_aft, toe_var_out, toe_var_aft, toe_cov_out_aft) as toe_slope,
         slope_of(sai_slope_out, sai_slope_aft, sai_var_out, sai_var_aft, sai_cov_out_aft) as sai_slope,
-        left_over(explained_camber_deg, camber_slope, move) as camber_deg,
+        residual(explained_camber_deg, camber_slope, move) as camber_deg,
         camber_noise_var + move_var(camber_slope, move) as camber_var,
-        left_over(caster_change_deg, caster_slope, move) as caster_deg,
+        residual(caster_change_deg, caster_slope, move) as caster_deg,
         caster_noise_var + move_var(caster_slope, move) as caster_var,
-        left_over(toe_change_deg, toe_slope, move) as toe_deg,
+        residual(toe_change_deg, toe_slope, move) as toe_deg,
         toe_noise_var + move_var(toe_slope, move) as toe_var,
-        left_over(sai_change_deg, sai_slope, move) as sai_deg,
+        residual(sai_change_deg, sai_slope, move) as sai_deg,
         sai_noise_var + move_var(sai_slope, move) as sai_var
     from explained
 ),

@@ -46,7 +46,7 @@ residuals as (
     select
         * exclude (other_camber_deg, other_caster_deg, other_sai_deg),
         case when before_tried or moved_tried
-            then left_over(
+            then residual(
                 moved_camber_deg - before_camber_deg, camber_slope, before_moved_move
             ) end as before_moved_camber_deg,
         before_camber_var_deg2 + moved_camber_var_deg2
@@ -54,7 +54,7 @@ residuals as (
             as before_moved_camber_least,
         before_moved_camber_least + move_var(camber_slope, before_moved_move) as before_moved_camber_var,
         case when before_tried or moved_tried
-            then left_over(
+            then residual(
                 moved_caster_deg - before_caster_deg, caster_slope, before_moved_move
             ) end as before_moved_caster_deg,
         before_caster_var_deg2 + moved_caster_var_deg2
@@ -62,13 +62,13 @@ residuals as (
             as before_moved_caster_least,
         before_moved_caster_least + move_var(caster_slope, before_moved_move) as before_moved_caster_var,
         case when before_tried or moved_tried
-            then left_over(moved_sai_deg - before_sai_deg, sai_slope, before_moved_move) end as before_moved_sai_deg,
+            then residual(moved_sai_deg - before_sai_deg, sai_slope, before_moved_move) end as before_moved_sai_deg,
         before_sai_var_deg2 + moved_sai_var_deg2
             + case when before_kit is distinct from moved_kit then sai_mount_var_deg2 else 0 end
             as before_moved_sai_least,
         before_moved_sai_least + move_var(sai_slope, before_moved_move) as before_moved_sai_var,
         case when before_tried or after_tried
-            then left_over(
+            then residual(
                 after_camber_deg - before_camber_deg, camber_slope, before_after_move
             ) end as before_after_camber_deg,
         before_camber_var_deg2 + after_camber_var_deg2
@@ -76,7 +76,7 @@ residuals as (
             as before_after_camber_least,
         before_after_camber_least + move_var(camber_slope, before_after_move) as before_after_camber_var,
         case when before_tried or after_tried
-            then left_over(
+            then residual(
                 after_caster_deg - before_caster_deg, caster_slope, before_after_move
             ) end as before_after_caster_deg,
         before_caster_var_deg2 + after_caster_var_deg2
@@ -84,13 +84,13 @@ residuals as (
             as before_after_caster_least,
         before_after_caster_least + move_var(caster_slope, before_after_move) as before_after_caster_var,
         case when before_tried or after_tried
-            then left_over(after_sai_deg - before_sai_deg, sai_slope, before_after_move) end as before_after_sai_deg,
+            then residual(after_sai_deg - before_sai_deg, sai_slope, before_after_move) end as before_after_sai_deg,
         before_sai_var_deg2 + after_sai_var_deg2
             + case when before_kit is distinct from after_kit then sai_mount_var_deg2 else 0 end
             as before_after_sai_least,
         before_after_sai_least + move_var(sai_slope, before_after_move) as before_after_sai_var,
         case when moved_tried or after_tried
-            then left_over(
+            then residual(
                 after_camber_deg - moved_camber_deg, camber_slope, moved_after_move
             ) end as moved_after_camber_deg,
         moved_camber_var_deg2 + after_camber_var_deg2
@@ -98,7 +98,7 @@ residuals as (
             as moved_after_camber_least,
         moved_after_camber_least + move_var(camber_slope, moved_after_move) as moved_after_camber_var,
         case when moved_tried or after_tried
-            then left_over(
+            then residual(
                 after_caster_deg - moved_caster_deg, caster_slope, moved_after_move
             ) end as moved_after_caster_deg,
         moved_caster_var_deg2 + after_caster_var_deg2
@@ -106,12 +106,12 @@ residuals as (
             as moved_after_caster_least,
         moved_after_caster_least + move_var(caster_slope, moved_after_move) as moved_after_caster_var,
         case when moved_tried or after_tried
-            then left_over(after_sai_deg - moved_sai_deg, sai_slope, moved_after_move) end as moved_after_sai_deg,
+            then residual(after_sai_deg - moved_sai_deg, sai_slope, moved_after_move) end as moved_after_sai_deg,
         moved_sai_var_deg2 + after_sai_var_deg2
             + case when moved_kit is distinct from after_kit then sai_mount_var_deg2 else 0 end
             as moved_after_sai_least,
         moved_after_sai_least + move_var(sai_slope, moved_after_move) as moved_after_sai_var,
-        left_over(
+        residual(
             case last_phase when 'before' then before_camber_deg
             when 'moved' then moved_camber_deg else after_camber_deg end - other_camber_deg, camber_slope, other_move
         )
@@ -120,7 +120,7 @@ residuals as (
             when 'moved' then moved_camber_var_deg2 else after_camber_var_deg2 end
             + other_camber_var_deg2 + camber_mount_var_deg2 as other_camber_least,
         other_camber_least + move_var(camber_slope, other_move) as other_camber_var,
-        left_over(
+        residual(
             case last_phase when 'before' then before_caster_deg
             when 'moved' then moved_caster_deg else after_caster_deg end - other_caster_deg, caster_slope, other_move
         )
@@ -129,7 +129,7 @@ residuals as (
             when 'moved' then moved_caster_var_deg2 else after_caster_var_deg2 end
             + other_caster_var_deg2 + caster_mount_var_deg2 as other_caster_least,
         other_caster_least + move_var(caster_slope, other_move) as other_caster_var,
-        left_over(
+        residual(
             case last_phase when 'before' then before_sai_deg when 'moved' then moved_sai_deg else after_sai_deg end
             - other_sai_deg, sai_slope, other_move
         )

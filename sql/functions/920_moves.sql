@@ -8,7 +8,7 @@ create or replace temp macro move_of(out_mm, aft_mm, oo, oa, aa) as
 create or replace temp macro move_between(out_1, aft_1, oo_1, oa_1, aa_1, out_2, aft_2, oo_2, oa_2, aa_2) as
     move_of(out_2 - out_1, aft_2 - aft_1, oo_1 + oo_2, oa_1 + oa_2, aa_1 + aa_2);
 -- What a change of an angle leaves over that the move does not explain (deg), and the variance of what it explains (deg2).
-create or replace temp macro left_over(change_deg, slope, move) as
+create or replace temp macro residual(change_deg, slope, move) as
     change_deg - slope.slope_out * move.out_mm - slope.slope_aft * move.aft_mm;
 create or replace temp macro move_var(slope, move) as
     slope_change_var(slope, move.out_mm, move.aft_mm) + place_error_cov(slope, slope, move);

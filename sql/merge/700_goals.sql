@@ -16,5 +16,5 @@ select distinct
     goal_toe_deg,
     cross_camber_deg,
     cross_caster_deg
-from goals
+from chassis_targets
 where coalesce(goal_camber_deg, goal_caster_deg) is not null

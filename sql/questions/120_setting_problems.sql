@@ -60,7 +60,7 @@ judgeable as (
                 cross_camber_max_deg, cross_caster_max_deg, cross_camber_deg, cross_caster_deg
             )
             order by target_order
-        ) as goals
+        ) as chassis_targets
     from of_chassis
     cross join (select unnest(['FL', 'FR']) as side)
     where coalesce(camber_deg, caster_deg) is not null
@@ -123,7 +123,7 @@ select
             },
             'plate': plate,
             'slopes': slopes,
-            'goals': coalesce(goals, [])
+            'goals': coalesce(chassis_targets, [])
         }
         order by corner
     ) as corners

@@ -16,8 +16,8 @@ slopes_of as (
 ),
 wanted as (
     select
-        goals.chassis,
-        goals.target,
+        chassis_targets.chassis,
+        chassis_targets.target,
         {
             'slope_out': camber.slope_out, 'slope_aft': camber.slope_aft,
             'tol': case when goal_camber_deg is not null then camber_tol_deg end
@@ -28,10 +28,10 @@ wanted as (
             'tol': case when goal_caster_deg is not null then caster_tol_deg end
         }
             as caster
-    from goals
-    inner join slopes_of on slopes_of.chassis = goals.chassis
-    where (asked_chassis is null or goals.chassis = asked_chassis)
-        and (asked_target is null or goals.target = asked_target)
+    from chassis_targets
+    inner join slopes_of on slopes_of.chassis = chassis_targets.chassis
+    where (asked_chassis is null or chassis_targets.chassis = asked_chassis)
+        and (asked_target is null or chassis_targets.target = asked_target)
         and coalesce(
             case when goal_camber_deg is not null then camber_tol_deg end,
             case when goal_caster_deg is not null then caster_tol_deg end

@@ -12,17 +12,17 @@ targets_whole as (
             'goal_toe_deg': toe_deg,
             'cross_camber_deg': coalesce(cross_camber_deg, 0),
             'cross_caster_deg': coalesce(cross_caster_deg, 0)
-        })) as goals
+        })) as chassis_targets
     from targets
     group by target
     -- Without camber and caster it needs no offset.
     having count(coalesce(camber_deg, caster_deg)) > 0
 ),
 numbered as (
-    select row_number() over (order by goals) as target, goals
-    from (select distinct goals from targets_whole)
+    select row_number() over (order by chassis_targets) as target, chassis_targets
+    from (select distinct chassis_targets from targets_whole)
 )
 select
     target,
-    unnest(goals, recursive := true)
+    unnest(chassis_targets, recursive := true)
 from numbered

@@ -20,7 +20,7 @@ export interface PlanQuestion {
 }
 
 /** What has to be there before it can be asked. */
-export const planNeeds = ['slopes', 'ranged', 'moves', 'present_corners', 'needed_offsets', 'goals'];
+export const planNeeds = ['slopes', 'ranged', 'moves', 'present_corners', 'needed_offsets', 'chassis_targets'];
 
 const known = slopeRow.pick({
     chassis: true,
@@ -143,7 +143,7 @@ async function untold(db: Database, { chassis, target }: PlanQuestion): Promise<
         z.object({ vehicle: z.string() }),
         `select distinct present_corners.vehicle
         from present_corners
-        inner join goals using (chassis)
+        inner join chassis_targets using (chassis)
         left join needed_offsets using (vehicle, corner, target)
         where chassis = $chassis and ($target::varchar is null or target = $target) and needed_offsets.vehicle is null
             and coalesce(goal_camber_deg, goal_caster_deg) is not null

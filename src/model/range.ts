@@ -13,7 +13,7 @@ export interface RangeQuestion {
 }
 
 /** What has to be there before it can be asked. */
-export const rangeNeeds = ['ranged', 'goals', 'needed_offsets', 'present_corners', 'sensitivities'];
+export const rangeNeeds = ['ranged', 'chassis_targets', 'needed_offsets', 'present_corners', 'sensitivities'];
 
 /**
  * What offset range the field needs and what share each kit reaches: per chassis, target and kit the best over all bolt positions

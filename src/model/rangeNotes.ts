@@ -182,10 +182,10 @@ async function leftOut(db: Database, { chassis, target }: RangeQuestion): Promis
         gap,
         `select present_corners.chassis, count(*) as corner_count
         from present_corners
-        inner join goals using (chassis)
+        inner join chassis_targets using (chassis)
         left join needed_offsets using (vehicle, corner, target)
         where needed_offsets.vehicle is null and coalesce(goal_camber_deg, goal_caster_deg) is not null
-            and ($chassis::varchar is null or present_corners.chassis = $chassis) and ($target::varchar is null or goals.target = $target)
+            and ($chassis::varchar is null or present_corners.chassis = $chassis) and ($target::varchar is null or chassis_targets.target = $target)
         group by present_corners.chassis order by 1`,
         parameters,
     );

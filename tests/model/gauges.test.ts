@@ -40,7 +40,13 @@ const noiseTables = [
     'repeat_cells',
     'reading_noise',
 ];
-const meetingTables = ['gauge_noises', 'neighbouring_states', 'set_ups', 'repeat_meetings', 'gauge_meetings'];
+const comparisonTables = [
+    'gauge_noises',
+    'neighbouring_states',
+    'set_ups',
+    'repeat_comparisons',
+    'gauge_comparisons',
+];
 /** The same where set-ups are said to add nothing, as in the published studies: one mounting for all. */
 const oneMounting = async (...tables: string[]) => {
     await modelTable(
@@ -57,7 +63,13 @@ const oneMounting = async (...tables: string[]) => {
     );
     await build(...tables.filter((table) => table !== 'set_ups'));
 };
-const effectTables = [...meetingTables, 'gauge_factors', 'gauge_moments', 'gauge_variances', 'gauge_effects'];
+const effectTables = [
+    ...comparisonTables,
+    'gauge_factors',
+    'gauge_moments',
+    'gauge_variances',
+    'gauge_effects',
+];
 
 const reading = {
     vehicle: 'A',
@@ -306,7 +318,7 @@ test('sums over pairs are those of readings centred within parts with their weig
         { gauge: null, response: 'camber_deg', sd_deg: 0.04 },
         ...Object.entries(sds).map(([gauge, sd_deg]) => ({ gauge, response: 'camber_deg', sd_deg })),
     ]);
-    await oneMounting(...meetingTables, 'gauge_factors', 'gauge_moments');
+    await oneMounting(...comparisonTables, 'gauge_factors', 'gauge_moments');
     const [sums] = await db.cells('select * from gauge_moments');
     const levels = ['P', 'Q', 'R', 'A', 'B'];
     const centred = parts.flatMap((part) => {

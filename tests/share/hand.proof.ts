@@ -186,7 +186,7 @@ test('the newest state counts for each target that it can: camber alone may be n
     ];
     const db = await joint({ east: { readings, targets } });
     const query = `select goal_caster_deg, offset_out_mm, need_out_mm, need_aft_mm, noise_oo_mm2
-        from needed_offsets inner join goals using (chassis, target) order by all`;
+        from needed_offsets inner join chassis_targets using (chassis, target) order by all`;
     const raw = await modelOf({ readings: pooled(new Map([['east', readings]])), targets }, 1, [query]);
     const found = await db.cells(query);
     expect(found).toEqual(await raw.cells(query));

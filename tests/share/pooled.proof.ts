@@ -27,10 +27,10 @@ const answers: Record<string, string> = {
     slope_spreads: 'select * from slope_spreads order by chassis, response',
     reading_noise: `select response, sd_deg, df, own_sd_deg, source from reading_noise where gauge is null or df > 0 order by all`,
     sensitivities: 'select * from sensitivities order by chassis nulls first, response',
-    needed_moments: `select needed_moments.* exclude (target), goals.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
-        from needed_moments inner join goals using (chassis, target) order by all`,
-    needed_spreads: `select needed_spreads.* exclude (target), goals.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
-        from needed_spreads inner join goals using (chassis, target) order by all`,
+    needed_moments: `select needed_moments.* exclude (target), chassis_targets.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
+        from needed_moments inner join chassis_targets using (chassis, target) order by all`,
+    needed_spreads: `select needed_spreads.* exclude (target), chassis_targets.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
+        from needed_spreads inner join chassis_targets using (chassis, target) order by all`,
 };
 
 async function answersOf(db: Database) {

@@ -1,6 +1,6 @@
 -- title: What gauges and people read of one and the same thing
 -- grain: one row per angle and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
--- source: repeat_meetings, neighbouring_states, readers, reading_noise, gauge_noises, set_ups
+-- source: repeat_comparisons, neighbouring_states, readers, reading_noise, gauge_noises, set_ups
 -- missing: gauges and technicians are NULL where not named
 -- Two kinds of part. A state that was read more than once. And, for gauges or people that never met on one state, two consecutive
 -- states of one corner at one setting, each the mean of one gauge and person: what a set-up adds counts in both, and pairs further
@@ -94,7 +94,7 @@ between_states as (
     group by response, reader_1, reader_2
 ),
 met as (
-    select response, reader_1, reader_2, part_count, df, weight, gap_deg, square_deg2 from repeat_meetings
+    select response, reader_1, reader_2, part_count, df, weight, gap_deg, square_deg2 from repeat_comparisons
     union all
     select response, reader_1, reader_2, part_count, df, weight, gap_deg, square_deg2 from between_states
 ),
