@@ -220,7 +220,7 @@ order by chassis
     add(
         'reports/washer/report.ts',
         `import { z } from 'zod';
-import { table } from '../../src/report/blocks.js';
+import { type Chart, table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 
 const levels = z.object({ chassis: z.string(), mean_washer_l: z.number().nullable() });
@@ -232,13 +232,34 @@ const byChassis = (rows: readonly Level[]) =>
         { title: 'mean, l', value: (row) => row.mean_washer_l, digits: 1 },
     ]);
 
+const drawn = (levels: Level[]): Chart => ({
+    kind: 'chart',
+    title: 'Mean in the washer tank by chassis',
+    alt: 'A bar for each chassis, as long as the mean in its washer tanks.',
+    spec: {
+        height: 120,
+        layer: [
+            {
+                data: { name: 'levels' },
+                mark: 'bar',
+                encoding: {
+                    y: { field: 'chassis', type: 'nominal', title: null },
+                    x: { field: 'mean_washer_l', type: 'quantitative', title: 'l' },
+                },
+            },
+        ],
+    },
+    data: { levels },
+    table: byChassis(levels),
+});
+
 export default defineReport({
     title: 'Washer',
     question: 'How full were the tanks?',
     group: 'team',
     rows: { levels },
     headline: ({ levels }) => \`The tanks of \${levels.length} chassis\`,
-    picture: () => [],
+    picture: ({ levels }) => [drawn(levels)],
     answer: () => ['Fill them.'],
     findings: ({ levels }) => [
         { text: \`\${levels.filter((row) => row.mean_washer_l !== null).length} chassis tell their washer tank.\` },
@@ -247,26 +268,7 @@ export default defineReport({
         {
             title: 'By chassis',
             blocks: [
-                {
-                    kind: 'chart',
-                    title: 'Mean in the washer tank by chassis',
-                    alt: 'A bar for each chassis, as long as the mean in its washer tanks.',
-                    spec: {
-                        height: 120,
-                        layer: [
-                            {
-                                data: { name: 'levels' },
-                                mark: 'bar',
-                                encoding: {
-                                    y: { field: 'chassis', type: 'nominal', title: null },
-                                    x: { field: 'mean_washer_l', type: 'quantitative', title: 'l' },
-                                },
-                            },
-                        ],
-                    },
-                    data: { levels },
-                    table: byChassis(levels),
-                },
+                byChassis(levels),
             ],
         },
     ],

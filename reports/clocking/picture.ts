@@ -53,7 +53,7 @@ function cornerMarkup(rows: Rows, corner: 'FL' | 'FR', left: number, width: numb
     const lines = ways.map((row, place) => {
         const y = foot + place * fontSize * (isWide ? 1.7 : 2.9);
         const words = settingWords(row);
-        const from = isWide ? middle - 165 : left + 6;
+        const from = isWide ? middle - 182 : left + 6;
         return html`${pinMark(place, [from + 6, y - fontSize * 0.35], isWide ? 5 : 4)}<text x="${from + 18}" y="${y}" fill="${paint.ink}">${isWide ? words.join(': ') : words[0]!}</text>${isWide ? null : html`<text x="${from + 18}" y="${y + fontSize * 1.25}" fill="${paint.muted}">${words[1]!}</text>`}`;
     });
     const [name, plate] = [capital(cornerName(corner)), `${plate_hand} plate, index ${plate_index}`];
@@ -68,7 +68,10 @@ function settingWords(row: Way): [string, string] {
         row.camber_deg === null ? [] : [`camber ${fixed(row.camber_deg, 2)}°`],
         row.caster_deg === null ? [] : [`caster ${fixed(row.caster_deg, 2)}°`],
     ].flat();
-    return [`${shortName(row.target)} at mark ${marksText(row.mark_1, row.mark_2)}`, angles.join(', ')];
+    return [
+        `${shortName(row.target)} at ${row.mark_2 === null ? 'mark ' : ''}${marksText(row.mark_1, row.mark_2)}`,
+        angles.join(', '),
+    ];
 }
 
 function drawn(rows: Rows, width: number): Markup {

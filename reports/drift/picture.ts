@@ -108,7 +108,7 @@ function carMarkup(rows: Rows, vehicle: string, place: number, layout: Layout, m
     const open = events.filter((row) => isOpen(row)).length;
     const foot = y + radius + fontSize * 2.6 + 2;
     const centre = (side: number): [number, number] => [round(middle + side * (radius + 6)), y];
-    return html`<text x="${middle}" y="${top + fontSize + 2}" text-anchor="middle" font-weight="650" font-size="${fontSize + 1.5}" fill="${paint.ink}">${shortened(vehicle, line - 4)}</text>${tower(events, 'FL', centre(-1), layout, most_mm)}${tower(events, 'FR', centre(1), layout, most_mm)}<text x="${middle}" y="${round(foot)}" text-anchor="middle" fill="${paint.ink}">${parts.join(', ')}</text><text x="${middle}" y="${round(foot + fontSize * 1.35)}" text-anchor="middle" fill="${open > 0 ? paint.second : paint.muted}"${open > 0 ? html` font-weight="650"` : null}>${shortened(`${open > 0 ? 'open: ' : ''}${newestWords(events)}`, line)}</text>`;
+    return html`<text x="${middle}" y="${top + fontSize + 2}" text-anchor="middle" font-weight="650" font-size="${fontSize + 1.5}" fill="${paint.ink}">${shortened(vehicle, line - 8)}</text>${tower(events, 'FL', centre(-1), layout, most_mm)}${tower(events, 'FR', centre(1), layout, most_mm)}<text x="${middle}" y="${round(foot)}" text-anchor="middle" fill="${paint.ink}">${parts.join(', ')}</text><text x="${middle}" y="${round(foot + fontSize * 1.35)}" text-anchor="middle" fill="${open > 0 ? paint.second : paint.muted}"${open > 0 ? html` font-weight="650"` : null}>${shortened(`${open > 0 ? 'open: ' : ''}${newestWords(events)}`, open > 0 ? line - 4 : line)}</text>`;
 }
 
 function drawn(rows: Rows, cars: readonly string[], most_mm: number, layout: Layout): Markup {

@@ -135,7 +135,11 @@ const printed = (rows: readonly object[]) =>
     );
 
 const adviseColumns = Object.keys(adviseRow.shape).filter(
-    (name) => !['words', 'asked', 'stopped_by', 'marks_alone', 'vehicle'].includes(name),
+    (name) =>
+        ![
+            ...['words', 'asked', 'stopped_by', 'marks_alone', 'vehicle'],
+            ...['class', 'p_camber_over', 'p_caster_over'],
+        ].includes(name),
 );
 const asPublished = (rows: readonly object[]) =>
     printed(
