@@ -232,7 +232,7 @@ const byChassis = (rows: readonly Level[]) =>
         { title: 'mean, l', value: (row) => row.mean_washer_l, digits: 1 },
     ]);
 
-const drawn = (levels: Level[]): Chart => ({
+const drawn = (levels: readonly Level[]): Chart => ({
     kind: 'chart',
     title: 'Mean in the washer tank by chassis',
     alt: 'A bar for each chassis, as long as the mean in its washer tanks.',
