@@ -9,7 +9,7 @@ type Level = Rows['levels'][number];
 function spec(rows: readonly Level[]): ChartSpec {
     const data = { name: 'levels' };
     const labels = rows.map((row) => row.label);
-    const edge = Math.max(2, ...rows.map((row) => Math.abs(row.shown))) + 1.6;
+    const edge = Math.max(2, ...rows.map((row) => Math.abs(row.shown))) + 0.4;
     const x = {
         type: 'quantitative' as const,
         title: 'off the other visits, in limits (95 %)',
@@ -42,17 +42,18 @@ function spec(rows: readonly Level[]): ChartSpec {
         mark: { type: 'rule', color: paint.second, strokeDash: [5, 4], strokeWidth: 1.5 },
         encoding: { x: { ...x, datum } },
     });
+    // Beside zero, away from the mark: there they meet neither a limit nor the edge.
     const words = (left: boolean): ChartSpec['layer'][number] => ({
         data,
         transform: [{ filter: left ? 'datum.shown < 0' : 'datum.shown >= 0' }],
         mark: {
             type: 'text',
-            align: left ? 'right' : 'left',
-            dx: left ? -8 : 8,
+            align: left ? 'left' : 'right',
+            dx: left ? 8 : -8,
             fontSize: 11,
             color: paint.ink,
         },
-        encoding: { x: { ...x, field: 'shown' }, y, text: { field: 'told' } },
+        encoding: { x: { ...x, datum: 0 }, y, text: { field: 'told' } },
     });
     return {
         height: Math.max(120, 44 + 24 * rows.length),

@@ -20,7 +20,14 @@ export interface PlanQuestion {
 }
 
 /** What has to be there before it can be asked. */
-export const planNeeds = ['slopes', 'ranged', 'moves', 'present_corners', 'needed_offsets', 'chassis_targets'];
+export const planNeeds = [
+    'slopes',
+    'ranged',
+    'moves',
+    'present_corners',
+    'needed_offsets',
+    'chassis_targets',
+];
 
 const known = slopeRow.pick({
     chassis: true,

@@ -97,14 +97,14 @@ const sly = [
 
 test('a file is the one of that name and no pattern', async () => {
     writeFileSync('a.csv', 'kit,mark_pitch_mm\nA,2\n');
-    for (const [n, name] of sly.entries()) writeFileSync(name, kits.replace('K1', `K${n}`));
+    for (const [n, name] of sly.entries()) writeFileSync(name, kits.replace('K1', `P${n}`));
     const { rows, refused } = await loadFiles(sly, 'test.duckdb');
     expect(refused).toEqual([]);
     expect(
         rows.map(({ file, loaded_count, rejected_count }) => [file, loaded_count, rejected_count]),
     ).toEqual(sly.map((name) => [name, 1, 1]));
     expect(await ask('test.duckdb', 'select kit, source_file from kits order by load_id')).toEqual(
-        sly.map((name, n) => ({ kit: `K${n}`, source_file: name })),
+        sly.map((name, n) => ({ kit: `P${n}`, source_file: name })),
     );
     const db = await Database.open({ file: 'test.duckdb', mode: 'read' });
     expect((await listRejects(db, sly[1])).map(({ file }) => file)).toEqual([sly[1]]);

@@ -23,7 +23,10 @@ async function pageOf(name: string): Promise<string> {
     if (!pages.has(name)) pages.set(name, await reportPage(name, db, stamp));
     return pages.get(name)!;
 }
-const findingsOf = (page: string) => page.slice(page.indexOf('class="findings"'), page.indexOf('</section>'));
+function findingsOf(page: string): string {
+    const start = page.indexOf('class="findings"');
+    return page.slice(start, page.indexOf('</section>', start));
+}
 
 test('the field has 100 cars and 2,000 sessions with four corners read', async () => {
     const [counts] = await db.cells(
@@ -88,7 +91,7 @@ describe('drift says what it leaves out, and where that is', () => {
 describe('the others', () => {
     test('card names the cars that it has no sentence for where a target is out of reach', async () => {
         const page = await pageOf('card');
-        expect(page).toContain('40 cars of 100; the others were read longer ago');
+        expect(page).toContain('40 cars of 100, those read last');
         expect(page).toMatch(/28 more cars on their cards\. (Out of reach at a corner|All of them reach)/);
         expect(page.match(/<section class="sheet"/g)).toHaveLength(40);
     });
