@@ -8,7 +8,7 @@ import { fileURLToPath } from 'node:url';
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const names = ['audit', 'clocking', 'range'];
 
-const style = readFileSync(join(root, 'src/report/browser/page.css'), 'utf8');
+const style = readFileSync(join(root, 'src/report/browser/colours.css'), 'utf8');
 const light = style.slice(0, style.indexOf('@media'));
 const colours = new Map(
     [...light.matchAll(/--([a-z]+): (#[0-9a-f]+);/g)].map(([, name, colour]) => [name, colour]),
