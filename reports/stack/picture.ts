@@ -1,6 +1,6 @@
 import type { Drawing } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { counted, fixed } from '../../src/report/format.js';
+import { counted } from '../../src/report/format.js';
 import { html, type Markup } from '../../src/report/html.js';
 import { round } from '../../src/report/plan.js';
 import { shortened } from '../../src/units/visibleText.js';
