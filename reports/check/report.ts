@@ -1,4 +1,3 @@
-import { programName } from '../../src/errors/programName.js';
 import type { Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
@@ -28,8 +27,7 @@ function byCheck({ findings }: Rows): { first: Suspect; rows: Suspect[] }[] {
 
 const isMistake = ({ p_mistake }: Suspect) => p_mistake !== null;
 
-const mendWords = ({ mend }: Suspect) =>
-    `${capital(mend.replaceAll(/\bstrutmark (?=[a-z])/g, `${programName()} `))}.`;
+const mendWords = ({ mend }: Suspect) => `${capital(mend)}.`;
 
 const placeWords = ({ vehicle, chassis, corner, visit }: Suspect) =>
     [vehicle ?? chassis ?? 'all cars', corner, visit].filter((part) => part !== null).join(', ');

@@ -1,12 +1,21 @@
-import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
+import type { Chart, ChartSpec, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted, fixed } from '../../src/report/format.js';
 import { capital } from '../../src/units/capital.js';
+import {
+    columns,
+    data,
+    type Interval,
+    kindColor,
+    kindShape,
+    kinds,
+    priorBand,
+    slopeAxis,
+    tooltip,
+} from './forestParts.js';
 import { chassisOf, type PanelKey, type Rows, samePanel } from './rows.js';
 import { angle, direction, slopeName } from './words.js';
-
-type Interval = Rows['forest'][number];
 
 export const forestLegend: LegendEntry[] = [
     { mark: 'circle', paint: paint.first, label: 'own slope, 95 % t interval' },
@@ -15,17 +24,9 @@ export const forestLegend: LegendEntry[] = [
     { mark: 'arrow', paint: paint.first, label: 'goes on beyond the picture' },
 ];
 
-const kinds = ['own', 'shrunken'];
-
 function spec(key: PanelKey, rows: readonly Interval[]): ChartSpec {
-    const { frame_low_deg_per_mm: low, frame_high_deg_per_mm: high } = rows[0]!;
     const chassis = chassisOf(rows);
-    const x = {
-        type: 'quantitative' as const,
-        title: `° of ${angle[key.response]} per mm ${direction[key.axis]}`,
-        scale: { domain: [low, high], nice: false },
-        axis: { tickCount: 4 },
-    };
+    const x = slopeAxis(rows, `° of ${angle[key.response]} per mm ${direction[key.axis]}`);
     const y = {
         field: 'chassis',
         type: 'nominal' as const,
@@ -37,40 +38,19 @@ function spec(key: PanelKey, rows: readonly Interval[]): ChartSpec {
     const beside = {
         y,
         yOffset: { field: 'kind', type: 'nominal' as const, scale: { domain: kinds, paddingOuter: 0.7 } },
-        color: {
-            field: 'kind',
-            type: 'nominal' as const,
-            legend: null,
-            scale: { domain: kinds, range: [paint.first, paint.second] },
-        },
+        color: kindColor,
     };
-    const tooltip = [
-        { field: 'chassis', title: 'chassis' },
-        { field: 'kind', title: 'slope' },
-        { field: 'slope_deg_per_mm', title: '° per mm', format: '.4f' },
-        { field: 'low_deg_per_mm', title: '95 % low', format: '.4f' },
-        { field: 'high_deg_per_mm', title: '95 % high', format: '.4f' },
-        { field: 'move_count', title: 'moves' },
-        { field: 'vehicle_count', title: 'cars' },
-    ];
     const head = (field: 'beyond_low' | 'beyond_high', angleDeg: number): ChartSpec['layer'][number] => ({
-        data: { name: 'forest' },
+        data,
         mark: { type: 'point', shape: 'triangle-up', size: 44, angle: angleDeg, filled: true },
         encoding: { ...beside, x: { ...x, field }, tooltip },
     });
     return {
         height: 56 + 34 * chassis.length,
         layer: [
+            priorBand(x, 0.16),
             {
-                data: { name: 'forest' },
-                mark: { type: 'rect', clip: true, color: paint.third, opacity: 0.16 },
-                encoding: {
-                    x: { ...x, field: 'prior_low_deg_per_mm', aggregate: 'min' },
-                    x2: { field: 'prior_high_deg_per_mm', aggregate: 'min' },
-                },
-            },
-            {
-                data: { name: 'forest' },
+                data,
                 mark: { type: 'rule', strokeWidth: 1.6 },
                 encoding: {
                     ...beside,
@@ -80,17 +60,12 @@ function spec(key: PanelKey, rows: readonly Interval[]): ChartSpec {
                 },
             },
             {
-                data: { name: 'forest' },
+                data,
                 mark: { type: 'point', filled: true, opacity: 1, size: 46 },
                 encoding: {
                     ...beside,
                     x: { ...x, field: 'slope_shown' },
-                    shape: {
-                        field: 'kind',
-                        type: 'nominal',
-                        legend: null,
-                        scale: { domain: kinds, range: ['circle', 'diamond'] },
-                    },
+                    shape: kindShape,
                     tooltip,
                 },
             },
@@ -99,16 +74,6 @@ function spec(key: PanelKey, rows: readonly Interval[]): ChartSpec {
         ],
     };
 }
-
-const columns: Column<Interval>[] = [
-    { title: 'chassis', value: (row) => row.chassis },
-    { title: 'slope', value: (row) => row.kind },
-    { title: '°/mm', value: (row) => row.slope_deg_per_mm, digits: 4 },
-    { title: '95 % low', value: (row) => row.low_deg_per_mm, digits: 4 },
-    { title: '95 % high', value: (row) => row.high_deg_per_mm, digits: 4 },
-    { title: 'moves', value: (row) => row.move_count },
-    { title: 'cars', value: (row) => row.vehicle_count },
-];
 
 /** Own and shrunken slopes of all chassis of the page for one response and axis. */
 export function forestPlot(rows: Rows, key: PanelKey): Chart {

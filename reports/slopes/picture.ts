@@ -1,25 +1,26 @@
-import type { Chart, ChartSpec, Column } from '../../src/report/blocks.js';
+import type { Chart, ChartSpec } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { counted, fixed } from '../../src/report/format.js';
+import {
+    columns,
+    data,
+    type Interval,
+    kindColor,
+    kindShape,
+    priorBand,
+    slopeAxis,
+    tooltip,
+} from './forestParts.js';
 import { chassisOf, panels, type Rows, samePanel } from './rows.js';
-
-type Interval = Rows['forest'][number];
 
 /** Chassis in the picture. */
 const drawnCount = 10;
 
-const kinds = ['own', 'shrunken'];
-
 function spec(rows: readonly Interval[]): ChartSpec {
     const { frame_low_deg_per_mm: low, frame_high_deg_per_mm: high } = rows[0]!;
     const chassis = rows.map((row) => row.chassis);
-    const x = {
-        type: 'quantitative' as const,
-        title: '° of camber per mm outboard, 95 % interval',
-        scale: { domain: [low, high], nice: false },
-        axis: { tickCount: 4 },
-    };
+    const x = slopeAxis(rows, '° of camber per mm outboard, 95 % interval');
     const y = {
         field: 'chassis',
         type: 'nominal' as const,
@@ -28,65 +29,44 @@ function spec(rows: readonly Interval[]): ChartSpec {
         scale: { domain: chassis },
         axis: null,
     };
-    const color = {
-        field: 'kind',
-        type: 'nominal' as const,
-        legend: null,
-        scale: { domain: kinds, range: [paint.first, paint.second] },
-    };
-    const tooltip = [
-        { field: 'chassis' },
-        { field: 'kind', title: 'slope' },
-        { field: 'slope_deg_per_mm', title: '° per mm', format: '.4f' },
-        { field: 'low_deg_per_mm', title: '95 % low', format: '.4f' },
-        { field: 'high_deg_per_mm', title: '95 % high', format: '.4f' },
-        { field: 'move_count', title: 'moves' },
-        { field: 'vehicle_count', title: 'cars' },
-    ];
     const text = (
         words: string,
         align: 'left' | 'right',
         look: { color: string; fontWeight?: 'bold' },
     ): ChartSpec['layer'][number] => ({
-        data: { name: 'forest' },
+        data,
         transform: [{ calculate: words, as: 'line' }],
         mark: { type: 'text', align, dy: -11, fontSize: 12, ...look },
         encoding: { x: { ...x, datum: align === 'left' ? low : high }, y, text: { field: 'line' } },
     });
     const head = (field: 'beyond_low' | 'beyond_high', angle: number): ChartSpec['layer'][number] => ({
-        data: { name: 'forest' },
+        data,
         mark: { type: 'point', shape: 'triangle-up', size: 50, angle, filled: true, yOffset: 8 },
-        encoding: { x: { ...x, field }, y, color },
+        encoding: { x: { ...x, field }, y, color: kindColor },
     });
     return {
         height: 40 + 38 * chassis.length,
         layer: [
+            priorBand(x, 0.14),
             {
-                data: { name: 'forest' },
-                mark: { type: 'rect', clip: true, color: paint.third, opacity: 0.14 },
+                data,
+                mark: { type: 'rule', strokeWidth: 2.5, yOffset: 8 },
                 encoding: {
-                    x: { ...x, field: 'prior_low_deg_per_mm', aggregate: 'min' },
-                    x2: { field: 'prior_high_deg_per_mm', aggregate: 'min' },
+                    y,
+                    color: kindColor,
+                    x: { ...x, field: 'low_shown' },
+                    x2: { field: 'high_shown' },
+                    tooltip,
                 },
             },
             {
-                data: { name: 'forest' },
-                mark: { type: 'rule', strokeWidth: 2.5, yOffset: 8 },
-                encoding: { y, color, x: { ...x, field: 'low_shown' }, x2: { field: 'high_shown' }, tooltip },
-            },
-            {
-                data: { name: 'forest' },
+                data,
                 mark: { type: 'point', filled: true, opacity: 1, size: 70, yOffset: 8 },
                 encoding: {
                     y,
-                    color,
+                    color: kindColor,
                     x: { ...x, field: 'slope_shown' },
-                    shape: {
-                        field: 'kind',
-                        type: 'nominal',
-                        legend: null,
-                        scale: { domain: kinds, range: ['circle', 'diamond'] },
-                    },
+                    shape: kindShape,
                     tooltip,
                 },
             },
@@ -101,16 +81,6 @@ function spec(rows: readonly Interval[]): ChartSpec {
         ],
     };
 }
-
-const columns: Column<Interval>[] = [
-    { title: 'chassis', value: (row) => row.chassis },
-    { title: 'slope', value: (row) => row.kind },
-    { title: '°/mm', value: (row) => row.slope_deg_per_mm, digits: 4 },
-    { title: '95 % low', value: (row) => row.low_deg_per_mm, digits: 4 },
-    { title: '95 % high', value: (row) => row.high_deg_per_mm, digits: 4 },
-    { title: 'moves', value: (row) => row.move_count },
-    { title: 'cars', value: (row) => row.vehicle_count },
-];
 
 /** The slope that counts of each chassis, camber per millimetre outboard: its own, the shrunken one where it has none. */
 function intervals({ forest }: Rows): Interval[] {

@@ -21,6 +21,14 @@ export function numberOption(
     });
 }
 
+/** Of what takes the files of a folder. */
+export const settleOption = (): Option =>
+    numberOption(
+        '--settle <seconds>',
+        'how long size and time of a file must stand still before it is taken',
+        [0, 3600],
+    ).default(2);
+
 /** An option that may be given several times. */
 export function repeatedOption(flags: string, text: string): Option {
     return new Option(flags, text)

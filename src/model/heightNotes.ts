@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { Database } from '../db/database.js';
 import { counted } from '../errors/words.js';
+import { HALF_WIDTH } from '../stats/settings/problem.js';
 
 const gainRow = z.object({
     chassis: z.string(),
@@ -11,15 +12,13 @@ const gainRow = z.object({
     noise: z.number(),
 });
 
-const quantile = 1.96;
-
 function sentence({ chassis, angle, gain, std_error, count, noise }: z.infer<typeof gainRow>): string {
     if (gain === null || std_error === null)
         return `What ride height does to ${angle} of ${chassis} is not known: ${counted(count, 'change')} of height at one setting, 8 are needed. Read the alignment again after any change.`;
-    const told = `On ${chassis} ${angle} changes by ${gain.toFixed(4)} +- ${(quantile * std_error).toFixed(4)} deg per mm of ride height (${counted(count, 'change')})`;
-    return Math.abs(gain) <= quantile * std_error
+    const told = `On ${chassis} ${angle} changes by ${gain.toFixed(4)} +- ${(HALF_WIDTH * std_error).toFixed(4)} deg per mm of ride height (${counted(count, 'change')})`;
+    return Math.abs(gain) <= HALF_WIDTH * std_error
         ? `${told}: no effect shows.`
-        : `${told}: from ${Math.ceil((quantile * noise) / Math.abs(gain))} mm on that is more than two readings differ by; read the alignment again.`;
+        : `${told}: from ${Math.ceil((HALF_WIDTH * noise) / Math.abs(gain))} mm on that is more than two readings differ by; read the alignment again.`;
 }
 
 /** Whether the alignment has to be read again after the height changed, by the gains of the chassis of `vehicle`, of all where null. */

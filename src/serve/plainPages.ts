@@ -1,8 +1,6 @@
-import { createHash } from 'node:crypto';
 import { html, Markup, type Piece } from '../report/html.js';
 import { pageAssets } from '../report/page/assets.js';
-
-const sha256 = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
+import { head } from '../report/page/frame.js';
 
 /** Sends the code that is typed, or that came behind the # of a QR code, which no server sees. */
 const pairScript = `const form=document.querySelector('form'),said=document.querySelector('output');
@@ -11,27 +9,14 @@ if(answer!==null&&answer.ok)location.replace('/sheet.html');else said.value=answ
 form.addEventListener('submit',(event)=>{event.preventDefault();send()});
 if(location.hash.length>1){form.code.value=location.hash.slice(1);history.replaceState(null,'',location.pathname);send()}`;
 
-function page(title: string, body: Piece, script: string | null): string {
+function page(title: string, body: Piece, script?: string): string {
     const { style } = pageAssets();
-    const scripts = script === null ? '' : ` script-src ${sha256(script)}; connect-src 'self';`;
-    const policy = `default-src 'none';${scripts} style-src ${sha256(style)}; base-uri 'none'; form-action 'none'`;
-    return html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta name="referrer" content="no-referrer">
-<title>${title} - Strutmark</title>
-<style>${new Markup(style)}</style>
-</head>
-<body>
+    return html`${head(title, { style, script }, ...(script === undefined ? [] : ["connect-src 'self'"]))}<body>
 <main>
 <h1>${title}</h1>
 ${body}
 </main>
-${script === null ? null : html`<script>${new Markup(script)}</script>`}
+${script === undefined ? null : html`<script>${new Markup(script)}</script>`}
 </body>
 </html>
 `.text;
@@ -43,7 +28,6 @@ export function startPage(reports: readonly { name: string; title: string }[]): 
     return page(
         'Workshop',
         html`<ul>${links.map(({ name, title }) => html`<li><a href="/${name}.html">${title}</a></li>\n`)}</ul>`,
-        null,
     );
 }
 

@@ -1,7 +1,7 @@
-import { cautions, estimateStatement, shortCaution } from '../report/cautions.js';
+import { estimateStatement, shortCaution } from '../report/cautions.js';
 import { html, Markup, scriptJson } from '../report/html.js';
 import { pageAssets } from '../report/page/assets.js';
-import { policy } from '../report/page/page.js';
+import { cautionsMarkup, head } from '../report/page/frame.js';
 import type { Book } from './book.js';
 
 const keys: readonly [name: string, text: string, label?: string][] = [
@@ -46,23 +46,11 @@ const panel = html`<section id="visit" aria-label="This visit" hidden>
 /** The page of a sheet: same book, same bytes. */
 export function sheetPage(book: Book): string {
     const assets = pageAssets('sheet.js', 'sheet-style.css');
-    const allowed = `${policy(assets)}${book.served ? "; connect-src 'self'" : ''}`;
     const buttons = keys.map(
         ([name, text, label]) =>
             html`<button type="button" data-value="${name}"${label === undefined ? null : html` aria-label="${label}"`}${/^[a-z]/.test(text) ? html` class="word"` : null}>${text}</button>`,
     );
-    return html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${allowed}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta name="referrer" content="no-referrer">
-<title>Sheet - Strutmark</title>
-<style>${new Markup(assets.style)}</style>
-</head>
-<body>
+    return html`${head('Sheet', assets, ...(book.served ? ["connect-src 'self'"] : []))}<body>
 <main>
 <div class="screen">
 <h1 class="unseen">Readings at the car</h1>
@@ -81,8 +69,7 @@ ${panel}
 </div>
 <div class="more">
 <section aria-labelledby="earlier-head"><h2 id="earlier-head">Earlier readings of <span id="earlier-corner"></span></h2><table><thead><tr><th scope="col">when</th><th scope="col">index</th><th scope="col">mark</th><th scope="col">camber</th><th scope="col">caster</th><th scope="col">toe</th></tr></thead><tbody id="earlier"></tbody></table></section>
-<section class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before you act on this</h2><p><strong>${estimateStatement}</strong></p><ul>${Object.values(cautions).map((text) => html`<li>${text}</li>\n`)}</ul><p>Intervals are 95 %, of the true angle. Toe is per wheel, in degrees. From ${book.made}.</p></section>
-</div>
+${cautionsMarkup(estimateStatement, html`<p>Intervals are 95 %, of the true angle. Toe is per wheel, in degrees. From ${book.made}.</p>`)}</div>
 </main>
 <div id="paper"></div>
 <script type="application/json" id="book">${scriptJson(book)}</script>

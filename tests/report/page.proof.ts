@@ -83,6 +83,7 @@ describe.each(listReports())('page %s', (name) => {
         const from =
             report.basis === 'readings' ? '1,234 readings in 1 load' : 'the parts in 1 load, no reading';
         expect(page.includes(`From ${from}. Made by Strutmark 1.2.3.`), from).toBe(true);
+        expect(page).not.toContain('npx npx');
     });
 
     test('every class of a table has its rule', () => {

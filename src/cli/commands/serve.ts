@@ -2,7 +2,7 @@ import { once } from 'node:events';
 import { setTimeout } from 'node:timers/promises';
 import { pairingCode, watched } from '../../errors/sheetMessages.js';
 import type { CommandModule } from '../command.js';
-import { numberOption } from '../settingOptions.js';
+import { numberOption, settleOption } from '../settingOptions.js';
 
 interface Options {
     port: number;
@@ -24,13 +24,7 @@ export default {
                 ),
             )
             .option('--lan', 'let phones of this network in, each paired once by the code that is shown')
-            .addOption(
-                numberOption(
-                    '--settle <seconds>',
-                    'how long size and time of a file must stand still before it is taken',
-                    [0, 3600],
-                ).default(2),
-            )
+            .addOption(settleOption())
             .addOption(numberOption('--for <seconds>', 'end by itself after so long', [0, 1e7]))
             .action(async (dir: string | undefined, options: Options) => {
                 const { Workshop } = await import('../../serve/workshop.js');

@@ -3,7 +3,7 @@ import type { WatchRow } from '../../contracts/results/watch.js';
 import { watchEnds, watched } from '../../errors/sheetMessages.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { numberOption } from '../settingOptions.js';
+import { settleOption } from '../settingOptions.js';
 
 const columns: TableColumn<WatchRow>[] = [
     { title: 'file', value: (row) => row.file },
@@ -21,13 +21,7 @@ export default {
     build(command, context) {
         command
             .argument('<dir>', 'folder; files go on to taken/ or, with their rejects beside, to set-aside/')
-            .addOption(
-                numberOption(
-                    '--settle <seconds>',
-                    'how long size and time of a file must stand still before it is taken',
-                    [0, 3600],
-                ).default(2),
-            )
+            .addOption(settleOption())
             .option('--once', 'end when nothing is left, instead of waiting for more')
             .addHelpText(
                 'after',

@@ -1,12 +1,12 @@
 import type { BuildStamp } from '../buildStamp.js';
-import { cautions, estimateStatement } from '../cautions.js';
+import { estimateStatement } from '../cautions.js';
 import { html, Markup } from '../html.js';
 import { prose } from '../prose.js';
 import type { Entry } from '../renderReport.js';
 import { stampWords } from '../stampWords.js';
 import { pageAssets } from './assets.js';
+import { cautionsMarkup, head, sign } from './frame.js';
 import type { PageLinks } from './links.js';
-import { policy, sign } from './page.js';
 
 /** The picture of a page beside others: its inner ids apart from theirs. */
 function small(name: string, picture: string | null): Markup {
@@ -27,24 +27,11 @@ export function indexPage(entries: readonly Entry[], links: PageLinks, stamp: Bu
         return html`<section aria-labelledby="${group}"><h2 id="${group}">${group}</h2><ul class="cards">${own.map(card)}</ul></section>
 `;
     });
-    const items = Object.values(cautions).map((text) => html`<li>${text}</li>\n`);
-    return html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy({ style })}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta name="referrer" content="no-referrer">
-<title>All pages - Strutmark</title>
-<style>${new Markup(style)}</style>
-</head>
-<body class="index">
+    return html`${head('All pages', { style })}<body class="index">
 <header><p class="brand">${sign}Strutmark</p></header>
 <main>
 <h1>What the readings say</h1>
-${groups}<section class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before you act on this</h2><p><strong>${estimateStatement}</strong></p><ul>${items}</ul></section>
-</main>
+${groups}${cautionsMarkup(estimateStatement)}</main>
 <footer><p>${stampWords(stamp, 'readings')}</p></footer>
 </body>
 </html>

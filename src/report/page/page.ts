@@ -1,26 +1,14 @@
-import { createHash } from 'node:crypto';
 import type { BuildStamp } from '../buildStamp.js';
-import { cautions, estimateStatement, partsStatement } from '../cautions.js';
+import { estimateStatement, partsStatement } from '../cautions.js';
 import type { Content, Filter, Finding, Highlight, MethodNote, Report } from '../defineReport.js';
 import { html, Markup, type Piece, scriptJson } from '../html.js';
 import { prose } from '../prose.js';
 import { stampWords } from '../stampWords.js';
 import type { PageAssets } from './assets.js';
 import { PageCharts } from './charts.js';
+import { cautionsMarkup, head, sign } from './frame.js';
 import type { PageLinks } from './links.js';
 import { foldMarkup, pictureMarkup, sectionId, sectionMarkup } from './sections.js';
-
-/** Plan view of a plate, three bolts and the bearing off its centre: the sign of the program. */
-export const sign = html`<svg class="sign" viewBox="0 0 32 32" aria-hidden="true"><g fill="none" stroke="currentColor" stroke-width="2"><circle cx="16" cy="16" r="9"/><path d="M16,1V5M29,23.5L25.5,21.5M3,23.5L6.5,21.5"/></g><circle cx="19" cy="14.5" r="3.4" fill="currentColor"/></svg>`;
-
-const sha256 = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
-
-/** What a page may do: run its one script, if any, and its one style, and show what it has drawn for saving. */
-export function policy({ style, script }: Partial<PageAssets> & Pick<PageAssets, 'style'>): string {
-    const runs = script === undefined ? '' : `script-src ${sha256(script)}; `;
-    const sources = `${runs}style-src ${sha256(style)}`;
-    return `default-src 'none'; ${sources}; img-src blob:; base-uri 'none'; form-action 'none'`;
-}
 
 function findingsMarkup(findings: readonly Finding[]): Markup {
     const items = findings.map(({ about, text }) => {
@@ -47,11 +35,6 @@ function filtersMarkup({ highlight, filters }: Content): Piece {
 function methodMarkup(notes: readonly MethodNote[]): Markup {
     const items = notes.map(({ term, text }) => html`<dt>${term}</dt><dd>${text}</dd>\n`);
     return foldMarkup('method', 'How the numbers are made', html`<dl>${items}</dl>`);
-}
-
-function cautionsMarkup(statement: string): Markup {
-    const items = Object.values(cautions).map((text) => html`<li>${text}</li>\n`);
-    return html`<section class="cautions" aria-labelledby="cautions"><h2 id="cautions">Before you act on this</h2><p><strong>${statement}</strong></p><ul>${items}</ul></section>\n`;
 }
 
 function contents(content: Content): Markup {
@@ -90,18 +73,7 @@ export async function pageMarkup(
     const sections: Markup[] = [];
     for (const [index, section] of content.sections.entries())
         sections.push(await sectionMarkup(section, index, charts));
-    const { text } = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy(assets)}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="color-scheme" content="light dark">
-<meta name="referrer" content="no-referrer">
-<title>${report.title} - Strutmark</title>
-<style>${new Markup(assets.style)}</style>
-</head>
-<body>
+    const { text } = html`${head(report.title, assets, 'img-src blob:')}<body>
 <a class="skip" href="#headline">To the answer</a>
 <header><p class="brand">${sign}Strutmark</p>${links.bar(name)}</header>
 <main>
