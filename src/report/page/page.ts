@@ -24,12 +24,14 @@ function select({ field, label, values }: Highlight | Filter): Markup {
 }
 
 function filtersMarkup({ highlight, filters }: Content): Piece {
-    if (highlight === null && filters.length === 0) return null;
-    const stressed =
-        highlight === null
-            ? null
-            : html`<span data-highlight>${select(highlight)}</span><span class="small">Clicking a point does the same; Escape shows all again.</span> `;
-    return html`<p id="filters" hidden>${stressed}${filters.map(select)}<button type="button" disabled>Show all again</button></p>\n`;
+    const hasChoice = ({ values }: Filter | Highlight) => values.length > 0;
+    const shown = filters.filter(hasChoice);
+    const isStressed = highlight !== null && hasChoice(highlight);
+    if (!isStressed && shown.length === 0) return null;
+    const stressed = !isStressed
+        ? null
+        : html`<span data-highlight>${select(highlight)}</span><span class="small">Clicking a point does the same; Escape shows all again.</span> `;
+    return html`<p id="filters" hidden>${stressed}${shown.map(select)}<button type="button" disabled>Show all again</button></p>\n`;
 }
 
 function methodMarkup(notes: readonly MethodNote[]): Markup {
