@@ -36,16 +36,12 @@ export async function withModel<T>(
         ...options,
         needs: planned.then(({ needs }) => needs),
         ...opening(command, context),
-        signal: context.signal,
         outside: readings === undefined ? undefined : await folderReadings(readings),
     }).finally(() => output.progressDone());
-    const interrupt = () => db.interrupt();
-    context.signal.addEventListener('abort', interrupt, { once: true });
     try {
         const { ask } = await planned;
         return await ask(db);
     } finally {
-        context.signal.removeEventListener('abort', interrupt);
         db.close();
     }
 }
