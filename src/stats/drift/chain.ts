@@ -293,12 +293,28 @@ export interface Rest {
     moved: number;
 }
 
-/** What the states on both sides of a session say of it: its change where the corner moved and where it held. */
+/** What the states on both sides of a session say of it. */
 export interface Judged {
+    /** Its change where the corner moved. */
     moved: Known;
-    held: Known;
-    /** ln of how much likelier the next reading is where it held. */
+    /** ln of the density of no change, where the corner held, of the angles that tell of `moved`: a sum over what may have followed. */
     heldLog: number;
+}
+
+/** Of an angle that tells nothing beside others that do, deg2. */
+const silentVariance = 0.25;
+
+/** ln of the density of no change of the angles that tell of `moved`, for this difference. */
+function logHeld({ values, variances }: Known, moved: Known): number {
+    put(moved, compared);
+    const equalToe = moved.variances[places.equalToe] !== unread;
+    for (const angle of compared.read) {
+        const place = angle === 0 && equalToe ? places.equalToe : angle;
+        const isTold = variances[place] !== unread;
+        compared.values[angle] = isTold ? values[place]! : 0;
+        compared.variances[angle] = isTold ? variances[place]! : silentVariance;
+    }
+    return log(compared, stay, none);
 }
 
 /**
@@ -315,7 +331,7 @@ export function judge(
     tanCaster: number,
 ): Judged {
     const change = difference(before, after);
-    if (next === null) return { moved: change, held: change, heldLog: 0 };
+    if (next === null) return { moved: change, heldLog: logHeld(change, change) };
     const asAfter = -logMoved(after, next, plate, tanCaster);
     const asBefore = -logMoved(before, next, plate, tanCaster);
     const top = Math.max(asAfter, asBefore, 0);
@@ -323,24 +339,17 @@ export function judge(
     const returned = Math.exp(asBefore - top);
     const anew = rest.moved * Math.exp(-top);
     const withNext = difference(before, pooled(after, next));
-    const whereHeld = [
-        { weight: (1 - rest.moved) * stayed, known: withNext },
-        { weight: anew, known: change },
-    ];
     const whereMoved = [
         { weight: (1 - rest.moved - rest.putRight) * stayed, known: withNext },
         { weight: rest.putRight * returned, known: difference(pooled(before, next), after) },
         { weight: anew, known: change },
     ];
-    const sum = (parts: typeof whereHeld) => parts.reduce((total, { weight }) => total + weight, 0);
-    const shared = (parts: typeof whereHeld) =>
-        moments(parts.map(({ weight, known }) => ({ weight: weight / sum(parts), known })));
-    const [held, moved] = [sum(whereHeld), sum(whereMoved)];
-    return {
-        held: held > 0 ? shared(whereHeld) : change,
-        moved: shared(whereMoved),
-        heldLog: Math.log(Math.max(held, 1e-300)) - Math.log(moved),
-    };
+    const sum = whereMoved.reduce((total, { weight }) => total + weight, 0);
+    const moved = moments(whereMoved.map(({ weight, known }) => ({ weight: weight / sum, known })));
+    const held = new LogSum();
+    held.add(logHeld(withNext, moved), (1 - rest.moved) * stayed);
+    held.add(logHeld(change, moved), anew);
+    return { moved, heldLog: held.log - Math.log(sum) };
 }
 
 /** ln of how much likelier `next` is where what moved was put right than where it stayed moved; see {@link judge}. */

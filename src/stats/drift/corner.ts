@@ -22,9 +22,9 @@ export interface Front extends Corner {
     ends: readonly [number, number] | null;
 }
 
-/** A front with its changes where it held, and ln of how much likelier its next reading is then; see table session_changes. */
+/** A front with ln of the density of its angles where it held; see table session_changes. */
 export interface JudgedFront extends Front {
-    held: { changes: Changes; log: number };
+    heldLog: number;
 }
 
 /** Changes for a move of the bearing, mm; camber at equal toe where toe was read, else as read. */

@@ -68,6 +68,14 @@ function logAlone(changes: Changes, terms: readonly Term[]): number {
     return sum.log;
 }
 
+const ANGLES = 4;
+
+/** Only what was read besides the angles: pointer and ride height. */
+const withoutAngles = (changes: Changes): Changes => ({
+    ...changes,
+    read: changes.read.filter((place) => place >= ANGLES),
+});
+
 const logDet = ({ changes }: Corner) =>
     changes.read.reduce((sum, place) => sum + Math.log(changes.variances[place]!), 0);
 
@@ -123,9 +131,9 @@ const rearsAlone = new Ways();
 export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const { corner, car, carComponents, slips } = categories;
     const terms = fronts.map((front) => termsOf(front, corner));
-    const logs = fronts.map(({ changes, held }, j) =>
+    const logs = fronts.map(({ changes, heldLog }, j) =>
         terms[j]!.map((own, place) =>
-            place === 0 ? logAlone(held.changes, own) + held.log : logAlone(changes, own),
+            place === 0 ? logAlone(withoutAngles(changes), own) + heldLog : logAlone(changes, own),
         ),
     );
     const tops = logs.map((own) => Math.max(...own));

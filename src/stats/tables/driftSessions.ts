@@ -22,8 +22,6 @@ const variances = [
     'pointer_var_mm2',
     'height_var_mm2',
 ];
-const heldValues = values.map((name, i) => (i < 4 ? name.replace('_deg', '_held_deg') : name));
-const heldVariances = variances.map((name, i) => (i < 4 ? name.replace('_var', '_held_var') : name));
 const places = values.map((_, place) => place);
 
 /** The columns of a batch of corners, by their names. */
@@ -47,11 +45,11 @@ export class Corners {
         return found;
     }
 
-    #changes(row: number, ofValues = values, ofVariances = variances): Changes {
+    #changes(row: number): Changes {
         return {
-            read: places.filter((place) => this.value(ofValues[place]!, row) !== null),
-            values: this.#vector(ofValues, row, 0),
-            variances: this.#vector(ofVariances, row, 1),
+            read: places.filter((place) => this.value(values[place]!, row) !== null),
+            values: this.#vector(values, row, 0),
+            variances: this.#vector(variances, row, 1),
         };
     }
 
@@ -67,8 +65,7 @@ export class Corners {
     }
 
     judgedFront(row: number, chassis: ReadonlyMap<string, Chassis>): JudgedFront {
-        const changes = this.#changes(row, heldValues, heldVariances);
-        return { ...this.front(row, chassis), held: { changes, log: this.value('held_log', row) as number } };
+        return { ...this.front(row, chassis), heldLog: this.value('held_log', row) as number };
     }
 
     front(row: number, chassis: ReadonlyMap<string, Chassis>): Front {

@@ -24,13 +24,12 @@ function reasonOf({ earlier, later, missing }: Run, link: Link): string | null {
 }
 
 /** Changes as columns: values and variances of camber, caster, SAI and toe, NULL where nothing tells. */
-function columnsOf(known: { changes: Changes } | null, kind: string): Record<string, Value> {
+function columnsOf(known: { changes: Changes } | null): Record<string, Value> {
     const cells: Record<string, Value> = {};
     for (const [place, angle] of angles.entries()) {
         const read = known?.changes.read.includes(place) ?? false;
-        const name = angle.replace('_deg', kind);
-        cells[`${name}_deg`] = read ? known!.changes.values[place]! : null;
-        cells[`${name}_var_deg2`] = read ? known!.changes.variances[place]! : null;
+        cells[angle] = read ? known!.changes.values[place]! : null;
+        cells[angle.replace('_deg', '_var_deg2')] = read ? known!.changes.variances[place]! : null;
     }
     return cells;
 }
@@ -65,9 +64,7 @@ function rowsOfCorner(chain: CornerChain, readers: Readers, share: number): Reco
                   tanCaster,
               )
             : null;
-        const [moved, held] = [judged?.moved, judged?.held].map((known) =>
-            known === undefined ? null : changesOf(known),
-        );
+        const moved = judged === null ? null : changesOf(judged.moved);
         const asRead = (angle: string) =>
             ready && before[angle] !== null && after[angle] !== null
                 ? Math.round(1e6 * ((after[angle] as number) - (before[angle] as number))) / 1e6
@@ -115,9 +112,8 @@ function rowsOfCorner(chain: CornerChain, readers: Readers, share: number): Reco
             caster_read_deg: asRead('caster_deg'),
             sai_read_deg: asRead('sai_deg'),
             toe_read_deg: link.toeReset ? null : asRead('toe_deg'),
-            ...columnsOf(moved!, ''),
-            ...columnsOf(held!, '_held'),
-            held_log: judged?.heldLog ?? 0,
+            ...columnsOf(moved),
+            held_log: judged?.heldLog ?? null,
             missing:
                 missing ??
                 (moved?.changes.read.length === 0 ? 'no angle was read both before and after' : null),
