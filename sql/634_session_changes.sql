@@ -46,6 +46,7 @@
 -- column sai_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
 -- column toe_deg DOUBLE [deg]: change of toe by the whole record, where the corner moved
 -- column toe_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
+-- column parts DOUBLE[]: where the record leaves more than one change possible, of each its weight, camber, caster, SAI and toe, deg, and their variances, deg2, one after the other; else NULL
 -- column held_log DOUBLE: ln of the density of these angles where the corner held, by what may have followed, constants left out
 -- column missing VARCHAR: why the corner cannot be compared
 select

@@ -40,6 +40,7 @@ select
     sai_var_deg2,
     toe_var_deg2,
     pointer_var_mm2,
+    parts,
     held_log,
     height_mm,
     height_var_mm2

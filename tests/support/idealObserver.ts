@@ -31,7 +31,7 @@ const width = 2 * (far - near + 1);
 /** Density after a session into `to`: the bearing held, or slipped by 1.5 to 5 mm either way, uniform, with probability `share`. */
 function afterSession(density: Float64Array, share: number, to: Float64Array): void {
     for (let i = 0; i < count; i++) sums[i + 1] = sums[i]! + density[i]!;
-    const upTo = (i: number) => sums[i < 0 ? 0 : i > count ? count : i]!;
+    const upTo = (i: number) => sums[Math.max(0, Math.min(i, count))]!;
     for (let i = 0; i < count; i++) {
         const slid = upTo(i - near + 1) - upTo(i - far) + upTo(i + far + 1) - upTo(i + near);
         to[i] = (1 - share) * density[i]! + (share * slid) / width;

@@ -21,6 +21,9 @@ export function vector(
     return made;
 }
 
+/** Of these, camber, caster, SAI and toe. */
+export const ANGLES = 4;
+
 export const nothing = vector(0, 0, 0, 0);
 
 /** Changes of a corner over a session. */

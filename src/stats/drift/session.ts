@@ -1,6 +1,6 @@
 import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
 import type { Corner, Front, JudgedFront } from './corner.js';
-import { type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
+import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
 
@@ -68,8 +68,6 @@ function logAlone(changes: Changes, terms: readonly Term[]): number {
     return sum.log;
 }
 
-const ANGLES = 4;
-
 /** Only what was read besides the angles: pointer and ride height. */
 const withoutAngles = (changes: Changes): Changes => ({
     ...changes,
@@ -131,10 +129,13 @@ const rearsAlone = new Ways();
 export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const { corner, car, carComponents, slips } = categories;
     const terms = fronts.map((front) => termsOf(front, corner));
-    const logs = fronts.map(({ changes, heldLog }, j) =>
-        terms[j]!.map((own, place) =>
-            place === 0 ? logAlone(withoutAngles(changes), own) + heldLog : logAlone(changes, own),
-        ),
+    const logs = fronts.map(({ changes, parts, heldLog }, j) =>
+        terms[j]!.map((own, place) => {
+            if (place === 0) return logAlone(withoutAngles(changes), own) + heldLog;
+            const sum = new LogSum();
+            for (const part of parts) sum.add(logAlone(part.changes, own), part.weight);
+            return sum.log;
+        }),
     );
     const tops = logs.map((own) => Math.max(...own));
     while (moved.length < carComponents.rears.length) moved.push(new Ways());

@@ -1,6 +1,6 @@
 import { type Chassis, chassisByName } from '../drift/chassis.js';
 import type { Corner, Front, JudgedFront } from '../drift/corner.js';
-import type { Changes, Vector } from '../drift/gaussian.js';
+import { ANGLES, type Changes, type Vector } from '../drift/gaussian.js';
 import type { Session } from '../drift/session.js';
 import type { Batch, Row, Value } from './batch.js';
 
@@ -65,7 +65,27 @@ export class Corners {
     }
 
     judgedFront(row: number, chassis: ReadonlyMap<string, Chassis>): JudgedFront {
-        return { ...this.front(row, chassis), heldLog: this.value('held_log', row) as number };
+        const front = this.front(row, chassis);
+        const { changes } = front;
+        const cells = this.value('parts', row) as readonly number[] | null;
+        const parts = [];
+        for (let from = 0; cells !== null && from < cells.length; from += 1 + 2 * ANGLES) {
+            const part = {
+                read: changes.read,
+                values: changes.values.slice(),
+                variances: changes.variances.slice(),
+            };
+            for (let angle = 0; angle < ANGLES; angle++) {
+                part.values[angle] = cells[from + 1 + angle]!;
+                part.variances[angle] = cells[from + 1 + ANGLES + angle]!;
+            }
+            parts.push({ weight: cells[from]!, changes: part });
+        }
+        return {
+            ...front,
+            parts: cells === null ? [{ weight: 1, changes }] : parts,
+            heldLog: this.value('held_log', row) as number,
+        };
     }
 
     front(row: number, chassis: ReadonlyMap<string, Chassis>): Front {
