@@ -152,8 +152,8 @@ describe('read before and after, put right unread before the next session', () =
             (one) => best.get(`${one.vehicle} ${one.corner} ${one.visit}`)! >= 0.5,
         ).length;
         console.log(`found ${ours} of ${slips.length}, the ideal observer ${theirs}`);
-        // 0.948 with this seed; one slip is 0.006.
-        expect(ours / theirs).toBeGreaterThanOrEqual(0.94);
+        // 0.977 over six seeds.
+        expect(ours / theirs).toBeGreaterThanOrEqual(0.95);
         expect(share(season.judged.filter(held), accused)).toBeLessThanOrEqual(0.02);
     });
 
@@ -181,7 +181,7 @@ describe('read on arrival only, camber repeat 0.04 and set-up 0.03 deg, marks wr
         });
     });
 
-    test('nine of ten that an observer finds who knows the true angles as set besides, and over 55 % of the slips of 1.5 to 5 mm', () => {
+    test('nineteen of twenty that the ideal observer of that record finds, and over 55 % of the slips of 1.5 to 5 mm', () => {
         const best = ideal(
             season,
             of((name) => Math.hypot(goodRack[name], setUp[name])),
@@ -195,7 +195,8 @@ describe('read on arrival only, camber repeat 0.04 and set-up 0.03 deg, marks wr
         ).length;
         console.log(`on arrival: found ${ours} of ${slips.length}, the ideal observer ${theirs}`);
         expect(ours / slips.length).toBeGreaterThanOrEqual(0.55);
-        expect(ours / theirs).toBeGreaterThanOrEqual(0.9);
+        // 0.954 over three seeds.
+        expect(ours / theirs).toBeGreaterThanOrEqual(0.95);
         expect(share(season.judged.filter(held), accused)).toBeLessThanOrEqual(0.02);
         expect(calibration(season.judged, ({ p_held }) => p_held!, held)).toBeLessThan(0.05);
     });
@@ -227,7 +228,7 @@ describe.each([
         console.log(
             `attitude: ${stood.length} corners, blamed ${blamed.toFixed(4)}, named wrongly ${wrong.toFixed(3)}`,
         );
-        expect(blamed).toBeLessThanOrEqual(heights ? 0.01 : 0.03);
+        expect(blamed).toBeLessThanOrEqual(0.01);
         expect(wrong).toBeLessThanOrEqual(0.07);
     });
 });

@@ -179,6 +179,7 @@ export class LogSum {
     #sum = 0;
 
     add(log: number, weight: number): void {
+        if (log === Number.NEGATIVE_INFINITY) return;
         if (log > this.#top) {
             this.#sum = this.#sum * Math.exp(this.#top - log) + weight;
             this.#top = log;
