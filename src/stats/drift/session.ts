@@ -152,7 +152,8 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const slipped = fronts.map(() => new Array<number>(held.length * slips.length).fill(0));
     const effects = fronts.map((front) => effectsOn(front, carComponents));
     for (const [group, { components }] of effects[0]!.entries()) {
-        for (const [j, { changes }] of fronts.entries()) {
+        for (const [j, { parts }] of fronts.entries()) {
+            const [{ changes }] = parts as [JudgedFront['parts'][number]];
             const [{ pattern, sizes }] = terms[j]![0] as [Term];
             const { vectors, more } = effects[j]![group]!;
             still[j]!.take(changes, pattern.cause, sizes, vectors, more);
@@ -164,7 +165,8 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
             held[component.place]! +=
                 component.share * withCar(silent, 0, once, all, component.variance, scale);
         }
-        for (const [j, { changes }] of fronts.entries()) {
+        for (const [j, { parts }] of fronts.entries()) {
+            const [{ changes }] = parts as [JudgedFront['parts'][number]];
             const { vectors, more } = effects[j]![group]!;
             for (const [e, component] of components.entries()) {
                 others[e] ??= new Ways();
