@@ -4,7 +4,7 @@ import { modelOf } from '../support/memory.js';
 
 const FIELDS = 40;
 
-/** Chassis slopes from the prior of sql/220_slope_priors, so that shrunken intervals can be judged too. */
+/** Chassis slopes from the prior of sql/slopes/slope_priors, so that shrunken intervals can be judged too. */
 const drawn = ({ normal }: ReturnType<typeof seeded>) => ({
     camber_out: 0.087 + 0.01 * normal(),
     camber_aft: 0.01 * normal(),

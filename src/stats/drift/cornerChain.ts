@@ -18,7 +18,7 @@ import {
 import type { Chassis } from './chassis.js';
 import { angles, type Readers } from './readers.js';
 
-/** A row of sql/634, a state, a run or a change of a car. */
+/** A row of sql/drift/session_changes, a state, a run or a change of a car. */
 export type Cells = Readonly<Record<string, Value>>;
 
 /**
