@@ -68,7 +68,7 @@ async function empty(db: Database): Promise<void> {
             ),
             ...inputs.map((name) => `delete from ${identifier(name)}`),
             ...there
-                .filter(({ table_name }) => table_name === 'build')
+                .filter(({ table_name }) => table_name === 'build' && changed.has(db))
                 .map(() => "update build set basis = ''"),
         ].join(';\n'),
     );
@@ -103,7 +103,7 @@ export function kept(db: Database, key: string, rowCount: number): Database {
     if (count < ROWS_EACH) {
         const { run } = db;
         db.run = (sql, parameters) => {
-            if (!/^\s*(select|with|copy)\b/i.test(sql)) changed.add(db);
+            if (!/^\s*(select|with|copy|create or replace temp)\b/i.test(sql)) changed.add(db);
             if (/^\s*drop (view|table) /i.test(sql)) dropped.add(db);
             return run.call(db, sql, parameters);
         };
