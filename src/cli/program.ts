@@ -1,8 +1,10 @@
 import { Command, CommanderError, Option } from 'commander';
 import { failedQuery } from '../db/failedQuery.js';
 import { UsageError } from '../errors/errors.js';
+import { mendable } from '../errors/mendable.js';
 import { bugDetails, bugOfOurs, notASize } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
+import { limits } from '../library/limits.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import advise from './commands/advise.js';
@@ -30,7 +32,6 @@ import share from './commands/share.js';
 import slopes from './commands/slopes.js';
 import stack from './commands/stack.js';
 import watch from './commands/watch.js';
-import { mendable } from './mendable.js';
 import { Output, visibleLines } from './output.js';
 import { numberOption } from './settingOptions.js';
 import { showStart } from './start.js';
@@ -84,7 +85,7 @@ function globalOptions(command: Command): Command {
             numberOption(
                 '--wait <seconds>',
                 'how long to wait while another process holds the database',
-                [0, 86_400],
+                limits.wait,
             ).default(0, 'not at all'),
         )
         .addOption(
@@ -172,7 +173,7 @@ function failure(
         complain(`error: ${error.message}`);
         return EXIT.usage;
     }
-    const reason = mendable(error, memory);
+    const reason = mendable(error, memory)?.message ?? null;
     if (reason !== null) {
         complain(`error: ${reason}`);
         return EXIT.user;
