@@ -39,7 +39,7 @@ import { showStart } from './start.js';
 const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
 
 /** Every command by its name, in the order of --help. */
-const commands: Readonly<Record<string, CommandModule>> = {
+export const commands: Readonly<Record<string, CommandModule>> = {
     init,
     load,
     map,
@@ -100,6 +100,26 @@ function globalOptions(command: Command): Command {
         .addOption(new Option('--debug', 'show query and stack of an unexpected error').hideHelp());
 }
 
+/** The program with all its commands; they take what they need from `context`. */
+export function commandTree(context: Context): Command {
+    const program = globalOptions(new Command(programName()))
+        .description(
+            'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
+        )
+        .version(packageVersion())
+        .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
+        .showHelpAfterError(`(${programName()} COMMAND --help shows what it takes)`)
+        .exitOverride();
+    for (const [name, module] of Object.entries(commands)) {
+        const command = program.command(name).description(module.describe).exitOverride();
+        command.showHelpAfterError(`(${programName()} ${name} --help shows what it takes)`);
+        command.configureHelp({ showGlobalOptions: true });
+        module.build(command, context);
+        command.addHelpText('after', `\nExample:\n  ${programName()} ${module.example}`);
+    }
+    return program;
+}
+
 /**
  * Runs the command line `argv` (without node and script) and returns the exit status:
  * 0 done, 1 the user can mend it, 2 bad usage, 3 rows were set aside, 70 a bug of ours.
@@ -127,21 +147,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
             exitCode = code;
         },
     };
-    const program = globalOptions(new Command(programName()))
-        .description(
-            'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
-        )
-        .version(packageVersion())
-        .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
-        .showHelpAfterError(`(${programName()} COMMAND --help shows what it takes)`)
-        .exitOverride();
-    for (const [name, module] of Object.entries(commands)) {
-        const command = program.command(name).description(module.describe).exitOverride();
-        command.showHelpAfterError(`(${programName()} ${name} --help shows what it takes)`);
-        command.configureHelp({ showGlobalOptions: true });
-        module.build(command, context);
-        command.addHelpText('after', `\nExample:\n  ${programName()} ${module.example}`);
-    }
+    const program = commandTree(context);
     try {
         if (nothingAskedFor(program, argv)) await showStart(program, context);
         else await program.parseAsync(argv, { from: 'user' });

@@ -33,7 +33,7 @@ export interface Answer {
 export const fewCars = ['car 1', 'job 104', 'job 112', 'job 120'];
 
 /** Lines of the season's file `name`, of all cars or those of `vehicles`. */
-function seasonCsv(name: string, vehicles?: readonly string[]): string {
+export function seasonCsv(name: string, vehicles?: readonly string[]): string {
     const text = readFileSync(join(packageRoot(), 'fixtures', 'season', `${name}.csv`), 'utf8');
     const [header, ...lines] = text.trimEnd().split('\n');
     const at = header!.split(',').indexOf('vehicle');
