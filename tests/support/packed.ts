@@ -16,7 +16,15 @@ import { packageRoot } from '../../src/packageRoot.js';
 
 /** What the tarball is made of. */
 const sources = ['src', 'sql', 'reports', 'scripts', 'shared', 'fixtures/season', 'docs'];
-const singles = ['package.json', 'package-lock.json', 'README.md', 'DEVELOPERS.md', 'LICENSE'];
+const singles = [
+    'package.json',
+    'package-lock.json',
+    'tsconfig.json',
+    'README.md',
+    'CHANGELOG.md',
+    'DEVELOPERS.md',
+    'LICENSE',
+];
 
 function fingerprint(root: string): string {
     const hash = createHash('sha256');
