@@ -35,7 +35,7 @@ beforeAll(async () => {
 afterAll(() => shipped.close());
 
 test('the example script says what it found, and how an error is told', () => {
-    expect(said).toMatch(/^kits\.csv: 3 rows loaded, 0 set aside$/m);
+    expect(said).toMatch(/^kits\.csv: \d+ rows loaded, 0 set aside$/m);
     expect(said).toMatch(/^OTTER: 0\.\d{3} deg of camber per mm outboard$/m);
     expect(said).toMatch(/^Street: front left: /m);
     expect(said).toMatch(/^slopes\.json: \d+ rows$/m);

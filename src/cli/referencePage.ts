@@ -92,6 +92,7 @@ function resultSections(results: readonly object[]): string[] {
     return results.flatMap((module) =>
         Object.entries(module)
             .filter(([name, value]) => name.endsWith('Result') && value instanceof z.ZodType)
+            .sort(([one], [other]) => one.localeCompare(other, 'en'))
             .map(([name, schema]) => {
                 const { properties = {} } = z.toJSONSchema(schema as z.ZodType) as Property;
                 const lists = Object.entries(properties).filter(
