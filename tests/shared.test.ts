@@ -5,6 +5,7 @@ import { referencePage } from '../src/cli/referencePage.js';
 import { openTables } from '../src/contracts/openTables.js';
 import { publish } from '../src/contracts/publish.js';
 import { tableOf, tables } from '../src/contracts/tables.js';
+import { columnTexts } from '../src/model/columnTexts.js';
 import { modelFiles } from '../src/model/sqlFile.js';
 import { packageRoot } from '../src/packageRoot.js';
 import { loadBench } from './support/loading.js';
@@ -82,7 +83,7 @@ test('the session in the README says what the tutorial says, which is run', () =
 
 test('shared/ is what the contracts say', async () => {
     const modules = await resultModules();
-    const published = publish(modules);
+    const published = publish(modules, columnTexts());
     const instruction = 'shared/ differs from src/contracts. Run `npm run shared` and commit shared/';
     expect(filesBelow(shared), instruction).toEqual([...published.keys()].sort());
     for (const [path, content] of published) {

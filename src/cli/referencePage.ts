@@ -1,7 +1,9 @@
 import type { Argument, Command, Option } from 'commander';
 import { z } from 'zod';
 import { openTables } from '../contracts/openTables.js';
+import { resultSchema } from '../contracts/publish.js';
 import { errorCodes } from '../errors/errors.js';
+import { columnTexts } from '../model/columnTexts.js';
 import { modelFiles } from '../model/sqlFile.js';
 import type { Context } from './command.js';
 import { commands, commandTree } from './program.js';
@@ -64,37 +66,25 @@ function typeOf({ type, enum: words, const: word, anyOf, items }: Property): str
     return type === undefined ? 'any' : [type].flat().join(' or ');
 }
 
-/** What the heads of `sql/` say of a column, by its name; only where all of them say the same. */
-function textsOfColumns(): Map<string, string> {
-    const texts = new Map<string, Set<string>>();
-    for (const { name, description } of modelFiles().flatMap(({ columns }) => columns)) {
-        texts.set(name, (texts.get(name) ?? new Set()).add(description));
-    }
-    return new Map([...texts].flatMap(([name, of]) => (of.size === 1 ? [[name, [...of][0]!]] : [])));
-}
-
-const columnTable = (
-    properties: Readonly<Record<string, Property>>,
-    texts: ReadonlyMap<string, string>,
-): string =>
+const columnTable = (properties: Readonly<Record<string, Property>>): string =>
     [
         '| column | values | meaning |',
         '|---|---|---|',
         ...Object.entries(properties).map(
             ([name, property]) =>
-                `| \`${name}\` | ${cell(typeOf(property))} | ${cell(property.description ?? texts.get(name) ?? '')} |`,
+                `| \`${name}\` | ${cell(typeOf(property))} | ${cell(property.description ?? '')} |`,
         ),
     ].join('\n');
 
 /** A result and its lists; `results` are the modules of `src/contracts/results`. */
 function resultSections(results: readonly object[]): string[] {
-    const texts = textsOfColumns();
+    const texts = columnTexts();
     return results.flatMap((module) =>
         Object.entries(module)
             .filter(([name, value]) => name.endsWith('Result') && value instanceof z.ZodType)
             .sort(([one], [other]) => one.localeCompare(other, 'en'))
             .map(([name, schema]) => {
-                const { properties = {} } = z.toJSONSchema(schema as z.ZodType) as Property;
+                const { properties = {} } = resultSchema(schema as z.ZodType, texts) as Property;
                 const lists = Object.entries(properties).filter(
                     ([, { items }]) => items?.properties !== undefined,
                 );
@@ -103,9 +93,7 @@ function resultSections(results: readonly object[]): string[] {
                     .replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
                 return [
                     `### ${title}`,
-                    ...lists.map(
-                        ([list, { items }]) => `\`${list}\`:\n\n${columnTable(items!.properties!, texts)}`,
-                    ),
+                    ...lists.map(([list, { items }]) => `\`${list}\`:\n\n${columnTable(items!.properties!)}`),
                 ].join('\n\n');
             }),
     );
