@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { openTables } from '../contracts/openTables.js';
 import { resultSchema } from '../contracts/publish.js';
 import { errorCodes } from '../errors/errors.js';
+import { programName } from '../errors/programName.js';
 import { columnTexts } from '../model/columnTexts.js';
 import { modelFiles } from '../model/sqlFile.js';
 import type { Context } from './command.js';
@@ -43,7 +44,7 @@ function commandSection(command: Command, example: string): string {
     return [
         `### ${command.name()}`,
         `${command.description()}.`,
-        `    strutmark ${example}`,
+        `    ${programName()} ${example}`,
         ...(lines.length === 0 ? [] : [lines.join('\n')]),
     ].join('\n\n');
 }
@@ -140,7 +141,7 @@ export function referencePage(results: readonly object[]): string {
             ...Object.entries(errorCodes).map(([code, text]) => `| \`${code}\` | ${text} |`),
         ].join('\n'),
         '## Tables for any DuckDB client',
-        'The database is one DuckDB file (storage of DuckDB 1.5). These tables and the input tables, which are named like the kinds of files and have their columns, may be read by any client: names and columns stay, more may come. Open the file read-only, and while no command writes. Other tables may change with any version, and some views call functions that only this program has: write those as files with `strutmark export`.',
+        `The database is one DuckDB file (storage of DuckDB 1.5). These tables and the input tables, which are named like the kinds of files and have their columns, may be read by any client: names and columns stay, more may come. Open the file read-only, and while no command writes. Other tables may change with any version, and some views call functions that only this program has: write those as files with \`${programName()} export\`.`,
         ...tableSections(),
         '',
     ].join('\n\n');

@@ -10,7 +10,7 @@ export interface Answer<R> {
 /** One or several. */
 export type Some = string | readonly string[];
 
-/** Kit to fit, and where to look; numbers as `strutmark advise --help` has them. */
+/** Kit to fit, and where to look; numbers as `advise --help` has them. */
 export interface AdviseQuestion extends TieRod {
     /** Car whose newest readings are asked about. */
     vehicle?: string | undefined;
