@@ -12,6 +12,7 @@ import {
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { bundlePages, bundleProgram } from './bundle.mjs';
+import { writeTypes } from './types.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const dist = join(root, 'dist');
@@ -41,6 +42,7 @@ try {
         copyFileSync(join(root, from), join(made, 'raster', name));
     }
     await bundleProgram(root, made);
+    writeTypes(root, join(made, 'types'));
     chmodSync(join(made, 'src', 'cli', 'main.js'), 0o755);
     const files = filesIn(made).sort();
     for (const file of files) {

@@ -129,7 +129,7 @@ function replaceFile(file, text) {
 }
 
 /**
- * Bundles the program into `folder`: the command line, and each command and page as a file that is read when it is asked for. Node
+ * Bundles the program into `folder`: the command line, the library, and each command and page as a file that is read when it is asked for. Node
  * takes longer to find and read hundreds of small files than these few.
  */
 export async function bundleProgram(root, folder) {
@@ -139,7 +139,7 @@ export async function bundleProgram(root, folder) {
     const reports = readdirSync(join(root, 'reports')).map((name) => `reports/${name}/report.ts`);
     await build({
         absWorkingDir: root,
-        entryPoints: ['src/cli/main.ts', ...reports],
+        entryPoints: ['src/cli/main.ts', 'src/library/index.ts', ...reports],
         outbase: '.',
         outdir: folder,
         chunkNames: 'chunks/[name]-[hash]',

@@ -32,7 +32,7 @@ const singles = [
     'vitest.config.ts',
     'vitest.proof.config.ts',
 ];
-const read = ['README.md', 'DEVELOPERS.md', 'LICENSE'];
+const read = ['README.md', 'DEVELOPERS.md', 'CONTRIBUTING.md', 'CHANGELOG.md', 'LICENSE'];
 
 /** The checkout as it stands, with its packages linked. */
 function copyCheckout(): void {

@@ -1,8 +1,12 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { join, relative } from 'node:path';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, relative } from 'node:path';
 import { expect, test } from 'vitest';
+import { referencePage } from '../src/cli/referencePage.js';
+import { openTables } from '../src/contracts/openTables.js';
 import { publish } from '../src/contracts/publish.js';
 import { tableOf, tables } from '../src/contracts/tables.js';
+import { columnTexts } from '../src/model/columnTexts.js';
+import { modelFiles } from '../src/model/sqlFile.js';
 import { packageRoot } from '../src/packageRoot.js';
 import { loadBench } from './support/loading.js';
 
@@ -16,11 +20,70 @@ function filesBelow(folder: string): string[] {
         .sort();
 }
 
-test('shared/ is what the contracts say', async () => {
-    const modules = await Promise.all(
-        readdirSync(resultFolder).map((file) => import(join(resultFolder, file)) as Promise<object>),
+/** The modules of results, in the order of their files. */
+const resultModules = () =>
+    Promise.all(
+        readdirSync(resultFolder)
+            .sort()
+            .map((file) => import(join(resultFolder, file)) as Promise<object>),
     );
-    const published = publish(modules);
+
+test('docs/reference.md is what commands, contracts and sql/ say: run npm run graph and commit, if it is not', async () => {
+    const written = readFileSync(join(packageRoot(), 'docs', 'reference.md'), 'utf8');
+    expect(written === referencePage(await resultModules())).toBe(true);
+});
+
+test('tables for any client of DuckDB are made, and documented column by column', () => {
+    for (const name of openTables) {
+        const file = modelFiles().find(({ table }) => table === name);
+        expect(
+            file?.columns.map(({ description }) => description),
+            name,
+        ).not.toContain('');
+        expect(file?.columns.length, name).toBeGreaterThan(2);
+    }
+});
+
+/** Addresses that the headings of a page have on a code host. */
+const anchorsOf = (page: string) =>
+    [...page.matchAll(/^#+ (.+)$/gm)].map(([, title]) =>
+        title!
+            .toLowerCase()
+            .replace(/[^\w\- ]/g, '')
+            .replaceAll(' ', '-'),
+    );
+
+test('links of the guide lead somewhere', () => {
+    const root = packageRoot();
+    const pages = ['README.md', 'DEVELOPERS.md', 'CHANGELOG.md', 'CONTRIBUTING.md'].concat(
+        readdirSync(join(root, 'docs')).flatMap((file) => (file.endsWith('.md') ? [`docs/${file}`] : [])),
+    );
+    const broken = pages.flatMap((page) =>
+        [...readFileSync(join(root, page), 'utf8').matchAll(/\]\(([^)\s]*)\)/g)]
+            .map(([, link]) => link!)
+            .filter((link) => !/^https?:/.test(link))
+            .filter((link) => {
+                const [path, anchor] = link.split('#') as [string, string | undefined];
+                const file = path === '' ? join(root, page) : join(root, dirname(page), path);
+                if (!existsSync(file)) return true;
+                return anchor !== undefined && !anchorsOf(readFileSync(file, 'utf8')).includes(anchor);
+            })
+            .map((link) => `${page}: ${link}`),
+    );
+    expect(broken).toEqual([]);
+});
+
+test('the session in the README says what the tutorial says, which is run', () => {
+    const [, session] = /```text\n(.*?)```/s.exec(readFileSync(join(packageRoot(), 'README.md'), 'utf8'))!;
+    const tutorial = readFileSync(join(packageRoot(), 'docs', 'tutorial.md'), 'utf8').split('\n');
+    const lines = session!.trim().split('\n');
+    expect(lines.length).toBeGreaterThan(8);
+    expect(lines.filter((line) => !/^(\$|\.\.\.)/.test(line) && !tutorial.includes(line))).toEqual([]);
+});
+
+test('shared/ is what the contracts say', async () => {
+    const modules = await resultModules();
+    const published = publish(modules, columnTexts());
     const instruction = 'shared/ differs from src/contracts. Run `npm run shared` and commit shared/';
     expect(filesBelow(shared), instruction).toEqual([...published.keys()].sort());
     for (const [path, content] of published) {

@@ -31,6 +31,17 @@ test('the package: licence, no sources, the program on the path of npm', () => {
     const own = join(shipped.project, 'node_modules', 'strutmark');
     expect(readFileSync(join(own, 'LICENSE'), 'utf8')).toContain('MIT License');
     expect(['src', 'tests', 'bench'].filter((name) => existsSync(join(own, name)))).toEqual([]);
+    const names = readdirSync(own).sort();
+    expect(names).toEqual(
+        'CHANGELOG.md DEVELOPERS.md LICENSE README.md dist docs fixtures package.json reports shared sql'.split(
+            ' ',
+        ),
+    );
+    expect(readdirSync(join(own, 'fixtures'))).toEqual(['season']);
+    const strange = readdirSync(own, { recursive: true, encoding: 'utf8' }).filter((file) =>
+        /\.(map|duckdb|tgz|log)$|(^|\/)\.|(?<!\.d)\.ts$/.test(file),
+    );
+    expect(strange).toEqual([]);
     const bin = join(shipped.project, 'node_modules', '.bin', 'strutmark');
     const { status, stdout } = spawnSync(bin, ['--version'], { cwd: shipped.project, encoding: 'utf8' });
     const { version } = JSON.parse(readFileSync(join(own, 'package.json'), 'utf8')) as { version: string };

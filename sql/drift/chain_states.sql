@@ -1,4 +1,4 @@
--- title: States of the cars that ran, in time order, with who read them
+-- title: States of cars with sessions, in time order, with their readers
 -- grain: one row per state of a vehicle with a session visit or a session
 -- source: states, sessions, readings, readers, repeated_readings
 -- kept: as a view

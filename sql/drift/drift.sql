@@ -24,11 +24,11 @@
 -- column kit VARCHAR: NULL = original mount
 -- column plate_hand VARCHAR: left right
 -- column plate_index INTEGER: bolt position
--- column camber_change_deg DOUBLE [deg]: as read
--- column camber_equal_toe_deg DOUBLE [deg]: brought to equal toe; NULL without toe
--- column caster_change_deg DOUBLE [deg]: as read
--- column toe_change_deg DOUBLE [deg]: as read, tie rods untouched
--- column sai_change_deg DOUBLE [deg]: as read
+-- column camber_change_deg DOUBLE [deg]: after minus before, as read
+-- column camber_equal_toe_deg DOUBLE [deg]: change of camber brought to equal toe; NULL without toe
+-- column caster_change_deg DOUBLE [deg]: after minus before, as read
+-- column toe_change_deg DOUBLE [deg]: after minus before, as read; NULL where tie rods were turned
+-- column sai_change_deg DOUBLE [deg]: after minus before, as read
 -- column camber_judged_deg DOUBLE [deg]: by the whole record, see session_changes; at equal toe where it is known
 -- column caster_judged_deg DOUBLE [deg]: by the whole record
 -- column toe_judged_deg DOUBLE [deg]: by the whole record
@@ -37,18 +37,18 @@
 -- column caster_std_error_deg DOUBLE [deg]: of the change that is judged
 -- column toe_std_error_deg DOUBLE [deg]: of the change that is judged
 -- column sai_std_error_deg DOUBLE [deg]: of the change that is judged
--- column slip_out_mm DOUBLE [mm]: if the bearing slipped, outboard
--- column slip_out_std_error_mm DOUBLE [mm]: standard error of this part alone
+-- column slip_out_mm DOUBLE [mm]: if the bearing slipped: outboard; along the slot where the plate has one
+-- column slip_out_std_error_mm DOUBLE [mm]: standard error of the outboard part alone; words give that along the slip, which takes slip_cov_mm2 too
 -- column slip_aft_mm DOUBLE [mm]: if the bearing slipped, rearward
 -- column slip_aft_std_error_mm DOUBLE [mm]: standard error of this part alone
 -- column slip_cov_mm2 DOUBLE [mm2]: covariance; the standard error along the slip, as it is printed, is sqrt(u'Vu), u = its direction
 -- column freedom VARCHAR: slot plane none; see session_changes
 -- column mark_1_back DOUBLE [marks]: marks on the first scale that would undo the slip
 -- column mark_2_back DOUBLE [marks]: on the second scale, NULL without one
--- column p_held DOUBLE: nothing moved
+-- column p_held DOUBLE: nothing moved; NULL = cannot be compared, see reason
 -- column p_plate_moved DOUBLE: bearing in its plate, or plate on its tower
 -- column p_bent DOUBLE: strut, knuckle or spindle, or two parts at once
--- column p_other DOUBLE: anything else
+-- column p_other DOUBLE: anything else, wrong measuring included
 -- column p_plate_slipped DOUBLE: bearing in its plate
 -- column p_mount_moved DOUBLE: plate on its tower, or tower; NULL where a slip in a plane cannot be told from it
 -- column p_spindle_bent DOUBLE: knuckle or spindle

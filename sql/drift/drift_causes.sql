@@ -1,4 +1,4 @@
--- title: What may have happened over a session, with prior odds
+-- title: Causes of drift, with prior odds
 -- grain: one row per cause
 -- source: one file each, common practice, no source; the odds give way to data, see drift_odds, and a config file may set them
 -- missing: none

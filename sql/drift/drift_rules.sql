@@ -1,4 +1,4 @@
--- title: When drift names what happened
+-- title: Decision thresholds of drift
 -- grain: one row
 -- source: our choice; a config file may set them
 -- missing: none

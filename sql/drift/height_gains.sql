@@ -1,4 +1,4 @@
--- title: What a millimetre of ride height does to the angles
+-- title: Degrees per millimetre of ride height
 -- grain: one row per chassis and angle of which ride heights were written twice at one setting of a front corner, 3 mm or more apart
 -- source: states, readings, readers, reader_worths
 -- computed by: src/stats/tables

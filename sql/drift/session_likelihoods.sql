@@ -1,4 +1,4 @@
--- title: Marginal likelihoods of what may have happened in a session
+-- title: Marginal likelihoods of the causes of drift, by session
 -- grain: one row per session visit with a front that can be compared
 -- source: session_changes, sensitivities
 -- missing: lists of a front are NULL where it cannot be compared, and then it counts as held and adds nothing

@@ -1,4 +1,4 @@
--- title: What a session changes though it leaves the corner alone
+-- title: Variance of change over a session that leaves the corner alone
 -- grain: one row per angle
 -- source: session_pairs, undisturbed_spreads, reader_noise, set_ups, gauge_priors
 -- missing: none

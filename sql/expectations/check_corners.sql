@@ -1,4 +1,4 @@
--- title: The states of a corner in a visit side by side, as the checks compare them
+-- title: States of a corner within a visit, as the checks compare them
 -- grain: one row per vehicle, corner and visit
 -- source: states, chassis_casters, check_noise
 -- missing: NULL where there is no such state, it lacks the angle, or the offset is not known

@@ -1,4 +1,4 @@
--- title: What a corner reads at the original bearing place, this visit and its other visits
+-- title: Angles of a corner at the original bearing place, in this visit and in its other visits
 -- grain: one row per vehicle, corner and visit
 -- source: check_corners, check_slopes, check_spreads
 -- missing: NULL where the angle was not read at a known offset; other_deg and other_var_deg2 where no other visit tells

@@ -1,4 +1,4 @@
--- title: What moves a reading though nothing moved
+-- title: Noise of comparisons within a visit
 -- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
 -- source: readings, state_pairs, reading_noise, slope_scales, slope_priors
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior

@@ -1,4 +1,4 @@
--- title: What one millimetre does on a vehicle, by the word of the others
+-- title: Slopes of a vehicle as the other vehicles tell them
 -- grain: one row per chassis and vehicle
 -- source: readings, moves of the chassis' other vehicles, slope_fits, slope_scales, slope_priors, slope_spreads
 -- missing: none; without other vehicles it is the geometric prior

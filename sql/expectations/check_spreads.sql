@@ -1,4 +1,4 @@
--- title: What differs between visits, mounts and sides though nothing is wrong
+-- title: Ordinary spread between visits, mounts and sides
 -- grain: one row
 -- source: set_ups, gauge_priors, gauge_variances
 -- missing: none

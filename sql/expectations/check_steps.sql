@@ -1,4 +1,4 @@
--- title: How fine the numbers of a gauge are
+-- title: Display step of each gauge
 -- grain: one row per source file and gauge of the readings that hold an angle; gauge NULL = not named
 -- source: readings
 -- missing: none; what shows no coarser grid, or too few numbers for one, has that of the file, else 0.01

@@ -1,4 +1,4 @@
--- title: What gauges and people read of one and the same thing
+-- title: Comparisons of gauges and people on one part
 -- grain: one row per angle and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
 -- source: repeat_comparisons, neighbouring_states, readers, reading_noise, gauge_noises, set_ups
 -- missing: gauges and technicians are NULL where not named

@@ -1,4 +1,4 @@
--- title: What a gauge or a person adds to every reading
+-- title: Effect of each gauge and person on its readings
 -- grain: one row per level of gauge_factors
 -- source: gauge_moments, gauge_variances, gauge_factors, reading_noise
 -- missing: bias_deg is NULL for a level that was never compared with another one of its factor

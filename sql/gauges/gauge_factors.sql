@@ -1,4 +1,4 @@
--- title: What may shift a reading: gauges, people, or pairs of them
+-- title: Levels that may shift a reading: gauges, people, or confounded pairs
 -- grain: one row per angle and level of a factor
 -- source: gauge_comparisons, reader_counts
 -- missing: none; readings without a gauge are a level of their own, '(not named)'; those without a person take part without a level

@@ -1,4 +1,4 @@
--- title: Sums that the comparison of gauges and people rests on
+-- title: Normal equations of the comparison of gauges and people
 -- grain: one row per angle with at least one part read twice
 -- source: gauge_comparisons, gauge_factors
 -- missing: none

@@ -1,4 +1,4 @@
--- title: What one gauge reads above another
+-- title: Differences between gauges, pair by pair
 -- grain: one row per angle and two gauges that read one setting, either way round
 -- source: gauge_comparisons, gauge_variances, reading_noise
 -- missing: gauges are NULL for readings without one

@@ -1,4 +1,4 @@
--- title: What gauges read of known references
+-- title: Error of gauges on known references
 -- grain: one row per gauge and angle of the references
 -- source: references, reading_noise
 -- missing: error_var_deg2 is NULL with the reason in reason

@@ -1,4 +1,4 @@
--- title: How much of a tolerance the measuring takes
+-- title: Share of each tolerance that measuring takes
 -- grain: one row per gauge, angle and row of the targets with a tolerance for it
 -- source: reading_noise, gauge_variances, targets, readers, reader_noise
 -- missing: none; a gauge that never read the angle has no row

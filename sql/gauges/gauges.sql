@@ -21,14 +21,14 @@
 -- column between_sd_deg DOUBLE [deg]: standard deviation between gauges, people or pairs, by REML
 -- column believable_change_deg DOUBLE [deg]: smallest believable change, one reading before and one after
 -- column believable_change_of_three_deg DOUBLE [deg]: the same, means of three readings
--- column believable_change_of_visits_deg DOUBLE [deg]: the same between two visits, one reading each: two set-ups as well
--- column set_up_deg DOUBLE [deg]: standard deviation of what a new set-up adds, see set_ups
+-- column believable_change_of_visits_deg DOUBLE [deg]: the same between two visits, one reading each: two set-ups as well; gauges only
+-- column set_up_deg DOUBLE [deg]: standard deviation of what a new set-up (clamps, rim, floor) adds, which repeats of one mounting do not show; gauges only
 -- column set_up_low_deg DOUBLE [deg]: 95 % interval
 -- column set_up_high_deg DOUBLE [deg]: 95 % interval
--- column set_up_pair_count BIGINT: pairs of its own that tell
+-- column set_up_pair_count BIGINT: pairs of readings across visits that tell
 -- column set_up_source VARCHAR: visits typical prior (never repeated over a mounting)
--- column true_bias_deg DOUBLE [deg]: what it adds to the true angle, as far as known
--- column true_bias_std_error_deg DOUBLE [deg]: standard error of that: what all gauges have in common only references show
+-- column true_bias_deg DOUBLE [deg]: what it adds to the true angle, as far as known; gauges only
+-- column true_bias_std_error_deg DOUBLE [deg]: standard error of that: what all gauges have in common only readings of references show
 -- column walk_deg_per_week DOUBLE [deg]: how far its readings of unchanged settings move in a week; NULL where too few tell
 -- column walk_std_error_deg_per_week DOUBLE [deg]: its standard error
 -- column walk_weeks DOUBLE [weeks]: time over which it was looked at

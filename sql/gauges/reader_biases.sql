@@ -1,4 +1,4 @@
--- title: What who reads adds to a reading, against the truth and against each other
+-- title: Bias of readers, against the truth and against each other
 -- grain: one row per angle and reader of readers (and reader 0, anyone else) against the truth, and per pair of readers of a session or move
 -- source: readers, session_pairs, state_pairs, gauge_moments, gauge_variances, gauge_factors, gauge_priors, reading_noise, set_ups, gauge_references
 -- missing: reader_1 is NULL for the truth

@@ -1,4 +1,4 @@
--- title: What a reading is worth, by who read
+-- title: Variance of a reading, by reader
 -- grain: one row per angle and reader: a gauge and person of readers, or a mixture of repeated_readings, on average of its readings; reader 0 is anyone else
 -- source: readers, repeated_readings, reading_noise, set_ups, reader_biases, gauge_factors, gauge_effects, gauge_priors
 -- missing: gauges and technicians are NULL where none was named

@@ -1,4 +1,4 @@
--- title: What a reading is worth, by who read, the angles of a front corner in one row
+-- title: Variance of a reading by reader, the angles of a front corner in one row
 -- grain: one row per reader of reader_noise
 -- source: reader_noise
 -- kept: as a view

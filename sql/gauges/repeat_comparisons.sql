@@ -1,4 +1,4 @@
--- title: What gauges and people read of states that were read more than once
+-- title: Comparisons of gauges and people within repeated states
 -- grain: one row per chassis, angle and two readers (gauge and person) of one state
 -- source: repeated_readings, readers, reading_noise, set_ups
 -- missing: none

@@ -1,4 +1,4 @@
--- title: What a new set-up adds to a reading
+-- title: Variance that a new set-up adds to a reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
 -- source: reader_counts, neighbouring_states, repeated_readings, readers, gauge_noises, gauge_priors
 -- missing: walk_deg_per_week and its error are NULL where a gauge has fewer than 8 pairs of its own over four weeks

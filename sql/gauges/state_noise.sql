@@ -1,4 +1,4 @@
--- title: How sure the reading of a state is
+-- title: Variance of the mean reading of a state
 -- grain: one row per vehicle, corner, visit, phase and angle that was read
 -- source: states, readers, repeated_readings, reader_noise
 -- kept: as a view

@@ -1,4 +1,4 @@
--- title: Moves of the bearing that tell of slopes, installs of kits among them
+-- title: Moves that slopes are fitted to, installs of kits included
 -- grain: one row per row of state_pairs and response
 -- source: state_pairs
 -- kept: as a view

@@ -1,4 +1,4 @@
--- title: Mean and spread of the needed offsets, censored corners taken for what they say
+-- title: Mean and spread of the needed offsets, with censored corners
 -- grain: one row per chassis and target
 -- source: needed_offsets, without the corners set apart
 -- missing: mean and variances are NULL with fewer than 2 corners that are not censored

@@ -1,4 +1,4 @@
--- title: The bearing offset that would hit a target exactly
+-- title: Bearing offset that meets a target exactly
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
 -- source: needs, need_middles
 -- kept: as a view

@@ -1,4 +1,4 @@
--- title: The bearing offset that would hit a target exactly, not yet held against the other corners
+-- title: Bearing offset that meets a target exactly, before outliers are set apart
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
 -- source: need_states, chassis_targets, front_slopes, scale_ends
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL

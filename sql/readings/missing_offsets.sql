@@ -1,4 +1,4 @@
--- title: Front readings that no slope can use, for want of their offset
+-- title: Front readings without a known offset, which no slope can use
 -- grain: one row per chassis and reason
 -- source: placements
 -- missing: none

@@ -1,4 +1,4 @@
--- title: States whose place in the order of the car is not their own time
+-- title: States that are ordered by another time than their own
 -- grain: one row per vehicle, corner, visit and phase where the two differ
 -- source: placements
 -- missing: none

@@ -6,7 +6,7 @@
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column axis VARCHAR: out aft
 -- column estimate_deg_per_mm DOUBLE [deg/mm]: the chassis' own slope, robust joint fit over its moves
--- column std_error_deg_per_mm DOUBLE [deg/mm]: CR2, clustered by vehicle
+-- column std_error_deg_per_mm DOUBLE [deg/mm]: cluster-robust (CR2, one cluster per vehicle)
 -- column conf_low_deg_per_mm DOUBLE [deg/mm]: 95 % t interval
 -- column conf_high_deg_per_mm DOUBLE [deg/mm]: 95 % t interval
 -- column df DOUBLE: Satterthwaite degrees of freedom
@@ -15,14 +15,14 @@
 -- column shrunk_deg_per_mm DOUBLE [deg/mm]: empirical Bayes, drawn towards the other chassis and the geometric prior
 -- column shrunk_std_error_deg_per_mm DOUBLE [deg/mm]: its standard error
 -- column effective_length_mm DOUBLE [mm]: 57.3 / |slope|, for camber and SAI over out and caster over aft
--- column flag VARCHAR: what is physically implausible and the likely mistake
+-- column flag VARCHAR: why the slope is physically implausible, and the likely mistake
 -- column reason VARCHAR: why a number is NULL
 -- column downweighted_count BIGINT: moves of this fit with a robust weight under 1/2
 -- column install_count BIGINT: of all moves of this fit, installs and changes of kit, which hold an unknown constant of the kits
 -- column unequal_toe_count BIGINT: moves whose camber could not be brought to equal toe
--- column no_caster_count BIGINT: of those, moves with toe, on a chassis without any caster
+-- column no_caster_count BIGINT: of those, changes read with toe, on a chassis without any caster
 -- column reliability DOUBLE: share of the spread of the offsets that is not mark-reading error
--- column reliability_corrected BOOLEAN: the slope was corrected for that error
+-- column reliability_corrected BOOLEAN: true where the slope was corrected for that error
 -- column mid_mm DOUBLE [mm]: mean offset along the axis at which the slope holds
 with
 by_axis as (

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { modelsNotMade, modelsStopped } from '../errors/loadMessages.js';
+import { mendable } from '../errors/mendable.js';
 import type { Context } from './command.js';
-import { mendable } from './mendable.js';
 import { modelProgress } from './progress.js';
 import { withModel } from './withModel.js';
 
@@ -20,7 +20,7 @@ export async function makeModels(command: Command, context: Context): Promise<st
         await withModel(command, context, plan, { onMade: modelProgress(output) });
     } catch (error) {
         if (context.signal.aborted) return modelsStopped();
-        const reason = mendable(error, context.options(command).memory);
+        const reason = mendable(error, context.options(command).memory)?.message;
         output.warn(modelsNotMade(reason ?? `a bug of Strutmark, ${(error as Error).message}.`));
     }
     return null;

@@ -1,8 +1,10 @@
 import { Command, CommanderError, Option } from 'commander';
 import { failedQuery } from '../db/failedQuery.js';
 import { UsageError } from '../errors/errors.js';
+import { mendable } from '../errors/mendable.js';
 import { bugDetails, bugOfOurs, notASize } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
+import { limits } from '../library/limits.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
 import advise from './commands/advise.js';
@@ -30,7 +32,6 @@ import share from './commands/share.js';
 import slopes from './commands/slopes.js';
 import stack from './commands/stack.js';
 import watch from './commands/watch.js';
-import { mendable } from './mendable.js';
 import { Output, visibleLines } from './output.js';
 import { numberOption } from './settingOptions.js';
 import { showStart } from './start.js';
@@ -38,7 +39,7 @@ import { showStart } from './start.js';
 const EXIT = { done: 0, user: 1, usage: 2, bug: 70 } as const;
 
 /** Every command by its name, in the order of --help. */
-const commands: Readonly<Record<string, CommandModule>> = {
+export const commands: Readonly<Record<string, CommandModule>> = {
     init,
     load,
     map,
@@ -84,7 +85,7 @@ function globalOptions(command: Command): Command {
             numberOption(
                 '--wait <seconds>',
                 'how long to wait while another process holds the database',
-                [0, 86_400],
+                limits.wait,
             ).default(0, 'not at all'),
         )
         .addOption(
@@ -97,6 +98,26 @@ function globalOptions(command: Command): Command {
         .option('--quiet', 'no notes, warnings or progress')
         .option('--wide', 'all columns of a table, also where the terminal is narrower')
         .addOption(new Option('--debug', 'show query and stack of an unexpected error').hideHelp());
+}
+
+/** The program with all its commands; they take what they need from `context`. */
+export function commandTree(context: Context): Command {
+    const program = globalOptions(new Command(programName()))
+        .description(
+            'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
+        )
+        .version(packageVersion())
+        .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
+        .showHelpAfterError(`(${programName()} COMMAND --help shows what it takes)`)
+        .exitOverride();
+    for (const [name, module] of Object.entries(commands)) {
+        const command = program.command(name).description(module.describe).exitOverride();
+        command.showHelpAfterError(`(${programName()} ${name} --help shows what it takes)`);
+        command.configureHelp({ showGlobalOptions: true });
+        module.build(command, context);
+        command.addHelpText('after', `\nExample:\n  ${programName()} ${module.example}`);
+    }
+    return program;
 }
 
 /**
@@ -126,21 +147,7 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
             exitCode = code;
         },
     };
-    const program = globalOptions(new Command(programName()))
-        .description(
-            'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
-        )
-        .version(packageVersion())
-        .configureOutput({ writeErr: (text) => process.stderr.write(visibleLines(text)) })
-        .showHelpAfterError(`(${programName()} COMMAND --help shows what it takes)`)
-        .exitOverride();
-    for (const [name, module] of Object.entries(commands)) {
-        const command = program.command(name).description(module.describe).exitOverride();
-        command.showHelpAfterError(`(${programName()} ${name} --help shows what it takes)`);
-        command.configureHelp({ showGlobalOptions: true });
-        module.build(command, context);
-        command.addHelpText('after', `\nExample:\n  ${programName()} ${module.example}`);
-    }
+    const program = commandTree(context);
     try {
         if (nothingAskedFor(program, argv)) await showStart(program, context);
         else await program.parseAsync(argv, { from: 'user' });
@@ -172,7 +179,7 @@ function failure(
         complain(`error: ${error.message}`);
         return EXIT.usage;
     }
-    const reason = mendable(error, memory);
+    const reason = mendable(error, memory)?.message ?? null;
     if (reason !== null) {
         complain(`error: ${reason}`);
         return EXIT.user;

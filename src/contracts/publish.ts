@@ -281,8 +281,32 @@ function resultFiles(modules: readonly object[]): [string, z.ZodType][] {
         .sort(([a], [b]) => (a < b ? -1 : 1));
 }
 
-/** Everything in `shared/`, from the contracts and the modules of `src/contracts/results`. */
-export function publish(resultModules: readonly object[]): Published {
+type Texts = ReadonlyMap<string, ReadonlyMap<string, string>>;
+
+interface ResultJson {
+    properties?: {
+        command?: { const?: string };
+        rows?: { items?: { properties?: Record<string, { description?: string }> } };
+    };
+}
+
+/**
+ * JSON Schema of a result. Rows of the command that has the name of a model table take the texts of its columns where they have none:
+ * `texts`, by table and column.
+ */
+export function resultSchema(schema: z.ZodType, texts: Texts): object {
+    const found = z.toJSONSchema(schema, { io: 'input' });
+    const { command, rows } = (found as ResultJson).properties ?? {};
+    const own = texts.get(command?.const ?? '');
+    for (const [name, property] of Object.entries(rows?.items?.properties ?? {})) {
+        const text = own?.get(name);
+        if (text !== undefined) property.description ??= text.replaceAll('NULL', 'null');
+    }
+    return found;
+}
+
+/** Everything in `shared/`, from the contracts, the modules of `src/contracts/results`, and `texts` as for {@link resultSchema}. */
+export function publish(resultModules: readonly object[], texts: Texts): Published {
     const results = resultFiles(resultModules);
     return new Map([
         ['datapackage.json', json(dataPackage())],
@@ -293,9 +317,6 @@ export function publish(resultModules: readonly object[]): Published {
             `templates/${kind}.csv`,
             `${columns.map((column) => column.name).join(',')}\n`,
         ]),
-        ...results.map(([path, schema]): [string, string] => [
-            path,
-            json(z.toJSONSchema(schema, { io: 'input' })),
-        ]),
+        ...results.map(([path, schema]): [string, string] => [path, json(resultSchema(schema, texts))]),
     ]);
 }

@@ -123,7 +123,7 @@ export class Database {
     static async open(options: OpenOptions): Promise<Database> {
         const memory = options.file === ':memory:';
         if (!memory && options.mode !== 'create' && !existsSync(options.file)) {
-            throw new UserError(noDatabase(options.file));
+            throw new UserError(noDatabase(options.file), 'no_database');
         }
         if (!memory) requireRights(options);
         const instance = await openInstance(options);
@@ -350,7 +350,7 @@ async function openInstance(options: OpenOptions): Promise<DuckDBInstance> {
             const owner = lockOwner(error);
             if (owner === undefined) throw openError(file, error);
             if (await patience?.again(file, owner)) continue;
-            throw new UserError(databaseLocked(file, owner, patience?.waitedSeconds ?? 0));
+            throw new UserError(databaseLocked(file, owner, patience?.waitedSeconds ?? 0), 'database_locked');
         }
     }
 }
@@ -374,10 +374,14 @@ function requireRights({ file, mode }: OpenOptions): void {
 /** DuckDB would open a CSV, JSON or Parquet file as a database in memory that is lost at the end. */
 function requireDatabase(file: string): void {
     if (resolve(file).includes('?'))
-        throw new UserError(notADatabase(file, 'a ? in its path is taken for the start of options'));
+        throw new UserError(
+            notADatabase(file, 'a ? in its path is taken for the start of options'),
+            'not_a_database',
+        );
     if (!existsSync(file)) return;
     // A pipe would never answer.
-    if (!statSync(file).isFile()) throw new UserError(notADatabase(file, 'it is a folder, pipe or device'));
+    if (!statSync(file).isFile())
+        throw new UserError(notADatabase(file, 'it is a folder, pipe or device'), 'not_a_database');
     const head = Buffer.alloc(12);
     const handle = openSync(file, 'r');
     try {
@@ -386,7 +390,7 @@ function requireDatabase(file: string): void {
         closeSync(handle);
     }
     if (head.toString('latin1', 8) !== 'DUCK') {
-        throw new UserError(notADatabase(file, 'it is another kind of file'));
+        throw new UserError(notADatabase(file, 'it is another kind of file'), 'not_a_database');
     }
 }
 
@@ -407,7 +411,10 @@ function openError(file: string, error: unknown): Error {
         return new UserError(message(file, refused.reason));
     }
     if (/not a valid DuckDB database|IO Error|Serialization Error|directory|permission denied/i.test(text)) {
-        return new UserError(notADatabase(file, text.split('\n')[0]!.replace(/^[A-Za-z ]*Error: /, '')));
+        return new UserError(
+            notADatabase(file, text.split('\n')[0]!.replace(/^[A-Za-z ]*Error: /, '')),
+            'not_a_database',
+        );
     }
     return error instanceof Error ? error : new Error(text);
 }

@@ -81,7 +81,7 @@ function backUp(file: string, from: number): string {
         return backup;
     } catch (error) {
         rmSync(part, { force: true });
-        throw new UserError(noBackup(file, first, systemReason(error)));
+        throw new UserError(noBackup(file, first, systemReason(error)), 'cannot_write');
     }
 }
 

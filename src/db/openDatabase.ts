@@ -34,7 +34,7 @@ async function makeDatabase(file: string): Promise<void> {
         placeFile(part, file);
     } catch (error) {
         // Messages are about the name that was asked for.
-        if (error instanceof UserError) throw new UserError(error.message.replaceAll(suffix, ''));
+        if (error instanceof UserError) throw new UserError(error.message.replaceAll(suffix, ''), error.code);
         throw error;
     } finally {
         for (const rest of [part, `${part}.wal`]) rmSync(rest, { force: true });
@@ -46,7 +46,7 @@ async function versionOf(db: Database, mode: OpenOptions['mode']): Promise<numbe
     try {
         if (mode === 'create') await createTables(db);
         const version = await schemaVersion(db);
-        if (version === null) throw new UserError(noReadings());
+        if (version === null) throw new UserError(noReadings(), 'no_readings');
         return version;
     } catch (error) {
         db.close();

@@ -16,8 +16,9 @@ export async function schemaVersion(db: Database): Promise<number | null> {
     } else {
         const [row] = await db.cells(`select value from ${META} where name = 'schema_version'`);
         const version = Number(row?.value);
-        if (version > SCHEMA_VERSION) throw new UserError(newerSchema(db.file, version, SCHEMA_VERSION));
+        if (version > SCHEMA_VERSION)
+            throw new UserError(newerSchema(db.file, version, SCHEMA_VERSION), 'newer_database');
         if (Number.isInteger(version)) return version;
     }
-    throw new UserError(notADatabase(db.file, 'it holds the tables of another program'));
+    throw new UserError(notADatabase(db.file, 'it holds the tables of another program'), 'not_a_database');
 }

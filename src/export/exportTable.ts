@@ -46,6 +46,7 @@ async function exportColumns(db: Database, table: string): Promise<ExportColumn[
                 table,
                 known.map((row) => String(row.name)),
             ),
+            'unknown_name',
         );
     }
     return columns.map(({ name, type, comment }) => {
@@ -102,7 +103,7 @@ export async function exportMonths(
 ): Promise<number> {
     const columns = await exportColumns(db, table);
     if (!columns.some(({ name }) => name === 'measured_at')) throw new UsageError(noMonths(table));
-    if (existsSync(folder)) throw new UserError(cannotWrite(folder, 'it is there already'));
+    if (existsSync(folder)) throw new UserError(cannotWrite(folder, 'it is there already'), 'cannot_write');
     const order = columns.map((_, index) => index + 1).join(', ');
     const part = join(staging, 'part');
     await db.run(
@@ -115,7 +116,8 @@ export async function exportMonths(
 
 /** Throws a {@link UserError} where something has the name `file`, be it a link that leads nowhere. */
 export function requireFree(file: string): void {
-    if (lstatSync(file, { throwIfNoEntry: false }) !== undefined) throw new UserError(exportExists(file));
+    if (lstatSync(file, { throwIfNoEntry: false }) !== undefined)
+        throw new UserError(exportExists(file), 'cannot_write');
 }
 
 /** Folder beside `file` that only this export writes to: the file appears under its name when it is whole. */
@@ -123,7 +125,7 @@ export function stagingFolder(file: string): string {
     try {
         return mkdtempSync(join(dirname(resolve(file)), '.strutmark-'));
     } catch (error) {
-        throw new UserError(cannotWrite(file, systemReason(error)));
+        throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
     }
 }
 

@@ -221,7 +221,7 @@ export function writeExamples(folder: string): InitRow[] {
         { name: 'rack.yaml', kind: 'map', text: rackMap(), row_count: 0 },
     ].map((one) => ({ ...one, file: join(folder, one.name) }));
     const there = files.filter(({ file }) => existsSync(file)).map(({ file }) => file);
-    if (there.length > 0) throw new UserError(wouldOverwrite(there));
+    if (there.length > 0) throw new UserError(wouldOverwrite(there), 'cannot_write');
     for (const { file, text } of files) writeFileSync(file, text, { flag: 'wx' });
     return files.map(({ file, kind, row_count }) => ({ file, kind, row_count }));
 }

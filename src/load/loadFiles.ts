@@ -72,7 +72,7 @@ const emptyReport = (): LoadReport => ({
 function named(error: unknown, dbFile: string): unknown {
     if (!isDiskFull(error)) return error;
     const isSpool = (error as NodeJS.ErrnoException).code !== undefined;
-    return new UserError(diskFull(isSpool ? tmpdir() : dbFile));
+    return new UserError(diskFull(isSpool ? tmpdir() : dbFile), 'disk_full');
 }
 
 async function attempt<T>(report: LoadReport, file: string, work: () => Promise<T>): Promise<T | undefined> {

@@ -92,6 +92,7 @@ class NewFile {
             const { code } = error as NodeJS.ErrnoException;
             throw new UserError(
                 code === 'EEXIST' ? fileExists(path) : cannotWrite(path, systemReason(error)),
+                'cannot_write',
             );
         }
     }
@@ -172,7 +173,7 @@ export async function writeRejects(db: Database, to: string, file?: string): Pro
     );
     const targets = targetFiles(groups, to);
     const existing = targets.flatMap((path) => [path, reasonsFile(path)]).find((path) => existsSync(path));
-    if (existing !== undefined) throw new UserError(fileExists(existing));
+    if (existing !== undefined) throw new UserError(fileExists(existing), 'cannot_write');
     const written: WrittenRejectsRow[] = [];
     for (const [index, { kind, header, map, row_count }] of groups.entries()) {
         const path = targets[index]!;

@@ -12,7 +12,7 @@ export function spoolFolder(): string {
     try {
         return realpathSync(mkdtempSync(join(tmpdir(), `strutmark-${process.pid}-`)));
     } catch (error) {
-        throw new UserError(noTemporaryFolder(tmpdir(), (error as Error).message));
+        throw new UserError(noTemporaryFolder(tmpdir(), (error as Error).message), 'cannot_write');
     }
 }
 

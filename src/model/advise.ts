@@ -65,10 +65,12 @@ async function storedCar(db: Database, question: AdviseQuestion, vehicle: string
     for (const row of corners) {
         const kit = question.kit ?? row.kit;
         if (back) continue;
-        if (kit === null) throw new UserError(noKitFitted(vehicle, await knownNames(db, 'kits', 'kit')));
+        if (kit === null)
+            throw new UserError(noKitFitted(vehicle, await knownNames(db, 'kits', 'kit')), 'not_in_data');
         await requireKit(db, kit, row.chassis, question.index);
         const open = question.index !== undefined || question.anyIndex === true || kit !== row.kit;
-        if (row.plate_index === null && !open) throw new UserError(indexUnknown(row.corner, placeOf(row)));
+        if (row.plate_index === null && !open)
+            throw new UserError(indexUnknown(row.corner, placeOf(row)), 'not_in_data');
     }
     const [first] = corners;
     return {
@@ -98,7 +100,7 @@ async function toldCar(
     }: { kit?: string | undefined; chassis?: string | null | undefined; index?: number | undefined },
     from: readonly GivenCorner[],
 ): Promise<Subject> {
-    if (kit === undefined) throw new UserError(kitNeeded(await knownNames(db, 'kits', 'kit')));
+    if (kit === undefined) throw new UserError(kitNeeded(await knownNames(db, 'kits', 'kit')), 'not_in_data');
     await requireKit(db, kit, chassis, index);
     return { chassis, kit, ahead: [], notes: [`As told: ${from.map(toldWords).join('; ')}.`] };
 }

@@ -42,7 +42,7 @@ function reason(row: AdvisedRow, elsewhere: string): string {
         case 'between_marks':
             return 'the tolerance lies between two marks: ask with a smaller --step, or widen it';
         case 'slot_direction':
-            return `the plate passes the tolerance by in this index${elsewhere}`;
+            return `no mark in this bolt position comes within tolerance${elsewhere}`;
     }
 }
 

@@ -77,7 +77,7 @@ function requireRead(corners: Corners, angles: readonly ('camber' | 'caster')[],
     for (const { corner, ...readings } of corners) {
         if (only !== undefined && corner !== only) continue;
         for (const angle of angles) {
-            if (readings[angle].deg === null) throw new UserError(angleNotRead(corner, angle));
+            if (readings[angle].deg === null) throw new UserError(angleNotRead(corner, angle), 'not_in_data');
         }
     }
 }
@@ -87,7 +87,7 @@ async function changed(question: AskQuestion & { ask: { kind: 'change' } & Ask }
     const corners = await question.cornersWith(question.kit);
     for (const { corner, angle } of changes) {
         if (corner !== null && !corners.some((one) => one.corner === corner)) {
-            throw new UserError(otherSideUnknown(corner));
+            throw new UserError(otherSideUnknown(corner), 'not_in_data');
         }
         requireRead(corners, [angle], corner ?? undefined);
     }
@@ -99,7 +99,8 @@ async function changed(question: AskQuestion & { ask: { kind: 'change' } & Ask }
 async function equalled(question: AskQuestion & { ask: { kind: 'equal' } & Ask }): Promise<AskedRows> {
     const { angles, within } = question.ask;
     const corners = await question.cornersWith(question.kit);
-    if (corners.length < 2) throw new UserError(otherSideUnknown(corners[0]?.corner === 'FL' ? 'FR' : 'FL'));
+    if (corners.length < 2)
+        throw new UserError(otherSideUnknown(corners[0]?.corner === 'FL' ? 'FR' : 'FL'), 'not_in_data');
     requireRead(corners, angles);
     const asked = equalGoals(corners, angles, within, `equal ${angles.join(' and ')}`);
     const answer = rows(bestPairs(normal, asked, question.search), question, () => ({
@@ -113,7 +114,7 @@ async function furthest(question: AskQuestion & { ask: { kind: 'most' } & Ask })
     const corners = await question.cornersWith(question.kit);
     if (ask.limit_deg !== null) requireRead(corners, [ask.angle]);
     const answer = mostOf(normal, corners, search, ask);
-    if (answer === null) throw new UserError(marginTooWide(ask, corners[0]!.new_kit));
+    if (answer === null) throw new UserError(marginTooWide(ask, corners[0]!.new_kit), 'not_in_data');
     const target = `most ${ask.sign < 0 ? 'negative' : 'positive'} ${ask.angle}`;
     const named = (setting: Setting | null) =>
         setting === null ? null : { ...setting, goal: { ...setting.goal, target } };
@@ -173,12 +174,16 @@ async function wentBack(
     const { ask } = question;
     const lefts = leftAt(await leftSettings(db, question.vehicle!), question.vehicle!, ask.to);
     const original = lefts.find((left) => left.kit === null);
-    if (original !== undefined) throw new UserError(backToOriginal(original.visit, original.corner));
+    if (original !== undefined)
+        throw new UserError(backToOriginal(original.visit, original.corner), 'not_in_data');
     const unplaced = lefts.find(
         (left) => left.plate_index === null || (left.mark_1 === null && left.offset_out_mm === null),
     );
     if (unplaced !== undefined) {
-        throw new UserError(placeNotWrittenDown(unplaced.visit, unplaced.corner, placeOf(unplaced)));
+        throw new UserError(
+            placeNotWrittenDown(unplaced.visit, unplaced.corner, placeOf(unplaced)),
+            'not_in_data',
+        );
     }
     const byCorner: { corner: Corner; left: LeftRow; setting: Setting }[] = [];
     for (const left of lefts) {
@@ -202,7 +207,7 @@ async function wentBack(
         );
         byCorner.push({ corner, left, setting });
     }
-    if (byCorner.length === 0) throw new UserError(nothingToAskAbout(question.vehicle!));
+    if (byCorner.length === 0) throw new UserError(nothingToAskAbout(question.vehicle!), 'not_in_data');
     const kits = [...new Set(byCorner.map(({ left }) => left.kit!))];
     const repeated = (await Promise.all(kits.map((kit) => returnRows(db, { kit }))))
         .flat()

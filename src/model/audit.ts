@@ -20,8 +20,8 @@ export async function audit(
     const [loaded] = await db.cells(
         'select (select count(*) from readings) as readings, (select count(*) from targets) as targets',
     );
-    if (loaded!.readings === 0) throw new UserError(noReadings());
-    if (loaded!.targets === 0) throw new UserError(noTargets());
+    if (loaded!.readings === 0) throw new UserError(noReadings(), 'no_readings');
+    if (loaded!.targets === 0) throw new UserError(noTargets(), 'not_in_data');
     const columns = Object.keys(auditRow.shape).map((name) => `"${name}"`);
     const rows = await db.rows(
         auditRow,

@@ -25,7 +25,7 @@ const everything = () => [
 ];
 
 async function requireLoads(db: Database): Promise<void> {
-    if (!(await db.holds('loads', ['load_id']))) throw new UserError(noReadings());
+    if (!(await db.holds('loads', ['load_id']))) throw new UserError(noReadings(), 'no_readings');
 }
 
 /** Makes what is called where `needs` are asked known to this connection, whoever made the tables. */

@@ -49,7 +49,7 @@ export async function classRules(db: Database, name: string, chassis: string | n
     const fitting = rows.filter((row) => row.chassis === null || row.chassis === chassis);
     if (fitting.length === 0) {
         const known = [...new Set(rows.map((row) => row.chassis!))];
-        throw new UserError(classNotForChassis(name, chassis, known));
+        throw new UserError(classNotForChassis(name, chassis, known), 'unknown_name');
     }
     const of = (angle: Angle) => fitting.find((row) => row.angle === angle);
     return { name, byAngle: { camber: of('camber'), caster: of('caster') } as ClassRules['byAngle'] };

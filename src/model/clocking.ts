@@ -68,7 +68,7 @@ async function fittingKits(db: Database, chassis: string) {
         { chassis },
     );
     const of = (known: boolean) => rows.filter((row) => row.reach_known === known).map(({ kit }) => kit);
-    if (of(true).length === 0) throw new UserError(noKitToCompare(chassis));
+    if (of(true).length === 0) throw new UserError(noKitToCompare(chassis), 'not_in_data');
     return { kits: of(true), without: of(false) };
 }
 

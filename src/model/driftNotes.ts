@@ -74,7 +74,8 @@ async function newestNote(
                     verdict === 'bent' && row.included_deg !== null
                         ? `: the included angle changed by ${signed(row.included_deg, 2)} deg`
                         : '';
-                return `${row.named_count} ${words} (newest: ${row.vehicle} ${row.corner}, ${row.visit}${included})`;
+                const what = row.named_count === 1 ? words.replace(/^slips/, 'slip') : words;
+                return `${row.named_count} ${what} (newest: ${row.vehicle} ${row.corner}, ${row.visit}${included})`;
             }),
     );
     return told.length === 0 ? [] : [`What moved: ${told.join('; ')}.`];

@@ -57,7 +57,7 @@ export async function leftSettings(db: Database, vehicle: string): Promise<LeftR
         `select ${Object.keys(leftRow.shape).join(', ')} from left_settings($vehicle::varchar) order by visit_order, corner`,
         { vehicle },
     );
-    if (rows.length === 0) throw new UserError(nothingLeft(vehicle));
+    if (rows.length === 0) throw new UserError(nothingLeft(vehicle), 'not_in_data');
     return rows;
 }
 

@@ -10,10 +10,14 @@ export function leftAt(lefts: readonly LeftRow[], vehicle: string, to: string): 
     const visits = [...new Set(lefts.map(({ visit }) => visit))];
     const of = (visit: string) => lefts.filter((left) => left.visit === visit);
     if (visits.includes(to)) return of(to);
-    if (!/^\d{4}-\d{2}-\d{2}$/.test(to)) throw new UserError(noSettingOfVisit(to, vehicle, visits));
+    if (!/^\d{4}-\d{2}-\d{2}$/.test(to))
+        throw new UserError(noSettingOfVisit(to, vehicle, visits), 'not_in_data');
     const newest = lefts.find(({ left_on }) => left_on !== null && left_on <= to);
     if (newest === undefined) {
-        throw new UserError(noSettingBefore(to, vehicle, lefts.at(-1)!.visit, lefts.at(-1)!.left_on));
+        throw new UserError(
+            noSettingBefore(to, vehicle, lefts.at(-1)!.visit, lefts.at(-1)!.left_on),
+            'not_in_data',
+        );
     }
     return of(newest.visit);
 }

@@ -42,5 +42,8 @@ export async function requireName(db: Database, table: string, column: string, n
     const found = await db.cells(`select 1 from ${table} where ${column} = $name limit 1`, { name });
     if (found.length > 0) return;
     const meant = await meantName(db, table, column, name);
-    throw new UserError(unknownName(column, name, await knownNames(db, table, column), meant));
+    throw new UserError(
+        unknownName(column, name, await knownNames(db, table, column), meant),
+        'unknown_name',
+    );
 }

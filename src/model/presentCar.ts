@@ -56,13 +56,16 @@ export async function presentCar(db: Database, vehicle: string): Promise<Present
         from present_corners as newest where vehicle = $vehicle order by corner`,
         { vehicle },
     );
-    if (corners.length === 0) throw new UserError(noFrontReading(vehicle));
+    if (corners.length === 0) throw new UserError(noFrontReading(vehicle), 'not_in_data');
     for (const row of corners) {
         if (row.offset_missing !== null) {
-            throw new UserError(placementUnknown(row.corner, row.offset_missing, placeOf(row)));
+            throw new UserError(
+                placementUnknown(row.corner, row.offset_missing, placeOf(row)),
+                'not_in_data',
+            );
         }
         if (row.camber_deg === null && row.caster_deg === null) {
-            throw new UserError(noAngles(row.corner, placeOf(row)));
+            throw new UserError(noAngles(row.corner, placeOf(row)), 'not_in_data');
         }
     }
     return corners;

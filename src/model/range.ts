@@ -26,8 +26,8 @@ export async function range(
     const [loaded] = await db.cells(
         'select (select count(*) from readings) as readings, (select count(*) from targets) as targets',
     );
-    if (loaded!.readings === 0) throw new UserError(noReadings());
-    if (loaded!.targets === 0) throw new UserError(noTargets());
+    if (loaded!.readings === 0) throw new UserError(noReadings(), 'no_readings');
+    if (loaded!.targets === 0) throw new UserError(noTargets(), 'not_in_data');
     if (question.chassis !== undefined) await requireName(db, 'readings', 'chassis', question.chassis);
     if (question.kit !== undefined) await requireName(db, 'kits', 'kit', question.kit);
     if (question.target !== undefined) await requireName(db, 'targets', 'target', question.target);

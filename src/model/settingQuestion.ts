@@ -45,14 +45,18 @@ export async function requireTarget(db: Database, target: string, chassis: strin
                 chassis,
                 rows.map((one) => one.chassis!),
             ),
+            'unknown_name',
         );
     }
     if (row.camber_deg === null && row.caster_deg === null) {
-        throw new UserError(targetWithoutAngles(target, placeOf(row)));
+        throw new UserError(targetWithoutAngles(target, placeOf(row)), 'not_in_data');
     }
     for (const angle of ['camber', 'caster'] as const) {
         if (row[`${angle}_deg`] !== null && row[`${angle}_tol_deg`] === null) {
-            throw new UserError(targetWithoutTolerance(target, `${angle}_tol_deg`, placeOf(row)));
+            throw new UserError(
+                targetWithoutTolerance(target, `${angle}_tol_deg`, placeOf(row)),
+                'not_in_data',
+            );
         }
     }
 }
@@ -89,10 +93,11 @@ export async function requireKit(
                 chassis,
                 rows.map((one) => one.chassis!),
             ),
+            'unknown_name',
         );
-    if (!row.reach_known) throw new UserError(kitReachUnknown(kit, placeOf(row)));
+    if (!row.reach_known) throw new UserError(kitReachUnknown(kit, placeOf(row)), 'not_in_data');
     if (index !== undefined && index > row.index_count) {
-        throw new UserError(indexBeyond(index, kit, row.index_count));
+        throw new UserError(indexBeyond(index, kit, row.index_count), 'not_in_data');
     }
 }
 

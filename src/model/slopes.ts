@@ -33,7 +33,8 @@ export async function slopes(
     db: Database,
     { chassis }: { chassis?: string | undefined } = {},
 ): Promise<SlopesAnswer> {
-    if ((await db.cells('select 1 from readings limit 1')).length === 0) throw new UserError(noReadings());
+    if ((await db.cells('select 1 from readings limit 1')).length === 0)
+        throw new UserError(noReadings(), 'no_readings');
     if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
     const columns = Object.keys(slopeRow.shape).join(', ');
     const rows = await db.rows(

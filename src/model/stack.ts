@@ -109,7 +109,7 @@ export const stackNeeds = ['stacks', 'sound_parts', 'stack_parts', 'smallest_box
 export async function stack(db: Database, asked: StackQuestion): Promise<StackAnswer> {
     for (const table of ['hardware', 'shafts'] as const) {
         const names = await knownNames(db, table, table === 'shafts' ? 'shaft' : 'kit');
-        if (names.length === 0) throw new UserError(nothingToStack(table));
+        if (names.length === 0) throw new UserError(nothingToStack(table), 'not_in_data');
     }
     await requireName(db, 'hardware', 'kit', asked.kit);
     if (asked.shaft !== undefined) await requireName(db, 'shafts', 'shaft', asked.shaft);

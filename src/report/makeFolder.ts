@@ -19,13 +19,15 @@ function missingFolders(folder: string): string[] {
 export function makeFolder(folder: string): void {
     try {
         for (const missing of missingFolders(folder)) mkdirSync(missing);
-        if (!statSync(folder).isDirectory()) throw new UserError(noFolder(folder, 'it is a file'));
+        if (!statSync(folder).isDirectory())
+            throw new UserError(noFolder(folder, 'it is a file'), 'cannot_write');
     } catch (error) {
         if (error instanceof UserError) throw error;
         const { code } = error as NodeJS.ErrnoException;
         const leadsNowhere = code === 'ENOENT' && isThere(resolve(folder));
         throw new UserError(
             noFolder(folder, leadsNowhere ? 'it is a link that leads nowhere' : systemReason(error)),
+            'cannot_write',
         );
     }
 }

@@ -100,7 +100,7 @@ export function writePage(file: string, text: string): { file: string; bytes: nu
         renameSync(`${file}.part`, file);
     } catch (error) {
         rmSync(`${file}.part`, { force: true });
-        throw new UserError(cannotWrite(file, systemReason(error)));
+        throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
     }
     return { file, bytes: page.length };
 }

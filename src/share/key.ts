@@ -23,7 +23,7 @@ function makeKey(file: string): boolean {
         return true;
     } catch (error) {
         if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
-        throw new UserError(cannotWrite(file, systemReason(error)));
+        throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
     }
 }
 

@@ -89,7 +89,7 @@ export async function writeShare(
     staging: string,
 ): Promise<{ row: ShareRow; key: ShareKey }> {
     const [loaded] = await db.cells('select count(*) as count from readings');
-    if (loaded!.count === 0) throw new UserError(noReadings());
+    if (loaded!.count === 0) throw new UserError(noReadings(), 'no_readings');
     const key = shareKey(keyFile);
     await prepare(db, key);
     await collect(db);

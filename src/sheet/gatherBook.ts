@@ -186,7 +186,7 @@ export async function gatherBook(db: Database, choice: SheetChoice, served: bool
         kit: choice.kit ?? null,
     };
     const chosen = await db.rows(z.object({ vehicle: z.string(), chassis: z.string() }), chosenCars, asked);
-    if (chosen.length === 0) throw new UserError(noCarForSheet());
+    if (chosen.length === 0) throw new UserError(noCarForSheet(), 'not_in_data');
     const rows = await db.rows(stateRow, carStates, {
         vehicles: JSON.stringify(chosen.map(({ vehicle }) => vehicle)),
     });

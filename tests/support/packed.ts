@@ -15,8 +15,16 @@ import { dirname, join } from 'node:path';
 import { packageRoot } from '../../src/packageRoot.js';
 
 /** What the tarball is made of. */
-const sources = ['src', 'sql', 'reports', 'scripts', 'shared', 'fixtures/season'];
-const singles = ['package.json', 'package-lock.json', 'README.md', 'DEVELOPERS.md', 'LICENSE'];
+const sources = ['src', 'sql', 'reports', 'scripts', 'shared', 'fixtures/season', 'docs'];
+const singles = [
+    'package.json',
+    'package-lock.json',
+    'tsconfig.json',
+    'README.md',
+    'CHANGELOG.md',
+    'DEVELOPERS.md',
+    'LICENSE',
+];
 
 function fingerprint(root: string): string {
     const hash = createHash('sha256');

@@ -1,4 +1,5 @@
-// Runs the packed program, whose script is named, once for each message { words, cwd }, and answers how it ended and what it said.
+// Runs the packed program, whose script is named, once for each message { words, cwd, columns }, and answers how it ended and what it
+// said; `columns`: on a terminal of that width.
 import { pathToFileURL } from 'node:url';
 
 const main = process.argv[2];
@@ -13,8 +14,9 @@ for (const name of streams) {
 }
 
 let count = 0;
-process.on('message', async ({ words, cwd }) => {
+process.on('message', async ({ words, cwd, columns }) => {
     process.chdir(cwd);
+    Object.assign(process.stdout, { isTTY: columns !== undefined, columns });
     process.argv = [process.execPath, main, ...words];
     process.exitCode = undefined;
     for (const name of streams) said[name] = '';

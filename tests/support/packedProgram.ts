@@ -13,15 +13,15 @@ export class PackedProgram {
         this.#child = spawn(node, [runner, main], { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
     }
 
-    /** Runs the command line `words` in the folder `cwd`. */
-    async run(words: readonly string[], cwd: string): Promise<Ended> {
+    /** Runs the command line `words` in the folder `cwd`, on a terminal of `columns` where they are given. */
+    async run(words: readonly string[], cwd: string, columns?: number): Promise<Ended> {
         const child = this.#child;
         const gone = new AbortController();
         const ended = once(child, 'exit', { signal: gone.signal }).then(([status, signal]) => {
             throw new Error(`strutmark ${words.join(' ')}: the process ended with ${status ?? signal}`);
         });
         ended.catch(() => undefined);
-        child.send({ words, cwd });
+        child.send({ words, cwd, columns });
         try {
             const [answer] = await Promise.race([once(child, 'message'), ended]);
             return answer as Ended;

@@ -1,14 +1,15 @@
 import { Option } from 'commander';
 import type { AdviseRow } from '../../contracts/results/advise.js';
-import { onlyWith } from '../../errors/askMessages.js';
-import { UsageError } from '../../errors/errors.js';
-import { nothingAsked } from '../../errors/messages.js';
 import { programName } from '../../errors/programName.js';
+import { limits } from '../../library/limits.js';
+import { advise } from '../../library/questions.js';
+import type { AdviseQuestion } from '../../library/types.js';
+import { mostDirections } from '../../units/mostDirections.js';
 import type { CommandModule } from '../command.js';
-import { mostDirections } from '../mostDirections.js';
 import type { TableColumn } from '../output.js';
-import { cautionNote, numberOption, oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
-import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
+import { numberOption, repeatedOption } from '../settingOptions.js';
+import { tieRodOptions } from '../tieRodOptions.js';
+import { withModel } from '../withModel.js';
 
 const columns: TableColumn<AdviseRow>[] = [
     { title: 'target', value: (row) => row.target },
@@ -37,28 +38,6 @@ function shown(rows: readonly AdviseRow[]): TableColumn<AdviseRow>[] {
         ...(rows.some((row) => row.p_in_tolerance !== null) ? [] : ['in tolerance']),
     ]);
     return columns.filter(({ title }) => !hidden.has(title));
-}
-
-interface Options extends TieRod {
-    vehicle?: string;
-    target: string[];
-    change: string[];
-    equal?: string | true;
-    most?: string;
-    backTo?: string;
-    lose?: number;
-    margin?: number;
-    limit?: number;
-    class?: string;
-    within?: number;
-    kit?: string;
-    index?: number;
-    hand?: 'own' | 'other';
-    anyIndex?: true;
-    step: number;
-    toeDiameter?: number;
-    from: string[];
-    chassis?: string;
 }
 
 const moreExamples = () => `
@@ -100,21 +79,21 @@ export default {
                 numberOption(
                     '--lose <deg>',
                     'with --most: what the other angle may lose (caster: less; camber: either way)',
-                    [0, 12],
+                    limits.lose,
                 ),
             )
             .addOption(
                 numberOption(
                     '--margin <marks>',
                     'with --most: marks to keep free before an end of the scale',
-                    [0, 60],
+                    limits.margin,
                 ),
             )
             .addOption(
                 numberOption(
                     '--limit <deg>',
                     'with --most: what the true angle must not pass (limit of a class), 95 % sure',
-                    [-12, 20],
+                    limits.limit,
                 ),
             )
             .option(
@@ -129,11 +108,11 @@ export default {
                 numberOption(
                     '--within <deg>',
                     'how near counts as reached with --change, --equal and --back-to; default 0.1 camber, 0.3 caster',
-                    [0.01, 6],
+                    limits.within,
                 ),
             )
             .addOption(
-                numberOption('--step <marks>', 'steps in which the pointers can be set', [0.1, 10]).default(
+                numberOption('--step <marks>', 'steps in which the pointers can be set', limits.step).default(
                     0.5,
                 ),
             )
@@ -142,11 +121,11 @@ export default {
                 numberOption(
                     '--toe-diameter <mm>',
                     'give the toe to put back in mm at this diameter too',
-                    [1, 2000],
+                    limits.toeDiameter,
                 ),
             )
             .option('--kit <id>', 'kit to fit instead of the present mounts')
-            .addOption(numberOption('--index <n>', 'bolt position to ask about', [1, 12], true))
+            .addOption(numberOption('--index <n>', 'bolt position to ask about', limits.index))
             .addOption(
                 new Option(
                     '--hand <which>',
@@ -162,38 +141,11 @@ export default {
             .option('--chassis <code>', 'with --from: chassis whose degrees per mm count')
             .addHelpText('after', moreExamples());
         for (const option of tieRodOptions()) command.addOption(option);
-        command.action(async (options: Options) => {
-            const { withModel } = await import('../withModel.js');
-            const { parseGivenCorners } = await import('../../model/givenCorner.js');
-            const { parseAsk } = await import('../../model/parseAsk.js');
-            const ask = parseAsk(options);
-            const targets = ask === undefined ? oneOrTwoTargets('advise', options.target) : [];
-            const from = parseGivenCorners(options.from);
-            if (options.vehicle === undefined && from.length === 0) {
-                throw new UsageError(
-                    nothingAsked('advise', '--vehicle NAME, or --from CORNER=CAMBER,CASTER --kit NAME'),
-                );
-            }
-            if (ask?.kind === 'back_to' && from.length > 0) {
-                throw new UsageError(onlyWith('--back-to', '--vehicle'));
-            }
-            requireWhole(options);
-            const question = {
-                ...options,
-                threadPitch_mm: options.threadPitch,
-                armLength_mm: options.armLength,
-                targets,
-                ask,
-                from,
-                toeDiameter_mm: options.toeDiameter,
-            };
-            const answer = await withModel(command, context, async () => {
-                const { advise, adviseNeedsOf } = await import('../../model/advise.js');
-                return { needs: adviseNeedsOf(question), ask: (db) => advise(db, question) };
-            });
+        command.action(async (options: AdviseQuestion) => {
+            const answer = await withModel(command, context, await advise(options));
             await context
                 .output(command)
-                .result('advise', answer.rows, [...answer.notes, cautionNote()], shown(answer.rows), [], {
+                .result('advise', answer.rows, answer.notes, shown(answer.rows), [], {
                     lead: answer.lead,
                 });
         });

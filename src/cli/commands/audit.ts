@@ -1,9 +1,12 @@
 import type { AuditRow, CallBackRow } from '../../contracts/results/audit.js';
 import { onlyWithout } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
+import { limits } from '../../library/limits.js';
+import { audit, callBacks } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
+import { withModel } from '../withModel.js';
 
 const percent = (share: number | null) => (share === null ? null : 100 * share);
 
@@ -83,27 +86,22 @@ export default {
                 numberOption(
                     '--guard <u>',
                     'guard band in standard uncertainties of the reading: 1.65 as in ISO 14253-1, 0 for none',
-                    [0, 5],
+                    limits.guard,
                 ).default(1.65),
             )
             .addOption(
                 numberOption(
                     '--come-back-days <days>',
                     'a car that is set to the same target again within this time has come back',
-                    [1, 366],
-                    true,
+                    limits.comeBackDays,
                 ).default(30),
             )
             .option('--cars', 'whom to call back and why, oldest first, all of them')
             .option('--anonymous', 'numbers for the names of technicians')
             .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
                 if (options.cars) {
                     if (options.by !== undefined) throw new UsageError(onlyWithout('--by', '--cars'));
-                    const called = await withModel(command, context, async () => {
-                        const { callBackNeeds, callBacks } = await import('../../model/callBacks.js');
-                        return { needs: callBackNeeds, ask: (db) => callBacks(db, options) };
-                    });
+                    const called = await withModel(command, context, await callBacks(options));
                     const output = context.output(command);
                     await output.result('audit', called.rows, called.notes, carColumns, [], { lead: 1 });
                     return;
@@ -114,10 +112,7 @@ export default {
                     comeBackDays: options.comeBackDays,
                     anonymous: options.anonymous === true,
                 };
-                const { rows, notes } = await withModel(command, context, async () => {
-                    const { audit, auditNeeds } = await import('../../model/audit.js');
-                    return { needs: auditNeeds, ask: (db) => audit(db, question) };
-                });
+                const { rows, notes } = await withModel(command, context, await audit(question));
                 await context.output(command).result('audit', rows, notes, shown(rows), [], { lead: 3 });
             });
     },

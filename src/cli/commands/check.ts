@@ -1,5 +1,7 @@
 import { checkFailed, showAllFindings } from '../../errors/messages.js';
+import { check } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
+import { withModel } from '../withModel.js';
 
 export default {
     describe: 'what looks wrong in the accepted data, and how sure that is',
@@ -9,14 +11,10 @@ export default {
             .option('--only <check>', 'only this check, by the name behind its title')
             .option('--all', 'every row, also what another finding explains or is likelier chance')
             .action(async (options: { only?: string; all?: boolean }) => {
-                const { withModel } = await import('../withModel.js');
-                const { check, checkNeeds, isOpen } = await import('../../model/check.js');
+                const { isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
-                const needs = checkNeeds(options);
-                const { rows, notes, groups, failures } = await withModel(command, context, async () => ({
-                    needs,
-                    ask: (db) => check(db, { ...options, signal: context.signal }),
-                }));
+                const asked = await check({ ...options, signal: context.signal });
+                const { rows, notes, groups, failures } = await withModel(command, context, asked);
                 const { quiet, json, debug } = context.options(command);
                 const all = options.all === true;
                 const hidden = !all && !json && !rows.every(isOpen);

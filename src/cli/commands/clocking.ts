@@ -1,9 +1,10 @@
 import type { ClockingRow } from '../../contracts/results/clocking.js';
-import { UsageError } from '../../errors/errors.js';
-import { nothingAsked } from '../../errors/messages.js';
+import { limits } from '../../library/limits.js';
+import { clocking } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { cautionNote, numberOption, oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
+import { numberOption, repeatedOption } from '../settingOptions.js';
+import { withModel } from '../withModel.js';
 
 /** Ways that people get as a table; --json has all. */
 const shownCount = 4;
@@ -51,31 +52,23 @@ export default {
                 ),
             )
             .addOption(
-                numberOption('--step <marks>', 'steps in which the pointers can be set', [0.1, 10]).default(
+                numberOption('--step <marks>', 'steps in which the pointers can be set', limits.step).default(
                     0.5,
                 ),
             )
             .option('--keep-caster', 'leave out settings with less caster than the original mount')
             .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
-                const targets = oneOrTwoTargets('clocking', options.target);
-                if ((options.vehicle === undefined) === (options.chassis === undefined)) {
-                    throw new UsageError(nothingAsked('clocking', 'either --vehicle NAME or --chassis CODE'));
-                }
-                const { rows, notes } = await withModel(command, context, async () => {
-                    const { clocking, clockingNeeds } = await import('../../model/clocking.js');
-                    return { needs: clockingNeeds, ask: (db) => clocking(db, { ...options, targets }) };
-                });
+                const { rows, notes } = await withModel(command, context, await clocking(options));
                 const all = context.options(command).json;
                 await context.output(command).result(
                     'clocking',
                     all || options.kit === undefined ? rows : rows.filter((row) => row.rank <= shownCount),
                     [
-                        ...notes,
+                        ...notes.slice(0, -1),
                         ...(all || options.kit === undefined
                             ? []
                             : ['The best ways are shown; --json gives all.']),
-                        cautionNote(),
+                        ...notes.slice(-1),
                     ],
                     columns.filter(
                         ({ title }) =>

@@ -1,13 +1,11 @@
 import { Option } from 'commander';
 import type { DriftRow } from '../../contracts/results/drift.js';
-import type { Database } from '../../db/database.js';
-import { UsageError } from '../../errors/errors.js';
-import { unreadableDate } from '../../errors/messages.js';
 import { counted } from '../../errors/words.js';
+import { drift, since } from '../../library/questions.js';
 import { carCauses, cornerCauses, priorCount } from '../../stats/drift/causes/index.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { cautionNote } from '../settingOptions.js';
+import { withModel } from '../withModel.js';
 
 /** ` (crew: 1 hit; kerb at turn 4)`: what was written of the session; empty where nothing was. */
 function crewWords({ hits, session_note }: DriftRow): string {
@@ -40,20 +38,6 @@ const columns: TableColumn<DriftRow>[] = [
     },
 ];
 
-function since(text: string): string {
-    if (!/^\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}(:\d{2})?)?$/.test(text) || Number.isNaN(Date.parse(text))) {
-        throw new UsageError(unreadableDate('--since', text));
-    }
-    return text;
-}
-
-/** Reads the config `file`; returns what makes it hold in a database. */
-async function configApplied(file: string): Promise<(db: Database) => Promise<void>> {
-    const { applyDriftConfig, readDriftConfig } = await import('../../model/driftConfig.js');
-    const config = readDriftConfig(file);
-    return (db) => applyDriftConfig(db, config, file);
-}
-
 interface Options {
     vehicle?: string;
     since?: string;
@@ -80,20 +64,6 @@ ${sharesHelp(carCauses)}
     min_held: 0.8
     false_discovery_rate: 0.05`;
 
-const newestFirst = (a: DriftRow, b: DriftRow) =>
-    (b.measured_ts ?? '').localeCompare(a.measured_ts ?? '') ||
-    a.vehicle.localeCompare(b.vehicle) ||
-    a.corner.localeCompare(b.corner);
-
-/** What is still open, as the first sentence. */
-function openNote(open: readonly DriftRow[]): string {
-    const [newest] = open;
-    if (newest === undefined)
-        return 'Nothing is open: nothing is known to have moved that was not set again since.';
-    const when = newest.measured_ts === null ? '' : ` of ${newest.measured_ts.slice(0, 10)}`;
-    return `${counted(open.length, 'finding')} ${open.length === 1 ? 'is' : 'are'} open, the newest ${newest.vehicle} ${newest.corner}${when}; what a later setting has closed comes after.`;
-}
-
 export default {
     describe: 'what each session did to the settings, and the likely cause',
     example: 'drift --vehicle "car 1"',
@@ -106,34 +76,19 @@ export default {
             .option('--config <file>', 'prior odds and rules, see below')
             .addHelpText('after', configHelp)
             .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
-                const { config: file } = options;
                 const everything =
                     context.options(command).json === true ||
                     options.all === true ||
                     options.vehicle !== undefined;
-                const applyConfig = file === undefined ? null : await configApplied(file);
-                const { rows, notes } = await withModel(command, context, async () => {
-                    const { drift, driftNeeds } = await import('../../model/drift.js');
-                    return {
-                        needs: driftNeeds,
-                        ask: async (db) => {
-                            await applyConfig?.(db);
-                            return drift(db, { ...options, notHeld: !everything });
-                        },
-                    };
-                });
+                const question = await drift({ ...options, notHeld: !everything });
+                const { rows, notes } = await withModel(command, context, question);
                 const isForPeople = context.options(command).json !== true;
                 const asked = options.open === true ? rows.filter(({ is_open }) => is_open) : rows;
-                const open = rows.filter(({ is_open }) => is_open).sort(newestFirst);
-                const ordered = isForPeople
-                    ? [...open, ...asked.filter(({ is_open }) => !is_open).sort(newestFirst)]
-                    : asked;
-                await context
-                    .output(command)
-                    .result('drift', ordered, [openNote(open), ...notes, cautionNote()], columns, [], {
-                        lead: options.vehicle === undefined ? 3 : 4,
-                    });
+                const { openFirst } = await import('../../model/openDrift.js');
+                const ordered = isForPeople ? openFirst(asked) : asked;
+                await context.output(command).result('drift', ordered, notes, columns, [], {
+                    lead: options.vehicle === undefined ? 3 : 4,
+                });
             });
     },
 } satisfies CommandModule;

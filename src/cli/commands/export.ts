@@ -2,6 +2,7 @@ import { tableAndFile } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
 import type { CommandModule } from '../command.js';
 import type { Output } from '../output.js';
+import { withModel } from '../withModel.js';
 
 interface Options {
     to?: string;
@@ -52,42 +53,20 @@ export default {
                     return;
                 }
                 if (table === undefined || to === undefined) throw new UsageError(tableAndFile());
-                const options = { ...rest, to };
-                const { withModel } = await import('../withModel.js');
-                const { exportFormat, exportMonths, exportTable, requireFree, stagingFolder } = await import(
-                    '../../export/exportTable.js'
+                const { exported } = await import('../../library/exporting.js');
+                const row = await exported(table, { ...rest, to }, (question, folder) =>
+                    withModel(command, context, question, { paths: [folder] }),
                 );
-                if (!options.byMonth) exportFormat(options.to);
-                if (!options.byMonth && !options.overwrite) requireFree(options.to);
-                const staging = stagingFolder(options.to);
-                const { rmSync } = await import('node:fs');
-                try {
-                    const count = await withModel(
-                        command,
-                        context,
-                        async () => ({
-                            needs: [table],
-                            ask: (db) =>
-                                options.byMonth
-                                    ? exportMonths(db, table, options.to, staging)
-                                    : exportTable(db, table, options.to, staging, options.overwrite),
-                        }),
-                        { paths: [staging] },
-                    );
-                    const row = { table, file: options.to, row_count: count };
-                    await context.output(command).result(
-                        'export',
-                        [row],
-                        [],
-                        [
-                            { title: 'table', value: (r) => r.table },
-                            { title: 'file', value: (r) => r.file },
-                            { title: 'rows', value: (r) => r.row_count, digits: 0 },
-                        ],
-                    );
-                } finally {
-                    rmSync(staging, { recursive: true, force: true });
-                }
+                await context.output(command).result(
+                    'export',
+                    [row],
+                    [],
+                    [
+                        { title: 'table', value: (r) => r.table },
+                        { title: 'file', value: (r) => r.file },
+                        { title: 'rows', value: (r) => r.row_count, digits: 0 },
+                    ],
+                );
             });
     },
 } satisfies CommandModule;

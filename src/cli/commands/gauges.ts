@@ -2,9 +2,12 @@ import type { GaugeRow } from '../../contracts/results/gauges.js';
 import type { ReturnRow } from '../../contracts/results/returns.js';
 import { onlyWith } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
+import { limits } from '../../library/limits.js';
+import { gauges, returns } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
+import { withModel } from '../withModel.js';
 
 /** Share of the tightest tolerance, percent. */
 function tightest(row: GaugeRow): number | null {
@@ -64,15 +67,11 @@ export default {
             .option('--returns', 'how well settings come back to marks that they had left, per kit and mark')
             .option('--kit <id>', 'with --returns: only this kit')
             .addOption(
-                numberOption('--mark <n>', 'with --returns: only this mark of the first scale', [-60, 60]),
+                numberOption('--mark <n>', 'with --returns: only this mark of the first scale', limits.mark),
             )
             .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
                 if (options.returns) {
-                    const told = await withModel(command, context, async () => {
-                        const { returns, returnsNeeds } = await import('../../model/returns.js');
-                        return { needs: returnsNeeds, ask: (db) => returns(db, options) };
-                    });
+                    const told = await withModel(command, context, await returns(options));
                     const lead = Math.max(1, told.notes.length - 1);
                     const output = context.output(command);
                     await output.result('gauges', told.rows, told.notes, returnColumns, [], { lead });
@@ -81,10 +80,7 @@ export default {
                 for (const name of ['kit', 'mark'] as const) {
                     if (options[name] !== undefined) throw new UsageError(onlyWith(`--${name}`, '--returns'));
                 }
-                const answer = await withModel(command, context, async () => {
-                    const { gauges, gaugesNeeds } = await import('../../model/gauges.js');
-                    return { needs: gaugesNeeds, ask: gauges };
-                });
+                const answer = await withModel(command, context, await gauges());
                 const hasReferences = answer.rows.some((row) => row.reference_reading_count > 0);
                 await context
                     .output(command)

@@ -1,6 +1,8 @@
 import type { HistoryRow } from '../../contracts/results/history.js';
+import { history } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
+import { withModel } from '../withModel.js';
 
 const metWords = { inside: 'yes', outside: 'no', undecided: 'not sure' } as const;
 
@@ -30,11 +32,7 @@ export default {
         command
             .requiredOption('--vehicle <id>', 'car whose settings are listed, newest first')
             .action(async (options: { vehicle: string }) => {
-                const { withModel } = await import('../withModel.js');
-                const { rows, notes } = await withModel(command, context, async () => {
-                    const { history, historyNeeds } = await import('../../model/history.js');
-                    return { needs: historyNeeds, ask: (db) => history(db, options) };
-                });
+                const { rows, notes } = await withModel(command, context, await history(options));
                 const shown = columns.filter(
                     ({ title }) => title !== '2nd' || rows.some((row) => row.mark_2 !== null),
                 );

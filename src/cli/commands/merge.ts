@@ -70,7 +70,7 @@ export default {
                 numberOption(
                     '--slot <deg>',
                     'direction of a slot, from outboard towards rearward: what length reaches how many, through the mean need',
-                    [-180, 180],
+                    { low: -180, high: 180 },
                 ),
             )
             .action(async (files: string[], options: { once?: boolean; kit?: string; slot?: number }) => {

@@ -1,7 +1,10 @@
 import type { PlanRow } from '../../contracts/results/plan.js';
+import { limits } from '../../library/limits.js';
+import { plan } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
+import { withModel } from '../withModel.js';
 
 const columns: TableColumn<PlanRow>[] = [
     {
@@ -39,23 +42,18 @@ export default {
                 numberOption(
                     '--slope-within <deg>',
                     'half-width wanted of a slope, deg/mm',
-                    [0.0001, 1],
+                    limits.slopeWithin,
                 ).default(0.005),
             )
             .addOption(
                 numberOption(
                     '--share-within <points>',
                     'half-width wanted of a share, percentage points',
-                    [0.1, 50],
+                    limits.shareWithin,
                 ).default(10),
             )
             .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
-                const question = { ...options, shareWithin: options.shareWithin / 100 };
-                const { rows, notes } = await withModel(command, context, async () => {
-                    const { plan, planNeeds } = await import('../../model/plan.js');
-                    return { needs: planNeeds, ask: (db) => plan(db, question) };
-                });
+                const { rows, notes } = await withModel(command, context, await plan(options));
                 await context.output(command).result('plan', rows, notes, columns, [], { lead: 2 });
             });
     },

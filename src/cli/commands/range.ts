@@ -1,6 +1,8 @@
 import type { RangeRow } from '../../contracts/results/range.js';
+import { range } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
+import { withModel } from '../withModel.js';
 
 const percent = (share: number | null) => (share === null ? null : 100 * share);
 
@@ -40,11 +42,7 @@ export default {
             .option('--kit <id>', 'only this kit')
             .option('--target <name>', 'only this target')
             .action(async (options: { chassis?: string; kit?: string; target?: string }) => {
-                const { withModel } = await import('../withModel.js');
-                const { rows, notes } = await withModel(command, context, async () => {
-                    const { range, rangeNeeds } = await import('../../model/range.js');
-                    return { needs: rangeNeeds, ask: (db) => range(db, options) };
-                });
+                const { rows, notes } = await withModel(command, context, await range(options));
                 const { rangeAnswers } = await import('../../model/rangeNotes.js');
                 const all = context.options(command).json || rows.length <= listedCount;
                 const shown = all ? rows : rows.filter((row) => row.plate_index === null);

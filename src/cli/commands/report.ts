@@ -1,21 +1,10 @@
 import { Option } from 'commander';
-import type { Database } from '../../db/database.js';
-import { UsageError } from '../../errors/errors.js';
-import { oneCarOnly, sheetIsPage } from '../../errors/sheetMessages.js';
+import { report } from '../../library/questions.js';
+import type { ReportQuestion } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
-import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
-import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
-
-interface Options extends TieRod {
-    out: string;
-    format: 'html' | 'svg' | 'png' | 'vl.json';
-    vehicle: string[];
-    chassis?: string;
-    kit?: string;
-    shaft?: string;
-    target: string[];
-    anonymous?: true;
-}
+import { repeatedOption } from '../settingOptions.js';
+import { tieRodOptions } from '../tieRodOptions.js';
+import { withModel } from '../withModel.js';
 
 export default {
     describe: 'pages with the pictures: one self-contained file each, or all of them',
@@ -58,54 +47,8 @@ export default {
             )
             .option('--anonymous', 'audit: numbers for the names of technicians');
         for (const option of tieRodOptions('card: ')) command.addOption(option);
-        command.action(async (names: string[], options: Options) => {
-            const { withModel } = await import('../withModel.js');
-            const { reportQueries } = await import('../../report/registry.js');
-            const { requireName } = await import('../../model/names.js');
-            const sheet = names.includes('sheet') ? await import('../../sheet/writeSheet.js') : null;
-            const { vehicle: vehicles, chassis, kit, shaft, target } = options;
-            const pages = names.filter((name) => name !== 'sheet');
-            const onlySheet = sheet !== null && pages.length === 0;
-            if (vehicles.length > 1 && !onlySheet) throw new UsageError(oneCarOnly());
-            if (sheet !== null && options.format !== 'html') throw new UsageError(sheetIsPage());
-            requireWhole(options);
-            if (target.length > 0) oneOrTwoTargets('report', target);
-            const choice = {
-                vehicle: vehicles[0],
-                chassis,
-                kit,
-                shaft,
-                target: target[0],
-                target_2: target[1],
-                anonymous: options.anonymous,
-                arm_mm: options.armLength,
-                turn_mm: options.threadPitch && options.threadPitch * (options.bothThreads ? 2 : 1),
-            };
-            const ask = async (db: Database) => {
-                for (const vehicle of vehicles) await requireName(db, 'readings', 'vehicle', vehicle);
-                if (chassis !== undefined) await requireName(db, 'readings', 'chassis', chassis);
-                if (kit !== undefined) {
-                    await requireName(
-                        db,
-                        '(select kit from kits union select kit from hardware)',
-                        'kit',
-                        kit,
-                    );
-                }
-                if (shaft !== undefined) await requireName(db, 'shafts', 'shaft', shaft);
-                for (const name of target) await requireName(db, 'targets', 'target', name);
-                if (options.format === 'html') {
-                    const { writeReports } = await import('../../report/writeReports.js');
-                    const written = onlySheet ? [] : await writeReports(db, pages, options.out, choice);
-                    return sheet === null
-                        ? written
-                        : [...written, await sheet.writeSheet(db, options.out, { vehicles, chassis, kit })];
-                }
-                const { writeImages } = await import('../../report/image/writeImages.js');
-                return writeImages(db, names, options.out, options.format, choice);
-            };
-            const needs = [...(onlySheet ? [] : reportQueries(pages)), ...(sheet?.sheetNeeds ?? [])];
-            const rows = await withModel(command, context, async () => ({ needs, ask }));
+        command.action(async (names: string[], options: ReportQuestion) => {
+            const rows = await withModel(command, context, await report(names, options));
             await context.output(command).result(
                 'report',
                 rows,

@@ -19,13 +19,15 @@ export default {
         command
             .argument('[dir]', 'folder whose files are taken as they arrive, as by watch')
             .addOption(
-                numberOption('--port <n>', 'port to listen at; 0 = a free one', [0, 65_535], true).default(
-                    8377,
-                ),
+                numberOption('--port <n>', 'port to listen at; 0 = a free one', {
+                    low: 0,
+                    high: 65_535,
+                    whole: true,
+                }).default(8377),
             )
             .option('--lan', 'let phones of this network in, each paired once by the code that is shown')
             .addOption(settleOption())
-            .addOption(numberOption('--for <seconds>', 'end by itself after so long', [0, 1e7]))
+            .addOption(numberOption('--for <seconds>', 'end by itself after so long', { low: 0, high: 1e7 }))
             .action(async (dir: string | undefined, options: Options) => {
                 const { Workshop } = await import('../../serve/workshop.js');
                 const { ownAddresses } = await import('../../serve/access.js');

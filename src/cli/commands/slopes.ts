@@ -1,7 +1,9 @@
 import type { MarkRow } from '../../contracts/results/slopes.js';
+import { slopes } from '../../library/questions.js';
 import type { CommandModule } from '../command.js';
 import { part, type TableColumn } from '../output.js';
 import { slopeColumns } from '../slopeColumns.js';
+import { withModel } from '../withModel.js';
 
 const markColumns: TableColumn<MarkRow>[] = [
     { title: 'kit', value: (row) => row.kit },
@@ -22,11 +24,7 @@ export default {
         command
             .option('--chassis <code>', 'only this chassis')
             .action(async (options: { chassis?: string }) => {
-                const { withModel } = await import('../withModel.js');
-                const answer = await withModel(command, context, async () => {
-                    const { slopes, slopesNeeds } = await import('../../model/slopes.js');
-                    return { needs: slopesNeeds, ask: (db) => slopes(db, options) };
-                });
+                const answer = await withModel(command, context, await slopes(options));
                 const all = context.options(command).json;
                 const marks =
                     options.chassis === undefined ? [] : answer.marks.filter(({ hand }) => hand === 'own');

@@ -1,9 +1,12 @@
 import type { StackRow } from '../../contracts/results/stack.js';
-import { readRules, stackRules } from '../../model/stackRules.js';
+import { limits } from '../../library/limits.js';
+import { stack } from '../../library/questions.js';
+import { stackRules } from '../../model/stackRules.js';
 import { pieceWords } from '../../units/pieceWords.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { cautionNote, numberOption, repeatedOption } from '../settingOptions.js';
+import { numberOption, repeatedOption } from '../settingOptions.js';
+import { withModel } from '../withModel.js';
 
 const columns: TableColumn<StackRow>[] = [
     { title: 'rank', value: (row) => row.rank, digits: 0 },
@@ -41,7 +44,7 @@ export default {
                 numberOption(
                     '--keep-spring-plate [mm]',
                     "the car's own spring plate goes on; it adds MM between seat and nut face (0 where not told)",
-                    [0, 200],
+                    limits.keepSpringPlate,
                 ),
             )
             .addOption(
@@ -50,7 +53,9 @@ export default {
                     'change a rule, listed below; may be given several times',
                 ),
             )
-            .addOption(numberOption('--limit <n>', 'stacks listed for a shaft', [1, 1000], true).default(10))
+            .addOption(
+                numberOption('--limit <n>', 'stacks listed for a shaft', limits.stackLimit).default(10),
+            )
             .addHelpText('after', () =>
                 [
                     '\nRules for --set:',
@@ -61,12 +66,7 @@ export default {
                 ].join('\n'),
             )
             .action(async (options: Options) => {
-                const { withModel } = await import('../withModel.js');
-                const rules = readRules(options.set);
-                const { rows, notes } = await withModel(command, context, async () => {
-                    const { stack, stackNeeds } = await import('../../model/stack.js');
-                    return { needs: stackNeeds, ask: (db) => stack(db, { ...options, rules }) };
-                });
+                const { rows, notes } = await withModel(command, context, await stack(options));
                 const dropped = [
                     options.shaft === undefined ? 'rank' : 'shaft',
                     ...(rows.some(({ spring_plate }) => spring_plate === 'car') ? [] : ['plate']),
@@ -75,7 +75,7 @@ export default {
                 await context.output(command).result(
                     'stack',
                     rows,
-                    [...notes, cautionNote()],
+                    notes,
                     columns.filter(({ title }) => !dropped.includes(title)),
                 );
             });

@@ -12,3 +12,5 @@ export const exportableRow = z.object({
     grain: z.string().describe('what a row is'),
 });
 export const exportablesResult = result('export', exportableRow);
+
+export type ExportRow = z.infer<typeof exportRow>;

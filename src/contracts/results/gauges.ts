@@ -36,52 +36,46 @@ export const gaugeRow = z.object({
     name: z.string(),
     response: z.enum(responses),
     reading_count: count,
-    repeatability_deg: estimate.describe('standard deviation of one reading'),
-    bias_deg: estimate.describe('relative to the average of those that it was compared with, shrunken'),
+    repeatability_deg: estimate,
+    bias_deg: estimate,
     bias_std_error_deg: estimate,
-    repeatability_low_deg: estimate.describe('95 % interval from its own data'),
+    repeatability_low_deg: estimate,
     repeatability_high_deg: estimate,
-    df: estimate.describe('degrees of freedom of its own data'),
+    df: estimate,
     source: z
         .enum(['repeats', 'sessions', 'typical', 'prior'])
         .nullable()
         .describe(
             'where the repeatability comes from: own repeats, session changes that left a corner alone, the other gauges, or what is usual',
         ),
-    outlier_count: count.describe('repeats left out as mistakes of writing'),
-    bias_missing: z.string().nullable().describe('why there is no bias'),
-    between_sd_deg: estimate.describe('standard deviation between gauges, people or pairs (REML)'),
-    believable_change_deg: estimate.describe('smallest believable change, one reading before and one after'),
-    believable_change_of_three_deg: estimate.describe('the same, means of three readings'),
+    outlier_count: count,
+    bias_missing: z.string().nullable(),
+    between_sd_deg: estimate,
+    believable_change_deg: estimate,
+    believable_change_of_three_deg: estimate,
     reference_error_deg: estimate.describe('reading less reference, from references'),
     reference_std_error_deg: estimate.describe('its combined standard uncertainty (GUM)'),
     reference_reading_count: count.describe('readings of references'),
     reference_first_on: z.string().nullable().describe('day of the first of them'),
     reference_last_on: z.string().nullable().describe('day of the last of them'),
     reference_missing: z.string().nullable().describe('why there is no error or standard error'),
-    believable_change_of_visits_deg: estimate.describe(
-        'the same between two visits, one reading each: two set-ups as well; gauges only',
-    ),
-    set_up_deg: estimate.describe(
-        'standard deviation of what a new set-up (clamps, rim, floor) adds, which repeats of one mounting do not show; gauges only',
-    ),
-    set_up_low_deg: estimate.describe('95 % interval'),
-    set_up_high_deg: estimate.describe('95 % interval'),
-    set_up_pair_count: count.nullable().describe('pairs of readings across visits that tell'),
+    believable_change_of_visits_deg: estimate,
+    set_up_deg: estimate,
+    set_up_low_deg: estimate,
+    set_up_high_deg: estimate,
+    set_up_pair_count: count.nullable(),
     set_up_source: z
         .enum(['visits', 'typical', 'prior'])
         .nullable()
         .describe(
             'own pairs across visits or re-mountings, those of the other gauges, or what is usual (never repeated over a mounting)',
         ),
-    true_bias_deg: estimate.describe('what it adds to the true angle, as far as known; gauges only'),
-    true_bias_std_error_deg: estimate.describe(
-        'standard error of that: what all gauges have in common only readings of references show',
-    ),
-    walk_deg_per_week: estimate.describe('how far its readings of unchanged settings move in a week'),
+    true_bias_deg: estimate,
+    true_bias_std_error_deg: estimate,
+    walk_deg_per_week: estimate,
     walk_std_error_deg_per_week: estimate,
-    walk_weeks: estimate.describe('time over which it was looked at'),
-    walks: z.boolean().nullable().describe('by over 3 standard errors'),
+    walk_weeks: estimate,
+    walks: z.boolean().nullable(),
     compared: z.array(compared).describe('against each gauge that read the same settings; gauges only'),
     tolerances: z
         .array(tolerance)

@@ -75,6 +75,7 @@ export async function bringBack(db: Database, voidingId: number, by: string): Pr
                 voidingId,
                 voidings.map(({ voiding_id }) => voiding_id),
             ),
+            'unknown_name',
         );
     }
     const voided = tables.map(
@@ -87,6 +88,6 @@ export async function bringBack(db: Database, voidingId: number, by: string): Pr
     const rows: ForgottenRow[] = [];
     for (const contract of tables.filter(({ kind }) => kinds.includes(kind)))
         rows.push(...(await bringBackKind(db, contract, voidingId, by)));
-    if (rows.length === 0) throw new UserError(nothingToBringBack(voidingId));
+    if (rows.length === 0) throw new UserError(nothingToBringBack(voidingId), 'not_in_data');
     return rows;
 }

@@ -101,7 +101,8 @@ export async function forget(
     return changing(db, dryRun, async () => {
         const asked = await askedRows(db, question);
         const rows = await voidRows(db, asked, name, reason);
-        if (rows.length === 0) throw new UserError(nothingFits(name, question.kind ?? 'readings'));
+        if (rows.length === 0)
+            throw new UserError(nothingFits(name, question.kind ?? 'readings'), 'not_in_data');
         const notes = await aftermath(db, asked, rows);
         return { rows, notes: [voided(rows.length, rows[0]!.voiding_id, dryRun), ...notes] };
     });

@@ -61,7 +61,7 @@ export async function noSuchLoad(db: Database, name: string): Promise<UserError>
         namedLoad,
         `select load_id, file, kind, loaded_at, duplicate_count, row_count from (${loads()}) order by load_id desc`,
     );
-    return new UserError(unknownLoad(name, all));
+    return new UserError(unknownLoad(name, all), 'unknown_name');
 }
 
 /**

@@ -14,7 +14,7 @@ import { questionsOf } from './readMap.js';
  * writes it to `to` where that is given. Throws a {@link UserError} where the file holds no table or `to` exists.
  */
 export function draftMap(file: string, to?: string): MapRow & { asked: string[] } {
-    if (to !== undefined && existsSync(to)) throw new UserError(mapExists(to));
+    if (to !== undefined && existsSync(to)) throw new UserError(mapExists(to), 'cannot_write');
     const source = fileText(file);
     const layout = layoutOf(source.text);
     if (layout.names.length < 2 || layout.rows.length === 0) throw new UserError(noTable(file));
@@ -24,7 +24,7 @@ export function draftMap(file: string, to?: string): MapRow & { asked: string[] 
         try {
             writeFileSync(to, map, { flag: 'wx' });
         } catch (error) {
-            throw new UserError(cannotWrite(to, systemReason(error)));
+            throw new UserError(cannotWrite(to, systemReason(error)), 'cannot_write');
         }
     }
     return { file, map_file: to ?? null, map, questions: questionsOf(map), preview: rows, asked };

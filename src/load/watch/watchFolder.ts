@@ -52,7 +52,7 @@ export class FolderWatch {
             this.#ledger = new Ledger(root);
         } catch (error) {
             if (error instanceof UserError) throw error;
-            throw new UserError(noFolder(root, systemReason(error)));
+            throw new UserError(noFolder(root, systemReason(error)), 'cannot_write');
         }
     }
 

@@ -89,7 +89,8 @@ export async function writeImages(
         const figures = [...opening, ...sections.flatMap(({ blocks }) => blocks.flatMap(figuresIn))].filter(
             ({ kind }) => format !== 'vl.json' || kind === 'chart',
         );
-        if (figures.length === 0 && names.length > 0) throw new UserError(nothingDrawn(name, format));
+        if (figures.length === 0 && names.length > 0)
+            throw new UserError(nothingDrawn(name, format), 'not_in_data');
         for (const [place, figure] of figures.entries()) {
             const isPicture = opening.includes(figure);
             const content =
@@ -102,7 +103,7 @@ export async function writeImages(
             try {
                 writeFileSync(file, content);
             } catch (error) {
-                throw new UserError(cannotWrite(file, systemReason(error)));
+                throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
             }
             written.push({ name, file, bytes: Buffer.byteLength(content) });
         }
