@@ -158,7 +158,9 @@ of_likely as (
 ),
 first_lines as (
     select source_kind, source_name, min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line
+        arg_min(source_line, (source_file, source_line)) as source_line,
+        exact_sum(case when is_aimed then toe_deg end) / nullif(count(aim_once), 0) as toe_deg,
+        exact_sum(case when is_aimed then aim_deg end) / nullif(count(aim_once), 0) as aim_deg
     from of_likely
     group by source_kind, source_name
 )
@@ -183,7 +185,12 @@ select
     source_file,
     source_line,
     source_kind,
-    source_name
+    source_name,
+    'toe' as angle,
+    first_lines.toe_deg as read_deg,
+    first_lines.aim_deg as expected_deg,
+    1.96 * 0.05 as limit_deg,
+    'the target' as expected_of
 from likely
 inner join first_lines using (source_kind, source_name)
 -- What belongs to a source already named adds nothing.
