@@ -141,6 +141,9 @@ const typedByHand: [phase: string, corner: string, repeat: number, Record<string
     ['after', 'FR', 1, { camber_deg: '-1.21', toe_deg: '0.05', mark_1: '-2' }],
 ];
 
+const conditions = { fuel_l: '40', place: 'bay, 2', caster_sweep_deg: '20' };
+const more = { offset_out_mm: '1.5', offset_aft_mm: '-2', note: 'pointer, "loose"' };
+
 test('a whole visit without a network: the browser killed half-way, two tabs, saved, loaded twice, and equal to the same rows by hand', async () => {
     const profile = join(folder, 'profile');
     const lasting = await launchLasting(profile, phone);
@@ -150,6 +153,15 @@ test('a whole visit without a network: the browser killed half-way, two tabs, sa
     await page.selectOption('#car', first);
     for (const [phase, corner, repeat, typed] of typedByHand.slice(0, 3))
         await type(page, phase, corner, typed, repeat);
+    await page.tap('#open');
+    await page.tap('#visit summary');
+    for (const [column, value] of Object.entries(conditions))
+        await page.fill(`#conditions [data-more=${column}]`, value);
+    await page.tap('#open');
+    await press(page, 'corner', 'FL');
+    await page.tap('#more summary');
+    for (const [column, value] of Object.entries(more)) await page.fill(`#more [data-more=${column}]`, value);
+    await page.press('#more [data-more=note]', 'Tab');
     // Each key is on the disk before the next can follow; the last of all is given its time.
     await page.waitForTimeout(300);
     lasting.kill();
@@ -206,6 +218,8 @@ test('a whole visit without a network: the browser killed half-way, two tabs, sa
         'toe_deg',
         'gauge',
         'target',
+        ...Object.keys(conditions),
+        ...Object.keys(more),
     ];
     const byHand = typedByHand.map(([phase, corner, repeat, typed]): Record<string, string> => {
         const isFront = corner.startsWith('F');
@@ -231,10 +245,14 @@ test('a whole visit without a network: the browser killed half-way, two tabs, sa
             ...(phase === 'after' && { target: 'street' }),
             ...(kept !== undefined && { mark_1: kept }),
             ...typed,
+            fuel_l: conditions.fuel_l,
+            place: conditions.place,
+            ...('caster_deg' in typed && { caster_sweep_deg: conditions.caster_sweep_deg }),
+            ...(`${phase} ${corner} ${repeat}` === 'before FL 1' && more),
         };
     });
     const otherDatabase = join(folder, 'hand.duckdb');
-    const csv = `${columns.join()}\n${byHand.map((row) => columns.map((name) => row[name] ?? '').join()).join('\n')}\n`;
+    const csv = toCsv(columns, byHand);
     expect((await inProcess('--db', otherDatabase, 'load', '--later', file('hand.csv', csv))).status).toBe(0);
     const expected = await readingsOf(otherDatabase, first);
     expect(expected).toHaveLength(7);
