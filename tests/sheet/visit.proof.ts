@@ -12,6 +12,7 @@ import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import type { AdviseRow } from '../../src/contracts/results/advise.js';
 import { openDatabase } from '../../src/db/openDatabase.js';
 import { cautions } from '../../src/report/cautions.js';
+import { pairPage } from '../../src/serve/plainPages.js';
 import { Workshop } from '../../src/serve/workshop.js';
 import { launchChromium, launchLasting } from '../support/chromium.js';
 import { inProcess } from '../support/inProcess.js';
@@ -91,6 +92,18 @@ async function open(context: BrowserContext, at = address): Promise<Page> {
     await page.goto(at);
     await page.waitForSelector('body[data-ready]');
     return page;
+}
+
+async function violations(page: Page): Promise<string[]> {
+    await page.evaluate(axe);
+    const found = await page.evaluate(async () =>
+        (
+            globalThis as unknown as {
+                axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
+            }
+        ).axe.run(),
+    );
+    return found.violations.map(({ id, nodes }) => `${id}: ${nodes[0]!.html}`);
 }
 
 const press = (page: Page, group: string, value: string) => page.tap(`#${group} [data-value="${value}"]`);
@@ -291,15 +304,7 @@ test('the page says what advise says to the last printed digit, and is clean', a
         for (const button of await page.locator('#keypad button').all())
             expect((await button.boundingBox())!.height).toBeGreaterThan(48);
         await page.tap('#open');
-        await page.evaluate(axe);
-        const { violations } = await page.evaluate(async () =>
-            (
-                globalThis as unknown as {
-                    axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-                }
-            ).axe.run(),
-        );
-        expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0]!.html}`)).toEqual([]);
+        expect(await violations(page)).toEqual([]);
         for (const text of Object.values(cautions))
             expect(await page.locator('.cautions').textContent()).toContain(text);
         await context.close();
@@ -338,6 +343,17 @@ test('a device that keeps nothing is told of above the keypad; one with localSto
     await page.close();
     expect(await (await open(storing)).locator('#save').textContent()).toBe('Save 1');
     await storing.close();
+});
+
+test('the page that pairs a phone fits it, a glove too, and is clean', async () => {
+    const context = await browser.newContext(phone);
+    const page = await context.newPage();
+    await page.setContent(pairPage());
+    expect(await violations(page)).toEqual([]);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
+    for (const part of await page.locator('input, button').all())
+        expect((await part.boundingBox())!.height).toBeGreaterThanOrEqual(44);
+    await context.close();
 });
 
 test('on paper: one A5 with the columns in the order of the file', async () => {

@@ -1,7 +1,8 @@
-import { Option } from 'commander';
+import { Argument, Option } from 'commander';
 import type { Database } from '../../db/database.js';
 import { UsageError } from '../../errors/errors.js';
 import { oneCarOnly, sheetIsPage } from '../../errors/sheetMessages.js';
+import { pageNames } from '../../report/registry.js';
 import type { CommandModule } from '../command.js';
 import { oneOrTwoTargets, repeatedOption } from '../settingOptions.js';
 import { requireWhole, type TieRod, tieRodOptions } from '../tieRodOptions.js';
@@ -21,11 +22,14 @@ export default {
     describe: 'pages with the pictures: one self-contained file each, or all of them',
     example: 'report slopes --out pages',
     build(command, context) {
+        const names = new Argument(
+            '[names...]',
+            'pages to write; none = all. sheet, only by name, takes readings at the car',
+        );
+        // Not by choices(): what is no page gets a sentence of ours.
+        names.argChoices = pageNames();
         command
-            .argument(
-                '[names...]',
-                'pages to write; none = all. sheet, only by name, takes readings at the car',
-            )
+            .addArgument(names)
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
             .addOption(
                 new Option(
