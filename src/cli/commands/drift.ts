@@ -129,9 +129,11 @@ export default {
                 const ordered = isForPeople
                     ? [...open, ...asked.filter(({ is_open }) => !is_open).sort(newestFirst)]
                     : asked;
+                // One note alone says that there is no session.
+                const said = notes.length === 1 ? [...notes, openNote(open)] : [openNote(open), ...notes];
                 await context
                     .output(command)
-                    .result('drift', ordered, [openNote(open), ...notes, cautionNote()], columns, [], {
+                    .result('drift', ordered, [...said, cautionNote()], columns, [], {
                         lead: options.vehicle === undefined ? 3 : 4,
                     });
             });
