@@ -25,7 +25,8 @@ ends as (
             case when earlier.plate_hand <> later.plate_hand
                 then format('hand {} to {}', earlier.plate_hand, later.plate_hand) end,
             case when earlier.mark_1 <> later.mark_1 then format('mark {} to {}', earlier.mark_1, later.mark_1) end,
-            case when earlier.mark_2 <> later.mark_2 then format('second mark {} to {}', earlier.mark_2, later.mark_2) end,
+            case when earlier.mark_2 <> later.mark_2
+                then format('second mark {} to {}', earlier.mark_2, later.mark_2) end,
             case
                 when earlier.kit is not distinct from later.kit
                     and coalesce(earlier.plate_index = later.plate_index, true)

@@ -1,4 +1,5 @@
 import type { RangeRow } from '../../contracts/results/range.js';
+import type { RangeQuestion } from '../../model/range.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 
@@ -39,7 +40,11 @@ export default {
             .option('--chassis <code>', 'only this chassis')
             .option('--kit <id>', 'only this kit')
             .option('--target <name>', 'only this target')
-            .action(async (options: { chassis?: string; kit?: string; target?: string }) => {
+            .option(
+                '--class <name>',
+                "class of the rules file: on how many cars an inspector's gauge would read over it",
+            )
+            .action(async (options: RangeQuestion) => {
                 const { withModel } = await import('../withModel.js');
                 const { rows, notes } = await withModel(command, context, async () => {
                     const { range, rangeNeeds } = await import('../../model/range.js');
@@ -54,9 +59,9 @@ export default {
                           ...notes,
                           'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
                       ];
-                await context
-                    .output(command)
-                    .result('range', shown, said, columns, [], { lead: rangeAnswers(rows).length });
+                await context.output(command).result('range', shown, said, columns, [], {
+                    lead: rangeAnswers(rows).length + (options.class === undefined ? 0 : 1),
+                });
             });
     },
 } satisfies CommandModule;
