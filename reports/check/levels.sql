@@ -1,6 +1,6 @@
 -- Rows that a finding names, against what is expected of them. Where the finding is about one angle, that one, and what its check
 -- compares with; else the angle that lies furthest off the other visits of the corner, both at the original bearing place. limit_deg: 1.96
--- standard deviations of the difference. What lies furthest off of each corner, 16 at most. limits_off: in limits; shown: cut at 6.
+-- standard deviations of the difference. What lies furthest off of each corner, 12 at most. limits_off: in limits; shown: cut at 6.
 with
 named as (
     select *
@@ -71,4 +71,4 @@ select
     case when off_deg < 0 then '−' else '+' end || format('{:.2f}° {}', abs(off_deg), angle) as told
 from judged
 order by abs(limits_off) desc, vehicle, corner, visit
-limit 16
+limit 12

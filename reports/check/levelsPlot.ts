@@ -96,7 +96,7 @@ const columns: Column<Level>[] = [
 export function levelsPlot(rows: Rows): Chart {
     return {
         kind: 'chart',
-        title: 'Rows that a finding names: how far they read from what is expected of them, by the other visits of the corner where nothing else is known',
+        title: 'Rows that a finding names: how far they read from what is expected of them, by the other visits of the corner where nothing else is known; orange: the limits',
         alt: `How far ${rows.levels.length} rows that a finding names read from what is expected, in limits of 95 %: ${rows.levels.map((row) => `${row.label} ${row.told}`).join(', ')}.`,
         spec: spec(rows.levels),
         data: { levels: rows.levels },

@@ -29,6 +29,11 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     const { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside, onMade } = options;
     const paths = outside === undefined ? asked : [...asked, outside.folder];
     const opening = { file, paths, patience, say, memoryLimit };
+    const stoppable = async <T>(db: Database, work: () => Promise<T>): Promise<T> => {
+        const interrupt = () => db.interrupt();
+        signal?.addEventListener('abort', interrupt, { once: true });
+        return work().finally(() => signal?.removeEventListener('abort', interrupt));
+    };
     const isNew = outside !== undefined && !existsSync(file);
     if (file !== ':memory:' && !isNew) {
         // Read while the database is being opened, which is done by other threads.
@@ -37,7 +42,8 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
         try {
             await outside?.attach(reading);
             const { isFresh } = await building;
-            if (await isFresh(reading, await wanted, outside?.state)) return reading;
+            const needs = await wanted;
+            if (await stoppable(reading, () => isFresh(reading, needs, outside?.state))) return reading;
         } catch (error) {
             reading.close();
             throw error;
@@ -49,18 +55,16 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     const renewed = async (threads = threadsFor(file)) => {
         const mode = isNew ? 'create' : 'write';
         const writing = await openDatabase({ ...opening, mode, threads });
-        const interrupt = () => writing.interrupt();
-        signal?.addEventListener('abort', interrupt, { once: true });
         try {
-            await outside?.attach(writing);
-            await outside?.verify(writing);
-            await ensureModel(writing, needs, outside?.state, onMade);
+            await stoppable(writing, async () => {
+                await outside?.attach(writing);
+                await outside?.verify(writing);
+                await ensureModel(writing, needs, outside?.state, onMade);
+            });
             return writing;
         } catch (error) {
             writing.close();
             throw error;
-        } finally {
-            signal?.removeEventListener('abort', interrupt);
         }
     };
     try {

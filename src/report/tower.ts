@@ -120,7 +120,7 @@ function pinLabels({ frame, pins, radius, fontSize, marks }: Tower): Piece {
     const taken: { x: number; y: number; half: number; side: number }[] = [];
     return pins.map((pin) => {
         const [x, y] = planPlace(frame, pin);
-        const half = pin.label.length * fontSize * 0.31;
+        const half = pin.label.length * fontSize * 0.36;
         const inside = (at: number, room: number) =>
             Math.min(Math.max(at, frame.centre[0] - room), frame.centre[0] + room);
         const placed = isFlat
