@@ -52,6 +52,7 @@ test('bash: commands, options, choices, and names from the database as one word 
         'positive-camber',
         'positive-caster',
     ]);
+    expect(offered('strutmark', 'report', 's')).toEqual(['slopes', 'stack', 'sheet']);
     expect(offered('strutmark', '--db', 'x.duckdb', 'hist')).toEqual(['history']);
 });
 

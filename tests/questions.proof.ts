@@ -27,6 +27,22 @@ const answers = new Map<string, string>();
 const folder = mkdtempSync(join(tmpdir(), 'strutmark-questions-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
+/** Asked besides, for their tables and remarks. */
+const others = [
+    'check --all',
+    'gauges --returns',
+    'drift --all',
+    'audit',
+    'audit --by kit',
+    'range',
+    'slopes',
+    'stack',
+];
+
+/** Names that a reader is to type: options, checks, tables, columns of a file that are called so, and files. */
+const typedNames =
+    /--[a-z-]+ \S+|\bexport [a-z_]+|\(see [a-z_]+\)|^.*\(\d+\) [a-z_]+$|\bcolumns? \w+( (and|or) \w+)*|\S+\.(csv|yaml|duckdb)\b/gm;
+
 /** What a terminal shows first, each line broken where it ends, white space as one blank. */
 function firstScreen(text: string): string {
     const lines = text.split('\n').flatMap((line) => line.match(/.{1,80}/gu) ?? ['']);
@@ -42,7 +58,7 @@ beforeAll(async () => {
     Object.assign(process.stdout, { isTTY: true, columns: COLUMNS });
     process.env.NO_COLOR = '1';
     try {
-        for (const { command } of questions.slice(0, -1)) {
+        for (const command of [...questions.slice(0, -1).map((one) => one.command), ...others]) {
             if (!answers.has(command))
                 answers.set(command, (await inProcess(...db, ...wordsOf(command))).out);
         }
@@ -66,4 +82,12 @@ test('there are 40 of them', () => {
 
 test.each(questions)('$question', ({ command, says }) => {
     expect(firstScreen(answers.get(command)!)).toContain(says.replace(/\s+/g, ' '));
+});
+
+test('no name of the inside of the program in what people read', () => {
+    const found = [...answers].flatMap(([command, text]) => {
+        const names = text.replace(typedNames, '').match(/\b[a-z]+[a-z0-9]*_[a-z0-9_]+\b/g) ?? [];
+        return [...new Set(names)].map((name) => `${command}: ${name}`);
+    });
+    expect(found).toEqual([]);
 });

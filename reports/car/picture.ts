@@ -66,7 +66,7 @@ function cornerMarkup(
     const now = present(rows, vehicle, front);
     if (now === undefined) return null;
     const isWide = width > 250;
-    const [radius, fontSize] = isWide ? [112, 13] : [78, 10.5];
+    const [radius, fontSize] = isWide ? [112, 13] : [78, 11.5];
     const middle = left + width / 2;
     const marks = rows.scales.filter((row) => row.vehicle === vehicle && row.corner === front);
     const pins = pinsOf(rows, vehicle, front);
@@ -100,9 +100,9 @@ function cornerMarkup(
     const foot = frame.centre[1] + radius + fontSize * 1.2 + 8;
     const from = isWide ? middle - 165 : left + 4;
     const lines = pins.map((pin, place) => {
-        const y = foot + place * fontSize * (isWide ? 1.7 : 2.9);
+        const y = foot + place * fontSize * (isWide ? 1.7 : 4.1);
         const [what, read] = pin.words.split(/: (.*)/) as [string, string];
-        return html`${pinMark(place, [from + 6, y - fontSize * 0.35], isWide ? 5 : 4)}<text x="${from + 18}" y="${y}" fill="${paint.ink}">${isWide ? pin.words : what}</text>${isWide ? null : html`<text x="${from + 18}" y="${y + fontSize * 1.25}" fill="${paint.muted}">${read}</text>`}`;
+        return html`${pinMark(place, [from + 6, y - fontSize * 0.35], isWide ? 5 : 4)}<text x="${from + 18}" y="${y}" fill="${paint.ink}">${isWide ? pin.words : what}</text>${isWide ? null : read.split(', ').map((angle, line) => html`<text x="${from + 18}" y="${y + fontSize * 1.25 * (line + 1)}" fill="${paint.muted}">${angle}</text>`)}`;
     });
     return html`<g font-weight="650" text-anchor="middle" fill="${paint.ink}" font-size="${isWide ? 15 : 12}">${heads.map((head, line) => html`<text x="${middle}" y="${14 + 15 * line}">${head}</text>`)}</g>${tower}${lines}`;
 }
@@ -110,10 +110,10 @@ function cornerMarkup(
 function drawn(rows: Rows, vehicle: string, width: number): Markup {
     const read = fronts.filter((front) => present(rows, vehicle, front) !== undefined);
     const most = Math.max(1, ...read.map((front) => pinsOf(rows, vehicle, front).length));
-    const height = width > 500 ? 306 + 22 * most : 246 + 31 * most;
+    const height = width > 500 ? 306 + 22 * most : 248 + 48 * most;
     const cell = width / 2;
     const left = read.length === 1 ? cell / 2 : 0;
-    return html`<svg viewBox="0 0 ${width} ${height}" fill="none" font-family="system-ui, sans-serif" font-size="${width > 500 ? 13 : 10.5}">${read.map((front, place) => cornerMarkup(rows, vehicle, front, left + place * cell, cell))}</svg>`;
+    return html`<svg viewBox="0 0 ${width} ${height}" fill="none" font-family="system-ui, sans-serif" font-size="${width > 500 ? 13 : 11.5}">${read.map((front, place) => cornerMarkup(rows, vehicle, front, left + place * cell, cell))}</svg>`;
 }
 
 /** Both towers of a car from above: where the bearings are, and where they were left for other targets. */

@@ -69,7 +69,7 @@ function carGroup(rows: Rows, { vehicle, chassis, visit_count, first_day, last_d
                     { href: 'drift.html', text: 'Drift' },
                 ],
             },
-            towers(rows, vehicle),
+            ...(vehicle === rows.cars[0]!.vehicle ? [] : [towers(rows, vehicle)]),
             ...(plot === null ? [] : [plot]),
             settings.length === 0
                 ? {

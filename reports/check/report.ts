@@ -40,7 +40,10 @@ export default defineReport({
     headline: (rows) => {
         const mistakes = rows.findings.filter(isMistake);
         const [first] = rows.findings;
-        if (first === undefined) return 'Nothing looks wrong in what was loaded';
+        if (first === undefined)
+            return rows.failed.length === 0
+                ? 'Nothing looks wrong in what was loaded'
+                : 'Nothing was found, but not every check could be made';
         if (mistakes.length === 0)
             return `No likely mistake; ${counted(first.open_count, 'remark')} to look at`;
         return `${counted(mistakes.length, 'likely mistake')} in ${counted(first.reading_count, 'reading')}; the surest: ${mistakes[0]!.title.toLowerCase()}`;
@@ -56,13 +59,16 @@ export default defineReport({
             `${counted(first.open_count, 'finding')} in ${counted(byCheck(rows).length, 'check')}${remarks > 0 ? `, ${counted(remarks, 'of them a remark', 'of them remarks')} that readings cannot judge` : ''}.`,
         ];
     },
-    findings: (rows) =>
-        rows.findings.length === 0
-            ? [{ text: 'No check found a row that is at least as likely a mistake as chance.' }]
-            : byCheck(rows).map(({ first, rows: own }) => ({
-                  about: first.title,
-                  text: `${counted(own.length, 'finding')}. Likely: ${first.likely}. To mend: ${mendWords(first)}`,
-              })),
+    findings: (rows) => [
+        ...rows.failed.map(({ check_name, failure }) => ({ about: check_name, text: failure })),
+        ...byCheck(rows).map(({ first, rows: own }) => ({
+            about: first.title,
+            text: `${counted(own.length, 'finding')}. Likely: ${first.likely}. To mend: ${mendWords(first)}`,
+        })),
+        ...(rows.findings.length > 0
+            ? []
+            : [{ text: 'No check found a row that is at least as likely a mistake as chance.' }]),
+    ],
     sections: (rows) =>
         byCheck(rows).map(({ first, rows: own }) => ({
             title: first.title,
@@ -75,7 +81,7 @@ export default defineReport({
         },
         {
             term: 'Expected',
-            text: 'Camber, caster or SAI of the corner at the original bearing place: the mean over the states of a visit, brought there by the slopes of the chassis, against the median of its other visits. The limit is 1.96 standard deviations of that difference: reading, slopes and what visits differ by. The angle that lies furthest off is drawn.',
+            text: 'Where a finding is about one change or one angle, what its check compares with: the move, the state before, the target. Else camber, caster or SAI of the corner at the original bearing place: the mean over the states of a visit, brought there by the slopes of the chassis, against the median of its other visits; the angle that lies furthest off is drawn. The limit is 1.96 standard deviations of that difference: reading, slopes and what visits differ by. A corner is drawn once.',
         },
     ],
 });

@@ -29,9 +29,7 @@ select
     case verdict
         when 'plate_moved' then 'plate moved'
         else verdict
-    end as drawn_as,
-    slip_out_mm - normal_quantile(0.975) * slip_out_std_error_mm as slip_out_low_mm,
-    slip_out_mm + normal_quantile(0.975) * slip_out_std_error_mm as slip_out_high_mm
+    end as drawn_as
 from told_drift() as drift
 inner join ranked using (vehicle)
 inner join counted using (vehicle, visit)

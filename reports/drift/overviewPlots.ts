@@ -1,8 +1,7 @@
 import type { Block, Chart, ChartSpec, Column, Table } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
-import { paint } from '../../src/report/chart/theme.js';
 import { counted } from '../../src/report/format.js';
-import { type Event, eventNames, type Rows, vehiclesOf } from './rows.js';
+import { type Event, eventNames, type Rows } from './rows.js';
 import { verdictEncoding } from './verdictMarks.js';
 
 /** Cars with rows of their own in the overview. */
@@ -64,83 +63,6 @@ function whenSpec(events: readonly Event[]): ChartSpec {
     };
 }
 
-function farSpec(events: readonly Event[]): ChartSpec {
-    const cars = vehiclesOf(events);
-    const y = {
-        field: 'vehicle',
-        type: 'nominal' as const,
-        title: null,
-        sort: cars,
-        scale: { domain: cars },
-        axis: { grid: false, minExtent: 84, maxExtent: 84, labelLimit: 80 },
-    };
-    const yOffset = {
-        field: 'corner',
-        type: 'nominal' as const,
-        scale: { domain: ['FL', 'FR'], paddingOuter: 0.5 },
-    };
-    const color = {
-        field: 'corner',
-        type: 'nominal' as const,
-        legend: null,
-        scale: { domain: ['FL', 'FR'], range: [paint.first, paint.second] },
-    };
-    const x = {
-        type: 'quantitative' as const,
-        title: 'inboard – slip, mm – outboard',
-        axis: {
-            gridColor: { condition: { test: 'datum.value === 0', value: paint.muted }, value: paint.rule },
-        },
-    };
-    const shared = { y, yOffset, color, opacity };
-    return {
-        height: 40 + 30 * cars.length,
-        params,
-        layer: [
-            {
-                data: { name: 'events' },
-                mark: { type: 'rule', strokeWidth: 1.2 },
-                encoding: {
-                    ...shared,
-                    x: { ...x, field: 'slip_out_low_mm' },
-                    x2: { field: 'slip_out_high_mm' },
-                },
-            },
-            {
-                data: { name: 'events' },
-                mark: { type: 'point', filled: true, size: 40 },
-                encoding: {
-                    ...shared,
-                    x: { ...x, field: 'slip_out_mm' },
-                    shape: {
-                        field: 'corner',
-                        type: 'nominal',
-                        legend: null,
-                        scale: { domain: ['FL', 'FR'], range: ['triangle-left', 'triangle-right'] },
-                    },
-                    tooltip: [
-                        ...tooltip.slice(0, 3),
-                        { field: 'slip_out_mm', title: 'outboard, mm', format: '+.1f' },
-                        { field: 'slip_aft_mm', title: 'rearward, mm', format: '+.1f' },
-                        { field: 'p_plate_moved', title: 'plate moved, p', format: '.2f' },
-                    ],
-                },
-            },
-        ],
-    };
-}
-
-const slipColumns: Column<Event>[] = [
-    { title: 'car', value: (row) => row.vehicle },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'visit', value: (row) => row.visit },
-    { title: 'outboard, mm', value: (row) => row.slip_out_mm, digits: 1 },
-    { title: 'std error', value: (row) => row.slip_out_std_error_mm, digits: 1 },
-    { title: 'rearward, mm', value: (row) => row.slip_aft_mm, digits: 1 },
-    { title: 'std error', value: (row) => row.slip_aft_std_error_mm, digits: 1 },
-    { title: 'P moved', value: (row) => row.p_plate_moved, digits: 2 },
-];
-
 /** Numbers of the sessions of the car in which a corner was judged so. */
 function sessionsText(events: readonly Event[], verdict: Event['verdict']): string {
     const numbers = events.filter((row) => row.verdict === verdict).map((row) => row.session_number);
@@ -167,7 +89,7 @@ function whenTable(events: readonly Event[]): Table {
     ]);
 }
 
-/** Who moved and when, and the slips by size: at most 24 cars. */
+/** Who moved and when: at most 24 cars. */
 export function overviewPlots({ events, cars }: Rows): Block[] {
     const drawn = events
         .filter((row) => row.vehicle_rank <= drawnCount)
@@ -177,7 +99,6 @@ export function overviewPlots({ events, cars }: Rows): Block[] {
                 a.corner.localeCompare(b.corner) ||
                 a.session_number - b.session_number,
         );
-    const slips = drawn.filter((row) => row.verdict === 'plate_moved' && row.slip_out_mm !== null);
     const moved = drawn.filter((row) => row.verdict !== 'held').length;
     const cut: Block[] =
         cars.length > drawnCount
@@ -196,14 +117,5 @@ export function overviewPlots({ events, cars }: Rows): Block[] {
         data: { events: drawn },
         table: whenTable(drawn),
     };
-    if (slips.length === 0) return [...cut, when];
-    const far: Chart = {
-        kind: 'chart',
-        title: 'Which way, and how far',
-        alt: `Slips of ${counted(slips.length, 'corner session')} with 95 % intervals, per car and side, in millimetres outboard.`,
-        spec: farSpec(slips),
-        data: { events: slips },
-        table: table('Slips', slips, slipColumns),
-    };
-    return [...cut, when, far];
+    return [...cut, when];
 }

@@ -18,13 +18,10 @@ import { verdictLegend } from './verdictMarks.js';
 /** Cars with pictures of their own. */
 const drawnCount = 12;
 
-const sideLegend: LegendEntry[] = [
-    { mark: 'arrow-left', paint: paint.first, label: 'left' },
-    { mark: 'arrow', paint: paint.second, label: 'right' },
-];
 const trackLegend: LegendEntry[] = [
     ...verdictLegend,
-    ...sideLegend,
+    { mark: 'arrow-left', paint: paint.first, label: 'left' },
+    { mark: 'arrow', paint: paint.second, label: 'right' },
     { mark: 'dashed', paint: paint.muted, label: 'limits of a reading, or the way the plate slides' },
     { mark: 'band', paint: paint.first, label: 'limits of the moving average' },
     { mark: 'line', paint: paint.rule, label: 'plate set' },
@@ -76,7 +73,7 @@ function sections(rows: Rows): Section[] {
         {
             title: 'Who moved',
             blocks: [
-                { kind: 'legend', entries: [...verdictLegend, ...sideLegend] },
+                { kind: 'legend', entries: verdictLegend },
                 ...overviewPlots(rows),
                 carsTable(rows),
                 eventsTable(rows),

@@ -39,8 +39,6 @@ export const schemas = {
         p_moved: z.number(),
         camber_compared_deg: estimate,
         drawn_as: drawnAs,
-        slip_out_low_mm: estimate,
-        slip_out_high_mm: estimate,
     }),
     cars: z.object({
         vehicle: z.string(),

@@ -17,13 +17,14 @@ const spec = (own: readonly Month[], all: readonly Month[]): ChartSpec => {
             ),
         );
 
+    const times = all.map((row) => row.month).sort();
     const data = { name: 'months' };
     const x = {
         field: 'month',
         type: 'temporal' as const,
         title: null,
         axis: { format: '%b %Y', tickCount: 4, grid: false },
-        scale: { padding: 12 },
+        scale: { domain: [times[0]!, times.at(-1)!], nice: false, padding: 12 },
     };
     const y = {
         type: 'quantitative' as const,

@@ -15,7 +15,7 @@ import {
 import { chassisOf, panels, type Rows, samePanel } from './rows.js';
 
 /** Chassis in the picture. */
-const drawnCount = 10;
+export const pictureCount = 10;
 
 function spec(rows: readonly Interval[]): ChartSpec {
     const { frame_low_deg_per_mm: low, frame_high_deg_per_mm: high } = rows[0]!;
@@ -99,12 +99,12 @@ function intervals({ forest }: Rows): Interval[] {
 /** What a millimetre outboard is worth on each chassis, beside what geometry alone expects. */
 export function picture(rows: Rows): Chart[] {
     const all = intervals(rows);
-    const drawn = all.slice(0, drawnCount);
+    const drawn = all.slice(0, pictureCount);
     if (drawn.length === 0) return [];
     const prior = drawn[0]!;
     const left =
         all.length > drawn.length
-            ? ` The ${drawnCount} of ${counted(all.length, 'chassis', 'chassis')} with most moves.`
+            ? ` The ${pictureCount} of ${counted(all.length, 'chassis', 'chassis')} with most moves.`
             : '';
     const borrowed = drawn.some(({ kind }) => kind !== 'own') ? ' Diamond: no own slope yet.' : '';
     return [

@@ -8,8 +8,8 @@ import { forestLegend, forestPlot } from './forestPlot.js';
 import { lengthsLegend, lengthsPlot } from './lengthsPlot.js';
 import { method } from './method.js';
 import { movesLegend, movesPlot } from './movesPlot.js';
-import { picture } from './picture.js';
-import { chassisOf, panels, type Rows, samePanel, schemas } from './rows.js';
+import { picture, pictureCount } from './picture.js';
+import { chassisOf, type PanelKey, panels, type Rows, samePanel, schemas } from './rows.js';
 import { signsDrawing } from './signsDrawing.js';
 import { slopesTable } from './slopesTable.js';
 import { slopeName } from './words.js';
@@ -38,9 +38,9 @@ function chassisGroup(rows: Rows, chassis: string): Block {
 
 function sections(rows: Rows): Section[] {
     if (rows.slopes.length === 0) return [];
-    const forests = [...panels, { response: 'sai_deg', axis: 'out' } as const].map((key) =>
-        forestPlot(rows, key),
-    );
+    const isDrawnAbove = chassisOf(rows.slopes).length <= pictureCount;
+    const keys: PanelKey[] = [...panels, { response: 'sai_deg', axis: 'out' }];
+    const forests = keys.slice(isDrawnAbove ? 1 : 0).map((key) => forestPlot(rows, key));
     const lengths = panels.slice(0, 2).map((key) => lengthsPlot(rows, key));
     const drawn = chassisOf(rows.slopes)
         .slice(0, drawnCount)

@@ -57,12 +57,17 @@ select
     visit,
     format(
         '{} changed by {:.2f} deg from {} to {}; {:.2f} is expected of a move of {:.1f} mm out, {:.1f} mm aft',
-        replace(response, '_deg', ''), round(change_deg, 2) + 0, from_phase, to_phase, round(fitted_deg, 2) + 0,
+        angle_name(response), round(change_deg, 2) + 0, from_phase, to_phase, round(fitted_deg, 2) + 0,
         round(move_out_mm, 1) + 0, round(move_aft_mm, 1) + 0
     ) as finding,
     posterior(
         1 / 200.0, log_normal(residual_deg, residual_var + 1) - log_normal(residual_deg, residual_var)
     ) as p_mistake,
     source_file,
-    source_line
+    source_line,
+    'change of ' || angle_name(response) as angle,
+    change_deg as read_deg,
+    change_deg - residual_deg as expected_deg,
+    1.96 * sqrt(residual_var) as limit_deg,
+    'the move' as expected_of
 from judged

@@ -23,10 +23,10 @@ ends as (
         concat_ws(
             ' and ',
             case when mark_1 in (mark_min, mark_max)
-                then format('mark_1 is at {:g} ({})', mark_1, scale_words(mark_min, mark_max)) end,
+                then format('mark is at {:g} ({})', mark_1, scale_words(mark_min, mark_max)) end,
             case
                 when two_scales and mark_2 in (mark2_min, mark2_max)
-                then format('mark_2 is at {:g} ({})', mark_2, scale_words(mark2_min, mark2_max))
+                then format('second mark is at {:g} ({})', mark_2, scale_words(mark2_min, mark2_max))
             end
         ) as words
     from plated

@@ -1,6 +1,6 @@
 -- title: Dates that cannot be, or lie far from all else that is known of the car
 -- likely: the year mistyped, or day and month exchanged; the newest date is what the car is taken to stand at
--- mend: correct measured_at and load the rows with --replace; if most of a file is told, look at the clock of this computer
+-- mend: correct the time of reading and load the rows with --replace; if most of a file is told, look at the clock of this computer
 -- p_mistake is 1 for readings younger than their load. Odds (from memory): a visit's date is mistyped 1 : 500, and then into one of 36
 -- other years; a true reading older than 1980 1 : 100,000; a true visit of over half a year 1 : 2,000; a car that was away for over five
 -- years 1 : 20. A year like no other of the field has half a visit's weight, spread over 40 years.

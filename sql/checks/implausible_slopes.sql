@@ -18,7 +18,7 @@ select
     cast(null as varchar) as visit,
     format(
         '{} changes by {:.3f} deg per mm {}{}: {}',
-        replace(response, '_deg', ''),
+        angle_name(response),
         estimate_deg_per_mm,
         axis,
         -- No length changes an angle by exactly nothing.

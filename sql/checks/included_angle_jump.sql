@@ -59,6 +59,11 @@ select
     ) as finding,
     p_mistake,
     source_file,
-    source_line
+    source_line,
+    'included angle' as angle,
+    included_deg as read_deg,
+    from_deg as expected_deg,
+    1.96 * sqrt(jump_var) as limit_deg,
+    'the state before' as expected_of
 from judged
 inner join states using (vehicle, corner, visit, phase)

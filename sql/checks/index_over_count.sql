@@ -1,13 +1,13 @@
 -- title: Bolt positions that the plate does not have
--- likely: plate_index mistyped, or the wrong kit named
--- mend: correct plate_index or kit, or index_count of the kit, and load the row with --replace
+-- likely: the index mistyped, or the wrong kit named
+-- mend: correct the index or the kit, or the count of indices of the kit, and load the row with --replace
 -- p_mistake is 1: the plate has no such position.
 select
     placements.chassis,
     vehicle,
     corner,
     visit,
-    format('plate_index {} ({}); kit {} has {} positions', plate_index, phase, kit, plates.index_count) as finding,
+    format('index {} ({}); kit {} has {} positions', plate_index, phase, kit, plates.index_count) as finding,
     cast(1 as double) as p_mistake,
     source_file,
     source_line

@@ -163,7 +163,7 @@ select
     ) as finding,
     p_mistake,
     arg_min(source_file, phase_order) as source_file,
-    arg_min(source_line, phase_order) as source_line
+    arg_min(source_line, phase_order) as source_line, 'camber' as angle
 from judged
 inner join states using (vehicle, corner, visit)
 where p_mistake >= 0.5

@@ -74,8 +74,8 @@ explanations as (
             ('marks as mm', 'measured', 0.008, 'the written offsets times the mark pitch: they look like marks'),
             ('mm as marks', 'marks', 0.004, 'the written marks taken as millimetres'),
             ('signs', null, 0.006, 'the written offsets with their signs reversed'),
-            ('sign out', 'measured', 0.002, 'offset_out_mm with its sign reversed'),
-            ('sign aft', 'measured', 0.002, 'offset_aft_mm with its sign reversed'),
+            ('sign out', 'measured', 0.002, 'offset outboard with its sign reversed'),
+            ('sign aft', 'measured', 0.002, 'offset rearward with its sign reversed'),
             ('camber sign', null, 0.004, 'camber with its sign reversed')
     ) as explanations(explanation, needs, prior, words)
 ),

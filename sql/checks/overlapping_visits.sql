@@ -1,6 +1,6 @@
 -- title: A visit that began before another one of the same car had ended
 -- likely: a date mistyped, or one visit that was written down under two names
--- mend: correct measured_at and load the rows with --replace; a corrected visit makes other rows, so load that file with --instead-of the earlier one, or strutmark forget the wrong rows
+-- mend: correct the time of reading and load the rows with --replace; a corrected visit makes other rows, so load that file with --instead-of the earlier one, or strutmark forget the wrong rows
 -- p_mistake is 1: one car cannot be in two visits. Visits that share no more than a day without clock times are left alone, but where
 -- one of them has clock times: which came first is then not known, and p_mistake NULL.
 with

@@ -1,6 +1,6 @@
 -- title: Plates whose written place changed in a visit in which nothing was to be touched
--- likely: the plate was set in that visit (visit_kind is adjust then), a mark was mistyped, or the plate slipped and was seen to
--- mend: if it was set, correct visit_kind; if it slipped, leave it and see strutmark drift; else correct the mark
+-- likely: the plate was set in that visit (which makes it an adjust visit), a mark was mistyped, or the plate slipped and was seen to
+-- mend: if it was set, write adjust as the kind of the visit; if it slipped, leave it and see strutmark drift; else correct the mark
 -- p_mistake is NULL: the rows do not tell which of the three it was.
 with
 plated as (
@@ -21,11 +21,12 @@ ends as (
             case when earlier.kit is distinct from later.kit
                 then format('kit {} to {}', coalesce(earlier.kit, 'none'), coalesce(later.kit, 'none')) end,
             case when earlier.plate_index <> later.plate_index
-                then format('plate_index {} to {}', earlier.plate_index, later.plate_index) end,
+                then format('index {} to {}', earlier.plate_index, later.plate_index) end,
             case when earlier.plate_hand <> later.plate_hand
-                then format('plate_hand {} to {}', earlier.plate_hand, later.plate_hand) end,
-            case when earlier.mark_1 <> later.mark_1 then format('mark_1 {} to {}', earlier.mark_1, later.mark_1) end,
-            case when earlier.mark_2 <> later.mark_2 then format('mark_2 {} to {}', earlier.mark_2, later.mark_2) end,
+                then format('hand {} to {}', earlier.plate_hand, later.plate_hand) end,
+            case when earlier.mark_1 <> later.mark_1 then format('mark {} to {}', earlier.mark_1, later.mark_1) end,
+            case when earlier.mark_2 <> later.mark_2
+                then format('second mark {} to {}', earlier.mark_2, later.mark_2) end,
             case
                 when earlier.kit is not distinct from later.kit
                     and coalesce(earlier.plate_index = later.plate_index, true)

@@ -1,6 +1,6 @@
 -- title: Times that run backwards within a visit
 -- likely: a date or clock time mistyped, day and month exchanged, or phases mixed up
--- mend: correct measured_at and load the rows with --replace; a corrected phase makes other rows, so load that file with --instead-of the earlier one, or strutmark forget the wrong rows
+-- mend: correct the time of reading and load the rows with --replace; a corrected phase makes other rows, so load that file with --instead-of the earlier one, or strutmark forget the wrong rows
 -- p_mistake is 1: a phase cannot be read ahead of the one before it, nor a session start outside its before and after. Zones
 -- count, a reading without one as in assumed_zones; a start is compared as written where one of the two has none. Where either
 -- is a date alone, only the days are compared.

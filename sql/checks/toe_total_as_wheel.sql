@@ -13,10 +13,8 @@ fronts as (
         left_states.vehicle,
         left_states.visit,
         left_states.visit_kind,
-        left_states.phase,
-        left_states.phase_order,
-        left_states.source_file,
-        left_states.source_line,
+        left_states.phase, left_states.phase_order,
+        left_states.source_file, left_states.source_line,
         left_states.technician,
         left_states.gauge,
         least(greatest(20 * coalesce(toe_step_deg, 0.01), 0.2), 0.97) as equal_share,
@@ -28,10 +26,8 @@ fronts as (
         right_states.toe_deg as right_toe_deg,
         (left_states.toe_deg + right_states.toe_deg) / 2 as toe_deg,
         abs(left_states.toe_deg - right_states.toe_deg) < 0.002 as is_equal,
-        left_states.offset_out_mm as left_out_mm,
-        left_states.offset_aft_mm as left_aft_mm,
-        right_states.offset_out_mm as right_out_mm,
-        right_states.offset_aft_mm as right_aft_mm
+        left_states.offset_out_mm as left_out_mm, left_states.offset_aft_mm as left_aft_mm,
+        right_states.offset_out_mm as right_out_mm, right_states.offset_aft_mm as right_aft_mm
     from states as left_states
     inner join states as right_states using (vehicle, visit, phase)
     left join check_steps
@@ -158,7 +154,9 @@ of_likely as (
 ),
 first_lines as (
     select source_kind, source_name, min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line
+        arg_min(source_line, (source_file, source_line)) as source_line,
+        exact_sum(case when is_aimed then toe_deg end) / nullif(count(aim_once), 0) as toe_deg,
+        exact_sum(case when is_aimed then aim_deg end) / nullif(count(aim_once), 0) as aim_deg
     from of_likely
     group by source_kind, source_name
 )
@@ -183,7 +181,9 @@ select
     source_file,
     source_line,
     source_kind,
-    source_name
+    source_name,
+    'toe' as angle, first_lines.toe_deg as read_deg, first_lines.aim_deg as expected_deg,
+    1.96 * 0.05 as limit_deg, 'the target' as expected_of
 from likely
 inner join first_lines using (source_kind, source_name)
 -- What belongs to a source already named adds nothing.

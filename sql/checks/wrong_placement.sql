@@ -1,6 +1,6 @@
 -- title: A plate whose angles fit another bolt position or the other hand
--- likely: plate_index, plate_hand or the sign of the marks written down wrong, or the plate bolted in other than meant
--- mend: look at the plate; correct plate_index or plate_hand and load the rows with --replace
+-- likely: the index, the hand or the sign of the marks written down wrong, or the plate bolted in other than meant
+-- mend: look at the plate; correct the index or the hand and load the rows with --replace
 -- explains: lost_camber_sign, downweighted_moves
 -- Every bolt position and both hands of the pair are tried for the last placement of a corner in a visit, against what the
 -- angles did within the visit and since the original mount (covariance: reading noise, slopes, pointer, change of mount).

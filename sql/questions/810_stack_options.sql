@@ -37,7 +37,7 @@ situations as (
         case when steps.role = 'upper_adapter' then 'an ' else 'a ' end || replace(steps.role, '_', ' ') as role_name,
         case steps.role
             when 'bearing' then ' (one that adapters hold on it has a blank fits_diameter_mm)'
-            when 'nut' then ' (its fits_diameter_mm is that of the seat, not that of the thread)'
+            when 'nut' then ' (the diameter that it fits is that of the seat, not that of the thread)'
             else ''
         end as about_bore,
         count(part) = 0 as none_there,

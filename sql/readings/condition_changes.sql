@@ -71,13 +71,13 @@ pairs as (
         concat_ws(
             ', ',
             case when earlier.driver_aboard <> later.driver_aboard
-                then format('driver_aboard {} to {}', earlier.driver_aboard, later.driver_aboard) end,
+                then format('driver aboard {} to {}', earlier.driver_aboard, later.driver_aboard) end,
             case when abs(earlier.fuel_l - later.fuel_l) > 10
-                then format('fuel_l {:.0f} to {:.0f}', earlier.fuel_l, later.fuel_l) end,
+                then format('fuel {:.0f} to {:.0f} l', earlier.fuel_l, later.fuel_l) end,
             case when earlier.rolled <> later.rolled
                 then format('rolled {} to {}', earlier.rolled, later.rolled) end,
             case when earlier.bolts_tight <> later.bolts_tight
-                then format('bolts_tight {} to {}', earlier.bolts_tight, later.bolts_tight) end,
+                then format('bolts tight {} to {}', earlier.bolts_tight, later.bolts_tight) end,
             case when earlier.place <> later.place
                 then format('place {} to {}', earlier.place, later.place) end
         ) as conditions,

@@ -58,12 +58,12 @@ worded as (
         told.*,
         concat_ws(
             ', ',
-            case when driver_differs then 'driver_aboard ' || coalesce(driver_aboard, 'blank') end,
+            case when driver_differs then 'driver aboard ' || coalesce(driver_aboard, 'blank') end,
             case when fuel_differs then coalesce(
-                format('fuel_l {:g} or more', least_fuel_l + 10 * floor((fuel_l - least_fuel_l) / 10)), 'fuel_l blank'
+                format('fuel {:g} l or more', least_fuel_l + 10 * floor((fuel_l - least_fuel_l) / 10)), 'fuel blank'
             ) end,
             case when rolled_differs then 'rolled ' || coalesce(rolled, 'blank') end,
-            case when bolts_differ then 'bolts_tight ' || coalesce(bolts_tight, 'blank') end,
+            case when bolts_differ then 'bolts tight ' || coalesce(bolts_tight, 'blank') end,
             case when place_differs then 'place ' || coalesce(place, 'blank') end
         ) as conditions
     from told

@@ -123,8 +123,8 @@ judged as (
             case when any_error_deg < 0 then most_deg_per_mm > 0.02 else least_deg_per_mm < -0.02 end, false
         ) as at_end,
         case
-            when read_deg is null then replace(response, '_deg', '') || ' was not read'
-            when tol_deg is null then 'the target gives no tolerance for ' || replace(response, '_deg', '')
+            when read_deg is null then angle_name(response) || ' was not read'
+            when tol_deg is null then 'the target gives no tolerance for ' || angle_name(response)
         end as not_judged
     from (
         select * from corners where goal_deg is not null

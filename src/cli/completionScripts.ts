@@ -23,7 +23,9 @@ interface Sub {
     name: string;
     describe: string;
     flags: Flag[];
-    /** Whether words that are no option are files. */
+    /** What the words that are no option may be. */
+    words: readonly string[];
+    /** Whether they are files. */
     takesFiles: boolean;
 }
 
@@ -58,6 +60,7 @@ export function treeOf(program: Command): Sub[] {
         name: command.name(),
         describe: command.description(),
         flags: [...flagsOf(command), ...shared],
+        words: command.registeredArguments.flatMap(({ argChoices }) => argChoices ?? []),
         takesFiles: command.registeredArguments.some((argument) => /file|dir|export/i.test(argument.name())),
     }));
 }
@@ -108,7 +111,7 @@ ${valueCases(subs, (pattern, values) => `        ${pattern}) ${reply(values)}; r
 ${subs
     .map(
         (sub) =>
-            `        ${sub.name}) COMPREPLY=($(compgen -W ${quoted(sub.flags.map((flag) => flag.name).join(' '))} -- "$word")${sub.takesFiles ? ' $(compgen -f -- "$word")' : ''}) ;;`,
+            `        ${sub.name}) COMPREPLY=($(compgen -W ${quoted([...sub.words, ...sub.flags.map((flag) => flag.name)].join(' '))} -- "$word")${sub.takesFiles ? ' $(compgen -f -- "$word")' : ''}) ;;`,
     )
     .join('\n')}
         *) COMPREPLY=($(compgen -W ${quoted(subs.map((sub) => sub.name).join(' '))} -- "$word")) ;;
@@ -151,7 +154,7 @@ ${subs.map((sub) => `        ${quoted(`${sub.name}:${clean(sub.describe)}`)}`).j
 ${subs
     .map(
         (sub) =>
-            `                ${sub.name}) _arguments ${sub.flags.map(argument).join(' ')}${sub.takesFiles ? " '*:file:_files'" : ''} ;;`,
+            `                ${sub.name}) _arguments ${sub.flags.map(argument).join(' ')}${sub.takesFiles ? " '*:file:_files'" : sub.words.length > 0 ? ` '*:name:(${sub.words.join(' ')})'` : ''} ;;`,
     )
     .join('\n')}
             esac ;;
@@ -176,7 +179,11 @@ function fish(name: string, subs: readonly Sub[]): string {
                       : ` -x -a ${quoted(values.join(' '))}`;
             return `complete -c strutmark -n '__fish_seen_subcommand_from ${sub.name}' -l ${flag.slice(2)} -d ${quoted(describe)}${given}`;
         }),
-        ...(sub.takesFiles ? [] : [`complete -c strutmark -n '__fish_seen_subcommand_from ${sub.name}' -f`]),
+        ...(sub.takesFiles
+            ? []
+            : [
+                  `complete -c strutmark -n '__fish_seen_subcommand_from ${sub.name}' -f${sub.words.length > 0 ? ` -a ${quoted(sub.words.join(' '))}` : ''}`,
+              ]),
     ]);
     return `# Completion of ${name} for fish: put it as strutmark.fish into ~/.config/fish/completions.
 function __strutmark_values

@@ -160,7 +160,7 @@ export const importMap = z
             .record(z.string(), z.record(z.string(), z.union([z.string(), z.number()]).transform(String)))
             .meta({
                 description:
-                    'makes several rows of one: their word in the column names and our value, for corner, phase or repeat; axle (front, rear) and side (left, right) are parts of corner. {corner: {VL: FL, VR: FR}}',
+                    'makes several rows of one: their word in the column names and our value, for corner, phase or repeat; axle (front, rear) and side (left, right) are parts of corner; one of them alone beside a column of the other, which corner puts together with text. {corner: {VL: FL, VR: FR}}',
             })
             .default({}),
         columns: z

@@ -176,7 +176,7 @@ const mapSection = [
     "`inch`; pressure `kPa`, `bar`, `psi`; fuel `l`, `gal-us`, `gal-uk`. One minus sign counts for all of -0°30'. `flip: true` turns the sign, `flip: [FL, RL]`",
     'only on those corners. `only: after` (or `before`, `moved`) keeps a cell for the rows of that phase, blank in the others: where before',
     'and after stand in one row, marks, index and hand are those of after, and of an install the kit too. A corner told by two columns:',
-    '`corner: { text: "{Essieu} {Côté}", words: { AV G: FL, AV D: FR } }`. Read rows are rows of ours: a row of theirs that cannot be unfolded counts as one.',
+    '`corner: { text: "{Essieu} {Côté}", words: { AV G: FL, AV D: FR } }`; where the sides stand in the names of columns and the axle in a column, `unfold: { side: { left: left, right: right } }` and `corner: { text: "{Axle} {side}", words: { front left: FL, front right: FR } }`. Read rows are rows of ours: a row of theirs that cannot be unfolded counts as one.',
     '',
 ];
 

@@ -64,7 +64,7 @@ export function marginTooWide(
 }
 
 export function nothingLeft(vehicle: string): string {
-    return `${vehicle} has no install or adjust visit with an after of a front corner, so there is no setting to go back to. Load what was read after setting (visit_kind install or adjust, phase after).`;
+    return `${vehicle} has no install or adjust visit with an after of a front corner, so there is no setting to go back to. Load what was read after setting (an install or adjust visit, phase after).`;
 }
 
 export function noSettingOfVisit(visit: string, vehicle: string, visits: readonly string[]): string {
@@ -88,7 +88,7 @@ export function nothingToAskAbout(vehicle: string): string {
 }
 
 export function noKitToCompare(chassis: string): string {
-    return `No kit with ends of its scales is listed for ${chassis}, so there is nothing to compare. Load a kits file with mark_min and mark_max.`;
+    return `No kit with ends of its scales is listed for ${chassis}, so there is nothing to compare. Load a kits file with the ends of the scales (columns mark_min and mark_max).`;
 }
 
 export function onlyWithout(option: string, other: string): string {

@@ -26,5 +26,5 @@ export function unreadableDate(option: string, text: string): string {
 export function noSessions(vehicle: string | null, since: string | null): string {
     const about = vehicle === null ? '' : ` of ${vehicle}`;
     const when = since === null ? '' : ` since ${since}`;
-    return `No session visit${about}${when}: nothing to judge. drift compares readings with visit_kind session, phase before and after, of one visit.`;
+    return `No session visit${about}${when}: nothing to judge. drift compares readings of a session visit, before and after the running.`;
 }

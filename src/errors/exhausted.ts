@@ -9,3 +9,8 @@ export function isDiskFull(error: unknown): boolean {
 export function isOutOfMemory(error: unknown): boolean {
     return /^Out of Memory Error/.test((error as Error).message);
 }
+
+/** Whether `error` of DuckDB says that a query was stopped from outside. */
+export function isInterrupted(error: unknown): boolean {
+    return (error as Error).message.startsWith('INTERRUPT');
+}

@@ -101,7 +101,7 @@ export function onlyWithoutPhase(phase: string): string {
 }
 
 export function unfoldParts(): string {
-    return 'axle and side go together, or with corner: one alone does not tell the corner.';
+    return 'axle and side go together, or with corner: one alone does not tell the corner. Where the other is a column, put them together: corner: { text: "{Axle} {side}", words: { front left: FL, ... } }.';
 }
 
 export function wrongDropKeys(): string {

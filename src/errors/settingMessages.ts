@@ -48,7 +48,7 @@ export function noFrontReading(vehicle: string): string {
 }
 
 export function placementUnknown(corner: string, reason: string, place: Place): string {
-    return `The newest reading of ${corner}${at(place)} does not tell where the bearing sits: ${reason}. Mend the row and load it again with --replace, or tell angles and offset with --from.`;
+    return `The newest reading of ${corner}${at(place)} does not tell where the bearing sits: ${reason.replace(/^(?=\w+_)/, 'column ')}. Mend the row and load it again with --replace, or tell angles and offset with --from.`;
 }
 
 export function noAngles(corner: string, place: Place): string {

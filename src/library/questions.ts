@@ -101,7 +101,9 @@ export async function drift(question: DriftQuestion = {}): Promise<Question<Answ
             ask: async (db) => {
                 await applyConfig?.(db);
                 const { rows, notes } = await ask(db, question);
-                return cautioned({ rows, notes: [openNote(rows), ...notes] });
+                // One note alone says that there is no session.
+                const said = notes.length === 1 ? [...notes, openNote(rows)] : [openNote(rows), ...notes];
+                return cautioned({ rows, notes: said });
             },
         };
     };

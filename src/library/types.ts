@@ -125,6 +125,8 @@ export interface RangeQuestion {
     chassis?: string | undefined;
     kit?: string | undefined;
     target?: string | undefined;
+    /** Class of the rules file, whose limits the cars as last read are held against. */
+    class?: string | undefined;
 }
 
 export interface ExportOptions {

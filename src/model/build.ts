@@ -3,7 +3,8 @@ import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
 import { buildTable, contentOf, dropStored, refill } from './buildTable.js';
-import { calledBy, groundsOf, neededFor } from './dependencies.js';
+import { SUSPECTS } from './checks.js';
+import { calledBy, type Grounds, groundsOf, neededFor } from './dependencies.js';
 import { foundationOf, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
 import { functionFiles, modelFiles, questionFiles } from './sqlFile.js';
 
@@ -30,9 +31,14 @@ async function requireLoads(db: Database): Promise<void> {
 
 /** Makes what is called where `needs` are asked known to this connection, whoever made the tables. */
 async function createCalled(db: Database, needs: readonly string[]): Promise<void> {
-    const { functions, questions } = await calledBy(db, needs);
-    await createFunctions(db, functions);
+    const grounds = await calledBy(db, needs);
+    await createFunctions(db, grounds.functions);
+    await askFirst(db, grounds);
+}
+
+async function askFirst(db: Database, { tables, questions }: Grounds): Promise<void> {
     for (const { query } of questions) await db.run(query);
+    if (tables.has(SUSPECTS)) await (await import('./suspects.js')).gatherSuspects(db);
 }
 
 /**
@@ -106,6 +112,6 @@ export async function ensureModel(
             await storeMarks(db, marks);
         });
     }
-    for (const { query } of (await groundsOf(db, needs)).questions) await db.run(query);
+    await askFirst(db, await groundsOf(db, needs));
     return built;
 }

@@ -1,7 +1,8 @@
+import { z } from 'zod';
 import { type CheckRow, checkRow } from '../contracts/results/check.js';
 import type { Database } from '../db/database.js';
 import { UsageError } from '../errors/errors.js';
-import { isDiskFull, isOutOfMemory } from '../errors/exhausted.js';
+import { isDiskFull, isInterrupted, isOutOfMemory } from '../errors/exhausted.js';
 import {
     type CheckCounts,
     checkFailed,
@@ -23,8 +24,19 @@ interface CheckFailure {
     error: Error;
 }
 
+/** The angle that a finding is about, what it read and what was expected, of what; null where the check names none. */
+const angleColumns = z.object({
+    angle: z.string().nullable().default(null),
+    read_deg: z.number().nullable().default(null),
+    expected_deg: z.number().nullable().default(null),
+    limit_deg: z.number().nullable().default(null),
+    expected_of: z.string().nullable().default(null),
+});
+
 interface CheckAnswer {
     rows: CheckRow[];
+    /** One a row, in the order of `rows`. */
+    angles: z.infer<typeof angleColumns>[];
     notes: string[];
     /** The same rows by check, surest first; checks whose findings cannot be told last. */
     groups: CheckGroup[];
@@ -75,6 +87,7 @@ async function findings(db: Database, one: Check, causes: Causes) {
         order by p_mistake desc nulls last, file, line, vehicle, visit, corner, finding`,
     );
     const rows: CheckRow[] = [];
+    const angles: CheckAnswer['angles'] = [];
     const open: { row: CheckRow; source: ReturnType<typeof sourceColumns.parse> }[] = [];
     let unreadable: Error | undefined;
     for (const cells of found) {
@@ -90,10 +103,11 @@ async function findings(db: Database, one: Check, causes: Causes) {
         }
         row.explained_by = causes.of(one, row);
         rows.push(row);
+        angles.push(angleColumns.parse(cells));
         if (isOpen(row)) open.push({ row, source: sourceColumns.parse(cells) });
     }
     await causes.add(db, one, open);
-    return { rows, unreadable };
+    return { rows, angles, unreadable };
 }
 
 /**
@@ -106,16 +120,17 @@ export async function check(
     toAsk: readonly Check[] = asked(question),
 ): Promise<CheckAnswer> {
     const { only, signal } = question;
-    const groups: CheckGroup[] = [];
+    const groups: (CheckGroup & Pick<CheckAnswer, 'angles'>)[] = [];
     const failures: CheckFailure[] = [];
     const causes = new Causes();
     for (const one of toAsk) {
         try {
-            const { rows, unreadable } = await findings(db, one, causes);
-            groups.push({ check: one, rows });
+            const { rows, angles, unreadable } = await findings(db, one, causes);
+            groups.push({ check: one, rows, angles });
             if (unreadable !== undefined) failures.push({ check: one.name, error: unreadable });
         } catch (error) {
-            if (signal?.aborted || isDiskFull(error) || isOutOfMemory(error)) throw error;
+            if (signal?.aborted || isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error))
+                throw error;
             failures.push({ check: one.name, error: error as Error });
         }
     }
@@ -127,6 +142,7 @@ export async function check(
     const failed = failures.map(({ check: name, error }) => checkFailed(name, error.message));
     return {
         rows,
+        angles: wanted.flatMap((group) => group.angles),
         notes: [...checkSummary(count(rows), failed.length), ...failed],
         groups: wanted,
         failures,

@@ -3,6 +3,9 @@ import { join } from 'node:path';
 import { programName } from '../errors/programName.js';
 import { packageRoot } from '../packageRoot.js';
 
+/** Temporary table of what all checks find, made where a query names it. */
+export const SUSPECTS = 'suspects';
+
 /** One query of `sql/checks`: returns the offending rows; its header says what they mean. */
 export interface Check {
     name: string;

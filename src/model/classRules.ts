@@ -13,7 +13,7 @@ import type { AdvisedRow } from './advisedRow.js';
 import type { Ask } from './ask.js';
 import { requireName } from './names.js';
 
-const ruleRow = z.object({
+export const ruleRow = z.object({
     chassis: z.string().nullable(),
     angle: z.enum(['camber', 'caster']),
     low_deg: z.number().nullable(),
@@ -78,7 +78,7 @@ export function overLimit(row: AdvisedRow, rules: ClassRules | null, angle: Angl
     return below + above;
 }
 
-function limitWords({ low_deg, high_deg }: Rule, angle: Angle): string {
+export function limitWords({ low_deg, high_deg }: Pick<Rule, 'low_deg' | 'high_deg'>, angle: Angle): string {
     const level = (deg: number) => (angle === 'camber' ? signed(deg, 2) : plain(deg, 2));
     if (low_deg === null) return `no more than ${level(high_deg!)} deg`;
     return high_deg === null

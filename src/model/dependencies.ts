@@ -1,4 +1,5 @@
 import type { Database } from '../db/database.js';
+import { checks, SUSPECTS } from './checks.js';
 import { referencesOf } from './references.js';
 import {
     type FunctionFile,
@@ -11,7 +12,7 @@ import {
 } from './sqlFile.js';
 
 /** What SQL stands on, macros and questions followed, views not: names of tables and views, and the files of what it calls, in run order. */
-interface Grounds {
+export interface Grounds {
     tables: ReadonlySet<string>;
     functions: readonly FunctionFile[];
     questions: readonly QuestionFile[];
@@ -34,6 +35,8 @@ export async function groundsOf(db: Database, texts: Iterable<string>): Promise<
     const waiting = [...texts];
     for (let text = waiting.pop(); text !== undefined; text = waiting.pop()) {
         const found = await referencesOf(db, text);
+        if (found.tables.includes(SUSPECTS) && !tables.has(SUSPECTS))
+            waiting.push(...checks().map(({ query }) => query));
         for (const name of found.tables) tables.add(name);
         for (const name of found.functions) {
             const file = fileOf().get(name);

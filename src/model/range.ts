@@ -2,6 +2,7 @@ import { type RangeRow, rangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings, noTargets } from '../errors/messages.js';
+import { classShareNeeds, classShares } from './classShares.js';
 import { requireName } from './names.js';
 import { rangeNotes } from './rangeNotes.js';
 
@@ -10,10 +11,19 @@ export interface RangeQuestion {
     chassis?: string | undefined;
     kit?: string | undefined;
     target?: string | undefined;
+    /** Class of the rules file, whose limits the cars as last read are held against. */
+    class?: string | undefined;
 }
 
 /** What has to be there before it can be asked. */
-export const rangeNeeds = ['ranged', 'chassis_targets', 'needed_offsets', 'present_corners', 'sensitivities'];
+export const rangeNeeds = [
+    'ranged',
+    'chassis_targets',
+    'needed_offsets',
+    'present_corners',
+    'sensitivities',
+    ...classShareNeeds,
+];
 
 /**
  * What offset range the field needs and what share each kit reaches: per chassis, target and kit the best over all bolt positions
@@ -42,5 +52,6 @@ export async function range(
             target: question.target ?? null,
         },
     );
-    return { rows, notes: await rangeNotes(db, rows, question) };
+    const ofClass = question.class === undefined ? [] : await classShares(db, question.class, question);
+    return { rows, notes: [...ofClass, ...(await rangeNotes(db, rows, question))] };
 }

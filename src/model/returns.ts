@@ -90,6 +90,7 @@ export async function returnRows(
 function spreadWords(row: ReturnRow): string {
     const angle = row.response.replace('_deg', '');
     if (row.spread_deg === null) return `${angle} not told by ${counted(row.return_count, 'return')}`;
+    if (row.spread_high_deg! < 0.005) return `none of ${angle} that can be told`;
     return `${row.spread_deg.toFixed(2)} deg of ${angle} (${row.spread_low_deg!.toFixed(2)} to ${row.spread_high_deg!.toFixed(2)})`;
 }
 

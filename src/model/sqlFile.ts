@@ -1,7 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { packageRoot } from '../packageRoot.js';
-import { checks } from './checks.js';
 
 export interface DocumentedColumn {
     name: string;
@@ -147,26 +146,12 @@ export const functionFiles = once((): readonly FunctionFile[] => {
     });
 });
 
-const quoted = (text: string) => `'${text.replaceAll("'", "''")}'`;
-
-/** `text` with all of `sql/checks` where it says `-- every check`. */
-function withChecks(text: string): string {
-    const place = '-- every check\n';
-    if (!text.includes(place)) return text;
-    const found = checks().map(
-        ({ name, title, likely, mend, explains, query }) =>
-            `union all select ${[name, title, likely, mend].map(quoted).join(', ')}, [${explains.map(quoted).join(', ')}]::varchar[],
-            chassis, vehicle, corner, visit, finding, p_mistake, source_file, source_line from (\n${query}\n)\n`,
-    );
-    return text.replace(place, () => found.join(''));
-}
-
 /** The statements of `sql/questions`, in order: what is asked with parameters, over the model tables. */
 export const questionFiles = once((): readonly QuestionFile[] => {
     const folder = join(packageRoot(), 'sql', 'questions');
     return sqlIn(folder).map((file) => ({
         file,
         names: [file.slice(4, -'.sql'.length)],
-        query: withChecks(readFileSync(join(folder, file), 'utf8')),
+        query: readFileSync(join(folder, file), 'utf8'),
     }));
 });

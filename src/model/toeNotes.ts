@@ -76,7 +76,7 @@ export function toeNotes(rows: readonly AdvisedRow[]): string[] {
 function oneToeNote(first: readonly AdvisedRow[], second: readonly AdvisedRow[]): string {
     const [from, to] = [first[0]!.target, second[0]!.target];
     if (second.some((row) => row.p_one_toe === null)) {
-        return `Whether one toe setting serves both cannot be told: ${from} and ${to} must both give toe_deg and toe_tol_deg.`;
+        return `Whether one toe setting serves both cannot be told: ${from} and ${to} must both give toe and its tolerance.`;
     }
     const settings = second.map((row) => `${side(row)} ${signed(row.one_toe_deg!, 2)} deg`).join(' and ');
     const p = Math.min(...second.map((row) => row.p_one_toe!));

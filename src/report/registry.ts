@@ -18,6 +18,9 @@ export function listReports(): string[] {
         .sort();
 }
 
+/** What `report` writes by name: the reports, and the sheet. */
+export const pageNames = () => [...listReports(), 'sheet'];
+
 interface LoadedReport {
     name: string;
     report: Report;
@@ -27,8 +30,7 @@ interface LoadedReport {
 
 /** Throws a {@link UsageError} when there is no report `name`. */
 function requireReport(name: string): void {
-    const known = listReports();
-    if (!known.includes(name)) throw new UsageError(unknownReport(name, known));
+    if (!listReports().includes(name)) throw new UsageError(unknownReport(name, pageNames()));
 }
 
 /** The queries of the reports `names`, or of all where none is named. Throws a {@link UsageError} when there is none of a name. */

@@ -78,8 +78,38 @@ function scaleMarkup({ frame, marks, fontSize }: Tower): Markup {
     return html`<path d="M${from.join(',')}L${to.join(',')}" stroke="${paint.rule}" stroke-width="15" stroke-linecap="round"/><path d="${ticks.join('')}" stroke="${paint.muted}"/>${labels}`;
 }
 
+/** Ticks at the whole marks of a scale that runs from `from` to `to`, each towards `beside`. */
+function edgeTicks(
+    frame: PlanFrame,
+    [from, to, beside]: readonly TowerMark[],
+    scale: 'mark_1' | 'mark_2',
+): string {
+    const [low, high] = [from![scale]!, to![scale]!];
+    const [start, end, side] = [from!, to!, beside!].map((mark) => planPlace(frame, mark)) as [
+        number,
+        number,
+    ][];
+    const wide = Math.hypot(side![0] - start![0], side![1] - start![1]) || 1;
+    return Array.from({ length: Math.floor(high) - Math.ceil(low) + 1 }, (_, place) => {
+        const part = (Math.ceil(low) + place - low) / (high - low || 1);
+        const at = [0, 1].map((axis) => start![axis]! + part * (end![axis]! - start![axis]!));
+        const tip = [0, 1].map((axis) => at[axis]! + (5 / wide) * (side![axis]! - start![axis]!));
+        return `M${at.map(round).join()}L${tip.map(round).join()}`;
+    }).join('');
+}
+
+/** Where two scales reach, with the whole marks of each along an edge. */
 function reachMarkup({ frame, marks }: Tower): Markup {
-    return html`<path d="${planPath(frame, around(marks.slice(0, 4)), true)}" fill="${paint.rule}" stroke="${paint.muted}" stroke-linejoin="round"/>`;
+    const corners = marks.slice(0, 4);
+    const [first, ...others] = [...corners].sort((a, b) => a.mark_1 - b.mark_1 || a.mark_2! - b.mark_2!);
+    const along = others.find(({ mark_2 }) => mark_2 === first!.mark_2);
+    const across = others.find(({ mark_1 }) => mark_1 === first!.mark_1);
+    const ticks =
+        along === undefined || across === undefined
+            ? ''
+            : edgeTicks(frame, [first!, along, across], 'mark_1') +
+              edgeTicks(frame, [first!, across, along], 'mark_2');
+    return html`<path d="${planPath(frame, around(corners), true)}" fill="${paint.rule}" stroke="${paint.muted}" stroke-linejoin="round"/><path d="${ticks}" stroke="${paint.ink}"/>`;
 }
 
 /** Labels of the pins beside the slot, away from the cross; on the other side, or not at all, where one would stand upon another. */
@@ -87,20 +117,25 @@ function pinLabels({ frame, pins, radius, fontSize, marks }: Tower): Piece {
     const [from, to] = [planPlace(frame, marks[0]!), planPlace(frame, marks.at(-1)!)];
     const isFlat = Math.abs(to[0] - from[0]) >= Math.abs(to[1] - from[1]);
     const away = (from[1] + to[1]) / 2 >= frame.centre[1] ? 1 : -1;
-    const taken: { x: number; half: number; side: number }[] = [];
+    const taken: { x: number; y: number; half: number; side: number }[] = [];
     return pins.map((pin) => {
         const [x, y] = planPlace(frame, pin);
-        const half = pin.label.length * fontSize * 0.31;
+        const half = pin.label.length * fontSize * 0.36;
         const inside = (at: number, room: number) =>
             Math.min(Math.max(at, frame.centre[0] - room), frame.centre[0] + room);
         const placed = isFlat
             ? inside(x, Math.max(radius - half, 0))
             : inside(x + 14 + half, Math.max(radius + 8 - half, 0));
         const isFree = (side: number) =>
-            taken.every((other) => other.side !== side || Math.abs(other.x - placed) > other.half + half);
+            taken.every(
+                (other) =>
+                    other.side !== side ||
+                    Math.abs(other.x - placed) > other.half + half ||
+                    (!isFlat && Math.abs(other.y - y) > fontSize * 1.3),
+            );
         const side = !isFlat ? 0 : isFree(away) ? away : -away;
-        if (isFlat && !isFree(side)) return null;
-        taken.push({ x: placed, half, side });
+        if (!isFree(side)) return null;
+        taken.push({ x: placed, y, half, side });
         return html`<text x="${round(placed)}" y="${round(y + side * (fontSize + 8) + fontSize * 0.35)}" text-anchor="middle" fill="${paint.ink}" font-weight="650" stroke="var(--paper)" stroke-width="4" stroke-linejoin="round" paint-order="stroke">${pin.label}</text>`;
     });
 }
@@ -119,5 +154,5 @@ export function towerMarkup(tower: Tower): Markup {
     const drawn = pins.map((pin, place) =>
         pinMark(place, planPlace(frame, pin), Math.max(5, radius * 0.055)),
     );
-    return html`<g><circle cx="${cx}" cy="${cy}" r="${radius}" fill="var(--raised)" stroke="${paint.muted}"/><circle cx="${cx}" cy="${cy}" r="${round(radius * 0.7)}" fill="var(--paper)" stroke="${paint.ink}" stroke-width="1.5"/>${bolts}<path d="M${cx},${front - 3}l-6,-10h12z" fill="${paint.ink}"/><text x="${cx}" y="${front - 18}" text-anchor="middle" font-size="${fontSize}" fill="${paint.muted}">front</text>${slot}<path d="M${cx - 7},${cy}h14M${cx},${cy - 7}v14" stroke="${paint.ink}" stroke-width="1.6"/>${drawn}${marks.length === 0 ? null : pinLabels(tower)}</g>`;
+    return html`<g><circle cx="${cx}" cy="${cy}" r="${radius}" fill="var(--raised)" stroke="${paint.muted}"/><circle cx="${cx}" cy="${cy}" r="${round(radius * 0.7)}" fill="var(--paper)" stroke="${paint.ink}" stroke-width="1.5"/>${bolts}<path d="M${cx},${front - 3}l-6,-10h12z" fill="${paint.ink}"/><text x="${cx}" y="${front - 18}" text-anchor="middle" font-size="${fontSize}" fill="${paint.muted}">front</text>${slot}<path d="M${cx - 7},${cy}h14M${cx},${cy - 7}v14" stroke="${paint.ink}" stroke-width="1.6"/>${marks.length === 0 ? null : pinLabels(tower)}${drawn}</g>`;
 }

@@ -12,7 +12,7 @@ if(location.hash.length>1){form.code.value=location.hash.slice(1);history.replac
 function page(title: string, body: Piece, script?: string): string {
     const { style } = pageAssets();
     return html`${head(title, { style, script }, ...(script === undefined ? [] : ["connect-src 'self'"]))}<body>
-<main>
+<main class="plain">
 <h1>${title}</h1>
 ${body}
 </main>

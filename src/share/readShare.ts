@@ -3,6 +3,7 @@ import { SHARE_VERSION, shareColumns } from '../contracts/share.js';
 import { type Database, identifier } from '../db/database.js';
 import { sqlType } from '../db/schema.js';
 import { UserError } from '../errors/errors.js';
+import { isInterrupted } from '../errors/exhausted.js';
 import { brokenShare, notAShare, otherShareVersion } from '../errors/messages.js';
 import { shareFault } from './faults.js';
 
@@ -24,7 +25,7 @@ async function asking<T>({ file, path }: ShareCopy, ask: () => Promise<T>): Prom
         return await ask();
     } catch (error) {
         const text = (error as Error).message.split('\n')[0]!;
-        if (text.startsWith('INTERRUPT')) throw error;
+        if (isInterrupted(error)) throw error;
         const reason = text.replace(/^[\w ]*Error: /i, '').replaceAll(path, file);
         throw new UserError(notAShare(file, reason.replace(/\.$/, '')));
     }

@@ -3,11 +3,11 @@ import { placeErrorCov, slopeChange, slopeChangeVar, spreadChangeVar } from '../
 import { plain } from '../units/plain.js';
 import type { Angle, Book, Chassis, Phase, State, Worth } from './book.js';
 import { meanVar, placed, plateOf, stateOf, worthOf } from './present.js';
-import { isReading, numberOf, type Row, type TypedColumn, typedColumns, type Visit } from './record.js';
+import { isReading, numberColumns, numberOf, type Row, type Visit } from './record.js';
 
 /** What is odd about something that is typed; `value` = what may have been meant. */
 export interface Doubt {
-    column: TypedColumn;
+    column: (typeof numberColumns)[number];
     /** Name of the check that would find it, null where `load` would refuse the row, or nobody would notice. */
     check: string | null;
     text: string;
@@ -282,14 +282,15 @@ function sidesDoubt(
     };
 }
 
-function rangeDoubts(book: Book, row: Row): Doubt[] {
-    return typedColumns.flatMap((column) => {
-        const value = numberOf(row.typed[column]);
+function rangeDoubts(book: Book, visit: Visit, row: Row): Doubt[] {
+    const typed = { ...visit.conditions, ...row.typed };
+    return numberColumns.flatMap((column) => {
+        const value = numberOf(typed[column]);
         const { min, max, beyond } = book.columns[column]!;
         const within = value === null || (value >= min && value <= max);
         const whole = column !== 'plate_index' || value === null || Number.isInteger(value);
         if (within && whole) return [];
-        return [{ column, check: null, text: beyond.replace('{value}', row.typed[column]!), value: null }];
+        return [{ column, check: null, text: beyond.replace('{value}', typed[column]!), value: null }];
     });
 }
 
@@ -385,7 +386,7 @@ export function doubtsOf(
     rows: readonly Row[],
     row: Row,
 ): Doubt[] {
-    const ranges = [...rangeDoubts(book, row), ...scaleDoubts(book, visit, row)];
+    const ranges = [...rangeDoubts(book, visit, row), ...scaleDoubts(book, visit, row)];
     if (ranges.length > 0 || !isReading(row) || !row.corner.startsWith('F')) return ranges;
     const at = placed(book, visit.chassis, row);
     const own = sidesDoubt(book, visit, states, rows, row) ?? placeDoubt(book, visit, states, row, at);

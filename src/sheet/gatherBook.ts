@@ -13,7 +13,7 @@ import { counted } from '../report/format.js';
 import { chiSquareQuantile } from '../stats/chiSquare.js';
 import type { Corner } from '../stats/settings/problem.js';
 import { type Book, type Car, type Chassis, type Fit, phaseNames, type Reader, type State } from './book.js';
-import { typedColumns } from './record.js';
+import { numberColumns } from './record.js';
 
 /** Which cars a sheet is for; nothing given = the newest of all. */
 export interface SheetChoice {
@@ -238,7 +238,7 @@ export async function gatherBook(db: Database, choice: SheetChoice, served: bool
         technicians: distinct(readers.map(({ technician }) => technician)),
         readers,
         columns: Object.fromEntries(
-            typedColumns.map((name) => {
+            numberColumns.map((name) => {
                 const { min, max, unit } = readings.columns.find((column) => column.name === name)!;
                 return [name, { min: min!, max: max!, beyond: outOfRange(min, max, unit) }];
             }),

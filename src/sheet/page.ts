@@ -1,8 +1,10 @@
+import { readings } from '../contracts/readings.js';
 import { estimateStatement, shortCaution } from '../report/cautions.js';
 import { html, Markup, scriptJson } from '../report/html.js';
 import { pageAssets } from '../report/page/assets.js';
 import { cautionsMarkup, head } from '../report/page/frame.js';
 import type { Book } from './book.js';
+import { conditionColumns, moreColumns } from './record.js';
 
 const keys: readonly [name: string, text: string, label?: string][] = [
     ['7', '7'],
@@ -29,6 +31,21 @@ const kinds = {
     session: 'before or after running',
 };
 
+/** Fields of columns of the contract under their words: a choice, a number or a text, blank = not told. */
+function moreFields(columns: Readonly<Record<string, string>>): Markup[] {
+    return Object.entries(columns).map(([name, words]) => {
+        const { type, words: choices, min, max } = readings.columns.find((column) => column.name === name)!;
+        const blank = html`<option value=""></option>`;
+        const field =
+            type === 'choice'
+                ? html`<select data-more="${name}">${blank}${choices.map((word) => html`<option>${word}</option>`)}</select>`
+                : type === 'text'
+                  ? html`<input data-more="${name}" maxlength="200" autocomplete="off">`
+                  : html`<input data-more="${name}" type="number" step="any" min="${min}" max="${max}">`;
+        return html`<label>${words} ${field}</label>`;
+    });
+}
+
 const panel = html`<section id="visit" aria-label="This visit" hidden>
 <div id="new-car" class="across" hidden><label>name of the car <input id="new-name" autocomplete="off" spellcheck="false"></label><label>chassis <select id="new-chassis"></select></label><p id="new-odd" class="line" role="alert" hidden>A name is one line of at most 200 characters that can be seen.</p><button type="button" id="use">Use this car</button></div>
 <label class="across">visit <select id="visits"></select></label>
@@ -36,6 +53,7 @@ const panel = html`<section id="visit" aria-label="This visit" hidden>
 <label id="session-label">name of the running <input id="session" autocomplete="off" spellcheck="false" maxlength="200"></label>
 <label>gauge <select id="gauge"></select></label>
 <label>who reads <select id="technician"></select></label>
+<details class="across"><summary>conditions</summary><div id="conditions" class="fold">${moreFields(conditionColumns)}</div></details>
 <label>kit to fit <select id="fit"></select></label>
 <label class="tick"><input type="checkbox" id="any"> any bolt position and hand</label>
 <button type="button" id="file">Save a file</button><button type="button" id="print">Print on A5</button>
@@ -60,6 +78,7 @@ ${panel}
 <div class="bar"><div class="group" id="corner" role="group" aria-label="corner"></div><div class="group" id="repeat" role="group" aria-label="repeated reading"></div></div>
 <div id="fields" role="group" aria-label="readings"></div>
 <div id="plate" hidden><select id="kit" aria-label="kit on this corner"></select><select id="hand" aria-label="plate"><option value="left">left plate</option><option value="right">right plate</option></select></div>
+<details id="more"><summary>more of this reading</summary><div class="fold">${moreFields(moreColumns)}</div></details>
 <section id="answer" aria-label="answer"><table id="numbers"></table><p id="repeats"></p></section>
 <p id="kept" class="line" role="alert" hidden></p>
 <p id="sent" class="line" role="status" hidden></p>

@@ -23,12 +23,24 @@ export function plateOf(book: Book, kit: string | null, chassis: string): Plate 
     return book.fits.find((fit) => fit.kit === kit && fit.chassis === chassis)?.plate;
 }
 
-/** Where a row puts the bearing, as the view `placements` does. */
-export function placed(
-    book: Book,
-    chassis: string,
-    row: Row,
-): Pick<State, 'kit' | 'plate_hand' | 'plate_index' | 'mark_1' | 'mark_2' | 'place' | 'read_error'> {
+type Placed = Pick<
+    State,
+    'kit' | 'plate_hand' | 'plate_index' | 'mark_1' | 'mark_2' | 'place' | 'read_error'
+>;
+
+/** Where a row puts the bearing, as the view `placements` does: measured offsets win over marks. */
+export function placed(book: Book, chassis: string, row: Row): Placed {
+    const marked = markedPlace(book, chassis, row);
+    const [out, aft] = [row.typed.offset_out_mm, row.typed.offset_aft_mm].map(numberOf);
+    const [out_mm, aft_mm] = [out ?? marked.place?.out_mm, aft ?? marked.place?.aft_mm];
+    if (out_mm === undefined || aft_mm === undefined) return marked;
+    const isMeasured = typeof out === 'number' && typeof aft === 'number';
+    // Offsets are measured to a tenth of a millimetre.
+    const read_error = isMeasured ? { oo: 0.01 / 12, oa: 0, aa: 0.01 / 12 } : marked.read_error;
+    return { ...marked, place: { out_mm, aft_mm }, read_error };
+}
+
+function markedPlace(book: Book, chassis: string, row: Row): Placed {
     const [index, first, second] = (['plate_index', 'mark_1', 'mark_2'] as const).map((column) =>
         numberOf(row.typed[column]),
     ) as [number | null, number | null, number | null];
@@ -73,10 +85,15 @@ function meanOf(values: readonly (number | null)[]): Mean {
 
 const same = <T>(values: readonly T[]): boolean => values.every((value) => value === values[0]);
 
-/** Mountings that readings by `gauges`, one each, are of, as table `repeated_states` counts them. */
-function mountingsOf(gauges: readonly string[]): number {
-    const pairs = gauges.reduce((sum, gauge) => sum + gauges.filter((other) => other === gauge).length, 0);
-    return (gauges.length * gauges.length) / pairs;
+/** Mountings that readings in order are of, as table `repeated_states` counts them. */
+function mountingsOf(read: readonly Row[]): number {
+    const isAnew = (row: Row) => row.typed.remounted === 'yes' && row.repeat > 1;
+    const mounted = read.map(
+        (row, at) =>
+            `${read.slice(0, at + 1).filter((one) => one.gauge === row.gauge && isAnew(one)).length} ${row.gauge}`,
+    );
+    const pairs = mounted.reduce((sum, one) => sum + mounted.filter((other) => other === one).length, 0);
+    return (read.length * read.length) / pairs;
 }
 
 /** The state that repeats are readings of, as table `states` has it; undefined without a reading. */
@@ -112,7 +129,7 @@ export function stateOf(book: Book, visit: Visit, rows: readonly Row[]): State |
         read: Object.fromEntries(
             angles.map((angle) => [angle, meanOf(read.map((row) => numberOf(row.typed[`${angle}_deg`])))]),
         ) as Record<Angle, Mean>,
-        mountings: mountingsOf(read.map(({ gauge }) => gauge)),
+        mountings: mountingsOf(read),
         gauge: same(read.map(({ gauge }) => gauge)) ? first.gauge || null : null,
         technician: same(read.map(({ technician }) => technician)) ? first.technician || null : null,
     };

@@ -1,5 +1,29 @@
 import type { CornerName, Phase } from './book.js';
 
+/** Numbers and words of a whole visit, folded away. */
+export const conditionColumns = {
+    driver_aboard: 'driver aboard',
+    fuel_l: 'fuel, l',
+    place: 'place',
+    caster_method: 'caster read by',
+    caster_sweep_deg: 'sweep either way, deg',
+} as const;
+export type ConditionColumn = keyof typeof conditionColumns;
+
+/** The same of one reading. */
+export const moreColumns = {
+    offset_out_mm: 'bearing outboard, mm',
+    offset_aft_mm: 'bearing rearward, mm',
+    ride_height_mm: 'ride height, mm',
+    tyre_kpa: 'tyre, kPa',
+    rolled: 'rolled since lifted',
+    bolts_tight: 'bolts tight',
+    remounted: 'clamps put on anew',
+    toe_reset: 'tie rods turned',
+    note: 'note',
+} as const;
+export type MoreColumn = keyof typeof moreColumns;
+
 /** One visit as it is typed. Its `id` is the name of the visit in the contract. */
 export interface Visit {
     id: string;
@@ -12,6 +36,8 @@ export interface Visit {
     technician: string;
     /** Local wall time, ISO 8601 without a zone. */
     started_at: string;
+    /** Under which conditions; records of older sheets have none. */
+    conditions?: Partial<Record<ConditionColumn, string>>;
 }
 
 /** Columns that are typed on the keypad, as text: a number may be half typed. */
@@ -26,6 +52,18 @@ export const typedColumns = [
 ] as const;
 export type TypedColumn = (typeof typedColumns)[number];
 
+/** Columns of numbers that a sheet takes. */
+export const numberColumns = [
+    ...typedColumns,
+    'offset_out_mm',
+    'offset_aft_mm',
+    'ride_height_mm',
+    'tyre_kpa',
+    'fuel_l',
+    'caster_sweep_deg',
+] as const;
+const isNumber = (column: string) => (numberColumns as readonly string[]).includes(column);
+
 /** One reading of a corner in a state. */
 export interface Row {
     visit: string;
@@ -38,7 +76,7 @@ export interface Row {
     plate_hand: '' | 'left' | 'right';
     gauge: string;
     technician: string;
-    typed: Partial<Record<TypedColumn, string>>;
+    typed: Partial<Record<TypedColumn | MoreColumn, string>>;
     /** What a server has taken in of it, see `cellsOf`; '' = nothing. */
     taken: string;
     /** Whether it is in a file that was saved. */
@@ -74,8 +112,11 @@ export function cellsOf(visit: Visit, row: Row): Record<string, string> {
         technician: row.technician,
         target: row.phase === 'after' ? visit.target : '',
     };
-    for (const [column, text] of Object.entries(row.typed)) {
-        const value = numberOf(text);
+    const { caster_method, caster_sweep_deg = '', ...conditions } = visit.conditions ?? {};
+    const sweep = caster_method === 'direct' ? '' : caster_sweep_deg;
+    const caster = numberOf(row.typed.caster_deg) === null ? {} : { caster_method, caster_sweep_deg: sweep };
+    for (const [column, text = ''] of Object.entries({ ...conditions, ...caster, ...row.typed })) {
+        const value = isNumber(column) ? numberOf(text) : text.trim();
         if (value !== null) cells[column] = String(value);
     }
     return Object.fromEntries(Object.entries(cells).filter(([, text]) => text !== ''));

@@ -167,7 +167,7 @@ export function stackMissing(stack: MeasuredStack): string | null {
     return [
         ...(lacks.length > 0 ? [partLack(lacks, stack)] : []),
         ...(stack.nut_part === null ? [nutLack(stack)] : []),
-        ...(dropUnknown(stack) ? [`drop_mm of ${stack.bearing_part} in the hardware file`] : []),
+        ...(dropUnknown(stack) ? [`the drop of ${stack.bearing_part} in the hardware file`] : []),
         ...(nutUnknown(stack) ? [`the height of ${stack.nut_part} in the hardware file`] : []),
         ...(lacks.length > 0 ? [] : heightLack(stack)),
     ].join('; and ');

@@ -71,7 +71,7 @@ test.each([
         null,
         lineOf('no after', 'before'),
     ],
-    ['end_of_scale', 'at the end', 'v1', 'mark_1 is at 5 (-5 to 5)', null, lineOf('at the end', 'after')],
+    ['end_of_scale', 'at the end', 'v1', 'mark is at 5 (-5 to 5)', null, lineOf('at the end', 'after')],
     ['unfamiliar_gauge', 'new gauge', 'v1', '"rack A" is known', null, lineOf('new gauge', 'before')],
     [
         'times_out_of_order',
@@ -99,7 +99,7 @@ test.each([
     ],
     ['unknown_kit', 'unknown kit', 'v1', 'the table has "AMBER-3"', 1, lineOf('unknown kit', 'before')],
     ['index_over_count', 'four', 'v1', 'kit AMBER-3 has 3 positions', 1, lineOf('four', 'before')],
-    ['marks_beyond_scale', 'beyond', 'v1', 'mark_1 6.0 (after), the scale', 1, lineOf('beyond', 'after')],
+    ['marks_beyond_scale', 'beyond', 'v1', 'mark 6.0 (after), the scale', 1, lineOf('beyond', 'after')],
     [
         'marks_beyond_scale',
         'one scale',
@@ -108,7 +108,7 @@ test.each([
         1,
         lineOf('one scale', 'after'),
     ],
-    ['plate_moved_in_session', 'session', 'v1', 'mark_1 1.0 to 3.0', null, lineOf('session', 'after')],
+    ['plate_moved_in_session', 'session', 'v1', 'mark 1.0 to 3.0', null, lineOf('session', 'after')],
     [
         'times_out_of_order',
         'held',

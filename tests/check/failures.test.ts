@@ -2,6 +2,8 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Database } from '../../src/db/database.js';
 import { check, checkNeeds } from '../../src/model/check.js';
 import { type Check, checks } from '../../src/model/checks.js';
+import { gatherSuspects } from '../../src/model/suspects.js';
+import { reportContent } from '../../src/report/renderReport.js';
 import { corner, kit } from '../support/linear.js';
 import { modelOf } from '../support/memory.js';
 
@@ -36,6 +38,10 @@ test('one failing check is named as a bug and hides none of the others', async (
     expect(failures.map((one) => one.check)).toEqual(['crashes']);
     expect(notes.slice(0, -1)).toEqual(sound.notes);
     expect(notes.at(-1)).toMatch(/^The check crashes failed: this is a bug of Strutmark, .*overboard/);
+    await gatherSuspects(db, beside);
+    const page = await reportContent('check', db, {});
+    expect(page.findings[0]).toEqual({ about: 'crashes', text: notes.at(-1) });
+    expect(page.answer.join(' ')).toContain('TYPO');
 });
 
 test('a finding that breaks the contract is left out and said; those beside it stay', async () => {

@@ -45,6 +45,7 @@ test('every check has the columns of a finding, and finds nothing in one sound r
     expect(await check(db)).toEqual({
         rows: [],
         groups: [],
+        angles: [],
         notes: ['Nothing looks like a mistake.'],
         failures: [],
     });

@@ -119,6 +119,27 @@ test('sides without axle, phases that a column does not tell, steered and nomina
     expect(phased.map).toMatch(/- Caster FL +# does not say of which phase/);
 });
 
+test('a column of axles and sides in the names, and the other way round, are put together', () => {
+    const axles = draft(
+        'Plate,Date,Axle,Camber left,Camber right\nA,2026-05-01,front,-1.25,-1.75\nA,2026-05-01,rear,-1.5,\n',
+    );
+    expect(axles.map).toContain('side: { left: left, right: right }');
+    expect(axles.map).toContain('text: "{Axle} {side}"');
+    expect(axles.map).toContain('words: { front left: FL, front right: FR, rear left: RL, rear right: RR }');
+    expect(axles.preview.map(({ values }) => [values.corner, values.camber_deg])).toEqual([
+        ['FL', -1.25],
+        ['FR', -1.75],
+        ['RL', -1.5],
+    ]);
+    const sides = draft('Plate,Date,Side,Camber front,Camber rear\nA,2026-05-01,left,-1.25,-1.75\n');
+    expect(sides.map).toContain('text: "{axle} {Side}"');
+    expect(sides.preview.map(({ values }) => values.corner)).toEqual(['FL', 'RL']);
+    const both = draft(
+        'Plate,Date,axle,side,Camber\nA,2026-05-01,front,left,-1.25\nA,2026-05-01,rear,right,-1.75\n',
+    );
+    expect(both.map).toContain('words: { front left: FL, rear right: RR }');
+});
+
 test('in a wide file, what does not say of which corner and phase is left to the user', () => {
     const { map } = draft(
         [

@@ -56,7 +56,7 @@ test('the mean of a state takes one set of conditions, and check says which and 
     expect(rows.filter((row) => row.check === 'conditions_changed')).toMatchObject([
         {
             finding:
-                'repeats of before differ in conditions; the state is the mean of those with driver_aboard yes (2 of 3 readings)',
+                'repeats of before differ in conditions; the state is the mean of those with driver aboard yes (2 of 3 readings)',
             line: 3,
             p_mistake: null,
         },
@@ -99,11 +99,11 @@ test('moves whose ends differ in a condition that both tell are no moves of slop
 
     const db = await modelOf({ readings: three.slice(0, 2) }, 1, needs);
     expect((await slopes(db)).notes).toContain(
-        '1 move takes no part: read under different conditions before and after, driver_aboard no to yes (first: readings.csv line 3).',
+        '1 move takes no part: read under different conditions before and after, driver aboard no to yes (first: readings.csv line 3).',
     );
     const { rows } = await check(db);
     expect(rows.filter((row) => row.check === 'conditions_changed')).toMatchObject([
-        { finding: 'from before to moved: driver_aboard no to yes; slopes leave this move out' },
+        { finding: 'from before to moved: driver aboard no to yes; slopes leave this move out' },
     ]);
     db.close();
 });

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Ajv } from 'ajv';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { landingLegend } from '../../reports/card/landing.js';
 import type { Database } from '../../src/db/database.js';
 import { UserError } from '../../src/errors/errors.js';
 import { pngOf } from '../../src/report/image/png.js';
@@ -40,6 +41,11 @@ describe('pictures of a page without a browser', () => {
             expect(svg).toContain('<title>');
         }
         expect(readFileSync(written[0]!.file, 'utf8')).toContain('.plan .strong');
+        // Understood alone: title and legend are part of the picture.
+        const [, landing] = written.map(({ file }) => readFileSync(file, 'utf8'));
+        const words = [...landing!.matchAll(/<text[^>]*>([^<]*)/g)].map(([, text]) => text).join(' ');
+        expect(words).toContain(/<title>([^<]*)/.exec(landing!)![1]!);
+        for (const { label } of landingLegend) expect(words).toContain(label);
     });
 
     test('png has two pixels for each of the svg and is the same every time', async () => {

@@ -85,6 +85,25 @@ test('ranges are those of load, and what was found elsewhere asks whether it mov
     expect(fromMinutes(1.75)).toBeNull();
 });
 
+test('measured offsets win over marks, one of them too; clamps put on anew are another mounting', () => {
+    const state = (typed: Row['typed'], ...others: Row[]) =>
+        statesOf(
+            book,
+            'A',
+            [visit],
+            [rowOf('FL', 'moved', { mark_1: '3', camber_deg: '-1', ...typed }), ...others],
+        )[0]!;
+    // Mark 3 of 2 mm outboard.
+    expect(state({}).place).toEqual({ out_mm: 6, aft_mm: 0 });
+    expect(state({ offset_aft_mm: '-2' }).place).toEqual({ out_mm: 6, aft_mm: -2 });
+    const measured = state({ offset_out_mm: '5', offset_aft_mm: '-2' });
+    expect(measured).toMatchObject({ place: { out_mm: 5, aft_mm: -2 }, read_error: { oo: 0.01 / 12 } });
+    const again = (remounted: string) =>
+        state({}, rowOf('FL', 'moved', { mark_1: '3', camber_deg: '-1', remounted }, { repeat: 2 }))
+            .mountings;
+    expect([again('no'), again('yes')]).toEqual([1, 2]);
+});
+
 test('repeats: mean, spread and what the gauge does by itself', () => {
     const rows = ['-1.50', '-1.54', '-1.52'].map((camber_deg, i) =>
         rowOf('FL', 'before', { mark_1: '0', camber_deg }, { repeat: i + 1 }),

@@ -12,6 +12,7 @@ import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import type { AdviseRow } from '../../src/contracts/results/advise.js';
 import { openDatabase } from '../../src/db/openDatabase.js';
 import { cautions } from '../../src/report/cautions.js';
+import { pairPage } from '../../src/serve/plainPages.js';
 import { Workshop } from '../../src/serve/workshop.js';
 import { launchChromium, launchLasting } from '../support/chromium.js';
 import { inProcess } from '../support/inProcess.js';
@@ -93,6 +94,18 @@ async function open(context: BrowserContext, at = address): Promise<Page> {
     return page;
 }
 
+async function violations(page: Page): Promise<string[]> {
+    await page.evaluate(axe);
+    const found = await page.evaluate(async () =>
+        (
+            globalThis as unknown as {
+                axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
+            }
+        ).axe.run(),
+    );
+    return found.violations.map(({ id, nodes }) => `${id}: ${nodes[0]!.html}`);
+}
+
 const press = (page: Page, group: string, value: string) => page.tap(`#${group} [data-value="${value}"]`);
 
 /** Types into fields of a corner in a state, with the keypad. */
@@ -141,6 +154,9 @@ const typedByHand: [phase: string, corner: string, repeat: number, Record<string
     ['after', 'FR', 1, { camber_deg: '-1.21', toe_deg: '0.05', mark_1: '-2' }],
 ];
 
+const conditions = { fuel_l: '40', place: 'bay, 2', caster_sweep_deg: '20' };
+const more = { offset_out_mm: '1.5', offset_aft_mm: '-2', note: 'pointer, "loose"' };
+
 test('a whole visit without a network: the browser killed half-way, two tabs, saved, loaded twice, and equal to the same rows by hand', async () => {
     const profile = join(folder, 'profile');
     const lasting = await launchLasting(profile, phone);
@@ -150,6 +166,15 @@ test('a whole visit without a network: the browser killed half-way, two tabs, sa
     await page.selectOption('#car', first);
     for (const [phase, corner, repeat, typed] of typedByHand.slice(0, 3))
         await type(page, phase, corner, typed, repeat);
+    await page.tap('#open');
+    await page.tap('#visit summary');
+    for (const [column, value] of Object.entries(conditions))
+        await page.fill(`#conditions [data-more=${column}]`, value);
+    await page.tap('#open');
+    await press(page, 'corner', 'FL');
+    await page.tap('#more summary');
+    for (const [column, value] of Object.entries(more)) await page.fill(`#more [data-more=${column}]`, value);
+    await page.press('#more [data-more=note]', 'Tab');
     // Each key is on the disk before the next can follow; the last of all is given its time.
     await page.waitForTimeout(300);
     lasting.kill();
@@ -206,6 +231,8 @@ test('a whole visit without a network: the browser killed half-way, two tabs, sa
         'toe_deg',
         'gauge',
         'target',
+        ...Object.keys(conditions),
+        ...Object.keys(more),
     ];
     const byHand = typedByHand.map(([phase, corner, repeat, typed]): Record<string, string> => {
         const isFront = corner.startsWith('F');
@@ -231,10 +258,14 @@ test('a whole visit without a network: the browser killed half-way, two tabs, sa
             ...(phase === 'after' && { target: 'street' }),
             ...(kept !== undefined && { mark_1: kept }),
             ...typed,
+            fuel_l: conditions.fuel_l,
+            place: conditions.place,
+            ...('caster_deg' in typed && { caster_sweep_deg: conditions.caster_sweep_deg }),
+            ...(`${phase} ${corner} ${repeat}` === 'before FL 1' && more),
         };
     });
     const otherDatabase = join(folder, 'hand.duckdb');
-    const csv = `${columns.join()}\n${byHand.map((row) => columns.map((name) => row[name] ?? '').join()).join('\n')}\n`;
+    const csv = toCsv(columns, byHand);
     expect((await inProcess('--db', otherDatabase, 'load', '--later', file('hand.csv', csv))).status).toBe(0);
     const expected = await readingsOf(otherDatabase, first);
     expect(expected).toHaveLength(7);
@@ -273,15 +304,7 @@ test('the page says what advise says to the last printed digit, and is clean', a
         for (const button of await page.locator('#keypad button').all())
             expect((await button.boundingBox())!.height).toBeGreaterThan(48);
         await page.tap('#open');
-        await page.evaluate(axe);
-        const { violations } = await page.evaluate(async () =>
-            (
-                globalThis as unknown as {
-                    axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-                }
-            ).axe.run(),
-        );
-        expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0]!.html}`)).toEqual([]);
+        expect(await violations(page)).toEqual([]);
         for (const text of Object.values(cautions))
             expect(await page.locator('.cautions').textContent()).toContain(text);
         await context.close();
@@ -320,6 +343,17 @@ test('a device that keeps nothing is told of above the keypad; one with localSto
     await page.close();
     expect(await (await open(storing)).locator('#save').textContent()).toBe('Save 1');
     await storing.close();
+});
+
+test('the page that pairs a phone fits it, a glove too, and is clean', async () => {
+    const context = await browser.newContext(phone);
+    const page = await context.newPage();
+    await page.setContent(pairPage());
+    expect(await violations(page)).toEqual([]);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
+    for (const part of await page.locator('input, button').all())
+        expect((await part.boundingBox())!.height).toBeGreaterThanOrEqual(44);
+    await context.close();
 });
 
 test('on paper: one A5 with the columns in the order of the file', async () => {

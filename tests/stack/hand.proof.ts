@@ -278,7 +278,7 @@ test('what is not given is not taken as 0: drop of the bearing, height of the nu
     db = await boxes({ drop: [bearing, plain({})[1]!], nut: plain({}, { height_mm: 0 }) }, [shaft]);
     const [drop, nut] = await stacksOf(db);
     expect(drop).toMatchObject({ sound: false, clearance_mm: null, clearance_low_mm: null });
-    expect(stackMissing(drop!)).toBe('drop_mm of mount in the hardware file');
+    expect(stackMissing(drop!)).toBe('the drop of mount in the hardware file');
     expect(nut).toMatchObject({ sound: false, thread_engaged_mm: null, thread_shown_mm: null });
     expect(stackMissing(nut!)).toBe('the height of nut in the hardware file');
 });

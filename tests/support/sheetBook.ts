@@ -2,7 +2,7 @@ import { readings } from '../../src/contracts/readings.js';
 import { outOfRange } from '../../src/errors/loadMessages.js';
 import { checks } from '../../src/model/checks.js';
 import type { Book, CornerName, Phase, State } from '../../src/sheet/book.js';
-import { type Row, typedColumns, type Visit } from '../../src/sheet/record.js';
+import { numberColumns, type Row, type Visit } from '../../src/sheet/record.js';
 
 const worth = {
     one: 0.04 * 0.04,
@@ -113,7 +113,7 @@ export function handBook(): Book {
         technicians: [],
         readers: [anyone, { ...anyone, gauge: 'rack' }],
         columns: Object.fromEntries(
-            typedColumns.map((name) => {
+            numberColumns.map((name) => {
                 const { min, max, unit } = readings.columns.find((column) => column.name === name)!;
                 return [name, { min: min!, max: max!, beyond: outOfRange(min, max, unit) }];
             }),

@@ -20,6 +20,7 @@ export default {
                 const { openModel } = await import('../../model/openModel.js');
                 const { makeFolder } = await import('../../report/makeFolder.js');
                 const { slopes } = await import('../../model/slopes.js');
+                const { gatherSuspects } = await import('../../model/suspects.js');
                 const { writeReports } = await import('../../report/writeReports.js');
                 const output = context.output(command);
                 const season = join(packageRoot(), 'fixtures', 'season');
@@ -35,6 +36,7 @@ export default {
                 const db = await openModel(database, { signal: context.signal });
                 try {
                     const { rows } = await slopes(db);
+                    await gatherSuspects(db);
                     const pages = await writeReports(db, [], out);
                     const camber = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
                     const notes = [

@@ -39,7 +39,7 @@ const referenceColumns: TableColumn<GaugeRow>[] = [
 
 const returnColumns: TableColumn<ReturnRow>[] = [
     { title: 'kit', value: (row) => row.kit },
-    { title: 'bearing', drop: 1, value: (row) => row.bearing },
+    { title: 'bearing', drop: 1, value: (row) => row.bearing?.replace('_', ' ') ?? null },
     { title: 'index', value: (row) => row.plate_index ?? 'all', digits: 0 },
     { title: 'mark', value: (row) => row.mark_1 ?? 'all', digits: 1 },
     { title: '2nd', drop: 3, value: (row) => row.mark_2, digits: 1 },

@@ -1,5 +1,6 @@
 import type { RangeRow } from '../../contracts/results/range.js';
 import { range } from '../../library/questions.js';
+import type { RangeQuestion } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { withModel } from '../withModel.js';
@@ -41,7 +42,11 @@ export default {
             .option('--chassis <code>', 'only this chassis')
             .option('--kit <id>', 'only this kit')
             .option('--target <name>', 'only this target')
-            .action(async (options: { chassis?: string; kit?: string; target?: string }) => {
+            .option(
+                '--class <name>',
+                "class of the rules file: on how many cars an inspector's gauge would read over it",
+            )
+            .action(async (options: RangeQuestion) => {
                 const { rows, notes } = await withModel(command, context, await range(options));
                 const { rangeAnswers } = await import('../../model/rangeNotes.js');
                 const all = context.options(command).json || rows.length <= listedCount;
@@ -52,9 +57,9 @@ export default {
                           ...notes,
                           'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
                       ];
-                await context
-                    .output(command)
-                    .result('range', shown, said, columns, [], { lead: rangeAnswers(rows).length });
+                await context.output(command).result('range', shown, said, columns, [], {
+                    lead: rangeAnswers(rows).length + (options.class === undefined ? 0 : 1),
+                });
             });
     },
 } satisfies CommandModule;

@@ -1,6 +1,7 @@
-import { Option } from 'commander';
+import { Argument, Option } from 'commander';
 import { report } from '../../library/questions.js';
 import type { ReportQuestion } from '../../library/types.js';
+import { pageNames } from '../../report/registry.js';
 import type { CommandModule } from '../command.js';
 import { repeatedOption } from '../settingOptions.js';
 import { tieRodOptions } from '../tieRodOptions.js';
@@ -10,11 +11,14 @@ export default {
     describe: 'pages with the pictures: one self-contained file each, or all of them',
     example: 'report slopes --out pages',
     build(command, context) {
+        const names = new Argument(
+            '[names...]',
+            'pages to write; none = all. sheet, only by name, takes readings at the car',
+        );
+        // Not by choices(): what is no page gets a sentence of ours.
+        names.argChoices = pageNames();
         command
-            .argument(
-                '[names...]',
-                'pages to write; none = all. sheet, only by name, takes readings at the car',
-            )
+            .addArgument(names)
             .requiredOption('--out <dir>', 'folder for the pages; made when missing')
             .addOption(
                 new Option(

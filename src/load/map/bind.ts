@@ -33,7 +33,7 @@ export function bind(
     contract: TableContract = tableOf(map.kind),
 ): Binding {
     const binder = new Binder(map, theirNames);
-    const folds = foldsOf(map.unfold);
+    const folds = foldsOf(map);
     const shared: BoundColumn[] = [];
     const bound: BoundFold[] = folds.map(({ values }) => ({ values, columns: [], ownCells: [] }));
     for (const column of contract.columns) {
@@ -50,7 +50,7 @@ export function bind(
             for (const [i, place] of places.entries()) {
                 if (place === null) continue;
                 bound[i]!.columns.push({ column, source, place });
-                if (isOwn) bound[i]!.ownCells.push(...cellsOf(place));
+                if (isOwn && column.name !== 'corner') bound[i]!.ownCells.push(...cellsOf(place));
             }
         }
     }

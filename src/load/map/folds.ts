@@ -52,18 +52,28 @@ function valuesOf(way: Way): Record<string, string> {
     return Object.fromEntries(Object.entries(way).map(([name, { value }]) => [name, value]));
 }
 
+/** The one of axle and side that `unfold` tells beside a column of the other, which `corner` puts together; null where there is none. */
+export function lonePart({ unfold, columns }: Pick<ImportMap, 'unfold' | 'columns'>): string | null {
+    const parts = Object.keys(cornerParts).filter((part) => Object.hasOwn(unfold, part));
+    const { text } = columns.corner ?? {};
+    return parts.length === 1 && text?.includes(`{${parts[0]}}`) ? parts[0]! : null;
+}
+
 /** The rows that `unfold` makes of one; a single row without values where it is empty. */
-export function foldsOf(unfold: ImportMap['unfold']): Fold[] {
-    const isCorner = (name: string) => name === 'corner' || Object.hasOwn(cornerParts, name);
-    const others = Object.entries(unfold).filter(([name]) => !isCorner(name));
-    const corners: { corner: string | null; way: Way }[] = Object.keys(unfold).some(isCorner)
-        ? cornerWays(unfold)
+export function foldsOf(map: Pick<ImportMap, 'unfold' | 'columns'>): Fold[] {
+    const lone = lonePart(map);
+    const isCorner = (name: string) =>
+        name !== lone && (name === 'corner' || Object.hasOwn(cornerParts, name));
+    const others = Object.entries(map.unfold).filter(([name]) => !isCorner(name));
+    const corners: { corner: string | null; way: Way }[] = Object.keys(map.unfold).some(isCorner)
+        ? cornerWays(map.unfold)
         : [{ corner: null, way: {} }];
     const folds = new Map<string, Fold>();
     for (const { corner, way: cornerWay } of corners) {
         for (const way of allWays(others)) {
-            const values = { ...(corner !== null && { corner }), ...valuesOf(way) };
-            const key = JSON.stringify(values);
+            const all = { ...(corner !== null && { corner }), ...valuesOf(way) };
+            const key = JSON.stringify(all);
+            const values = Object.fromEntries(Object.entries(all).filter(([name]) => name !== lone));
             const words = Object.entries({ ...cornerWay, ...way }).map(
                 ([name, { word }]) => [name, word] as const,
             );

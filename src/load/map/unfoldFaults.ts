@@ -1,12 +1,13 @@
 import type { ImportMap } from '../../contracts/map.js';
 import type { TableContract } from '../../contracts/table.js';
 import { notOurColumn, notOurValue, oneSourceOf, unfoldParts } from '../../errors/mapMessages.js';
-import { cornerParts } from './folds.js';
+import { cornerParts, lonePart } from './folds.js';
 import type { Fault } from './mapFaults.js';
 import { fits } from './sourceFaults.js';
 
 /** What in `unfold` does not go together. */
-export function unfoldFaults(contract: TableContract, { unfold, columns }: ImportMap): Fault[] {
+export function unfoldFaults(contract: TableContract, map: ImportMap): Fault[] {
+    const { unfold, columns } = map;
     const faults: Fault[] = [];
     for (const [name, words] of Object.entries(unfold)) {
         const parts = Object.hasOwn(cornerParts, name) ? Object.keys(cornerParts[name]!) : undefined;
@@ -28,7 +29,7 @@ export function unfoldFaults(contract: TableContract, { unfold, columns }: Impor
         }
     }
     const halves = Object.keys(cornerParts).filter((part) => Object.hasOwn(unfold, part));
-    if (halves.length === 1 && !Object.hasOwn(unfold, 'corner')) {
+    if (halves.length === 1 && !Object.hasOwn(unfold, 'corner') && lonePart(map) === null) {
         faults.push({ path: ['unfold', halves[0]!], message: unfoldParts() });
     }
     return faults;

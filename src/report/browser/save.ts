@@ -1,4 +1,4 @@
-import { standaloneSvg } from '../image/standaloneSvg.js';
+import { type SavedKey, savedTitle, standaloneSvg } from '../image/standaloneSvg.js';
 
 const paintNames = ['paper', 'raised', 'ink', 'muted', 'rule', 'first', 'second', 'third'];
 
@@ -27,12 +27,27 @@ function planRules(): string {
     return rules.flatMap(({ cssText }) => (cssText.startsWith('.plan') ? cssText : '')).join('');
 }
 
+/** What the symbols around `plot` mean: the legend of its section, or of the nearest one around that. */
+function keysOf(plot: Element): SavedKey[] {
+    for (let around = plot.parentElement; around !== null; around = around.parentElement) {
+        const entries = [...around.querySelectorAll(':scope > .legend > li')];
+        if (entries.length === 0) continue;
+        return entries.map((entry) => {
+            const [symbol, label] = [entry.querySelector('svg')!, entry.textContent!];
+            const marks = [...symbol.children].map((mark) => new XMLSerializer().serializeToString(mark));
+            return { symbol: marks.join(''), label };
+        });
+    }
+    return [];
+}
+
 /** The picture as it stands in `plot`, as a file of its own. */
 function svgOf(plot: Element, title: string): string {
     const shown = [...plot.querySelectorAll('svg')].find((svg) => svg.getClientRects().length > 0)!;
     const alt = plot.getAttribute('aria-label') ?? title;
     const rules = shown.classList.contains('plan') ? planRules() : '';
-    return standaloneSvg(new XMLSerializer().serializeToString(shown), { title, alt }, paints(), rules);
+    const svg = new XMLSerializer().serializeToString(shown);
+    return standaloneSvg(svg, { title, alt }, keysOf(plot), paints(), rules);
 }
 
 async function pngOf(svg: string): Promise<Blob> {
@@ -76,7 +91,8 @@ function saver(what: string, title: string, save: () => void): HTMLElement {
 /** Lets the reader take along each picture as SVG or PNG and each table as CSV: made here, when asked, of what the page shows. */
 export function offerToSave(): void {
     for (const plot of document.querySelectorAll('figure > .plot')) {
-        const title = plot.parentElement!.querySelector('figcaption')?.textContent ?? 'picture';
+        const group = plot.closest('.group')?.querySelector('h3')?.textContent ?? '';
+        const title = savedTitle(group, plot.parentElement!.querySelector('figcaption')!.textContent!);
         const line = document.createElement('p');
         line.className = 'savers';
         line.append(

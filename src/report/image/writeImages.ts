@@ -11,19 +11,42 @@ import { staticSvg } from '../chart/staticSvg.js';
 import type { ReportChoice } from '../choice.js';
 import { makeFolder } from '../makeFolder.js';
 import { pageAssets } from '../page/assets.js';
+import { symbol } from '../page/legend.js';
 import { listReports } from '../registry.js';
 import { reportContent } from '../renderReport.js';
 import { lightPaints, planRules } from './pageStyle.js';
-import { painted, standaloneSvg } from './standaloneSvg.js';
+import { painted, type SavedKey, savedTitle, standaloneSvg } from './standaloneSvg.js';
 
 export const imageFormats = ['svg', 'png', 'vl.json'] as const;
 export type ImageFormat = (typeof imageFormats)[number];
 
 const schema = 'https://vega.github.io/schema/vega-lite/v6.json';
 
-function figuresIn(block: Block): (Chart | Drawing)[] {
-    if (block.kind === 'chart' || block.kind === 'drawing') return [block];
-    return block.kind === 'group' ? block.blocks.flatMap(figuresIn) : [];
+interface Figure {
+    figure: Chart | Drawing;
+    title: string;
+    /** The legend that stands beside it, or beside the group that it is in. */
+    keys: readonly SavedKey[];
+    isPicture: boolean;
+}
+
+function figuresIn(
+    blocks: readonly Block[],
+    isPicture = false,
+    around: readonly SavedKey[] = [],
+    group = '',
+): Figure[] {
+    const own = blocks.flatMap((block) =>
+        block.kind === 'legend'
+            ? block.entries.map((entry) => ({ symbol: symbol(entry).text, label: entry.label }))
+            : [],
+    );
+    const keys = own.length > 0 ? own : around;
+    return blocks.flatMap((block) => {
+        if (block.kind === 'chart' || block.kind === 'drawing')
+            return [{ figure: block, title: savedTitle(group, block.title), keys, isPicture }];
+        return block.kind === 'group' ? figuresIn(block.blocks, false, keys, block.title) : [];
+    });
 }
 
 /** A plot as Vega-Lite with its rows, for whoever wants to draw on. */
@@ -69,36 +92,36 @@ export async function writeImages(
     const { style } = pageAssets();
     const paints = lightPaints(style);
     const rules = planRules(style);
-    const svgOf = async (figure: Chart | Drawing, isPicture: boolean): Promise<string> => {
-        if (figure.kind === 'drawing') {
-            return standaloneSvg(
-                figure.svg.text,
-                figure,
-                paints,
-                figure.svg.text.includes('"plan"') ? rules : '',
-            );
-        }
-        const svg = await staticSvg(compileChart(figure, undefined, isPicture), 'plot');
-        return standaloneSvg(svg.text, figure, paints, '');
+    const svgOf = async ({ figure, title, keys, isPicture }: Figure): Promise<string> => {
+        const { text } =
+            figure.kind === 'drawing'
+                ? figure.svg
+                : await staticSvg(compileChart(figure, undefined, isPicture), 'plot');
+        return standaloneSvg(
+            text,
+            { title, alt: figure.alt },
+            keys,
+            paints,
+            text.includes('"plan"') ? rules : '',
+        );
     };
     const written: WrittenImage[] = [];
     makeFolder(out);
     for (const name of names.length === 0 ? listReports() : names) {
         const { picture, sections } = await reportContent(name, db, choice);
-        const opening = picture.flatMap(figuresIn);
-        const figures = [...opening, ...sections.flatMap(({ blocks }) => blocks.flatMap(figuresIn))].filter(
-            ({ kind }) => format !== 'vl.json' || kind === 'chart',
-        );
+        const figures = [
+            ...figuresIn(picture, true),
+            ...sections.flatMap(({ blocks }) => figuresIn(blocks)),
+        ].filter(({ figure }) => format !== 'vl.json' || figure.kind === 'chart');
         if (figures.length === 0 && names.length > 0)
             throw new UserError(nothingDrawn(name, format), 'not_in_data');
         for (const [place, figure] of figures.entries()) {
-            const isPicture = opening.includes(figure);
             const content =
                 format === 'vl.json'
-                    ? vegaLite(figure as Chart, isPicture, paints)
+                    ? vegaLite(figure.figure as Chart, figure.isPicture, paints)
                     : format === 'svg'
-                      ? await svgOf(figure, isPicture)
-                      : await (await import('./png.js')).pngOf(await svgOf(figure, isPicture));
+                      ? await svgOf(figure)
+                      : await (await import('./png.js')).pngOf(await svgOf(figure));
             const file = join(out, `${name}-${place + 1}.${format}`);
             try {
                 writeFileSync(file, content);

@@ -1,7 +1,7 @@
 import type { LegendEntry } from '../blocks.js';
 import { html, type Markup } from '../html.js';
 
-function symbol({ mark, paint }: LegendEntry): Markup {
+export function symbol({ mark, paint }: LegendEntry): Markup {
     switch (mark) {
         case 'circle':
             return html`<circle cx="11" cy="7" r="4" fill="${paint}"/>`;

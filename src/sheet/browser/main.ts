@@ -403,6 +403,12 @@ function showBar(sheet: Sheet): void {
         ['fit', sheet.kitToFit],
     ] as const)
         byId<HTMLSelectElement>(id).value = value;
+    const fill = (id: string, values: Readonly<Record<string, string | undefined>>) => {
+        for (const field of byId(id).querySelectorAll<HTMLInputElement>('[data-more]'))
+            if (field !== document.activeElement) field.value = values[field.dataset.more!] ?? '';
+    };
+    fill('conditions', visit.conditions ?? {});
+    fill('more', row.typed);
     byId('session-label').hidden = visit.visit_kind !== 'session';
     byId<HTMLInputElement>('any').checked = sheet.anyIndex;
     choices(
@@ -659,6 +665,16 @@ function listen(sheet: Sheet): void {
         sheet.write(sheet.row, { kit, plate_hand: kit === '' ? '' : sheet.row.plate_hand }),
     );
     chosen('hand', (hand) => sheet.write(sheet.row, { plate_hand: hand as 'left' | 'right' }));
+    const told = (id: string, hear: (change: Record<string, string>) => void) =>
+        byId(id).addEventListener('change', ({ target }) => {
+            const { dataset, value } = target as HTMLInputElement;
+            if (dataset.more !== undefined) hear({ [dataset.more]: value.trim() });
+            sheet.show();
+        });
+    told('conditions', (change) =>
+        sheet.writeVisit({ conditions: { ...sheet.visit.conditions, ...change } }),
+    );
+    told('more', (typed) => sheet.write(sheet.row, { typed }));
     pressed('phase', (phase) => sheet.go({ phase: phase as Phase }));
     pressed('corner', (corner) => sheet.go({ corner: corner as CornerName }));
     pressed('repeat', (repeat) => sheet.go({ repeat: Number(repeat), field: 'camber_deg' }));

@@ -47,7 +47,6 @@ export function paperOf(
             repeat: '1',
             kit: own?.kit ?? known?.kit ?? '',
             plate_hand: own?.plate_hand || (known?.plate_hand ?? ''),
-            toe_reset: '',
         };
         const cell = (name: string) => cells[name] ?? own?.typed[name as TypedColumn] ?? '';
         return element('tr', {}, ...columns.map(({ name }) => element('td', {}, cell(name))));

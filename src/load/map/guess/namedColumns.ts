@@ -1,5 +1,5 @@
 import { ASK } from '../ask.js';
-import { cornerOf, type HeaderWords, phaseOf, placeOf } from './headerWords.js';
+import { cornerOf, phaseOf, placeOf } from './headerWords.js';
 import type { SeenColumns } from './seenColumns.js';
 import { type Answer, ask, dateOrder } from './valueGuess.js';
 import { flow, type GuessedColumn } from './yamlText.js';
@@ -57,24 +57,41 @@ export function told(
     return seen.plain(name) === undefined ? null : chosen(seen, name, question, known);
 }
 
-/** Corner from a column of axles and one of sides. */
-function cornerOfTwo(seen: SeenColumns, axle: HeaderWords, side: HeaderWords): GuessedColumn {
-    const sides = seen.cellsOf(side.name);
-    const texts = seen.cellsOf(axle.name).map((word, i) => [word, sides[i] ?? ''] as const);
+/** What tells an axle or a side: a column, or words of unfold in the place of one. */
+interface Half {
+    /** Between braces in `text`. */
+    name: string;
+    words: readonly string[];
+    isUnfolded: boolean;
+}
+
+function halfOf(seen: SeenColumns, part: 'axle' | 'side'): Half | undefined {
+    const unfolded = seen.unfold[part];
+    if (unfolded !== undefined) return { name: part, words: Object.keys(unfolded), isUnfolded: true };
+    const column = seen.plain(part);
+    return column && { name: column.name, words: seen.cellsOf(column.name), isUnfolded: false };
+}
+
+/** Corner from what tells axles and what tells sides, of which one at least is a column. */
+function cornerOfTwo(seen: SeenColumns, axle: Half, side: Half): GuessedColumn {
+    const distinct = ({ words }: Half) => [...new Set(words)].filter((word) => word !== '');
+    const pairs =
+        axle.isUnfolded || side.isUnfolded
+            ? distinct(axle).flatMap((word) => distinct(side).map((other) => [word, other] as const))
+            : axle.words.map((word, i) => [word, side.words[i] ?? ''] as const);
     const words = Object.fromEntries(
-        texts
+        pairs
             .filter((pair) => pair.some((word) => word !== ''))
             .map(([axleWord, sideWord]) => {
-                const ofAxle = placeOf('axle', axleWord);
-                const ofSide = placeOf('side', sideWord);
+                const ofAxle = placeOf('axle', axleWord) ?? seen.unfold.axle?.[axleWord];
+                const ofSide = placeOf('side', sideWord) ?? seen.unfold.side?.[sideWord];
                 const isTold = ofAxle !== undefined && ofSide !== undefined;
                 const code = `${ofAxle === 'front' ? 'F' : 'R'}${ofSide === 'left' ? 'L' : 'R'}`;
                 return [`${axleWord} ${sideWord}`.trim(), isTold ? code : ASK] as const;
             }),
     );
     const isAsked = Object.values(words).includes(ASK);
-    seen.take(axle);
-    seen.take(side);
+    for (const { name } of [axle, side]) seen.used.add(name);
     return {
         name: 'corner',
         keys: [
@@ -86,8 +103,8 @@ function cornerOfTwo(seen: SeenColumns, axle: HeaderWords, side: HeaderWords): G
 
 export function corner(seen: SeenColumns): GuessedColumn | null {
     if (seen.unfold.axle !== undefined && seen.unfold.side !== undefined) return null;
-    const axle = seen.plain('axle');
-    const side = seen.plain('side');
+    const axle = halfOf(seen, 'axle');
+    const side = halfOf(seen, 'side');
     const isOwn = seen.unfold.corner !== undefined || seen.plain('corner') !== undefined;
     if (!isOwn && axle !== undefined && side !== undefined) return cornerOfTwo(seen, axle, side);
     return chosen(seen, 'corner', 'FL, FR, RL or RR', cornerOf);

@@ -25,9 +25,9 @@ export const perCorner = new Set([
 /** Where a column holds the corner or the phase, and where no side is told, those words in other names tell nothing. */
 export function withTellingSpans(columns: readonly HeaderWords[]): HeaderWords[] {
     const isPlain = (role: string) => columns.some((one) => one.role === role && one.spans.length === 0);
-    const tellsSide = columns.some(({ spans }) =>
-        spans.some(({ part }) => part === 'corner' || part === 'side'),
-    );
+    const tellsSide =
+        (isPlain('side') && !isPlain('axle')) ||
+        columns.some(({ spans }) => spans.some(({ part }) => part === 'corner' || part === 'side'));
     const hasPlaces = tellsSide && !isPlain('corner') && !(isPlain('axle') && isPlain('side'));
     const hasPhases = !isPlain('phase');
     return columns.map((column) => ({

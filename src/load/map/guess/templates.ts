@@ -58,10 +58,10 @@ function leftOut(
     return null;
 }
 
-/** A side alone does not tell the corner: the words are asked for. */
-function withCorners({ templates, unfold, leftOver }: Wide): Wide {
+/** A side alone does not tell the corner: the words are asked for, unless a column tells the axle. */
+function withCorners({ templates, unfold, leftOver }: Wide, hasAxles: boolean): Wide {
     const { side, ...others } = unfold;
-    if (side === undefined || unfold.axle !== undefined || unfold.corner !== undefined) {
+    if (side === undefined || hasAxles || unfold.axle !== undefined || unfold.corner !== undefined) {
         return { templates, unfold, leftOver };
     }
     const corner = Object.fromEntries(Object.keys(side).map((word) => [word, ASK]));
@@ -103,5 +103,6 @@ export function wideColumns(
             unfold[part] = { ...unfold[part], [name.slice(start, end)]: value };
         }
     }
-    return withCorners({ templates, unfold, leftOver });
+    const hasAxles = columns.some(({ role, spans }) => role === 'axle' && spans.length === 0);
+    return withCorners({ templates, unfold, leftOver }, hasAxles);
 }
