@@ -52,7 +52,8 @@ test.each(modules)('%s names all that it asks, and nothing that is not there', a
             (needsOf as (question: object) => string[])({ ask: { kind: 'back_to' } }),
         ),
     ];
-    expect(needs.filter((name) => !known.has(name))).toEqual([]);
+    // A need may be a query too.
+    expect(needs.filter((name) => /^\w+$/.test(name) && !known.has(name))).toEqual([]);
     const { questions } = await groundsOf(db, needs);
     const there = new Set([
         ...questions.flatMap(({ names }) => names),
