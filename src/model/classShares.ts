@@ -4,7 +4,6 @@ import { counted } from '../errors/words.js';
 import { plain } from '../units/plain.js';
 import { limitWords, ruleRow } from './classRules.js';
 import { requireName } from './names.js';
-import type { RangeQuestion } from './range.js';
 
 const shareRow = ruleRow.omit({ chassis: true }).extend({
     chassis: z.string(),
@@ -78,7 +77,11 @@ export const classShareNeeds = [sharesQuery];
  * over cars of the probability that the true angle and a reading of it, both normal, lie beyond. Interval: Jeffreys, each car one trial,
  * because its fronts are not independent (Brown, Cai and DasGupta 2001, Statistical Science 16, 101-133).
  */
-export async function classShares(db: Database, name: string, { chassis }: RangeQuestion): Promise<string[]> {
+export async function classShares(
+    db: Database,
+    name: string,
+    { chassis }: { chassis?: string | undefined },
+): Promise<string[]> {
     await requireName(db, 'rules', 'class', name);
     const rows = await db.rows(shareRow, sharesQuery, { name, chassis: chassis ?? null });
     const percent = (share: number) => `${(100 * share).toFixed(0)} %`;

@@ -69,7 +69,7 @@ test('map --json is one object, map --to a file that is not written over', async
     expect(written).toMatchObject({ error: null });
     expect(written.stdout).toContain(`questions wait in ${to}`);
     expect(readFileSync(to, 'utf8')).toBe(rows[0]!.map);
-    expect((await run(map, [file, '--to', to])).error).toEqual(new UserError(mapExists(to)));
+    expect((await run(map, [file, '--to', to])).error).toEqual(new UserError(mapExists(to), 'cannot_write'));
 });
 
 test('load --map: counts of rows of theirs and of ours; a map with questions is refused, --as too', async () => {

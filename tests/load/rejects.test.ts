@@ -79,7 +79,9 @@ test('never writes over a file, and writes none when nothing waits', async () =>
     expect(existsSync(mend())).toBe(false);
     await bench.load('kits.csv', kits);
     writeFileSync(mend(), 'mine');
-    await expect(writeRejects(bench.db, mend())).rejects.toThrow(new UserError(fileExists(mend())));
+    await expect(writeRejects(bench.db, mend())).rejects.toThrow(
+        new UserError(fileExists(mend()), 'cannot_write'),
+    );
     expect(readFileSync(mend(), 'utf8')).toBe('mine');
 });
 

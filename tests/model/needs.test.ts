@@ -17,11 +17,13 @@ const known = new Set([
     ...questionFiles().flatMap(({ names }) => names),
 ]);
 
-/** The file and all of src/model that it imports, save what makes the tables. */
+/** The file and all of src/model that it imports, but for types and what makes the tables. */
 function reached(file: string, found = new Set<string>()): Set<string> {
     if (found.has(file) || !existsSync(file) || /build\w*\.ts$/.test(file)) return found;
     found.add(file);
-    for (const [, target] of readFileSync(file, 'utf8').matchAll(/from '(\.\/[^']+)\.js'/g)) {
+    for (const [, target] of readFileSync(file, 'utf8').matchAll(
+        /^(?!import type).*from '(\.\/[^']+)\.js'/gm,
+    )) {
         reached(join(dirname(file), `${target}.ts`), found);
     }
     return found;
