@@ -102,7 +102,7 @@ async function coverage(shop: Omit<Shop, 'seed'>, count: number, alone = false) 
     };
 }
 
-// 400 shops a case, 2,000 in all: a coverage of 95 % shows within 93.3..96.7 % 99.7 % of the time.
+// 200 shops a case, 1,000 in all: a coverage of 95 % shows within 92.9..97.1 % 99.7 % of the time.
 test('the car is the cluster: 95 % intervals of hit shares and of Cpk cover 93 to 97 %', async () => {
     let [share, cpk] = [0, 0];
     const cases = [
@@ -113,7 +113,7 @@ test('the car is the cluster: 95 % intervals of hit shares and of Cpk cover 93 t
         { cars: 100, visits: 2, common: 0.8 },
     ];
     for (const one of cases) {
-        const found = await coverage(one, 400);
+        const found = await coverage(one, 200);
         expect(found.share, JSON.stringify(one)).toBeGreaterThan(0.91);
         expect(found.cpk, JSON.stringify(one)).toBeGreaterThan(0.91);
         share += found.share / cases.length;
@@ -126,20 +126,21 @@ test('the car is the cluster: 95 % intervals of hit shares and of Cpk cover 93 t
 });
 
 test('the whole of an audit, 25 cars: its own cars alone tell what they have in common', async () => {
-    const { share, cpk } = await coverage({ cars: 25, visits: 1, common: 0.8 }, 100, true);
-    expect(share).toBeGreaterThan(0.9);
-    expect(cpk).toBeGreaterThan(0.9);
+    const { share, cpk } = await coverage({ cars: 25, visits: 1, common: 0.8 }, 50, true);
+    // 95 % less two standard errors of 50.
+    expect(share).toBeGreaterThan(0.88);
+    expect(cpk).toBeGreaterThan(0.88);
 });
 
 test('corners that are independent: the intervals are within 10 % as short as without clusters', async () => {
-    const { share, longer } = await coverage({ cars: 30, visits: 1, common: 0 }, 400);
+    const { share, longer } = await coverage({ cars: 30, visits: 1, common: 0 }, 300);
     expect(longer).toBeLessThan(1.1);
     expect(share).toBeGreaterThan(0.93);
 });
 
 test('sixty equal technicians: in 95 % of fields each may stand at any place', async () => {
     let open = 0;
-    const fields = 40;
+    const fields = 20;
     for (let seed = 1; seed <= fields; seed++) {
         const field = { seed, cars: 60 * 12, visits: 1, common: 0.5, technicians: 60 };
         const rows = await audited([field], 'technician');
