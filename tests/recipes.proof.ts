@@ -101,7 +101,7 @@ function addColumn(): void {
 
 function addModel(): void {
     add(
-        'sql/415_washer_levels.sql',
+        'sql/readings/washer_levels.sql',
         `-- title: Washer in the tank by chassis
 -- grain: one row per chassis
 -- source: readings

@@ -4,15 +4,16 @@ import { Patience } from '../db/patience.js';
 import type { Context } from './command.js';
 
 /**
- * How a command opens its database: --wait while another process holds it, --memory, and a line for people where that, or a
- * migration, happens.
+ * How a command opens its database: --wait while another process holds it, --memory, a line for people where that, or a
+ * migration, happens, and Ctrl-C.
  */
 export function opening(
     command: Command,
     context: Context,
-): Pick<OpenDatabaseOptions, 'patience' | 'say' | 'memoryLimit'> {
+): Pick<OpenDatabaseOptions, 'patience' | 'say' | 'memoryLimit' | 'signal'> {
     const output = context.output(command);
     const say = (text: string) => output.aside(text);
     const { wait, memory } = context.options(command);
-    return { patience: new Patience(wait ?? 0, context.signal, say), say, memoryLimit: memory };
+    const { signal } = context;
+    return { patience: new Patience(wait ?? 0, signal, say), say, memoryLimit: memory, signal };
 }

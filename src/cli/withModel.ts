@@ -19,7 +19,6 @@ export async function withModel<T>(
         ...options,
         ...opening(command, context),
         readings,
-        signal: context.signal,
         onOpened: () => output.progressDone(),
     });
 }

@@ -54,6 +54,8 @@ export interface OpenOptions {
     memoryLimit?: string | undefined;
     /** How long to wait while another process holds the file; without it, not at all. */
     patience?: Patience | undefined;
+    /** When it aborts, what runs is stopped, and whatever is asked later but `rollback` is not begun: both throw. */
+    signal?: AbortSignal | undefined;
 }
 
 /** Version of DuckDB, such as v1.5.6. */
@@ -81,11 +83,37 @@ export class Database {
     readonly file: string;
     readonly #instance: DuckDBInstance;
     readonly #connection: DuckDBConnection;
+    readonly #signal: AbortSignal | undefined;
+    readonly #interrupt = () => this.#connection.interrupt();
 
-    private constructor(file: string, instance: DuckDBInstance, connection: DuckDBConnection) {
+    private constructor(
+        file: string,
+        instance: DuckDBInstance,
+        connection: DuckDBConnection,
+        signal: AbortSignal | undefined,
+    ) {
         this.file = file;
+        this.#signal = signal;
         this.#instance = instance;
         this.#connection = connection;
+        signal?.addEventListener('abort', this.#interrupt);
+    }
+
+    async #ask<T>(sql: string, work: () => Promise<T>): Promise<T> {
+        if (sql === ROLLBACK) return asking(sql, work);
+        this.#signal?.throwIfAborted();
+        let again: NodeJS.Timeout | undefined;
+        // DuckDB forgets what interrupts it before it has begun.
+        const interruptAgain = () => {
+            again = setInterval(this.#interrupt, INTERRUPT_MS);
+        };
+        this.#signal?.addEventListener('abort', interruptAgain);
+        try {
+            return await asking(sql, work);
+        } finally {
+            this.#signal?.removeEventListener('abort', interruptAgain);
+            clearInterval(again);
+        }
     }
 
     /**
@@ -115,7 +143,7 @@ export class Database {
         ]) {
             await connection.run(setting);
         }
-        return new Database(options.file, instance, connection);
+        return new Database(options.file, instance, connection, options.signal);
     }
 
     /** The raw connection, for appenders, chunk streams and progress inside `src/db` and `src/load` only. */
@@ -125,7 +153,7 @@ export class Database {
 
     /** Runs one or more statements; parameters (`$name`) only with a single one. */
     async run(sql: string, parameters?: Parameters): Promise<void> {
-        await asking(sql, () =>
+        await this.#ask(sql, () =>
             parameters === undefined ? this.#connection.run(sql) : this.#connection.run(sql, parameters),
         );
     }
@@ -143,14 +171,14 @@ export class Database {
 
     /** Names and SQL types of the columns of a query. */
     async columns(sql: string): Promise<{ name: string; type: string }[]> {
-        const result = await asking(sql, () => this.#connection.run(sql));
+        const result = await this.#ask(sql, () => this.#connection.run(sql));
         const types = result.columnTypes();
         return result.columnNames().map((name, i) => ({ name, type: String(types[i]) }));
     }
 
     /** All rows of a query as plain objects, unchecked. */
     async cells(sql: string, parameters?: Parameters): Promise<Record<string, Cell>[]> {
-        const reader = await asking(sql, () => this.#connection.runAndReadAll(sql, parameters));
+        const reader = await this.#ask(sql, () => this.#connection.runAndReadAll(sql, parameters));
         const names = reader.deduplicatedColumnNames();
         const columns = reader.getColumns().map((values, i) => toCells(reader.columnType(i), values));
         const rows: Record<string, Cell>[] = [];
@@ -166,7 +194,7 @@ export class Database {
 
     /** The rows of a query as they come, by column, unchecked. No other statement may run before the last one. */
     async *batches(sql: string): AsyncIterable<Columns> {
-        yield* columnsOf(await this.#connection.stream(sql));
+        yield* columnsOf(await this.#ask(sql, () => this.#connection.stream(sql)));
     }
 
     /** The same rows, put aside until `release`, so that other statements may run between the batches and they may be read again. */
@@ -236,17 +264,13 @@ export class Database {
             await this.run('commit');
             return value;
         } catch (error) {
-            await this.run('rollback').catch(() => undefined);
+            await this.run(ROLLBACK).catch(() => undefined);
             throw error;
         }
     }
 
-    /** Stops the running query; the promise of that query rejects. */
-    interrupt(): void {
-        this.#connection.interrupt();
-    }
-
     close(): void {
+        this.#signal?.removeEventListener('abort', this.#interrupt);
         this.#connection.closeSync();
         this.#instance.closeSync();
     }
@@ -267,6 +291,9 @@ async function* columnsOf(result: DuckDBResult): AsyncIterable<Columns> {
         yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
     }
 }
+
+const ROLLBACK = 'rollback';
+const INTERRUPT_MS = 20;
 
 /** Rows of a query in memory at once, and rows of a chunk. */
 const PIECE_ROWS = 122_880;

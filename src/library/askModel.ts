@@ -12,10 +12,9 @@ export interface Plan<T> {
 export type Question<T> = () => Promise<Plan<T>>;
 
 export interface AskOptions
-    extends Pick<OpenModelOptions, 'paths' | 'onMade' | 'patience' | 'say' | 'memoryLimit'> {
+    extends Pick<OpenModelOptions, 'paths' | 'onMade' | 'patience' | 'say' | 'memoryLimit' | 'signal'> {
     /** Folder of Parquet files with readings beside those of the database. */
     readings?: string | undefined;
-    signal: AbortSignal;
     /** Hears that the tables stand, or that they could not be made. */
     onOpened?: () => void;
 }
@@ -28,26 +27,23 @@ async function folderReadings(folder: string) {
 
 /**
  * Opens the database `file` with its model up to date, asks it, and closes it. What the question needs is loaded while the database is
- * being opened. An abort of `signal` interrupts.
+ * being opened. An abort of
+ * `signal` interrupts.
  */
 export async function askModel<T>(
     file: string,
     question: Question<T>,
-    { readings, signal, onOpened, ...opening }: AskOptions,
+    { readings, onOpened, ...opening }: AskOptions,
 ): Promise<T> {
     const planned = question();
     const db = await openModel(file, {
         ...opening,
         needs: planned.then(({ needs }) => needs),
-        signal,
         outside: readings === undefined ? undefined : await folderReadings(readings),
     }).finally(onOpened);
-    const interrupt = () => db.interrupt();
-    signal.addEventListener('abort', interrupt, { once: true });
     try {
         return await (await planned).ask(db);
     } finally {
-        signal.removeEventListener('abort', interrupt);
         db.close();
     }
 }

@@ -41,7 +41,7 @@ export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say
     dryRun?: boolean;
     onProgress?: (progress: LoadProgress) => void;
     /** Stops the files in hand, one or several small ones, of which nothing is taken. */
-    signal?: AbortSignal;
+    signal?: AbortSignal | undefined;
 }
 
 export interface LoadReport {
@@ -108,8 +108,6 @@ async function loadPrepared(
 ): Promise<void> {
     const { replace = false, dryRun = false, insteadOf: stands, onProgress } = options;
     const { signal = new AbortController().signal } = options;
-    const interrupt = () => db.interrupt();
-    signal.addEventListener('abort', interrupt);
     try {
         // A dry run of several files sees them one after the other, as the run itself would.
         if (dryRun) await db.run('begin transaction');
@@ -159,7 +157,6 @@ async function loadPrepared(
         report.gone.push(...run.gone);
         report.notes.push(...run.notes, ...((await meanings?.changes()) ?? []));
     } finally {
-        signal.removeEventListener('abort', interrupt);
         if (dryRun) await db.run('rollback').catch(() => undefined);
     }
 }
@@ -181,11 +178,15 @@ export async function loadInto(
 }
 
 /** The database with its tables; for a dry run it is opened as it stands, and none is made. */
-async function openFor(file: string, folder: string, { dryRun, patience, say, memoryLimit }: LoadOptions) {
+async function openFor(
+    file: string,
+    folder: string,
+    { dryRun, patience, say, memoryLimit, signal }: LoadOptions,
+) {
     const paths = [folder];
-    if (!dryRun) return openDatabase({ file, mode: 'create', paths, patience, say, memoryLimit });
+    if (!dryRun) return openDatabase({ file, mode: 'create', paths, patience, say, memoryLimit, signal });
     const opened = existsSync(file) ? file : ':memory:';
-    return Database.open({ file: opened, mode: 'create', paths, patience, memoryLimit });
+    return Database.open({ file: opened, mode: 'create', paths, patience, memoryLimit, signal });
 }
 
 /**

@@ -6,9 +6,7 @@ import type { Needs, OnMade } from './build.js';
 import type { OutsideReadings } from './marks.js';
 
 export interface OpenModelOptions
-    extends Pick<OpenDatabaseOptions, 'paths' | 'patience' | 'say' | 'memoryLimit'> {
-    /** Stops a rebuild; tables made till then stay. */
-    signal?: AbortSignal;
+    extends Pick<OpenDatabaseOptions, 'paths' | 'patience' | 'say' | 'memoryLimit' | 'signal'> {
     needs?: Needs | Promise<Needs>;
     /** Readings beside those of the database, which is made when it is missing. */
     outside?: OutsideReadings | undefined;
@@ -23,12 +21,12 @@ const threadsFor = (file: string) =>
 
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at
- * once; else the database is opened for writing and rebuilt, by one thread where the memory does not suffice for several.
+ * once; else the database is opened for writing and rebuilt, which `signal` stops (tables made till then stay), by one thread where the memory does not suffice for several.
  */
 export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
     const { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside, onMade } = options;
     const paths = outside === undefined ? asked : [...asked, outside.folder];
-    const opening = { file, paths, patience, say, memoryLimit };
+    const opening = { file, paths, patience, say, memoryLimit, signal };
     const isNew = outside !== undefined && !existsSync(file);
     if (file !== ':memory:' && !isNew) {
         // Read while the database is being opened, which is done by other threads.
@@ -49,8 +47,6 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     const renewed = async (threads = threadsFor(file)) => {
         const mode = isNew ? 'create' : 'write';
         const writing = await openDatabase({ ...opening, mode, threads });
-        const interrupt = () => writing.interrupt();
-        signal?.addEventListener('abort', interrupt, { once: true });
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);
@@ -59,8 +55,6 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
         } catch (error) {
             writing.close();
             throw error;
-        } finally {
-            signal?.removeEventListener('abort', interrupt);
         }
     };
     try {

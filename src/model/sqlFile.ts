@@ -15,6 +15,7 @@ export interface DocumentedColumn {
  * `-- kept: as a view` its rows are not stored: other columns of what is stored already, cheap to make whenever they are read.
  */
 export interface SqlFile {
+    /** Subject and name, such as moves/moves.sql. */
     file: string;
     table: string;
     title: string;
@@ -24,6 +25,8 @@ export interface SqlFile {
     isComputed: boolean;
     /** About as many rows are computed as the query gives, too many for memory. */
     isLarge: boolean;
+    /** Words of the header's sources, of which tables are made before it. */
+    sources: readonly string[];
     /** Tables that this function is given whole besides. */
     givenWhole: readonly string[];
     columns: DocumentedColumn[];
@@ -34,8 +37,8 @@ const columnLine = /^-- column (\w+) ([A-Z0-9_]+(?:\[\])*)(?: \[([^\]]+)\])?: (.
 
 /** Reads the header of a model file. Throws when a part of it is missing: the header is the documentation. */
 function parseSqlFile(file: string, text: string): SqlFile {
-    const table = /^\d{3}_(\w+)\.sql$/.exec(file)?.[1];
-    if (table === undefined) throw new Error(`sql/${file}: the name must be NNN_table_name.sql`);
+    const table = /^\w+\/([a-z]\w+)\.sql$/.exec(file)?.[1];
+    if (table === undefined) throw new Error(`sql/${file}: the name must be subject/table_name.sql`);
     const lines = text.split('\n').filter((line) => line.startsWith('-- '));
     const find = (key: string) =>
         lines.find((line) => line.startsWith(`-- ${key}: `))?.slice(key.length + 5) ?? null;
@@ -59,13 +62,14 @@ function parseSqlFile(file: string, text: string): SqlFile {
         isView: find('kept') === 'as a view',
         isComputed: find('computed by')?.startsWith('src/stats/tables') ?? false,
         isLarge: find('computed by') === 'src/stats/tables, written as its rows come',
+        sources: entry('source').split(';')[0]!.match(/\w+/g) ?? [],
         givenWhole: find('given whole')?.split(', ') ?? [],
         columns,
         query: text,
     };
 }
 
-function numbered(folder: string): string[] {
+function sqlIn(folder: string): string[] {
     return readdirSync(folder)
         .filter((file) => file.endsWith('.sql'))
         .sort();
@@ -80,10 +84,47 @@ export function once<T>(read: () => T): () => T {
     };
 }
 
+/** Folders of `sql/` by subject, in which each file is a table. */
+const subjects = [
+    'readings',
+    'moves',
+    'slopes',
+    'gauges',
+    'settings',
+    'drift',
+    'audit',
+    'range',
+    'stack',
+    'expectations',
+];
+
+/** `files`, each after its sources, else in the order given. Throws where one is made from itself. */
+function inRunOrder(files: readonly SqlFile[]): SqlFile[] {
+    const byTable = new Map(files.map((file) => [file.table, file]));
+    const [ordered, entered] = [new Set<SqlFile>(), new Set<SqlFile>()];
+    const enter = (file: SqlFile) => {
+        if (ordered.has(file)) return;
+        if (entered.has(file)) throw new Error(`sql/${file.file}: it is made from itself`);
+        entered.add(file);
+        for (const name of file.sources) {
+            const source = byTable.get(name);
+            if (source !== undefined) enter(source);
+        }
+        ordered.add(file);
+    };
+    for (const file of files) enter(file);
+    return [...ordered];
+}
+
 /** The model files in run order. */
 export const modelFiles = once((): readonly SqlFile[] => {
-    const folder = join(packageRoot(), 'sql');
-    return numbered(folder).map((file) => parseSqlFile(file, readFileSync(join(folder, file), 'utf8')));
+    const files = subjects.flatMap((subject) => {
+        const folder = join(packageRoot(), 'sql', subject);
+        return sqlIn(folder).map((name) =>
+            parseSqlFile(`${subject}/${name}`, readFileSync(join(folder, name), 'utf8')),
+        );
+    });
+    return inRunOrder(files);
 });
 
 /** A file of `sql/functions`: statements, and the names of the functions that they make. */
@@ -100,7 +141,7 @@ export interface QuestionFile extends FunctionFile {
 /** The files of `sql/functions`, in order. */
 export const functionFiles = once((): readonly FunctionFile[] => {
     const folder = join(packageRoot(), 'sql', 'functions');
-    return numbered(folder).map((file) => {
+    return sqlIn(folder).map((file) => {
         const query = readFileSync(join(folder, file), 'utf8');
         return { names: [...query.matchAll(/^create .*?macro (\w+)/gm)].map(([, name]) => name!), query };
     });
@@ -123,7 +164,7 @@ function withChecks(text: string): string {
 /** The statements of `sql/questions`, in order: what is asked with parameters, over the model tables. */
 export const questionFiles = once((): readonly QuestionFile[] => {
     const folder = join(packageRoot(), 'sql', 'questions');
-    return numbered(folder).map((file) => ({
+    return sqlIn(folder).map((file) => ({
         file,
         names: [file.slice(4, -'.sql'.length)],
         query: withChecks(readFileSync(join(folder, file), 'utf8')),

@@ -3,17 +3,18 @@ import { Database } from '../db/database.js';
 import { groundsOfModel } from './dependencies.js';
 import { modelFiles } from './sqlFile.js';
 
-/** `sql/` numbers its files by the hundred. */
-const layers: Readonly<Record<string, string>> = {
-    1: 'Readings in the vehicle frame',
-    2: 'Moves and priors',
-    3: 'Fits',
-    4: 'Slopes as they are read',
-    5: 'Settings',
-    6: 'Gauges and drift',
-    7: 'Audit and range',
-    8: 'Stacks',
-    9: 'What the checks share',
+/** Titles of the folders of `sql/`. */
+const titles: Readonly<Record<string, string>> = {
+    readings: 'Readings in the vehicle frame',
+    moves: 'Moves of the bearing',
+    slopes: 'Slopes',
+    gauges: 'What a reading is worth',
+    settings: 'Settings',
+    drift: 'What moved',
+    audit: 'Whether settings hit their targets',
+    range: 'Range of offset that the field needs',
+    stack: 'Stacks on a shaft',
+    expectations: 'What the checks expect',
 };
 
 const head = `# How the tables follow from each other
@@ -22,7 +23,7 @@ Written by \`npm run graph\`, from what DuckDB's parser reads in \`sql/\`; a tes
 Rounded: input. Slanted: kept as a view.
 `;
 
-/** The developers' page of what each table is made from, as Markdown: one picture and one list by layer of `sql/`. */
+/** The developers' page of what each table is made from, as Markdown: one picture and one list by folder of `sql/`. */
 export async function tablesPage(): Promise<string> {
     const db = await Database.open({ file: ':memory:', mode: 'create' });
     const inputs = new Set<string>([...kinds, 'loads']);
@@ -31,22 +32,23 @@ export async function tablesPage(): Promise<string> {
     const node = (name: string) =>
         inputs.has(name) ? `${name}([${name}])` : slanted.has(name) ? `${name}[/${name}/]` : name;
     for (const model of modelFiles()) {
-        const { file, table, title } = model;
+        const { file, table } = model;
         const { tables } = await groundsOfModel(db, model);
         const sources = [...tables].sort();
-        const layer = layers[file[0]!];
-        if (layer === undefined) throw new Error(`sql/${file}: src/model/tablesPage.ts names no such layer`);
-        const section = sections.get(layer) ?? { edges: [], lines: [] };
-        sections.set(layer, section);
+        const title = titles[file.split('/')[0]!];
+        if (title === undefined)
+            throw new Error(`sql/${file}: src/model/tablesPage.ts has no title for its folder`);
+        const section = sections.get(title) ?? { edges: [], lines: [] };
+        sections.set(title, section);
         const edges = sources.map((source) => `    ${node(source)} --> ${node(table)}`);
         section.edges.push(...(edges.length === 0 ? [`    ${node(table)}`] : edges));
         const from = sources.length === 0 ? 'nothing' : sources.map((source) => `\`${source}\``).join(', ');
-        section.lines.push(`- \`${table}\`: ${title}. From ${from}.`);
+        section.lines.push(`- \`${table}\`: ${model.title}. From ${from}.`);
     }
     db.close();
     const pages = [...sections].map(
-        ([layer, { edges, lines }]) =>
-            `## ${layer}\n\n\`\`\`mermaid\nflowchart LR\n${edges.join('\n')}\n\`\`\`\n\n${lines.join('\n')}\n`,
+        ([title, { edges, lines }]) =>
+            `## ${title}\n\n\`\`\`mermaid\nflowchart LR\n${edges.join('\n')}\n\`\`\`\n\n${lines.join('\n')}\n`,
     );
     return [head, ...pages].join('\n');
 }

@@ -98,7 +98,7 @@ async function buildMerged(db: Database, asked: readonly string[]): Promise<void
 
 interface MergeOptions {
     threads?: number;
-    signal?: AbortSignal;
+    signal?: AbortSignal | undefined;
     /** Counts cars that stand under two pseudonyms once; without it they are refused. */
     once?: boolean;
     /** Tables to make besides those of slopes and needs. */
@@ -116,14 +116,13 @@ export async function mergeShares(
 ): Promise<Database> {
     const folder = mkdtempSync(join(tmpdir(), 'strutmark-merge-'));
     let db: Database | undefined;
-    const interrupt = () => db?.interrupt();
-    signal?.addEventListener('abort', interrupt, { once: true });
     try {
         const copies = copyAll(files, folder);
         db = await Database.open({
             file: ':memory:',
             mode: 'create',
             paths: [folder],
+            signal,
             ...(threads === undefined ? {} : { threads }),
         });
         await createFunctions(db);
@@ -135,7 +134,6 @@ export async function mergeShares(
         db?.close();
         throw error;
     } finally {
-        signal?.removeEventListener('abort', interrupt);
         rmSync(folder, { recursive: true, force: true });
     }
 }

@@ -74,6 +74,6 @@ test('between visits at least what set-ups and gauges of the field differ by is 
     });
     const rough = await spreads(0.2 * 0.2);
     expect(rough.camber_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.01, 12);
-    // Caster was never compared: 0.15 deg between gauges are expected (sql/225).
+    // Caster was never compared: 0.15 deg between gauges are expected (sql/gauges/gauge_priors).
     expect(rough.caster_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.15 * 0.15, 12);
 });

@@ -78,9 +78,9 @@ test('what a table is made from, and all that it needs', async () => {
     expect(names(await madeFrom(db, states))).toEqual(['placements', 'repeated_states', 'reordered_states']);
     expect(names(await neededFor(db, ['moves']))).toEqual([
         'assumed_zones',
+        'condition_levels',
         'plate_positions',
         'placements',
-        'condition_levels',
         'repeated_states',
         'reordered_states',
         'states',

@@ -18,11 +18,12 @@ const row = z.object({
     apart_u_deg: z.number(),
 });
 
-/** Where each front corner stands, as `advise` reads it, with intervals of the true angles. */
-async function standing(options: FieldOptions) {
-    const field = measuredField(options);
-    const { readings, kits, targets } = field;
-    const references = referencesOf(field, options);
+/** Where each front corner of several fields stands, as `advise` reads it, with intervals of the true angles. */
+async function standing(all: readonly FieldOptions[]) {
+    const fields = all.map(measuredField);
+    const { kits, targets } = fields[0]!;
+    const readings = fields.flatMap((field) => field.readings);
+    const references = fields.flatMap((field, f) => referencesOf(field, all[f]!));
     const db = await modelOf({ readings, kits, targets, references }, 1, [
         'asked_corners',
         'present_corners',
@@ -42,34 +43,36 @@ async function standing(options: FieldOptions) {
             .join(' union all '),
     );
     db.close();
-    return { field, rows };
+    return { cars: fields.flatMap(({ cars }) => cars), rows };
 }
 
 async function counted(fields: readonly FieldOptions[]) {
     const all = { count: 0, covered: 0, plain: 0, apart: 0 };
-    for (const options of fields) {
-        const { field, rows } = await standing(options);
-        for (const { vehicle, corner, response, low_deg, high_deg, plain_u_deg, apart_u_deg } of rows) {
-            const { corner: built, state } = field.cars.find((car) => car.vehicle === vehicle)!.fronts[
-                corner
-            ];
-            const truth = anglesAt(built, state)[`${response}_deg`];
-            all.count++;
-            all.covered += Number(low_deg <= truth && truth <= high_deg);
-            all.plain += plain_u_deg;
-            all.apart += apart_u_deg;
-        }
+    const { cars, rows } = await standing(fields);
+    for (const { vehicle, corner, response, low_deg, high_deg, plain_u_deg, apart_u_deg } of rows) {
+        const { corner: built, state } = cars.find((car) => car.vehicle === vehicle)!.fronts[corner];
+        const truth = anglesAt(built, state)[`${response}_deg`];
+        all.count++;
+        all.covered += Number(low_deg <= truth && truth <= high_deg);
+        all.plain += plain_u_deg;
+        all.apart += apart_u_deg;
     }
     return {
         share: all.covered / all.count,
-
         plain: all.plain / all.count,
         apart: all.apart / all.count,
     };
 }
 
 const fieldsOf = (more: Partial<FieldOptions>) =>
-    Array.from({ length: 4 }, (_, f) => ({ seed: 9000 + f, cars: 8, gauges: 1, step: 0.01, ...more }));
+    Array.from({ length: 4 }, (_, f) => ({
+        seed: 9000 + f,
+        prefix: `field ${f} `,
+        cars: 8,
+        gauges: 1,
+        step: 0.01,
+        ...more,
+    }));
 
 // Corners of four fields: coverage scatters by about 2 %.
 test('repeats over mountings shrink what clamps and rims add, not floor and rake, and intervals hold', async () => {

@@ -167,7 +167,7 @@ describe('spread', () => {
         const biasSd = async () =>
             (await db.cells("select sd_bias_mm from needed_spreads where axis = 'out'"))[0]!
                 .sd_bias_mm as number;
-        // 0.05 deg between gauges is expected (sql/225).
+        // 0.05 deg between gauges is expected (sql/gauges/gauge_priors).
         expect(await biasSd()).toBeCloseTo(0.05 / 0.087, 6);
         db.close();
         const references = [1, 2, 3].map((repeat) => ({

@@ -79,6 +79,9 @@ const of = (value: (name: keyof Angles) => number): Angles => ({
     sai_deg: value('sai_deg'),
 });
 
+/** Marks are read to halves: the bearing stands up to a quarter off what is written. */
+const pointer = 0.25;
+
 /** What the observer of the whole record finds: the readings of each corner in time order, by the key of their session. */
 function ideal(
     { truth, readings }: Season,
@@ -101,35 +104,32 @@ function ideal(
     for (const own of corners.values()) {
         const record: Observed[] = [];
         const keys: string[] = [];
-        // Along the slot since it was set, mm.
-        let slid = 0;
+        let rods = 0;
         for (const [i, one] of own.entries()) {
             const key = `${one.vehicle} ${one.corner} ${one.visit}`;
-            const { slope, direction } = one;
-            const slip = one.slip_out_mm * direction.out + one.slip_aft_mm * direction.aft;
-            /** A reading when the bearing was `mm` off its pointer, and `moved` since the state of `one.angles`. */
-            const see = (phase: string, mm: number, moved: number, next: Observed['next']) => {
+            const { slope, off_mm } = one;
+            const see = (phase: string, next: Observed['next']) => {
                 const angles = shown.get(`${key} ${phase}`)!;
-                const residual = of((name) => angles[name] - one.angles[name] + (mm - moved) * slope[name]);
-                record.push({ residual, sd, slope, next });
+                const residual = of((name) => angles[name] - one.angles[name] + off_mm * slope[name]);
+                record.push({ residual, sd, slope, next, rods });
                 keys.push(key);
             };
             if (!onArrival) {
-                see('before', 0, 0, 'session');
-                see('after', slip, slip, 'set');
+                see('before', 'session');
+                see('after', 'set');
                 continue;
             }
             const isSet = (i + 1) % 4 === 0;
-            see('before', slid, 0, isSet ? 'set' : 'session');
+            see('before', isSet ? 'set' : 'session');
             if (isSet) {
+                rods++;
                 const nothing = of(() => Number.POSITIVE_INFINITY);
-                record.push({ residual: of(() => 0), sd: nothing, slope, next: 'session' });
+                record.push({ residual: of(() => 0), sd: nothing, slope, next: 'session', rods });
                 keys.push(key);
-                slid = 0;
             }
-            slid += slip;
         }
-        for (const [i, p] of idealSlips(record, slipShare)) all.set(keys[i]!, p);
+        for (const [i, p] of idealSlips(record, slipShare, onArrival ? pointer * onePlate.mark_pitch_mm : 0))
+            all.set(keys[i]!, p);
     }
     return all;
 }
@@ -152,8 +152,8 @@ describe('read before and after, put right unread before the next session', () =
             (one) => best.get(`${one.vehicle} ${one.corner} ${one.visit}`)! >= 0.5,
         ).length;
         console.log(`found ${ours} of ${slips.length}, the ideal observer ${theirs}`);
-        // 0.948 with this seed; one slip is 0.006.
-        expect(ours / theirs).toBeGreaterThanOrEqual(0.94);
+        // 0.977 over six seeds.
+        expect(ours / theirs).toBeGreaterThanOrEqual(0.95);
         expect(share(season.judged.filter(held), accused)).toBeLessThanOrEqual(0.02);
     });
 
@@ -177,10 +177,11 @@ describe('read on arrival only, camber repeat 0.04 and set-up 0.03 deg, marks wr
             bendShare: 0,
             onArrival: true,
             setUp,
+            pointer,
         });
     });
 
-    test('nine of ten that an observer finds who knows the true angles as set besides, and over 55 % of the slips of 1.5 to 5 mm', () => {
+    test('nineteen of twenty that the ideal observer of that record finds, and over 55 % of the slips of 1.5 to 5 mm', () => {
         const best = ideal(
             season,
             of((name) => Math.hypot(goodRack[name], setUp[name])),
@@ -194,7 +195,8 @@ describe('read on arrival only, camber repeat 0.04 and set-up 0.03 deg, marks wr
         ).length;
         console.log(`on arrival: found ${ours} of ${slips.length}, the ideal observer ${theirs}`);
         expect(ours / slips.length).toBeGreaterThanOrEqual(0.55);
-        expect(ours / theirs).toBeGreaterThanOrEqual(0.9);
+        // 0.954 over three seeds.
+        expect(ours / theirs).toBeGreaterThanOrEqual(0.95);
         expect(share(season.judged.filter(held), accused)).toBeLessThanOrEqual(0.02);
         expect(calibration(season.judged, ({ p_held }) => p_held!, held)).toBeLessThan(0.05);
     });
@@ -226,7 +228,7 @@ describe.each([
         console.log(
             `attitude: ${stood.length} corners, blamed ${blamed.toFixed(4)}, named wrongly ${wrong.toFixed(3)}`,
         );
-        expect(blamed).toBeLessThanOrEqual(heights ? 0.01 : 0.03);
+        expect(blamed).toBeLessThanOrEqual(0.01);
         expect(wrong).toBeLessThanOrEqual(0.07);
     });
 });

@@ -104,9 +104,10 @@ test('200 chassis and uneven gauges: 95 % intervals of the shrunken slopes cover
     expect(covered).toBeLessThan(0.97);
 });
 
-test.each([2, 3, 5, 12])('%i chassis and uneven gauges: they cover at least 93 in 100', async (count) => {
-    const fields = Math.round(60 / count);
+// 144 slopes a case: a coverage of 95 % shows above 91.4 % 97.5 % of the time.
+test.each([2, 4, 12])('%i chassis and uneven gauges: they cover at least 91 in 100', async (count) => {
+    const fields = Math.round(48 / count);
     let sum = 0;
     for (let f = 0; f < fields; f++) sum += await field(1000 * count + f, count, unlike, uneven);
-    expect(sum / fields).toBeGreaterThan(0.93);
+    expect(sum / fields).toBeGreaterThan(0.914);
 });

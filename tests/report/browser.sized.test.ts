@@ -39,10 +39,17 @@ interface Opened {
     requests: string[];
 }
 
+/** Tabs by their options, each for one visit after the other: to open one takes as long as to read a page. */
+const tabs = new Map<BrowserContextOptions, Page>();
+
 async function open(name: string, options: BrowserContextOptions): Promise<Opened> {
-    const context = await browser.newContext(options);
-    const page = await context.newPage();
-    page.setDefaultTimeout(10_000);
+    const page = tabs.get(options) ?? (await (await browser.newContext(options)).newPage());
+    tabs.set(options, page);
+    page.setDefaultTimeout(60_000);
+    page.removeAllListeners();
+    await page.goto('about:blank');
+    await page.emulateMedia({ media: null });
+    await page.setViewportSize(options.viewport!);
     const complaints: string[] = [];
     const requests: string[] = [];
     page.on('console', (message) => complaints.push(message.text()));
@@ -78,6 +85,9 @@ const settings: Record<string, BrowserContextOptions> = {
         isMobile: true,
         hasTouch: true,
     },
+    scriptless: { javaScriptEnabled: false, viewport: { width: 390, height: 844 } },
+    // The width between the margins of A4: 180 mm at 96 px per inch.
+    paper: { viewport: { width: 680, height: 960 } },
 };
 
 /** Each page in both widths and both schemes, the pairs by turns; a sample has two pages, one of them in one setting. */
@@ -97,7 +107,6 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
             opened = await open(name, options);
             await wakeAll(opened.page);
         });
-        afterAll(() => opened.page.context().close());
 
         test('comes alive without errors, policy violations or requests', () => {
             expect(opened.complaints).toEqual([]);
@@ -212,6 +221,24 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
                 if (['audit', 'drift', 'stack'].includes(name)) expect(cells.length).toBeGreaterThan(20);
             });
 
+        if (isWhole && !options.isMobile)
+            test('the keyboard reaches the skip link first, then the contents, tables and folds', async () => {
+                const { page } = opened;
+                await page.evaluate(() => {
+                    const reached: string[] = [];
+                    Object.assign(globalThis, { reached });
+                    document.addEventListener('focusin', ({ target }) =>
+                        reached.push((target as Element).className || (target as Element).tagName),
+                    );
+                });
+                for (let presses = 0; presses < 40; presses++) await page.keyboard.press('Tab');
+                const reached = await page.evaluate(
+                    () => (globalThis as unknown as { reached: string[] }).reached,
+                );
+                expect(reached[0]).toBe('skip');
+                expect(reached).toEqual(expect.arrayContaining(['A', 'SUMMARY']));
+            });
+
         // Last: the page stays as it is printed.
         if (options.colorScheme === 'dark')
             test('prints on white without contents list, controls or folded tables', async () => {
@@ -232,22 +259,17 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
     if (!isWhole) return;
 
     test('reads without scripts: pictures, tables and no dead controls', async () => {
-        const { page } = await open(name, {
-            javaScriptEnabled: false,
-            viewport: { width: 390, height: 844 },
-        });
+        const { page } = await open(name, settings.scriptless!);
         expect(await page.locator('.plot', { has: page.locator('svg:visible') }).count()).toBe(
             await page.locator('.plot').count(),
         );
         expect(await page.locator('select:visible').count()).toBe(0);
         await page.locator('details:not(.fold) summary').first().click();
         expect(await page.locator('details table').first().isVisible()).toBe(true);
-        await page.context().close();
     });
 
     test('printed, tables and labels keep to the page, and no name or date is broken', async () => {
-        // The width between the margins of A4: 180 mm at 96 px per inch.
-        const { page } = await open(name, { viewport: { width: 680, height: 960 } });
+        const { page } = await open(name, settings.paper!);
         await page.emulateMedia({ media: 'print' });
         const found = await page.locator('.scroll table:visible').evaluateAll((tables) =>
             tables.map((table) => {
@@ -270,23 +292,6 @@ describe.each([...reports.entries()])('page %i, %s in Chromium', (at, name) => {
         }
         if ((await page.locator('.sheet').count()) === 0) expect(await cutLabels(page)).toEqual([]);
         expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(681);
-        await page.context().close();
-    });
-
-    test('the keyboard reaches the skip link first, then the contents, tables and folds', async () => {
-        const { page } = await open(name, settings.light!);
-        const reached: string[] = [];
-        for (let presses = 0; presses < 40; presses++) {
-            await page.keyboard.press('Tab');
-            reached.push(
-                await page.evaluate(
-                    () => document.activeElement!.className || document.activeElement!.tagName,
-                ),
-            );
-        }
-        expect(reached[0]).toBe('skip');
-        expect(reached).toEqual(expect.arrayContaining(['A', 'SUMMARY']));
-        await page.context().close();
     });
 });
 
@@ -306,7 +311,6 @@ test('a tap on or near a point tells its values, a tap beside the plots takes th
         await tooltip.waitFor({ state: 'hidden' });
     }
     expect(complaints).toEqual([]);
-    await page.context().close();
 });
 
 describe('slopes in Chromium', () => {
@@ -316,7 +320,6 @@ describe('slopes in Chromium', () => {
         opened = await open('slopes', settings.light!);
         await wakeAll(opened.page);
     });
-    afterAll(() => opened.page.context().close());
 
     async function hover(column: string): Promise<string[]> {
         const point = opened.page

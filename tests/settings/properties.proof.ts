@@ -32,14 +32,19 @@ const targets = Array.from({ length: 5 }, (_, i) => ({
 const fieldOf = (readings: Rows, threads?: number) =>
     modelOf({ readings, kits: fleet.kits, targets }, threads, [...adviseNeeds, 'advised']);
 
-/** The answers of all cars to one target, in order of car and corner. */
-async function answersIn(db: Database, target: string, anyIndex: boolean): Promise<Record<string, Cell>[]> {
+/** The answers of all cars, or of `cars`, to one target, in order of car and corner. */
+async function answersIn(
+    db: Database,
+    target: string,
+    anyIndex: boolean,
+    cars: readonly string[] = fleet.cars.map(({ vehicle }) => vehicle),
+): Promise<Record<string, Cell>[]> {
     return db.cells(
         `select * from advised(
-            (select list(distinct vehicle) from present_corners), null, [$target], null::varchar, null::integer, null::varchar,
+            from_json($cars::json, '["VARCHAR"]'), null, [$target], null::varchar, null::integer, null::varchar,
             0.5::double, $any::boolean, null::double
         ) order by vehicle, corner`,
-        { target, any: anyIndex },
+        { target, any: anyIndex, cars: JSON.stringify(cars) },
     );
 }
 
@@ -74,8 +79,14 @@ test('there is something to move, something out of reach and something that stay
     }
 });
 
-test.each(targets)('the answer to $target set as told and read as expected is "stay"', async ({ target }) => {
-    const set = first.get(target)!.map((row) => ({
+// Each car is set for one of the targets, another one in the next turn.
+test.each([0, 1])('the answers set as told and read as expected are "stay", turn %i', async (turn) => {
+    const targetOf = (vehicle: Cell) =>
+        targets[(fleet.cars.findIndex((car) => car.vehicle === vehicle) + turn) % targets.length]!.target;
+    const told = [...first].flatMap(([target, rows]) =>
+        rows.filter(({ vehicle }) => targetOf(vehicle!) === target),
+    );
+    const set = told.map((row) => ({
         vehicle: row.vehicle as string,
         chassis: row.chassis as string,
         corner: row.corner as string,
@@ -92,10 +103,19 @@ test.each(targets)('the answer to $target set as told and read as expected is "s
         caster_deg: row.caster_deg as number,
         gauge: 'rack A',
     }));
-    const again = await answers([...fleet.readings, ...set], target, target === 'target 2');
+    const db = await fieldOf([...fleet.readings, ...set]);
+    const again: Record<string, Cell>[] = [];
+    for (const { target } of targets) {
+        const cars = fleet.cars
+            .map(({ vehicle }) => vehicle)
+            .filter((vehicle) => targetOf(vehicle) === target);
+        again.push(...(await answersIn(db, target, target === 'target 2', cars)));
+    }
+    db.close();
+    expect(again).toHaveLength(fleet.cars.length * sides.length);
     const moving = again.filter((row) => row.stay !== true).map((row) => `${row.vehicle} ${row.corner}`);
     expect(moving).toEqual([]);
-    expect(again.map((row) => row.reachable)).toEqual(first.get(target)!.map((row) => row.reachable));
+    expect(again.map((row) => row.reachable)).toEqual(told.map((row) => row.reachable));
 });
 
 test('the order of the readings and the number of threads change nothing', async () => {

@@ -52,6 +52,18 @@ async function refusal(...files: string[]): Promise<string> {
     throw new Error(`${files.join(', ')} was merged`);
 }
 
+/** What the reading of one shared file says, before anything is made of it. */
+async function unread(file: string): Promise<string> {
+    await editor.run(`create or replace table shared as from read_parquet('${good}') limit 0`);
+    try {
+        await readShare(editor, { file, path: file });
+    } catch (error) {
+        expect(error).toBeInstanceOf(UserError);
+        return (error as Error).message;
+    }
+    throw new Error(`${file} was read`);
+}
+
 test('files that are none, or not ours', async () => {
     const text = join(bench.folder, 'text.parquet');
     writeFileSync(text, 'vehicle,chassis\na,b\n');
@@ -141,13 +153,13 @@ test.each([
     await editor.run(
         `copy changed to '${file}' (format parquet, kv_metadata {strutmark_share: '${SHARE_VERSION}'})`,
     );
-    const said = await refusal(file);
+    const said = await unread(file);
     expect(said).toMatch(message);
     expect(said).toContain('Ask the site to write it anew');
 });
 
 test.each(['move', 'repeat', 'state', 'caster'])('the same row twice: %s', async (kind) => {
-    const said = await refusal(
+    const said = await unread(
         await edited(`from good union all by name (from good where kind = '${kind}' limit 1)`),
     );
     expect(said).toMatch(new RegExp(`row \\d+ \\(${kind}, .*\\): .* stands in an earlier row too`));
@@ -209,7 +221,7 @@ test('damage anywhere is refused or harmless, never a bug', async () => {
     const file = join(bench.folder, 'damaged.parquet');
     await editor.run(`create or replace table shared as from read_parquet('${good}') limit 0`);
     let refused = 0;
-    for (let i = 0; i < 200; i++) {
+    for (let i = 0; i < 90; i++) {
         const damaged = Buffer.from(bytes);
         if (i % 3 === 0) writeFileSync(file, damaged.subarray(0, random.whole(0, bytes.length - 1)));
         else {
@@ -222,7 +234,7 @@ test('damage anywhere is refused or harmless, never a bug', async () => {
             refused++;
         });
     }
-    expect(refused).toBeGreaterThan(66);
+    expect(refused).toBeGreaterThan(30);
 });
 
 test('a database whose values are beyond what a shared file may hold writes none', async () => {

@@ -40,6 +40,8 @@ async function answersOf(db: Database) {
 }
 
 interface Field {
+    /** Answers from all readings, and from the shares merged. */
+    answers: { raw: Record<string, object[]>; joint: Record<string, object[]> };
     bench: SitesBench;
     files: string[];
     raw: Database;
@@ -60,7 +62,14 @@ async function field(readings: Rows, { kits = [], targets = [] }: Input): Promis
         Object.keys(answers),
     );
     await forgetWorths(raw);
-    return { bench, files, raw, joint: await mergeShares(files) };
+    const joint = await mergeShares(files);
+    return {
+        answers: { raw: await answersOf(raw), joint: await answersOf(joint) },
+        bench,
+        files,
+        raw,
+        joint,
+    };
 }
 
 /** What sites know of their biases and set-ups they do not share: the needed offsets as if nobody knew. */
@@ -88,14 +97,17 @@ function closeField({ bench, raw, joint }: Field): void {
     bench.close();
 }
 
+/** Every third car of the example season. */
 async function season(): Promise<Input> {
     const bench = await loadBench();
     const input: Record<string, Rows> = {};
     for (const kind of ['readings', 'kits', 'targets']) {
         const name = `${kind}.csv`;
         await bench.load(name, readFileSync(join(packageRoot(), 'fixtures/season', name)));
+        const third =
+            kind === 'readings' ? "where cast(regexp_extract(vehicle, '\\d+$') as integer) % 3 = 0" : '';
         input[kind] = (await bench.db.cells(
-            `select * exclude (source_file, source_line, load_id) from ${kind} order by source_line`,
+            `select * exclude (source_file, source_line, load_id) from ${kind} ${third} order by source_line`,
         )) as Rows;
     }
     bench.close();
@@ -176,14 +188,11 @@ describe.each([
     }, 120_000);
     afterAll(() => closeField(one));
 
-    test.each(Object.keys(answers))(
-        '%s: merged = fitted to all readings, every row and bit',
-        async (name) => {
-            const [raw, joint] = [await answersOf(one.raw), await answersOf(one.joint)];
-            expect(raw[name]!.length).toBeGreaterThan(0);
-            expect(joint[name]).toEqual(raw[name]);
-        },
-    );
+    test.each(Object.keys(answers))('%s: merged = fitted to all readings, every row and bit', (name) => {
+        const { raw, joint } = one.answers;
+        expect(raw[name]!.length).toBeGreaterThan(0);
+        expect(joint[name]).toEqual(raw[name]);
+    });
 
     test('the readings themselves tell their noise', async () => {
         const typical = await one.joint.cells(
@@ -193,15 +202,9 @@ describe.each([
     });
 
     test('order of the files and number of threads change no bit', async () => {
-        const answer = await merged(one.joint);
-        for (const [files, threads] of [
-            [[...one.files].reverse(), 1],
-            [[one.files[1]!, one.files[2]!, one.files[0]!], 4],
-        ] as const) {
-            const other = await mergeShares(files, { threads });
-            expect(await merged(other)).toEqual(answer);
-            expect(await answersOf(other)).toEqual(await answersOf(one.joint));
-            other.close();
-        }
+        const other = await mergeShares([...one.files].reverse(), { threads: 4 });
+        expect(await merged(other)).toEqual(await merged(one.joint));
+        expect(await answersOf(other)).toEqual(one.answers.joint);
+        other.close();
     });
 });

@@ -1,87 +1,150 @@
 import type { Angles } from '../../fixtures/physics/corner.js';
 
-const names = ['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'] as const;
-
 /** A reading of a corner as the observer of a whole record sees it. */
 export interface Observed {
     /** What was read less what would be true without any slip since the bearing was set, deg. */
     residual: Angles;
-    /** Standard deviation of a reading with its set-up, deg. */
+    /** Standard deviation of a reading with its set-up, deg; Infinity where it was not read. */
     sd: Angles;
     /** What a millimetre along the slot changes, exact physics, deg/mm. */
     slope: Angles;
     /** What lies between this reading and the next: a session, or that the bearing was put where its pointer says. */
     next: 'session' | 'set';
+    /** Number of the setting of the tie rods that it belongs to. */
+    rods: number;
 }
 
-/** Millimetres from where the pointer says. */
-const step = 0.1;
-const most = 200;
+/** Places of the bearing, mm from where its pointer says. */
+const step = 0.2;
+const most = 80;
 const count = 2 * most + 1;
+/** Steps up to which the angles as set, as millimetres of slip, are looked for on both sides of the truth; toe by every second one. */
+const unknown = { angles: 10, toe: 20 };
+const margin = unknown.angles + unknown.toe;
+const shiftsOf = (steps: number, every: number) =>
+    Array.from({ length: (2 * steps) / every + 1 }, (_, i) => every * i - steps);
 
-/** Convolution with the density of a slip: 1.5 to 5 mm either way, uniform. */
-function slippedBy(density: Float64Array): Float64Array {
-    const sums = new Float64Array(count + 1);
+const sums = new Float64Array(count + 1);
+const [near, far] = [Math.round(1.5 / step), Math.round(5 / step)];
+const width = 2 * (far - near + 1);
+
+/** Density after a session into `to`: the bearing held, or slipped by 1.5 to 5 mm either way, uniform, with probability `share`. */
+function afterSession(density: Float64Array, share: number, to: Float64Array): void {
     for (let i = 0; i < count; i++) sums[i + 1] = sums[i]! + density[i]!;
-    const sum = (from: number, to: number) =>
-        sums[Math.max(0, Math.min(count, to + 1))]! - sums[Math.max(0, Math.min(count, from))]!;
-    const [near, far] = [Math.round(1.5 / step), Math.round(5 / step)];
-    const width = 2 * (far - near + 1);
-    return density.map((_, i) => (sum(i - far, i - near) + sum(i + near, i + far)) / width);
+    const upTo = (i: number) => sums[Math.max(0, Math.min(i, count))]!;
+    for (let i = 0; i < count; i++) {
+        const slid = upTo(i - near + 1) - upTo(i - far) + upTo(i + far + 1) - upTo(i + near);
+        to[i] = (1 - share) * density[i]! + (share * slid) / width;
+    }
 }
 
-function likelihood({ residual, sd, slope }: Observed): Float64Array {
-    const logs = Float64Array.from({ length: count }, (_, i) =>
-        names.reduce((log, name) => {
-            const z = (residual[name] - (i - most) * step * slope[name]) / sd[name];
+/** Likelihood of a reading by the place of the bearing with the shift of the angles as set, over its highest, of these angles. */
+function likelihood({ residual, sd, slope }: Observed, angles: readonly (keyof Angles)[]): Float64Array {
+    const logs = Float64Array.from({ length: count + 2 * margin }, (_, i) =>
+        angles.reduce((log, name) => {
+            const z = (residual[name] - (i - most - margin) * step * slope[name]) / sd[name];
             return log - (z * z) / 2;
         }, 0),
     );
-    const top = Math.max(...logs);
+    const top = logs.reduce((highest, log) => Math.max(highest, log));
     return logs.map((log) => Math.exp(log - top));
 }
 
-const still = () => {
+/** The bearing up to `mm` off its pointer, either way, uniform. */
+function asSet(mm: number): Float64Array {
     const density = new Float64Array(count);
-    density[most] = 1;
+    const steps = Math.round(mm / step);
+    density.fill(1 / (2 * steps + 1), most - steps, most + steps + 1);
     return density;
-};
+}
 
-const scaled = (density: Float64Array) => {
-    const sum = density.reduce((all, one) => all + one, 0);
-    return density.map((one) => one / sum);
-};
+const rows = (length: number) => Array.from({ length }, () => new Float64Array(count));
+const [seen, before, reached, later] = [rows(20), rows(20), rows(20), rows(20)];
+
+/** Likelihood of `seen`, the readings from one setting to the next, and its part in which the bearing slipped after each but the last. */
+function segmentOf(
+    length: number,
+    start: Float64Array,
+    slipShare: number,
+): { all: number; slipped: number[] } {
+    for (let i = 0; i < length; i++) {
+        const from = i === 0 ? start : reached[i]!;
+        for (let k = 0; k < count; k++) before[i]![k] = from[k]! * seen[i]![k]!;
+        if (i + 1 < length) afterSession(before[i]!, slipShare, reached[i + 1]!);
+    }
+    const slipped = new Array<number>(length - 1);
+    let after = seen[length - 1]!;
+    let all = before[length - 1]!.reduce((sum, density) => sum + density, 0);
+    for (let i = length - 2; i >= 0; i--) {
+        afterSession(after, slipShare, later[i]!);
+        let [here, held] = [0, 0];
+        for (let k = 0; k < count; k++) {
+            here += before[i]![k]! * later[i]![k]!;
+            held += before[i]![k]! * after[k]!;
+            later[i]![k]! *= seen[i]![k]!;
+        }
+        slipped[i] = here - (1 - slipShare) * held;
+        all = here;
+        after = later[i]!;
+    }
+    return { all, slipped };
+}
 
 /**
  * Probability that the bearing slipped over each session of a corner's record, for an observer who knows what the program has to learn: the
- * true angles as set, the slopes of this very corner, the noise, how often bearings slip and by how much, and that nothing else happens. Exact:
- * forward and backward sums over a grid of 0.1 mm, by the place of the reading before the session.
+ * slopes of this very corner, the noise, how often bearings slip and by how much, that a setting puts the bearing within `pointer` mm of
+ * where its pointer says, and that nothing else happens. Of the angles as set nothing is known but by the readings: camber, caster and SAI
+ * of the whole record, toe of one setting of the tie rods. Exact: sums over a grid of 0.2 mm by the place of the bearing, and over both
+ * unknowns, of which what no slip resembles cancels.
  */
-export function idealSlips(record: readonly Observed[], slipShare: number): Map<number, number> {
-    const seen = record.map(likelihood);
-    const before: Float64Array[] = [];
-    let reached = still();
+export function idealSlips(
+    record: readonly Observed[],
+    slipShare: number,
+    pointer: number,
+): Map<number, number> {
+    const angles = record.map((one) => likelihood(one, ['camber_deg', 'caster_deg', 'sai_deg']));
+    const toes = record.map((one) => likelihood(one, ['toe_deg']));
+    const segments: number[][] = [[]];
     for (const [i, { next }] of record.entries()) {
-        const here = scaled(reached.map((one, k) => one * seen[i]![k]!));
-        before.push(here);
-        const slid = slippedBy(here);
-        reached =
-            next === 'set' ? still() : here.map((one, k) => (1 - slipShare) * one + slipShare * slid[k]!);
+        segments.at(-1)!.push(i);
+        if (next === 'set' && i < record.length - 1) segments.push([]);
     }
+    const rods = [...new Set(record.map((one) => one.rods))];
+    const groups = rods.map((own) => segments.filter(([first]) => record[first!]!.rods === own));
+    const start = asSet(pointer);
+    let total = 0;
     const found = new Map<number, number>();
-    let after = new Float64Array(count).fill(1);
-    for (let i = record.length - 1; i >= 0; i--) {
-        if (record[i]!.next === 'session' && i < record.length - 1) {
-            const dot = (density: Float64Array) => density.reduce((sum, one, k) => sum + one * after[k]!, 0);
-            const [held, slid] = [(1 - slipShare) * dot(before[i]!), slipShare * dot(slippedBy(before[i]!))];
-            found.set(i, slid / (held + slid));
+    for (const shift of shiftsOf(unknown.angles, 1)) {
+        const ofGroups = groups.map((group) => {
+            const slips = new Map<number, number>();
+            let sum = 0;
+            for (const toeShift of shiftsOf(unknown.toe, 2)) {
+                const own = group.map((segment) => {
+                    for (const [n, i] of segment.entries()) {
+                        const [all, toe, to] = [angles[i]!, toes[i]!, seen[n]!];
+                        for (let k = 0; k < count; k++)
+                            to[k] = all[k + margin + shift]! * toe[k + margin + toeShift]!;
+                    }
+                    return segmentOf(segment.length, start, slipShare);
+                });
+                const product = own.reduce((likely, { all }) => likely * all, 1);
+                if (product === 0) continue;
+                sum += product;
+                for (const [n, { all, slipped }] of own.entries()) {
+                    for (const [k, part] of slipped.entries()) {
+                        const i = group[n]![k]!;
+                        slips.set(i, (slips.get(i) ?? 0) + (product / all) * part);
+                    }
+                }
+            }
+            return { sum, slips };
+        });
+        const product = ofGroups.reduce((likely, { sum }) => likely * sum, 1);
+        if (product === 0) continue;
+        total += product;
+        for (const { sum, slips } of ofGroups) {
+            for (const [i, part] of slips) found.set(i, (found.get(i) ?? 0) + (product / sum) * part);
         }
-        const back = slippedBy(after);
-        const carried =
-            record[i]!.next === 'set'
-                ? new Float64Array(count).fill(after[most]!)
-                : after.map((one, k) => (1 - slipShare) * one + slipShare * back[k]!);
-        after = scaled(carried.map((one, k) => one * seen[i]![k]!));
     }
-    return found;
+    return new Map([...found].map(([i, part]) => [i, part / total]));
 }

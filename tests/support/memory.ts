@@ -4,7 +4,7 @@ import { Database, identifier } from '../../src/db/database.js';
 import { createSchema, tableDefinitions } from '../../src/db/schema.js';
 import type { Cell } from '../../src/db/values.js';
 import { ensureModel } from '../../src/model/build.js';
-import { modelFiles } from '../../src/model/sqlFile.js';
+import { functionFiles, modelFiles, questionFiles } from '../../src/model/sqlFile.js';
 
 type Value = string | number | null | undefined;
 export type Rows = readonly Readonly<Record<string, Value>>[];
@@ -53,6 +53,21 @@ const lasting = new Set(['build', 'meta']);
 const inputs = tableDefinitions.map(({ name }) => name).filter((name) => !lasting.has(name));
 const known = new Set([...lasting, ...inputs, ...modelFiles().map(({ table }) => table)]);
 
+const macros = new Set([...functionFiles(), ...questionFiles()].map(({ query }) => query));
+
+/** Makes `db` run each file of macros once, or again where a test has made a macro of its own: they stay as they are. */
+function remembering(db: Database): Database {
+    const made = new Set<string>();
+    const { run } = db;
+    db.run = async (sql, parameters) => {
+        if (made.has(sql)) return;
+        await run.call(db, sql, parameters);
+        if (macros.has(sql)) made.add(sql);
+        else if (/ macro /i.test(sql)) made.clear();
+    };
+    return db;
+}
+
 /** Takes the input out of `db` and whatever a test made beside it; where it changed anything, the marks of the model tables count no more. */
 async function empty(db: Database): Promise<void> {
     const there = await db.cells(
@@ -68,7 +83,7 @@ async function empty(db: Database): Promise<void> {
             ),
             ...inputs.map((name) => `delete from ${identifier(name)}`),
             ...there
-                .filter(({ table_name }) => table_name === 'build')
+                .filter(({ table_name }) => table_name === 'build' && changed.has(db))
                 .map(() => "update build set basis = ''"),
         ].join(';\n'),
     );
@@ -103,7 +118,7 @@ export function kept(db: Database, key: string, rowCount: number): Database {
     if (count < ROWS_EACH) {
         const { run } = db;
         db.run = (sql, parameters) => {
-            if (!/^\s*(select|with|copy)\b/i.test(sql)) changed.add(db);
+            if (!/^(\s|--.*\n)*(select|with|copy|create or replace temp)\b/i.test(sql)) changed.add(db);
             if (/^\s*drop (view|table) /i.test(sql)) dropped.add(db);
             return run.call(db, sql, parameters);
         };
@@ -142,7 +157,7 @@ export async function modelOf(
     names?: readonly string[],
 ): Promise<Database> {
     const key = JSON.stringify([threads, names]);
-    const db = (await spareDatabase(key)) ?? (await emptyDatabase(threads));
+    const db = (await spareDatabase(key)) ?? remembering(await emptyDatabase(threads));
     let rowCount = 0;
     for (const { kind } of tables) {
         const rows = input[kind] ?? [];

@@ -32,7 +32,7 @@ export default {
                 const { rows: loads } = await loadFiles(files, database, { signal: context.signal });
                 const loaded = loads.reduce((sum, row) => sum + row.loaded_count, 0);
                 const rejected = loads.reduce((sum, row) => sum + row.rejected_count, 0);
-                const db = await openModel(database);
+                const db = await openModel(database, { signal: context.signal });
                 try {
                     const { rows } = await slopes(db);
                     const pages = await writeReports(db, [], out);

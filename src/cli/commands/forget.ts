@@ -98,8 +98,6 @@ export default {
                     mode: lists ? 'read' : 'write',
                     ...opening(command, context),
                 });
-                const interrupt = () => db.interrupt();
-                context.signal.addEventListener('abort', interrupt, { once: true });
                 try {
                     if (lists) {
                         const rows = await listVoidings(db);
@@ -119,7 +117,6 @@ export default {
                     await output.result('forget', shownRows(rows, json), said, forgottenColumns);
                     if (rows.some(({ status }) => status === 'key taken')) context.setExitCode(1);
                 } finally {
-                    context.signal.removeEventListener('abort', interrupt);
                     db.close();
                 }
             });

@@ -121,7 +121,6 @@ export default {
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
                     onProgress: loadProgress(output),
-                    signal: context.signal,
                 }).finally(() => output.progressDone());
                 const hidden = leftOut(gone, json);
                 const notes = [

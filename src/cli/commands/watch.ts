@@ -34,7 +34,7 @@ export default {
                 const watch = new FolderWatch(dir, context.options(command).db, {
                     settleSeconds: options.settle,
                     warn: (text) => output.warn(text),
-                    load: { ...opening(command, context), signal: context.signal },
+                    load: opening(command, context),
                 });
                 const rows: WatchRow[] = [];
                 try {

@@ -39,19 +39,21 @@ export const toeZero = alike(({ toeReadPart }) => vector(toeReadPart, 0, 0, 1));
 export const steering = onFronts(({ side, toePart }) => vector(-side * toePart, 0, 0, side));
 
 /**
- * Degrees per millimetre that an axle stands higher: camber of its wheels, which the included angle keeps in SAI, and caster, by rake over
- * 2.6 m (common practice, no source; 10 mm over 2600 mm are 0.22 deg by geometry).
+ * Degrees per millimetre that an axle stands higher: camber of its wheels, which the included angle keeps in SAI, on most chassis and on those
+ * with short or steep arms, and caster, by rake over 2.6 m (common practice, no source; 10 mm over 2600 mm are 0.22 deg by geometry).
  */
-const perMm = { camber: 0.015, rake: 0.022 };
+const perMm = { camber: 0.015, steepCamber: 0.035, rake: 0.022 };
 /** Variances of these and of toe, deg2/mm2: gains differ from car to car (common practice, no source). */
 const gains = { camber: 0.012 * 0.012, rake: 0.006 * 0.006, toe: 0.008 * 0.008 };
 
-function height(front: number, rear: number): CarPattern {
+/** Of a rear that stays as it is, and of one that stands a millimetre higher: each made once for all that it is a part of. */
+const rears = [0, 1].map((rear) => () => vector(rear * perMm.camber, 0, 0, 0, 0, 0, rear));
+
+function height(front: 0 | 1, rear: 0 | 1, camber = perMm.camber): CarPattern {
     const rakes = front !== rear ? 1 : 0;
     return {
-        front: () =>
-            vector(front * perMm.camber, (front - rear) * perMm.rake, -front * perMm.camber, 0, 0, 0, front),
-        rear: () => vector(rear * perMm.camber, 0, 0, 0, 0, 0, rear),
+        front: () => vector(front * camber, (front - rear) * perMm.rake, -front * camber, 0, 0, 0, front),
+        rear: rears[rear]!,
         unknown: () =>
             vector(front * gains.camber, rakes * gains.rake, front * gains.camber, front * gains.toe),
     };
@@ -61,3 +63,6 @@ function height(front: number, rear: number): CarPattern {
 export const frontHeight = height(1, 0);
 export const rearHeight = height(0, 1);
 export const wholeHeight = height(1, 1);
+/** The same of fronts with short or steep arms. */
+export const steepFrontHeight = height(1, 0, perMm.steepCamber);
+export const steepWholeHeight = height(1, 1, perMm.steepCamber);

@@ -57,13 +57,19 @@ const corner = cornerCauses.flatMap(({ name, share, sizes, ...cause }) =>
     })),
 );
 
-const rears: ((rear: Corner) => Vector)[] = [];
+const rears = [
+    ...new Set(
+        carCauses.flatMap(({ ways }) =>
+            ways.flatMap(({ pattern: { rear } }) => (rear === null ? [] : [rear])),
+        ),
+    ),
+];
 const carComponents = carCauses.flatMap(({ ways }, place) =>
     ways.map(
         ({ pattern, sd, share }): CarComponent => ({
             pattern,
             place,
-            rear: pattern.rear === null ? null : rears.push(pattern.rear) - 1,
+            rear: pattern.rear === null ? null : rears.indexOf(pattern.rear),
             variance: sd * sd,
             share,
         }),

@@ -115,7 +115,7 @@ const [none, once] = [new Sizes([[0, 0]], [1], 0, 0), new Sizes([[0, 0]], [1], 0
 const slips = new Sizes([[0, 0]], [1], 9, 9);
 const evidence = new Evidence();
 
-function log(changes: Changes, cause: Cause, sizes: Sizes): number {
+function logOf(changes: Changes, cause: Cause, sizes: Sizes): number {
     evidence.take(changes, cause, sizes);
     return -evidence.deviances[0]! / 2;
 }
@@ -136,33 +136,86 @@ function slipOf(plate: Plate, equalToe: boolean, tanCaster: number): Cause | nul
 
 const compared = blank();
 
-/**
- * ln of how much likelier `read` is after `before` where the corner moved than where it stayed: by what its plate allows (null: a rear)
- * or anyhow, half each.
- */
-function logMoved(before: Known, read: Known, plate: Plate | null, tanCaster: number): number {
-    const equalToe = put(difference(before, read), compared);
-    if (compared.read.length === 0) return 0;
-    const sum = new LogSum();
-    sum.add(log(compared, anything, once), 0.5);
-    const slipped = plate === null ? null : slipOf(plate, equalToe, tanCaster);
-    if (slipped !== null) sum.add(log(compared, slipped, slips), 0.5);
-    return sum.log - log(compared, stay, none);
+/** Variances that stand in where one side does not tell an angle that the other does, deg2, by {@link places}. */
+const silentVariances = [0.25, 1, 0.25, 0.25, 0.25];
+
+/** ln of the densities of `read` after `before`, constants left out, where the corner stayed and where it moved. */
+interface Densities {
+    stayed: number;
+    moved: number;
 }
 
-/** `before` as `reader` would read it, after what was set on purpose; `way`: -1 back in time. */
-export function carried(before: State, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
+/** Where it moved: by what its plate allows (null: a rear) or anyhow, half each. */
+function densitiesOf(before: Known, read: Known, plate: Plate | null, tanCaster: number): Densities {
+    const equalToe = put(difference(before, read), compared);
+    let silent = 0;
+    for (let place = 0; place < places.equalToe; place++) {
+        if (before.variances[place] === unread && read.variances[place] !== unread)
+            silent -= Math.log(silentVariances[place]! + read.variances[place]!) / 2;
+    }
+    if (compared.read.length === 0) return { stayed: silent, moved: silent };
+    const sum = new LogSum();
+    sum.add(logOf(compared, anything, once), 0.5);
+    const slipped = plate === null ? null : slipOf(plate, equalToe, tanCaster);
+    if (slipped !== null) sum.add(logOf(compared, slipped, slips), 0.5);
+    return { stayed: silent + logOf(compared, stay, none), moved: silent + sum.log };
+}
+
+/** One of the things that may be known of a corner. */
+export interface Part {
+    weight: number;
+    known: Known;
+}
+
+/** What may be known of a corner: a mixture, whose weights add up to 1, the likeliest first. */
+export type Belief = readonly Part[];
+
+export const sure = (known: Known): Belief => [{ weight: 1, known }];
+
+/** Parts of less than this weight are left out, and of the others those after the first ones. */
+const least = 0.003;
+const most = 5;
+
+/** Parts by the logarithms of their weights. */
+interface Weighed {
+    log: number;
+    known: Known;
+}
+
+function settled(parts: readonly Weighed[]): Belief {
+    const top = parts.reduce((highest, { log }) => Math.max(highest, log), Number.NEGATIVE_INFINITY);
+    const kept = parts
+        .map(({ log, known }) => ({ weight: Math.exp(log - top), known }))
+        .filter(({ weight }) => weight > least)
+        .sort((one, other) => other.weight - one.weight)
+        .slice(0, most);
+    const sum = kept.reduce((total, { weight }) => total + weight, 0);
+    return kept.map(({ weight, known }) => ({ weight: weight / sum, known }));
+}
+
+/** `before`, as `from` reads it, as `reader` would read it after what was set on purpose; `way`: -1 back in time. */
+function carried(before: Known, from: number, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
     const after = unknown();
     if (link.broken !== null) return after;
     for (let place = 0; place < COUNT; place++) {
         if (before.variances[place] === unread || (place === places.toe && link.toeReset)) continue;
-        const { step, variance } =
-            reader === before.reader ? { step: 0, variance: 0 } : stepOf(before.reader, reader, place);
+        const { step, variance } = reader === from ? { step: 0, variance: 0 } : stepOf(from, reader, place);
         after.values[place] = before.values[place]! + step + way * (link.set?.values[place] ?? 0);
         after.variances[place] = before.variances[place]! + variance + (link.set?.variances[place] ?? 0);
     }
     return after;
 }
+
+/** A belief carried over a link, see {@link carried}. */
+export const beliefAfter = (
+    before: Belief,
+    from: number,
+    reader: number,
+    link: Link,
+    way: 1 | -1,
+    stepOf: Step,
+): Belief =>
+    before.map(({ weight, known }) => ({ weight, known: carried(known, from, reader, link, way, stepOf) }));
 
 /** What two say together of one state. */
 function pooled(one: Known, other: Known): Known {
@@ -183,107 +236,104 @@ function pooled(one: Known, other: Known): Known {
 
 /** What is known of a state from the states on one side of it, and how it fits what was read. */
 export class Meeting {
-    readonly #before: Known;
+    readonly #before: Belief;
     readonly #state: State;
-    /** See {@link logMoved}. */
-    readonly #logMoved: number;
+    readonly #densities: readonly Densities[];
 
-    /** `last`: what is known of the state at the other end of `link`; `way` -1 where that is the later one. `tanCaster`: of the corner. */
-    constructor(
-        last: State,
-        state: State,
-        link: Link,
-        way: 1 | -1,
-        plate: Plate | null,
-        tanCaster: number,
-        stepOf: Step,
-    ) {
-        this.#before = carried(last, state.reader, link, way, stepOf);
+    /** `before`: what is known of the state at the other end of a link, carried over it. `tanCaster`: of the corner. */
+    constructor(before: Belief, state: State, plate: Plate | null, tanCaster: number) {
+        this.#before = before;
         this.#state = state;
-        this.#logMoved = logMoved(this.#before, state, plate, tanCaster);
+        this.#densities = before.map(({ known }) => densitiesOf(known, state, plate, tanCaster));
     }
 
     /** Probability that the corner moved between them, `odds` before they are looked at. */
     moved(odds: number): number {
-        return 1 / (1 + ((1 - odds) / odds) * Math.exp(-this.#logMoved));
+        const [moved, all] = [new LogSum(), new LogSum()];
+        for (const [k, { weight }] of this.#before.entries()) {
+            const density = this.#densities[k]!;
+            moved.add(density.moved, weight * odds);
+            all.add(density.moved, weight * odds);
+            all.add(density.stayed, weight * (1 - odds));
+        }
+        return Math.exp(moved.log - all.log);
     }
 
     /** What both say. */
-    known(odds: number): State {
-        const moved = this.moved(odds);
-        const known = moments([
-            { weight: 1 - moved, known: pooled(this.#before, this.#state) },
-            { weight: moved, known: this.#state },
-        ]);
-        return { ...known, reader: this.#state.reader };
+    known(odds: number): Belief {
+        const moved = new LogSum();
+        const parts = this.#before.map(({ weight, known }, k) => {
+            const density = this.#densities[k]!;
+            moved.add(density.moved, weight * odds);
+            return { log: density.stayed + Math.log(weight * (1 - odds)), known: pooled(known, this.#state) };
+        });
+        return settled([...parts, { log: moved.log, known: this.#state }]);
     }
 
-    /** What is known of the corner as it was before it moved with probability `moved`: `last`, and the state as far as it did not move. */
-    unmoved(moved: number): State {
-        const known = moments([
-            { weight: 1 - moved, known: pooled(this.#before, this.#state) },
-            { weight: moved, known: this.#before },
-        ]);
-        return { ...known, reader: this.#state.reader };
+    /** What is known of the corner as it was before it moved with probability `moved`: the belief, and the state as far as it did not move. */
+    unmoved(moved: number): Known {
+        return moments(
+            this.#before.flatMap(({ weight, known }) => [
+                { weight: weight * (1 - moved), known: pooled(known, this.#state) },
+                { weight: weight * moved, known },
+            ]),
+        );
     }
 }
 
 /** A corner as its pointers have it, whatever slipped since it was set, with the probability that something did. */
 export interface AsSet {
-    state: State;
+    known: Known;
     displaced: number;
 }
 
 /**
  * Each state as its pointers have it: where the bearing is set anew it goes where the pointers say, and what slipped before is undone.
- * `meet(last, i)` as in {@link known}; `displaced(before, i)` is the probability at state i, before it is looked at, from that at its neighbour.
+ * `meet(before, i)` as in {@link known}; `displaced(before, i)` is the probability at state i, before it is looked at, from that at its neighbour.
  */
 export function asSet(
     states: readonly State[],
     links: readonly Link[],
-    meet: (last: State, i: number) => Meeting,
+    meet: (before: Belief, i: number) => Meeting,
     displaced: (before: number, i: number) => number,
 ): AsSet[] {
     const found: AsSet[] = [];
     for (const [i, state] of states.entries()) {
         const last = found[i - 1];
         if (last === undefined || links[i - 1]!.broken !== null) {
-            found.push({ state, displaced: 0 });
+            found.push({ known: state, displaced: 0 });
             continue;
         }
-        const meeting = meet(last.state, i);
+        const meeting = meet(sure(last.known), i);
         const moved = meeting.moved(displaced(last.displaced, i));
-        found.push({ state: meeting.unmoved(moved), displaced: moved });
+        found.push({ known: meeting.unmoved(moved), displaced: moved });
     }
     return found;
 }
 
 /** A corner about to be set anew: as its pointers have it where `share` of what displaced it is undone by that, else as it is. */
-export function leaving(as: State, { state, displaced }: AsSet, share: number): State {
-    const weight = displaced * share;
-    return {
-        ...moments([
-            { weight: 1 - weight, known: as },
-            { weight, known: state },
-        ]),
-        reader: as.reader,
-    };
+export function leaving(as: Belief, { known, displaced }: AsSet, share: number): Belief {
+    const undone = displaced * share;
+    return settled([
+        ...as.map((part) => ({ log: Math.log(part.weight * (1 - undone)), known: part.known })),
+        { log: Math.log(undone), known },
+    ]);
 }
 
 /**
  * What each state and all on one side of it tell of the corner, as the reader of that state reads: a state pools with what is known before
- * as far as the corner stayed, which the readings themselves weigh (a mixture of two normals, brought to its first two moments at each
- * state; Bar-Shalom, Li and Kirubarajan, Estimation with Applications to Tracking and Navigation, 2001, chapter 11; from memory).
- * `meet(last, i)` is the {@link Meeting} of state i with what is known of its neighbour; `links[i - 1]` lies between.
+ * where the corner stayed and stands alone where it moved, which the readings themselves weigh: a mixture of normals, of which the
+ * likeliest are kept (Bar-Shalom, Li and Kirubarajan, Estimation with Applications to Tracking and Navigation, 2001, chapter 11; from memory).
+ * `meet(before, i)` is the {@link Meeting} of state i with what is known of its neighbour; `links[i - 1]` lies between.
  */
 export function known(
     states: readonly State[],
     links: readonly Link[],
-    meet: (last: State, i: number) => Meeting,
-): State[] {
-    const found: State[] = [];
+    meet: (before: Belief, i: number) => Meeting,
+): Belief[] {
+    const found: Belief[] = [];
     for (const [i, state] of states.entries())
-        found.push(i === 0 ? state : meet(found[i - 1]!, i).known(links[i - 1]!.odds));
+        found.push(i === 0 ? sure(state) : meet(found[i - 1]!, i).known(links[i - 1]!.odds));
     return found;
 }
 
@@ -293,54 +343,78 @@ export interface Rest {
     moved: number;
 }
 
-/** What the states on both sides of a session say of it: its change where the corner moved and where it held. */
+/** What the states on both sides of a session say of it. */
 export interface Judged {
-    moved: Known;
-    held: Known;
-    /** ln of how much likelier the next reading is where it held. */
+    /** Its change where the corner moved, whatever followed. */
+    moved: Belief;
+    /** The same by its first two moments. */
+    mean: Known;
+    /** ln of the density of no change, where the corner held, of the angles that tell of `mean`: a sum over what may have followed. */
     heldLog: number;
 }
 
+/** A part of a belief in changes, of the angles that tell of their `mean`; one that tells nothing of an angle allows anything there. */
+export function partOf({ values, variances }: Known, mean: Known, part = blank()): Changes {
+    const equalToe = put(mean, part);
+    for (const angle of part.read) {
+        const place = angle === 0 && equalToe ? places.equalToe : angle;
+        const isTold = variances[place] !== unread;
+        part.values[angle] = isTold ? values[place]! : 0;
+        part.variances[angle] = isTold ? variances[place]! : silentVariances[place]!;
+    }
+    return part;
+}
+
 /**
- * `before` is what is known before the session, `after` the state after it and `next` what is known after that, null where nothing may be
- * put right without a record; all as one reader reads. Where the corner held, `next` pools with `after` unless it moved anew; where it
- * moved, with `after`, or with `before` where it was put right.
+ * `before` is what is known before the session, `after` after it and `next` what is known from the states after that one, null where nothing
+ * may be put right without a record; all as one reader reads. Where the corner held, `next` pools with `after` unless it moved anew; where
+ * it moved, with `after`, or with `before` where it was put right.
  */
 export function judge(
-    before: Known,
-    after: Known,
-    next: Known | null,
+    before: Belief,
+    after: Belief,
+    next: Belief | null,
     rest: Rest,
     plate: Plate | null,
     tanCaster: number,
 ): Judged {
-    const change = difference(before, after);
-    if (next === null) return { moved: change, held: change, heldLog: 0 };
-    const asAfter = -logMoved(after, next, plate, tanCaster);
-    const asBefore = -logMoved(before, next, plate, tanCaster);
-    const top = Math.max(asAfter, asBefore, 0);
-    const stayed = Math.exp(asAfter - top);
-    const returned = Math.exp(asBefore - top);
-    const anew = rest.moved * Math.exp(-top);
-    const withNext = difference(before, pooled(after, next));
-    const whereHeld = [
-        { weight: (1 - rest.moved) * stayed, known: withNext },
-        { weight: anew, known: change },
-    ];
-    const whereMoved = [
-        { weight: (1 - rest.moved - rest.putRight) * stayed, known: withNext },
-        { weight: rest.putRight * returned, known: difference(pooled(before, next), after) },
-        { weight: anew, known: change },
-    ];
-    const sum = (parts: typeof whereHeld) => parts.reduce((total, { weight }) => total + weight, 0);
-    const shared = (parts: typeof whereHeld) =>
-        moments(parts.map(({ weight, known }) => ({ weight: weight / sum(parts), known })));
-    const [held, moved] = [sum(whereHeld), sum(whereMoved)];
-    return {
-        held: held > 0 ? shared(whereHeld) : change,
-        moved: shared(whereMoved),
-        heldLog: Math.log(Math.max(held, 1e-300)) - Math.log(moved),
-    };
+    const [moved, held]: [Weighed[], Weighed[]] = [[], []];
+    for (const from of before) {
+        for (const to of after) {
+            const change = difference(from.known, to.known);
+            const log = Math.log(from.weight * to.weight);
+            if (next === null) {
+                moved.push({ log, known: change });
+                held.push({ log, known: change });
+                continue;
+            }
+            for (const then of next) {
+                const own = log + Math.log(then.weight);
+                const stays = densitiesOf(to.known, then.known, plate, tanCaster);
+                const returns = densitiesOf(from.known, then.known, plate, tanCaster);
+                const withNext = difference(from.known, pooled(to.known, then.known));
+                const anew = { log: own + stays.moved + Math.log(rest.moved), known: change };
+                moved.push(
+                    {
+                        log: own + stays.stayed + Math.log(1 - rest.moved - rest.putRight),
+                        known: withNext,
+                    },
+                    {
+                        log: own + returns.stayed + Math.log(rest.putRight),
+                        known: difference(pooled(from.known, then.known), to.known),
+                    },
+                    anew,
+                );
+                held.push({ log: own + stays.stayed + Math.log(1 - rest.moved), known: withNext }, anew);
+            }
+        }
+    }
+    const belief = settled(moved);
+    const mean = moments(belief);
+    const [all, still] = [new LogSum(), new LogSum()];
+    for (const { log } of moved) all.add(log, 1);
+    for (const { log, known } of held) still.add(log + logOf(partOf(known, mean, compared), stay, none), 1);
+    return { moved: belief, mean, heldLog: still.log - all.log };
 }
 
 /** ln of how much likelier `next` is where what moved was put right than where it stayed moved; see {@link judge}. */
@@ -350,11 +424,7 @@ export const logPutRight = (
     next: Known,
     plate: Plate | null,
     tanCaster: number,
-) => logMoved(after, next, plate, tanCaster) - logMoved(before, next, plate, tanCaster);
-
-/** What `earlier` was, carried over `link`, as `reader` reads. */
-export const expectedAfter = (earlier: State, reader: number, link: Link, stepOf: Step): Known =>
-    carried(earlier, reader, { ...link, broken: null }, 1, stepOf);
+) => densitiesOf(before, next, plate, tanCaster).stayed - densitiesOf(after, next, plate, tanCaster).stayed;
 
 /** Changes of a corner for a move of the bearing, mm, with their variances from slopes and pointers; by {@link places}. */
 export function setBy(

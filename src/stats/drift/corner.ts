@@ -22,11 +22,13 @@ export interface Front extends Corner {
     ends: readonly [number, number] | null;
 }
 
-/** A front with its changes where it held, and ln of how much likelier its next reading is then; see table session_changes. */
+/** A front as the whole record has it; see table session_changes. */
 export interface JudgedFront extends Front {
-    held: { changes: Changes; log: number };
+    /** What its changes may have been, where it moved, by weights that add up to 1. */
+    parts: readonly { weight: number; changes: Changes }[];
+    /** ln of the density of its angles where it held. */
+    heldLog: number;
 }
-
 /** Changes for a move of the bearing, mm; camber at equal toe where toe was read, else as read. */
 export function moved({ chassis, toePart }: Front, out: number, aft: number): Vector {
     const effect = (slope: Slope) => slope.out * out + slope.aft * aft;

@@ -2,8 +2,8 @@ import type { Value } from '../tables/batch.js';
 import {
     type AsSet,
     asSet,
-    carried,
-    type Known,
+    type Belief,
+    beliefAfter,
     known,
     type Link,
     leaving,
@@ -12,12 +12,13 @@ import {
     places,
     type State,
     setBy,
+    sure,
     unknown,
 } from './chain.js';
 import type { Chassis } from './chassis.js';
 import { angles, type Readers } from './readers.js';
 
-/** A row of sql/634, a state, a run or a change of a car. */
+/** A row of sql/drift/session_changes, a state, a run or a change of a car. */
 export type Cells = Readonly<Record<string, Value>>;
 
 /**
@@ -260,19 +261,21 @@ export class CornerChain {
     }
 
     /** What is known of the state after that run from those that follow, as its reader reads; null where nothing may be put right between. */
-    next(run: Run, backward: readonly State[]): Known | null {
+    next(run: Run, backward: readonly Belief[]): Belief | null {
         const rest = this.restAfter(run);
-        const i = run.link! + 1;
-        return rest === null
-            ? null
-            : carried(backward[i + 1]!, this.entries[i]!.state.reader, rest, -1, this.#readers.step);
+        return rest === null ? null : this.#carried(backward[run.link! + 2]!, run.link! + 1, rest, -1);
+    }
+
+    /** What is known of a neighbour of state i, carried to it over `link`. */
+    #carried(known: Belief, i: number, link: Link, way: 1 | -1): Belief {
+        const [from, to] = [this.entries[i - way]!.state.reader, this.entries[i]!.state.reader];
+        return beliefAfter(known, from, to, link, way, this.#readers.step);
     }
 
     /** State i and what is known of a state on one side of it. */
-    meet(last: State, i: number, way: 1 | -1): Meeting {
-        const link = this.links[way === 1 ? i - 1 : i]!;
-        const { state } = this.entries[i]!;
-        return new Meeting(last, state, link, way, this.plates[i]!, this.tan ?? 0, this.#readers.step);
+    meet(last: Belief, i: number, way: 1 | -1): Meeting {
+        const before = this.#carried(last, i, this.links[way === 1 ? i - 1 : i]!, way);
+        return new Meeting(before, this.entries[i]!.state, this.plates[i]!, this.tan ?? 0);
     }
 
     /** Link after that run, over which somebody may have put right what moved, without a record. */
@@ -288,16 +291,16 @@ export class CornerChain {
 
     /** Probability that the corner moved over that run, by the two states at its ends. */
     moved({ link }: Run): number {
-        return this.meet(this.entries[link!]!.state, link! + 1, 1).moved(odds.session);
+        return this.meet(sure(this.entries[link!]!.state), link! + 1, 1).moved(odds.session);
     }
 
     /** The corner as it leaves state i, of which `known` is what all before tell: see {@link leaving}. */
-    leaving(known: State, i: number): State {
+    leaving(known: Belief, i: number): Belief {
         return this.links[i]!.set === null ? known : leaving(known, this.#asSet[i]!, odds.undone);
     }
 
     /** What is known before each state, itself included, and after it, where `share` of what moves over a run is put right. */
-    known(share: number): { forward: State[]; backward: State[] } {
+    known(share: number): { forward: Belief[]; backward: Belief[] } {
         const states = this.entries.map(({ state }) => state);
         this.#asSet = asSet(
             states,

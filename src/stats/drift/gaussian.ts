@@ -21,6 +21,9 @@ export function vector(
     return made;
 }
 
+/** Of these, camber, caster, SAI and toe. */
+export const ANGLES = 4;
+
 export const nothing = vector(0, 0, 0, 0);
 
 /** Changes of a corner over a session. */
@@ -176,6 +179,7 @@ export class LogSum {
     #sum = 0;
 
     add(log: number, weight: number): void {
+        if (log === Number.NEGATIVE_INFINITY) return;
         if (log > this.#top) {
             this.#sum = this.#sum * Math.exp(this.#top - log) + weight;
             this.#top = log;

@@ -1,6 +1,6 @@
 import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
 import type { Corner, Front, JudgedFront } from './corner.js';
-import { type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
+import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
 
@@ -68,6 +68,12 @@ function logAlone(changes: Changes, terms: readonly Term[]): number {
     return sum.log;
 }
 
+/** Only what was read besides the angles: pointer and ride height. */
+const withoutAngles = (changes: Changes): Changes => ({
+    ...changes,
+    read: changes.read.filter((place) => place >= ANGLES),
+});
+
 const logDet = ({ changes }: Corner) =>
     changes.read.reduce((sum, place) => sum + Math.log(changes.variances[place]!), 0);
 
@@ -123,10 +129,13 @@ const rearsAlone = new Ways();
 export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const { corner, car, carComponents, slips } = categories;
     const terms = fronts.map((front) => termsOf(front, corner));
-    const logs = fronts.map(({ changes, held }, j) =>
-        terms[j]!.map((own, place) =>
-            place === 0 ? logAlone(held.changes, own) + held.log : logAlone(changes, own),
-        ),
+    const logs = fronts.map(({ changes, parts, heldLog }, j) =>
+        terms[j]!.map((own, place) => {
+            if (place === 0) return logAlone(withoutAngles(changes), own) + heldLog;
+            const sum = new LogSum();
+            for (const part of parts) sum.add(logAlone(part.changes, own), part.weight);
+            return sum.log;
+        }),
     );
     const tops = logs.map((own) => Math.max(...own));
     while (moved.length < carComponents.rears.length) moved.push(new Ways());
@@ -143,7 +152,8 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const slipped = fronts.map(() => new Array<number>(held.length * slips.length).fill(0));
     const effects = fronts.map((front) => effectsOn(front, carComponents));
     for (const [group, { components }] of effects[0]!.entries()) {
-        for (const [j, { changes }] of fronts.entries()) {
+        for (const [j, { parts }] of fronts.entries()) {
+            const [{ changes }] = parts as [JudgedFront['parts'][number]];
             const [{ pattern, sizes }] = terms[j]![0] as [Term];
             const { vectors, more } = effects[j]![group]!;
             still[j]!.take(changes, pattern.cause, sizes, vectors, more);
@@ -155,7 +165,8 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
             held[component.place]! +=
                 component.share * withCar(silent, 0, once, all, component.variance, scale);
         }
-        for (const [j, { changes }] of fronts.entries()) {
+        for (const [j, { parts }] of fronts.entries()) {
+            const [{ changes }] = parts as [JudgedFront['parts'][number]];
             const { vectors, more } = effects[j]![group]!;
             for (const [e, component] of components.entries()) {
                 others[e] ??= new Ways();

@@ -1,6 +1,6 @@
 import { type Chassis, chassisByName } from '../drift/chassis.js';
 import type { Corner, Front, JudgedFront } from '../drift/corner.js';
-import type { Changes, Vector } from '../drift/gaussian.js';
+import { ANGLES, type Changes, type Vector } from '../drift/gaussian.js';
 import type { Session } from '../drift/session.js';
 import type { Batch, Row, Value } from './batch.js';
 
@@ -22,8 +22,6 @@ const variances = [
     'pointer_var_mm2',
     'height_var_mm2',
 ];
-const heldValues = values.map((name, i) => (i < 4 ? name.replace('_deg', '_held_deg') : name));
-const heldVariances = variances.map((name, i) => (i < 4 ? name.replace('_var', '_held_var') : name));
 const places = values.map((_, place) => place);
 
 /** The columns of a batch of corners, by their names. */
@@ -47,11 +45,11 @@ export class Corners {
         return found;
     }
 
-    #changes(row: number, ofValues = values, ofVariances = variances): Changes {
+    #changes(row: number): Changes {
         return {
-            read: places.filter((place) => this.value(ofValues[place]!, row) !== null),
-            values: this.#vector(ofValues, row, 0),
-            variances: this.#vector(ofVariances, row, 1),
+            read: places.filter((place) => this.value(values[place]!, row) !== null),
+            values: this.#vector(values, row, 0),
+            variances: this.#vector(variances, row, 1),
         };
     }
 
@@ -67,8 +65,27 @@ export class Corners {
     }
 
     judgedFront(row: number, chassis: ReadonlyMap<string, Chassis>): JudgedFront {
-        const changes = this.#changes(row, heldValues, heldVariances);
-        return { ...this.front(row, chassis), held: { changes, log: this.value('held_log', row) as number } };
+        const front = this.front(row, chassis);
+        const { changes } = front;
+        const cells = this.value('parts', row) as readonly number[] | null;
+        const parts = [];
+        for (let from = 0; cells !== null && from < cells.length; from += 1 + 2 * ANGLES) {
+            const part = {
+                read: changes.read,
+                values: changes.values.slice(),
+                variances: changes.variances.slice(),
+            };
+            for (let angle = 0; angle < ANGLES; angle++) {
+                part.values[angle] = cells[from + 1 + angle]!;
+                part.variances[angle] = cells[from + 1 + ANGLES + angle]!;
+            }
+            parts.push({ weight: cells[from]!, changes: part });
+        }
+        return {
+            ...front,
+            parts: cells === null ? [{ weight: 1, changes }] : parts,
+            heldLog: this.value('held_log', row) as number,
+        };
     }
 
     front(row: number, chassis: ReadonlyMap<string, Chassis>): Front {

@@ -1,4 +1,13 @@
-import { changesOf, expectedAfter, judge, type Link, logPutRight } from '../drift/chain.js';
+import {
+    beliefAfter,
+    changesOf,
+    type Judged,
+    judge,
+    type Link,
+    logPutRight,
+    partOf,
+    sure,
+} from '../drift/chain.js';
 import { type Chassis, chassisByName } from '../drift/chassis.js';
 import {
     type Cells,
@@ -24,15 +33,23 @@ function reasonOf({ earlier, later, missing }: Run, link: Link): string | null {
 }
 
 /** Changes as columns: values and variances of camber, caster, SAI and toe, NULL where nothing tells. */
-function columnsOf(known: { changes: Changes } | null, kind: string): Record<string, Value> {
+function columnsOf(known: { changes: Changes } | null): Record<string, Value> {
     const cells: Record<string, Value> = {};
     for (const [place, angle] of angles.entries()) {
         const read = known?.changes.read.includes(place) ?? false;
-        const name = angle.replace('_deg', kind);
-        cells[`${name}_deg`] = read ? known!.changes.values[place]! : null;
-        cells[`${name}_var_deg2`] = read ? known!.changes.variances[place]! : null;
+        cells[angle] = read ? known!.changes.values[place]! : null;
+        cells[angle.replace('_deg', '_var_deg2')] = read ? known!.changes.variances[place]! : null;
     }
     return cells;
+}
+
+/** The mixture as one list: of each part its weight, four changes and their variances; null where it has one part only. */
+function partsOf({ moved, mean }: Judged): number[] | null {
+    if (moved.length === 1) return null;
+    return moved.flatMap(({ weight, known }) => {
+        const { values, variances } = partOf(known, mean);
+        return [weight, ...values.slice(0, angles.length), ...variances.slice(0, angles.length)];
+    });
 }
 
 function rowsOfCorner(chain: CornerChain, readers: Readers, share: number): Record<string, Value>[] {
@@ -52,22 +69,23 @@ function rowsOfCorner(chain: CornerChain, readers: Readers, share: number): Reco
                 : links[i]!;
         const missing = reasonOf(run, link);
         const ready = missing === null;
-        const [from, to] = i === null ? [first.state, last.state] : [forward[i]!, backward[i + 1]!];
+        const [from, to] =
+            i === null
+                ? [sure(first.state), sure(last.state)]
+                : [chain.leaving(forward[i]!, i), backward[i + 1]!];
         const plate = plates[entries.indexOf(first)]!;
         const next = chain.next(run, backward);
         const judged = ready
             ? judge(
-                  expectedAfter(i === null ? from : chain.leaving(from, i), to.reader, link, readers.step),
-                  next === null ? to : last.state,
+                  beliefAfter(from, first.state.reader, last.state.reader, link, 1, readers.step),
+                  next === null ? to : sure(last.state),
                   next,
                   { putRight: (1 - odds.gap) * share, moved: odds.gap },
                   plate,
                   tanCaster,
               )
             : null;
-        const [moved, held] = [judged?.moved, judged?.held].map((known) =>
-            known === undefined ? null : changesOf(known),
-        );
+        const moved = judged === null ? null : changesOf(judged.mean);
         const asRead = (angle: string) =>
             ready && before[angle] !== null && after[angle] !== null
                 ? Math.round(1e6 * ((after[angle] as number) - (before[angle] as number))) / 1e6
@@ -115,9 +133,9 @@ function rowsOfCorner(chain: CornerChain, readers: Readers, share: number): Reco
             caster_read_deg: asRead('caster_deg'),
             sai_read_deg: asRead('sai_deg'),
             toe_read_deg: link.toeReset ? null : asRead('toe_deg'),
-            ...columnsOf(moved!, ''),
-            ...columnsOf(held!, '_held'),
-            held_log: judged?.heldLog ?? 0,
+            ...columnsOf(moved),
+            parts: judged === null ? null : partsOf(judged),
+            held_log: judged?.heldLog ?? null,
             missing:
                 missing ??
                 (moved?.changes.read.length === 0 ? 'no angle was read both before and after' : null),
@@ -178,7 +196,7 @@ async function* chainsOf(
 async function putRightShare(chains: AsyncIterable<CornerChain>, readers: Readers): Promise<number> {
     const found: { moved: number; log: number }[] = [];
     for await (const chain of chains) {
-        const states = chain.entries.map(({ state }) => state);
+        const states = chain.entries.map(({ state }) => sure(state));
         for (const run of chain.runs) {
             const next = chain.next(run, states);
             const plate = chain.plates[run.link!] ?? null;
@@ -186,8 +204,10 @@ async function putRightShare(chains: AsyncIterable<CornerChain>, readers: Reader
             const moved = chain.moved(run);
             if (moved < 0.01) continue;
             const [i, link] = [run.link!, chain.links[run.link!]!];
-            const before = expectedAfter(states[i]!, states[i + 1]!.reader, link, readers.step);
-            found.push({ moved, log: logPutRight(before, states[i + 1]!, next, plate, chain.tan ?? 0) });
+            const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
+            const before = beliefAfter(states[i]!, earlier.reader, later.reader, link, 1, readers.step);
+            const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
+            found.push({ moved, log });
         }
     }
     const count = found.reduce((sum, { moved }) => sum + moved, 0);

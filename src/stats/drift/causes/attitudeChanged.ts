@@ -11,8 +11,10 @@ export const attitudeChanged = {
     ofMeasuring: true,
     stop: false,
     ways: [
-        { pattern: patterns.frontHeight, sd: 12, share: 0.4 },
-        { pattern: patterns.rearHeight, sd: 15, share: 0.3 },
-        { pattern: patterns.wholeHeight, sd: 12, share: 0.3 },
+        { pattern: patterns.frontHeight, sd: 12, share: 0.25 },
+        { pattern: patterns.steepFrontHeight, sd: 12, share: 0.15 },
+        { pattern: patterns.rearHeight, sd: 15, share: 0.2 },
+        { pattern: patterns.wholeHeight, sd: 12, share: 0.25 },
+        { pattern: patterns.steepWholeHeight, sd: 12, share: 0.15 },
     ],
 } as const satisfies CarCause;

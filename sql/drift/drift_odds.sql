@@ -25,7 +25,8 @@ counts as (
     select
         count(*) as visit_count,
         coalesce(sum(front_count), 0) as all_front_count,
-        case when visit_count > 65536 then cast(power(2, ceil(log2(visit_count / 65536))) as ubigint) else 1 end as one_in
+        case when visit_count > 65536 then cast(power(2, ceil(log2(visit_count / 65536))) as ubigint)
+            else 1 end as one_in
     from session_likelihoods
 )
 select

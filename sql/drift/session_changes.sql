@@ -46,15 +46,8 @@
 -- column sai_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
 -- column toe_deg DOUBLE [deg]: change of toe by the whole record, where the corner moved
 -- column toe_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
--- column camber_held_deg DOUBLE [deg]: the same where it held, so that nobody put anything right before the next reading
--- column camber_held_var_deg2 DOUBLE [deg2]: its variance
--- column caster_held_deg DOUBLE [deg]: the same where it held, so that nobody put anything right before the next reading
--- column caster_held_var_deg2 DOUBLE [deg2]: its variance
--- column sai_held_deg DOUBLE [deg]: the same where it held, so that nobody put anything right before the next reading
--- column sai_held_var_deg2 DOUBLE [deg2]: its variance
--- column toe_held_deg DOUBLE [deg]: the same where it held, so that nobody put anything right before the next reading
--- column toe_held_var_deg2 DOUBLE [deg2]: its variance
--- column held_log DOUBLE: ln of how much likelier the next reading is where the corner held
+-- column parts DOUBLE[]: where the record leaves more than one change possible, of each its weight, camber, caster, SAI and toe, deg, and their variances, deg2, one after the other; else NULL
+-- column held_log DOUBLE: ln of the density of these angles where the corner held, by what may have followed, constants left out
 -- column missing VARCHAR: why the corner cannot be compared
 select
     states.* exclude (plate, measured_ts, ordered_ts),
