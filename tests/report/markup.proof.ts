@@ -6,6 +6,7 @@ import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import { hardware, shafts } from '../../fixtures/season/boxes.js';
 import { tableOf } from '../../src/contracts/tables.js';
 import type { Database } from '../../src/db/database.js';
+import { gatherSuspects } from '../../src/model/suspects.js';
 import { listReports } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
 import { modelOf, type Rows } from '../support/memory.js';
@@ -61,6 +62,7 @@ beforeAll(async () => {
     db = await modelOf(
         Object.fromEntries(Object.entries(input).map(([kind, rows]) => [kind, wrapped(kind, rows)])),
     );
+    await gatherSuspects(db);
 });
 afterAll(() => db.close());
 
@@ -108,7 +110,10 @@ const parts = [/<script/g, /<\/script>/g, /<svg/g, /<section/g, /<table/g, /<!--
 const counts = (page: string) => parts.map((part) => [String(part), page.match(part)?.length ?? 0]);
 
 describe('whatever things are called', () => {
-    beforeAll(() => rename(db, 1));
+    beforeAll(async () => {
+        await rename(db, 1);
+        await gatherSuspects(db);
+    });
 
     test.each(listReports())('%s holds', async (name) => {
         const page = own(await reportPage(name, db, stamp));
