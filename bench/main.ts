@@ -7,6 +7,7 @@ import { line } from './line.js';
 import { machine } from './machine.js';
 import { type Options, readOptions, usage } from './options.js';
 import type { Line, Stage } from './stage.js';
+import accuracy from './stages/accuracy.js';
 import answers from './stages/answers.js';
 import growth from './stages/growth.js';
 import increment from './stages/increment.js';
@@ -25,6 +26,7 @@ const stages: readonly Stage[] = [
     smallFiles,
     models,
     slopes,
+    accuracy,
     growth,
     shapes,
     answers,

@@ -51,7 +51,9 @@ const startsWith = (head: Buffer, bytes: number[]) => bytes.every((code, i) => h
 function fileError(file: string, error: unknown): Error {
     const { code, message } = error as NodeJS.ErrnoException;
     if (code === 'ENOENT' || code === 'ENOTDIR') return new UserError(missingFile(file));
-    if (code === undefined || code.startsWith('ERR_')) return error as Error;
+    // Ours, or Node's own, such as of an abort.
+    if (error instanceof UserError || typeof code !== 'string' || code.startsWith('ERR_'))
+        return error as Error;
     return new UserError(cannotRead(file, code === 'EACCES' || code === 'EPERM' ? 'no permission' : message));
 }
 

@@ -68,7 +68,10 @@ describe('a database is the file of that name and nothing else', () => {
         writeFileSync('kits.csv', kits);
         mkdirSync('what?');
         await expect(loadFiles(['kits.csv'], name)).rejects.toThrow(
-            new UserError(notADatabase(name, 'a ? in its path is taken for the start of options')),
+            new UserError(
+                notADatabase(name, 'a ? in its path is taken for the start of options'),
+                'not_a_database',
+            ),
         );
     });
 

@@ -75,7 +75,7 @@ test.each([
     ...(existsSync('/proc/self') ? [['/proc/pages/of/mine', 'there is no such folder']] : []),
 ])('a folder called %s cannot be made', (name, reason) => {
     const path = resolve(folder, name!);
-    expect(() => makeFolder(path)).toThrow(new UserError(noFolder(path, reason!)));
+    expect(() => makeFolder(path)).toThrow(new UserError(noFolder(path, reason!), 'cannot_write'));
     expect(readFileSync(join(folder, 'file'), 'utf8')).toBe('mine');
     expect(existsSync(join(folder, 'nowhere'))).toBe(false);
 });

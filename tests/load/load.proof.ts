@@ -274,7 +274,7 @@ describe('load refuses', () => {
         await opened.run("update meta set value = '99'");
         opened.close();
         await expect(loadFiles([path], db)).rejects.toThrow(
-            new UserError(newerSchema(db, 99, SCHEMA_VERSION)),
+            new UserError(newerSchema(db, 99, SCHEMA_VERSION), 'newer_database'),
         );
 
         const foreign = join(folder, 'foreign.duckdb');
@@ -283,7 +283,7 @@ describe('load refuses', () => {
         other.close();
         const reason = 'it holds the tables of another program';
         await expect(loadFiles([path], foreign)).rejects.toThrow(
-            new UserError(notADatabase(foreign, reason)),
+            new UserError(notADatabase(foreign, reason), 'not_a_database'),
         );
         await expect(loadFiles([path], path)).rejects.toThrow(UserError);
     });

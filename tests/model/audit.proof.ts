@@ -13,7 +13,7 @@ import { modelOf, type Rows } from '../support/memory.js';
 
 // Shops of the three-dimensional corner: 30 cars each, every state read twice on a rack with 0.04 deg of camber noise, set by hands
 // that leave the true camber 0.02 deg off on average with a spread of 0.09 deg. Slots long enough that no pointer meets an end.
-const shops = 120;
+const shops = 200;
 const goal = { camber_deg: -1, caster_deg: 6.8, toe_deg: 0.05 };
 const hands = { ...carefulSetter, camberBias_deg: 0.02, camber_sd_deg: 0.09 };
 const tolerance = 0.15;

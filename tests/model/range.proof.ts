@@ -73,11 +73,11 @@ async function fill(db: Database, name: string, rows: Rows): Promise<void> {
     );
 }
 
-/** What the whole field of each platform needs: 1,500 cars, with the slopes of each corner where its need lies. */
+/** What the whole field of each platform needs: 3,000 cars, with the slopes of each corner where its need lies. */
 function field(goal: { camber_deg: number; caster_deg: number; toe_deg: number }): Rows {
     const random = new Random(9);
     return platforms.flatMap((design) =>
-        Array.from({ length: 1500 }, (_, car) => {
+        Array.from({ length: 3000 }, (_, car) => {
             const pair = builtPair(design, random, build_mm);
             return (['FL', 'FR'] as const).map((side) => {
                 const state = aim(pair[side], asDesigned, goal);
@@ -98,16 +98,16 @@ function field(goal: { camber_deg: number; caster_deg: number; toe_deg: number }
     );
 }
 
-describe('300 fleets of 40 cars, 15 % of the corners at the end of their scale', () => {
+describe('500 fleets of 40 cars, 15 % of the corners at the end of their scale', () => {
     const goal = { camber_deg: -1, caster_deg: 6.8, toe_deg: 0.05 };
     let one: Study;
     beforeAll(async () => {
-        one = await study(300, goal);
+        one = await study(500, goal);
         await fill(one.db, 'field', field(goal));
     });
     afterAll(() => one.close());
 
-    // They shall hold 95 % of the field in 95 % of the fleets, which shows within 92.5..97.5 % 95 % of the time.
+    // They shall hold 95 % of the field in 95 % of the fleets; asked for are 93..97.
     test.each(['out', 'aft'])('tolerance intervals %s hold the field as often as stated', async (axis) => {
         const [row] = await one.db.cells(
             `with held as (
@@ -119,7 +119,7 @@ describe('300 fleets of 40 cars, 15 % of the corners at the end of their scale',
             )
             select count(*) as fleet_count, avg(case when share >= 0.95 then 1.0 else 0.0 end)::double as confidence from held`,
         );
-        expect(row!.fleet_count).toBe(300);
+        expect(row!.fleet_count).toBe(500);
         expect(row!.confidence as number).toBeGreaterThan(0.93);
         // Rearward 98.6 % since the bias of the gauge counts: wider than it need be, the reason is not found yet.
         expect(row!.confidence as number).toBeLessThan(axis === 'out' ? 0.97 : 0.99);
