@@ -125,6 +125,17 @@ const [unmoved, all] = [new Ways(), new Ways()];
 const [moved, others] = [[] as Ways[], [] as Ways[]];
 const rearsAlone = new Ways();
 
+/** What the fronts may have changed together, where they moved, with its weight; nothing of less than a hundredth. */
+function changesTogether(fronts: readonly JudgedFront[]): { weight: number; changes: Changes[] }[] {
+    let found: { weight: number; changes: Changes[] }[] = [{ weight: 1, changes: [] }];
+    for (const { parts } of fronts) {
+        found = found.flatMap(({ weight, changes }) =>
+            parts.map((part) => ({ weight: weight * part.weight, changes: [...changes, part.changes] })),
+        );
+    }
+    return found.filter(({ weight }) => weight >= 0.01);
+}
+
 /** Likelihoods of `session`, see {@link Likelihoods}. */
 export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const { corner, car, carComponents, slips } = categories;
@@ -151,35 +162,35 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const held = new Array<number>(car.length).fill(0);
     const slipped = fronts.map(() => new Array<number>(held.length * slips.length).fill(0));
     const effects = fronts.map((front) => effectsOn(front, carComponents));
-    for (const [group, { components }] of effects[0]!.entries()) {
-        for (const [j, { parts }] of fronts.entries()) {
-            const [{ changes }] = parts as [JudgedFront['parts'][number]];
-            const [{ pattern, sizes }] = terms[j]![0] as [Term];
-            const { vectors, more } = effects[j]![group]!;
-            still[j]!.take(changes, pattern.cause, sizes, vectors, more);
-        }
-        const rest = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
-        for (const [e, component] of components.entries()) {
-            all.copy(rest(component));
-            for (let j = 0; j < fronts.length; j++) all.add(still[j]!, e);
-            held[component.place]! +=
-                component.share * withCar(silent, 0, once, all, component.variance, scale);
-        }
-        for (const [j, { parts }] of fronts.entries()) {
-            const [{ changes }] = parts as [JudgedFront['parts'][number]];
-            const { vectors, more } = effects[j]![group]!;
-            for (const [e, component] of components.entries()) {
-                others[e] ??= new Ways();
-                others[e].copy(rest(component));
-                if (fronts.length === 2) others[e].add(still[1 - j]!, e);
+    const rest = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
+    for (const { weight, changes } of changesTogether(fronts)) {
+        for (const [group, { components }] of effects[0]!.entries()) {
+            for (let j = 0; j < fronts.length; j++) {
+                const [{ pattern, sizes }] = terms[j]![0] as [Term];
+                const { vectors, more } = effects[j]![group]!;
+                still[j]!.take(changes[j]!, pattern.cause, sizes, vectors, more);
             }
-            for (const [slip, category] of slips.entries()) {
-                for (const { pattern, sizes, share: part } of terms[j]![category]!) {
-                    own.take(changes, pattern.cause, sizes, vectors, more);
-                    for (let e = 0; e < components.length; e++) {
-                        const { place, share, variance } = components[e]!;
-                        slipped[j]![place * slips.length + slip]! +=
-                            share * part * withCar(own, e, sizes.weights, others[e]!, variance, scale);
+            for (const [e, component] of components.entries()) {
+                all.copy(rest(component));
+                for (let j = 0; j < fronts.length; j++) all.add(still[j]!, e);
+                held[component.place]! +=
+                    weight * component.share * withCar(silent, 0, once, all, component.variance, scale);
+            }
+            for (let j = 0; j < fronts.length; j++) {
+                const { vectors, more } = effects[j]![group]!;
+                for (const [e, component] of components.entries()) {
+                    others[e] ??= new Ways();
+                    others[e].copy(rest(component));
+                    if (fronts.length === 2) others[e].add(still[1 - j]!, e);
+                }
+                for (const [slip, category] of slips.entries()) {
+                    for (const { pattern, sizes, share: part } of terms[j]![category]!) {
+                        own.take(changes[j]!, pattern.cause, sizes, vectors, more);
+                        for (let e = 0; e < components.length; e++) {
+                            const { place, share, variance } = components[e]!;
+                            const likelihood = withCar(own, e, sizes.weights, others[e]!, variance, scale);
+                            slipped[j]![place * slips.length + slip]! += weight * share * part * likelihood;
+                        }
                     }
                 }
             }
