@@ -10,7 +10,8 @@ export function isOutOfMemory(error: unknown): boolean {
     return /^Out of Memory Error/.test((error as Error).message);
 }
 
-/** Whether `error` of DuckDB says that a query was stopped from outside. */
+/** Whether `error` says that a query was stopped from outside, or not begun after that. */
 export function isInterrupted(error: unknown): boolean {
-    return (error as Error).message.startsWith('INTERRUPT');
+    const { name, message } = error as Error;
+    return name === 'AbortError' || message.startsWith('INTERRUPT');
 }

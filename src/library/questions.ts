@@ -160,7 +160,7 @@ export async function returns(
 
 /** `failures`: checks that could not be asked, a bug of ours; the others stand. */
 export async function check(
-    question: { only?: string | undefined; signal?: AbortSignal | undefined } = {},
+    question: { only?: string | undefined } = {},
 ): Promise<
     Question<Answer<CheckRow> & { groups: CheckGroup[]; failures: { check: string; error: Error }[] }>
 > {

@@ -61,7 +61,6 @@ function count(rows: readonly CheckRow[]): CheckCounts {
 
 interface CheckQuestion {
     only?: string | undefined;
-    signal?: AbortSignal | undefined;
 }
 
 /** The checks to run: with `only`, this one and those that may explain its findings. */
@@ -119,7 +118,7 @@ export async function check(
     question: CheckQuestion = {},
     toAsk: readonly Check[] = asked(question),
 ): Promise<CheckAnswer> {
-    const { only, signal } = question;
+    const { only } = question;
     const groups: (CheckGroup & Pick<CheckAnswer, 'angles'>)[] = [];
     const failures: CheckFailure[] = [];
     const causes = new Causes();
@@ -129,8 +128,7 @@ export async function check(
             groups.push({ check: one, rows, angles });
             if (unreadable !== undefined) failures.push({ check: one.name, error: unreadable });
         } catch (error) {
-            if (signal?.aborted || isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error))
-                throw error;
+            if (isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error)) throw error;
             failures.push({ check: one.name, error: error as Error });
         }
     }

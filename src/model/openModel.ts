@@ -20,8 +20,9 @@ const threadsFor = (file: string) =>
     existsSync(file) && statSync(file).size <= ONE_THREAD_BYTES ? 1 : undefined;
 
 /**
- * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at
- * once; else the database is opened for writing and rebuilt, which `signal` stops (tables made till then stay), by one thread where the memory does not suffice for several.
+ * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at once; else the
+ * database is opened for writing and rebuilt, by one thread where the memory does not suffice for several. `signal` stops a rebuild: tables
+ * made till then stay.
  */
 export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
     const { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside, onMade } = options;

@@ -1,5 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
 import { Database } from '../../src/db/database.js';
+import { check } from '../../src/model/check.js';
 
 let db: Database;
 afterEach(() => db.close());
@@ -30,4 +31,11 @@ test('a stop ends the query that runs', async () => {
     );
     setImmediate(() => controller.abort());
     await expect(counted).rejects.toThrow(/interrupt/i);
+});
+
+test('a stop between two checks is no failure of the second', async () => {
+    const controller = new AbortController();
+    db = await Database.open({ file: ':memory:', mode: 'create', signal: controller.signal });
+    controller.abort();
+    await expect(check(db)).rejects.toThrow(/abort/i);
 });

@@ -13,8 +13,11 @@ export default {
             .action(async (options: { only?: string; all?: boolean }) => {
                 const { isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
-                const asked = await check({ ...options, signal: context.signal });
-                const { rows, notes, groups, failures } = await withModel(command, context, asked);
+                const { rows, notes, groups, failures } = await withModel(
+                    command,
+                    context,
+                    await check(options),
+                );
                 const { quiet, json, debug } = context.options(command);
                 const all = options.all === true;
                 const hidden = !all && !json && !rows.every(isOpen);
