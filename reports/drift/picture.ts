@@ -77,8 +77,8 @@ const shortWay: Record<string, string> = {
     'inboard and forward': 'in, forward',
 };
 
-/** The newest of a car that did not hold for certain, in a line. */
-function newestWords(events: readonly Event[]): string {
+/** The newest of a car that did not hold for certain, in a line of `most` characters; without its day where that has no room. */
+function newestWords(events: readonly Event[], most = Number.POSITIVE_INFINITY): string {
     const [newest] = events
         .filter((row) => row.verdict !== 'held')
         .sort((a, b) => Number(isOpen(b)) - Number(isOpen(a)));
@@ -88,7 +88,8 @@ function newestWords(events: readonly Event[]): string {
         newest.verdict === 'plate_moved' && newest.slip_out_mm !== null
             ? `${fixed(Math.hypot(newest.slip_out_mm, newest.slip_aft_mm ?? 0), 1)} mm ${shortWay[directionWords(newest.slip_out_mm, newest.slip_aft_mm ?? 0)]}`
             : newest.drawn_as;
-    return `${newest.day === null ? '' : `${newest.day}: `}${side} ${what}`;
+    const dated = `${newest.day === null ? '' : `${newest.day}: `}${side} ${what}`;
+    return dated.length <= most ? dated : shortened(`${side} ${what}`, most);
 }
 
 function carMarkup(rows: Rows, vehicle: string, place: number, layout: Layout, most_mm: number): Markup {
@@ -108,7 +109,7 @@ function carMarkup(rows: Rows, vehicle: string, place: number, layout: Layout, m
     const open = events.filter((row) => isOpen(row)).length;
     const foot = y + radius + fontSize * 2.6 + 2;
     const centre = (side: number): [number, number] => [round(middle + side * (radius + 6)), y];
-    return html`<text x="${middle}" y="${top + fontSize + 2}" text-anchor="middle" font-weight="650" font-size="${fontSize + 1.5}" fill="${paint.ink}">${shortened(vehicle, line - 8)}</text>${tower(events, 'FL', centre(-1), layout, most_mm)}${tower(events, 'FR', centre(1), layout, most_mm)}<text x="${middle}" y="${round(foot)}" text-anchor="middle" fill="${paint.ink}">${parts.join(', ')}</text><text x="${middle}" y="${round(foot + fontSize * 1.35)}" text-anchor="middle" fill="${open > 0 ? paint.second : paint.muted}"${open > 0 ? html` font-weight="650"` : null}>${shortened(`${open > 0 ? 'open: ' : ''}${newestWords(events)}`, open > 0 ? line - 4 : line)}</text>`;
+    return html`<text x="${middle}" y="${top + fontSize + 2}" text-anchor="middle" font-weight="650" font-size="${fontSize + 1.5}" fill="${paint.ink}">${shortened(vehicle, line - 8)}</text>${tower(events, 'FL', centre(-1), layout, most_mm)}${tower(events, 'FR', centre(1), layout, most_mm)}<text x="${middle}" y="${round(foot)}" text-anchor="middle" fill="${paint.ink}">${parts.join(', ')}</text><text x="${middle}" y="${round(foot + fontSize * 1.35)}" text-anchor="middle" fill="${open > 0 ? paint.second : paint.muted}"${open > 0 ? html` font-weight="650"` : null}>${open > 0 ? `open: ${newestWords(events, line - 10)}` : newestWords(events, line)}</text>`;
 }
 
 function drawn(rows: Rows, cars: readonly string[], most_mm: number, layout: Layout): Markup {
