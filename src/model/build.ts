@@ -2,10 +2,10 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
-import { buildTable, contentOf, dropStored, refill } from './buildTable.js';
+import { buildTable, contentOf, dropStored } from './buildTable.js';
 import { SUSPECTS } from './checks.js';
 import { calledBy, type Grounds, groundsOf, neededFor } from './dependencies.js';
-import { foundationOf, type Mark, storedMarks, storeMarks, wantedMark } from './marks.js';
+import { foundationOf, type Mark, storedMarks, storeMarks, wantedBasis } from './marks.js';
 import { functionFiles, modelFiles, questionFiles } from './sqlFile.js';
 
 /** Makes the SQL functions of `src/stats` and `files`, all of `sql/functions` where not given, known to this connection. */
@@ -52,7 +52,7 @@ export async function isFresh(db: Database, needs: Needs = everything(), outside
     const foundation = await foundationOf(db, outside);
     for (const model of await neededFor(db, needs)) {
         const mark = marks.get(model.table);
-        if (mark === undefined || mark.basis !== (await wantedMark(db, model, foundation, marks)).basis)
+        if (mark === undefined || mark.basis !== (await wantedBasis(db, model, foundation, marks)))
             return false;
     }
     await createCalled(db, needs);
@@ -97,13 +97,11 @@ export async function ensureModel(
             const end = performance.now() + BATCH_MS;
             while (next < models.length && performance.now() < end) {
                 const model = models[next++]!;
-                const wanted = await wantedMark(db, model, foundation, marks);
-                const mark = marks.get(model.table);
-                if (mark?.basis === wanted.basis) continue;
-                if (mark?.form === wanted.form) await refill(db, model, mark.content);
-                else await buildTable(db, model);
+                const basis = await wantedBasis(db, model, foundation, marks);
+                if (marks.get(model.table)?.basis === basis) continue;
+                await buildTable(db, model);
                 const content = model.isView ? null : await contentOf(db, model.table);
-                marks.set(model.table, { ...wanted, content });
+                marks.set(model.table, { basis, content });
                 built = true;
                 onMade?.(next, models.length);
             }

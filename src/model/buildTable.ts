@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { openTables } from '../contracts/openTables.js';
 import { type Database, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
 import type { Cell } from '../db/values.js';
@@ -33,12 +34,13 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
 
 type Rows = Record<string, Cell>[];
 
-/** Makes a table by `start`, of rows that a function of `src/stats/tables` computes from those of the model's query. */
-async function compute(db: Database, model: SqlFile, start: string, temporary = false): Promise<void> {
+/** Makes a table of rows that a function of `src/stats/tables` computes from those of the model's query. */
+async function compute(db: Database, model: SqlFile, temporary = false): Promise<void> {
     const { table, columns, query, file, givenWhole, isLarge } = model;
     const { tableFunctions } = await import('../stats/tables/tableFunctions.js');
     const made = tableFunctions[table];
     if (made === undefined) throw new Error(`sql/${file}: src/stats/tables has no function for ${table}`);
+    const start = emptyTable(temporary ? 'temp table' : 'table', model);
     const whole: Record<string, Row[]> = {};
     for (const name of givenWhole)
         whole[name] = (await db.cells(`select * from ${identifier(name)} order by all`)) as Row[];
@@ -62,22 +64,15 @@ function emptyTable(kind: 'table' | 'temp table', { table, columns }: SqlFile): 
 
 /** Makes the table for this connection only: it hides that of the database. */
 export async function makeTemporary(db: Database, model: SqlFile): Promise<void> {
-    if (model.isComputed) await compute(db, model, emptyTable('temp table', model), true);
+    if (model.isComputed) await compute(db, model, true);
     else await db.run(`create or replace temp table ${identifier(model.table)} as ${model.query}`);
 }
 
-/** Runs one model file: replaces its table, checks it against the file's header and writes the header as comments. */
+/** Runs one model file: replaces its table. Of those that other programs read the header becomes comments. */
 export async function buildTable(db: Database, model: SqlFile): Promise<void> {
-    await (model.isComputed ? compute(db, model, emptyTable('table', model)) : replaceStored(db, model));
+    await (model.isComputed ? compute(db, model) : replaceStored(db, model));
+    if (!(openTables as readonly string[]).includes(model.table)) return;
     const table = identifier(model.table);
-    const columns = await db.columns(`select * from ${table} limit 0`);
-    const actual = columns.map(({ name, type }) => `${name} ${type}`).join('\n');
-    const written = model.columns.map((column) => `${column.name} ${column.type}`).join('\n');
-    if (actual !== written) {
-        throw new Error(
-            `sql/${model.file}: the header and the query disagree.\nheader:\n${written}\nquery:\n${actual}`,
-        );
-    }
     const comments = model.columns.map(({ name, unit, description }) => {
         const text = unit === null ? description : `${description} [${unit}]`;
         return `comment on column ${table}.${identifier(name)} is ${literal(text)}`;
@@ -88,20 +83,6 @@ export async function buildTable(db: Database, model: SqlFile): Promise<void> {
             ...comments,
         ].join(';\n'),
     );
-}
-
-/** Rows up to which emptying a table costs less than to define and describe it again. */
-const FEW_ROWS = 100_000;
-
-/** Brings a table or view of the same form up to date. `content`: that of the rows that it holds, as {@link contentOf} says it. */
-export async function refill(db: Database, model: SqlFile, content: string | null): Promise<void> {
-    if (model.isView) return;
-    if (Number.parseInt(content!, 10) > FEW_ROWS) return buildTable(db, model);
-    const table = identifier(model.table);
-    const emptied = `delete from ${table}`;
-    if (model.isComputed) return compute(db, model, emptied);
-    await db.run(emptied);
-    await db.run(`insert into ${table} ${model.query}`);
 }
 
 /** A hash of the rows of a table that does not depend on their order. */

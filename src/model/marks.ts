@@ -10,9 +10,7 @@ import { modelFiles, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
 export interface Mark {
-    /** Hash of all that decides columns and comments: query with its header, functions, versions, form of the tables that it is made from. */
-    form: string;
-    /** Hash of all that decides the rows: query, functions, versions, input, rows of the tables that it is made from. */
+    /** Hash of all that decides the table: query with its header, functions, versions, input, rows of the tables that it is made from. */
     basis: string;
     /** Hash of the rows; null for a view. */
     content: string | null;
@@ -20,7 +18,6 @@ export interface Mark {
 
 const markRow = z.object({
     table_name: z.string(),
-    form: z.string(),
     basis: z.string(),
     content: z.string().nullable(),
 });
@@ -33,7 +30,7 @@ export async function storedMarks(db: Database): Promise<Map<string, Mark>> {
 }
 
 export async function storeMarks(db: Database, marks: ReadonlyMap<string, Mark>): Promise<void> {
-    const form = { table_name: 'varchar', form: 'varchar', basis: 'varchar', content: 'varchar' };
+    const form = { table_name: 'varchar', basis: 'varchar', content: 'varchar' };
     await db.run(
         `create or replace table build as
         select unnest(from_json($marks, '[${JSON.stringify(form)}]'), recursive := true)`,
@@ -84,25 +81,22 @@ export async function foundationOf(db: Database, outside: string | undefined): P
 const hashOf = (parts: readonly string[]) => createHash('sha256').update(JSON.stringify(parts)).digest('hex');
 
 /**
- * The form and basis that the table of `model` should have, from the marks of the tables that it is made from. These count with their
- * rows: a table that was made anew with the same rows leaves those after it as they are.
+ * The basis that the table of `model` should have, from the marks of the tables that it is made from. These count with their rows: a table
+ * that was made anew with the same rows leaves those after it as they are.
  */
-export async function wantedMark(
+export async function wantedBasis(
     db: Database,
     model: SqlFile,
     { engine, input }: Foundation,
     marks: ReadonlyMap<string, Mark>,
-): Promise<Pick<Mark, 'form' | 'basis'>> {
+): Promise<string> {
     const { tables, functions } = await groundsOfModel(db, model);
-    const written = [engine, model.query, ...functions.map(({ query }) => query)];
-    const forms: string[] = [];
     const rows: string[] = [];
     for (const [kind, state] of input) if (tables.has(kind)) rows.push(`${kind} ${state}`);
     for (const { table } of modelFiles()) {
         if (!tables.has(table)) continue;
-        const { form, basis, content } = marks.get(table)!;
-        forms.push(`${table} ${form}`);
+        const { basis, content } = marks.get(table)!;
         rows.push(`${table} ${content ?? basis}`);
     }
-    return { form: hashOf([...written, ...forms]), basis: hashOf([...written, ...rows]) };
+    return hashOf([engine, model.query, ...functions.map(({ query }) => query), ...rows]);
 }

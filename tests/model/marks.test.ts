@@ -66,7 +66,7 @@ async function madeAnew(): Promise<string[]> {
     const run = vi.spyOn(db, 'run');
     await ensureModel(db, needs);
     const made = run.mock.calls.flatMap(
-        ([sql]) => /^(?:create or replace (?:table|view)|insert into) "(\w+)"/.exec(sql)?.[1] ?? [],
+        ([sql]) => /^create or replace (?:table|view) "(\w+)"/.exec(sql)?.[1] ?? [],
     );
     run.mockRestore();
     expect(await isFresh(db, needs)).toBe(true);
@@ -135,9 +135,9 @@ test.each([
     expect(await madeAnew()).not.toContain('slope_priors');
 });
 
-test('a table of the same form is filled again: its comments stay, its rows are those of a new build', async () => {
+test('more readings: a table that other programs read is described again, its rows are those of a new build', async () => {
     const comments = `select table_name, column_name, comment from duckdb_columns()
-        where table_name in ('plate_positions', 'state_pairs', 'moves') order by all`;
+        where table_name = 'moves' order by all`;
     const held = async () => [
         await db.cells(comments),
         await db.cells('select * from plate_positions order by all'),
@@ -147,11 +147,9 @@ test('a table of the same form is filled again: its comments stay, its rows are 
         row('three', {}),
         row('three', { phase: 'moved', mark_1: 5, camber_deg: -0.5 }),
     ]);
-    const run = vi.spyOn(db, 'run');
     await ensureModel(db, needs);
-    expect(run.mock.calls.map(([sql]) => sql.slice(0, 25))).toContain('delete from "state_pairs"');
-    run.mockRestore();
     const filled = await held();
+    for (const { comment } of filled[0]!) expect(comment).toMatch(/\w/);
     expect(filled[2]).toHaveLength(3);
     await db.run('drop table build');
     expect(await madeAnew()).toEqual(expect.arrayContaining(all));
