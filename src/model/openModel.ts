@@ -13,11 +13,10 @@ export interface OpenModelOptions
     onMade?: OnMade;
 }
 
-/** Up to this size of the file several threads cost more CPU and save no time: the example season with its models has 28 MB. */
-const ONE_THREAD_BYTES = 50e6;
+/** Up to this size of the file several threads and compression cost more CPU and save no time: the example season with its models has 30 MB. */
+const SMALL_BYTES = 50e6;
 
-const threadsFor = (file: string) =>
-    existsSync(file) && statSync(file).size <= ONE_THREAD_BYTES ? 1 : undefined;
+const isSmall = (file: string) => existsSync(file) && statSync(file).size <= SMALL_BYTES;
 
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at once; else the
@@ -45,9 +44,10 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     }
     const { ensureModel } = await import('./build.js');
     const needs = await wanted;
-    const renewed = async (threads = threadsFor(file)) => {
+    const uncompressed = isSmall(file);
+    const renewed = async (threads = uncompressed ? 1 : undefined) => {
         const mode = isNew ? 'create' : 'write';
-        const writing = await openDatabase({ ...opening, mode, threads });
+        const writing = await openDatabase({ ...opening, mode, threads, uncompressed });
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);
