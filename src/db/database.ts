@@ -40,7 +40,8 @@ import {
 import { refusal, systemReason } from '../errors/systemReason.js';
 import { asking } from './failedQuery.js';
 import type { Patience } from './patience.js';
-import { type Cell, toCells } from './values.js';
+import { readChunk } from './readChunk.js';
+import type { Cell } from './values.js';
 
 export interface OpenOptions {
     /** Database file, or `:memory:`. */
@@ -181,16 +182,16 @@ export class Database {
 
     /** All rows of a query as plain objects, unchecked. */
     async cells(sql: string, parameters?: Parameters): Promise<Record<string, Cell>[]> {
-        const reader = await this.#ask(sql, () => this.#connection.runAndReadAll(sql, parameters));
-        const names = reader.deduplicatedColumnNames();
-        const columns = reader.getColumns().map((values, i) => toCells(reader.columnType(i), values));
+        const result = await this.#ask(sql, () => this.#connection.run(sql, parameters));
         const rows: Record<string, Cell>[] = [];
-        // Copied: an object that grows by a name at a time takes V8 fifty times as long.
-        const blank: Record<string, Cell> = Object.fromEntries(names.map((name) => [name, null]));
-        for (let row = 0; row < reader.currentRowCount; row++) {
-            const cells = { ...blank };
-            for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row]!;
-            rows.push(cells);
+        for await (const { names, columns } of columnsOf(result)) {
+            // Copied: an object that grows by a name at a time takes V8 fifty times as long.
+            const blank: Record<string, Cell> = Object.fromEntries(names.map((name) => [name, null]));
+            for (let row = 0; row < columns[0]!.length; row++) {
+                const cells = { ...blank };
+                for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row]!;
+                rows.push(cells);
+            }
         }
         return rows;
     }
@@ -291,7 +292,7 @@ async function* columnsOf(result: DuckDBResult): AsyncIterable<Columns> {
     for (;;) {
         const chunk = await result.fetchChunk();
         if (chunk === null || chunk.rowCount === 0) return;
-        yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
+        yield { names, columns: readChunk(chunk, types) };
     }
 }
 

@@ -1,0 +1,93 @@
+import { type DuckDBDataChunk, type DuckDBType, DuckDBTypeId } from '@duckdb/node-api';
+import duckdb, { type Vector } from '@duckdb/node-bindings';
+import { type Cell, toCells } from './values.js';
+
+/** Reads the values of a vector of one type, `isThere` or null. */
+type Reader = (vector: Vector, count: number, isThere: (row: number) => boolean) => Cell[];
+
+const always = () => true;
+
+function presence(vector: Vector, count: number): (row: number) => boolean {
+    const bits = duckdb.vector_get_validity(vector, Math.ceil(count / 64) * 8) as Uint8Array | null;
+    return bits === null ? always : (row) => (bits[row >> 3]! & (1 << (row & 7))) !== 0;
+}
+
+type Numbers = Float64Array | Int32Array | Uint8Array;
+
+/** `make`: a view of the values of a vector; DuckDB lays them out as typed arrays do. */
+function numbers(
+    size: number,
+    make: (data: Uint8Array, count: number) => Numbers,
+    toCell: (value: number) => Cell = (value) => value,
+): Reader {
+    return (vector, count, isThere) => {
+        const values = make(duckdb.vector_get_data(vector, count * size), count);
+        const cells = new Array<Cell>(count);
+        for (let row = 0; row < count; row++) cells[row] = isThere(row) ? toCell(values[row]!) : null;
+        return cells;
+    };
+}
+
+const STRING_BYTES = 16;
+const INLINE_BYTES = 12;
+const decoder = new TextDecoder();
+
+/** A string is its length and, up to 12 bytes, its bytes; else their first four and where all of them are. Equal neighbours are decoded once. */
+const strings: Reader = (vector, count, isThere) => {
+    const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * STRING_BYTES);
+    const words = new Int32Array(buffer, byteOffset, count * 4);
+    const cells = new Array<Cell>(count);
+    let [a, b, c, d, text] = [0, 0, 0, 0, ''];
+    for (let row = 0; row < count; row++) {
+        if (!isThere(row)) {
+            cells[row] = null;
+            continue;
+        }
+        const at = row * 4;
+        const [e, f, g, h] = [words[at]!, words[at + 1]!, words[at + 2]!, words[at + 3]!];
+        if (a !== e || b !== f || c !== g || d !== h) {
+            const start = byteOffset + row * STRING_BYTES;
+            const bytes =
+                e <= INLINE_BYTES
+                    ? new Uint8Array(buffer, start + 4, e)
+                    : duckdb.get_data_from_pointer(buffer as ArrayBuffer, start + 8, e);
+            const next = decoder.decode(bytes);
+            // One text in memory for equal ones: they compare at once.
+            if (next !== text) text = next;
+            [a, b, c, d] = [e, f, g, h];
+        }
+        cells[row] = text;
+    }
+    return cells;
+};
+
+const readers: Partial<Record<DuckDBTypeId, Reader>> = {
+    [DuckDBTypeId.DOUBLE]: numbers(
+        8,
+        ({ buffer, byteOffset }, count) => new Float64Array(buffer, byteOffset, count),
+    ),
+    [DuckDBTypeId.INTEGER]: numbers(
+        4,
+        ({ buffer, byteOffset }, count) => new Int32Array(buffer, byteOffset, count),
+    ),
+    [DuckDBTypeId.BOOLEAN]: numbers(
+        1,
+        (data) => data,
+        (value) => value !== 0,
+    ),
+    [DuckDBTypeId.VARCHAR]: strings,
+};
+
+/**
+ * The values of `chunk` by column, of these types, as {@link Cell}s. Numbers, booleans and texts are read from DuckDB's memory: the
+ * library reads one at a time, with a BigInt for each that may be null, which takes several times as long.
+ */
+export function readChunk(chunk: DuckDBDataChunk, types: readonly DuckDBType[]): Cell[][] {
+    const count = chunk.rowCount;
+    return types.map((type, index) => {
+        const read = readers[type.typeId];
+        if (read === undefined) return toCells(type, chunk.getColumnValues(index));
+        const vector = duckdb.data_chunk_get_vector(chunk.chunk, index);
+        return read(vector, count, presence(vector, count));
+    });
+}
