@@ -161,11 +161,14 @@ const meta: TableDefinition = {
 /** Every table that `load` fills or keeps its books in. */
 export const tableDefinitions: readonly TableDefinition[] = [...inputTables, loads, rejects, voidings, meta];
 
-function statements({ name, description, columns }: TableDefinition): string[] {
-    const table = identifier(name);
+function creation({ name, columns }: TableDefinition): string {
     const list = columns.map(([column, type]) => `${identifier(column)} ${type}`);
+    return `create table if not exists ${identifier(name)} (${list.join(', ')})`;
+}
+
+function comments({ name, description, columns }: TableDefinition): string[] {
+    const table = identifier(name);
     return [
-        `create table if not exists ${table} (${list.join(', ')})`,
         `comment on table ${table} is ${literal(description)}`,
         ...columns.map(
             ([column, , comment]) =>
@@ -174,9 +177,10 @@ function statements({ name, description, columns }: TableDefinition): string[] {
     ];
 }
 
-/** Makes the tables that are missing, and says on all what they hold. */
+/** Makes the tables that are missing, and says on all what they hold; nobody looks into a database in memory. */
 export async function describeTables(db: Database): Promise<void> {
-    await db.run(tableDefinitions.flatMap(statements).join(';\n'));
+    const said = db.file === ':memory:' ? [] : tableDefinitions.flatMap(comments);
+    await db.run([...tableDefinitions.map(creation), ...said].join(';\n'));
 }
 
 /** Makes the tables of an empty database, with the contract as their comments; to be run in a transaction. */
