@@ -29,7 +29,7 @@ const arrows: Record<string, readonly string[]> = {
     sheet: ['report', 'model', 'contracts', 'db', 'stats', 'units', 'errors'],
     serve: ['load', 'sheet', 'report', 'model', 'contracts', 'db', 'errors'],
     export: ['contracts', 'db', 'errors'],
-    share: ['model', 'contracts', 'db', 'errors'],
+    share: ['model', 'contracts', 'db', 'units', 'errors'],
     contracts: ['stats', 'units', 'errors'],
     db: ['contracts', 'errors'],
     stats: ['errors'],

@@ -1,7 +1,8 @@
 import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { counted, hundred } from '../../src/report/format.js';
+import { counted } from '../../src/report/format.js';
+import { hundred } from '../../src/units/percent.js';
 import type { Rows } from './rows.js';
 
 type Month = Rows['months'][number];

@@ -1,8 +1,9 @@
 import type { Chart, ChartSpec, Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { counted, hundred, percent } from '../../src/report/format.js';
+import { counted, percent } from '../../src/report/format.js';
 import { capital } from '../../src/units/capital.js';
+import { hundred } from '../../src/units/percent.js';
 import { type Group, type Rows, whole } from './rows.js';
 import { angle } from './words.js';
 

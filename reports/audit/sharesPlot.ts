@@ -2,8 +2,9 @@ import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blo
 import { table } from '../../src/report/blocks.js';
 import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { counted, hundred } from '../../src/report/format.js';
+import { counted } from '../../src/report/format.js';
 import { capital } from '../../src/units/capital.js';
+import { hundred } from '../../src/units/percent.js';
 import type { Group, Rows } from './rows.js';
 import { angle } from './words.js';
 

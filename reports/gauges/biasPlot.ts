@@ -2,7 +2,7 @@ import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blo
 import { table } from '../../src/report/blocks.js';
 import { nameAxis } from '../../src/report/chart/nameAxis.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { hundred } from '../../src/report/format.js';
+import { hundred } from '../../src/units/percent.js';
 import { angleOf, type Gauge, type Rows } from './rows.js';
 
 export const biasLegend: LegendEntry[] = [

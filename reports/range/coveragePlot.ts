@@ -1,7 +1,8 @@
 import type { Chart, ChartSpec, Column, LegendEntry } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { hundred, listed, percent } from '../../src/report/format.js';
+import { listed, percent } from '../../src/report/format.js';
+import { hundred } from '../../src/units/percent.js';
 import { bestRows, type Range, type Rows } from './rows.js';
 
 type Point = Rows['coverage'][number];

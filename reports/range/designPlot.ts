@@ -1,7 +1,8 @@
 import type { Chart, ChartSpec, Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
-import { hundred, percent } from '../../src/report/format.js';
+import { percent } from '../../src/report/format.js';
+import { hundred } from '../../src/units/percent.js';
 import type { Range, Rows } from './rows.js';
 
 type Point = Rows['designs'][number];

@@ -1,6 +1,6 @@
 import { programName } from '../../src/errors/programName.js';
 import { type Column, type Table, table } from '../../src/report/blocks.js';
-import { hundred } from '../../src/report/format.js';
+import { hundred } from '../../src/units/percent.js';
 import { bestRows, groupRows, type Range, type Rows } from './rows.js';
 
 /** The columns that hold something. */

@@ -1,6 +1,7 @@
 import type { CheckRow } from '../contracts/results/check.js';
 import { moreFindings } from '../errors/messages.js';
 import { type CheckGroup, isOpen } from '../model/check.js';
+import { percent } from '../units/percent.js';
 import { coloursOf, visible } from './output.js';
 
 /** Findings of one check that are shown unless all are asked for. */
@@ -8,7 +9,7 @@ const SHOWN = 5;
 
 function sureness(p: number | null): string {
     if (p === null) return '';
-    return ` - ${p >= 0.995 ? 'over 99 %' : `${(100 * p).toFixed(0)} %`} sure`;
+    return ` - ${p >= 0.995 ? 'over 99 %' : percent(p)} sure`;
 }
 
 function place({ chassis, vehicle, corner, visit }: CheckRow): string {

@@ -3,11 +3,11 @@ import type { AuditRow } from '../contracts/results/audit.js';
 import type { Database } from '../db/database.js';
 import { programName } from '../errors/programName.js';
 import { counted } from '../errors/words.js';
+import { percent } from '../units/percent.js';
 import { plain } from '../units/plain.js';
 import type { AuditQuestion } from './auditQuestion.js';
 
 const angle = (response: string) => response.replace('_deg', '').replace('_', ' ');
-const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
 
 function overall(rows: readonly AuditRow[]): string[] {
     const whole = rows.find((row) => row.split_by === 'overall' && row.response === 'all');

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { Database } from '../db/database.js';
 import { counted } from '../errors/words.js';
+import { percent } from '../units/percent.js';
 import { plain } from '../units/plain.js';
 import { limitWords, ruleRow } from './classRules.js';
 import { requireName } from './names.js';
@@ -84,7 +85,6 @@ export async function classShares(
 ): Promise<string[]> {
     await requireName(db, 'rules', 'class', name);
     const rows = await db.rows(shareRow, sharesQuery, { name, chassis: chassis ?? null });
-    const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
     const told = rows.map((row) => {
         const how = row.measured === null ? '' : `, ${row.measured}`;
         const by = `gauge good to ${plain(Math.sqrt(row.var_deg2), 2)} deg${how}`;

@@ -3,6 +3,7 @@ import type { Database } from '../db/database.js';
 import { noSessions } from '../errors/messages.js';
 import { counted } from '../errors/words.js';
 import { cornerName } from '../units/cornerName.js';
+import { percent } from '../units/percent.js';
 import { signed } from '../units/signed.js';
 import { heightNotes } from './heightNotes.js';
 
@@ -25,8 +26,6 @@ const counts = z.object({
 /** The rows of `drift` that are asked for. */
 export const askedDrift = `($vehicle::varchar is null or vehicle = $vehicle)
             and ($since::timestamp is null or measured_ts >= $since::timestamp)`;
-
-const percent = (share: number) => `${(100 * share).toFixed(share < 0.1 ? 1 : 0)} %`;
 
 const classes = [
     ['plate_moved', 'slips of a bearing or mount'],
@@ -145,7 +144,7 @@ export async function driftNotes(
     );
     if (named !== undefined && named.named_count > 0) {
         notes.push(
-            `Of ${counted(named.named_count, 'cause')} named in all sessions, ${named.wrong.toFixed(1)} are expected to be wrong (false-discovery rate, kept within ${percent(named.rate)}).`,
+            `Of ${counted(named.named_count, 'cause')} named in all sessions, ${named.wrong.toFixed(1)} are expected to be wrong (false-discovery rate, kept within ${percent(named.rate, named.rate < 0.1 ? 1 : 0)}).`,
         );
     }
     const [slips] = await db.rows(
@@ -154,7 +153,7 @@ export async function driftNotes(
         from drift_odds where cause = 'plate_slipped'`,
     );
     notes.push(
-        `Odds that a plate slips over a session: ${percent(slips!.prior)} before the data, ${percent(slips!.share)} after ${slips!.session_count} corner sessions.`,
+        `Odds that a plate slips over a session: ${percent(slips!.prior, slips!.prior < 0.1 ? 1 : 0)} before the data, ${percent(slips!.share, slips!.share < 0.1 ? 1 : 0)} after ${slips!.session_count} corner sessions.`,
     );
     const guessed = await db.rows(
         noise,

@@ -1,5 +1,6 @@
 import type { GaugeRow } from '../contracts/results/gauges.js';
 import { HALF_WIDTH } from '../stats/settings/problem.js';
+import { percent } from '../units/percent.js';
 import { signed } from '../units/signed.js';
 import type { ReferenceRow } from './gauges.js';
 
@@ -19,7 +20,7 @@ function toleranceNotes(gauges: readonly GaugeRow[]): string[] {
             .sort((a, b) => a.share_of_tolerance - b.share_of_tolerance);
         if (shares.length === 0) return [];
         const told = [...new Map(shares.map((share) => [share.gauge, share])).values()].map(
-            ({ gauge, share_of_tolerance }) => `${(100 * share_of_tolerance).toFixed(0)} % with ${gauge}`,
+            ({ gauge, share_of_tolerance }) => `${percent(share_of_tolerance)} with ${gauge}`,
         );
         return [
             `Measuring takes more than 30 % of the tightest ${name} tolerance (+-${tightest} deg): ${told.join(', ')}. Average three readings, or widen the tolerance.`,

@@ -3,6 +3,7 @@ import type { RangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
 import { programName } from '../errors/programName.js';
 import { counted } from '../errors/words.js';
+import { percent } from '../units/percent.js';
 import { plain } from '../units/plain.js';
 import { signed } from '../units/signed.js';
 import { borrowedNotes } from './borrowedNotes.js';
@@ -10,8 +11,6 @@ import type { RangeQuestion } from './range.js';
 
 /** Chassis and targets that get sentences of their own. */
 const toldCount = 8;
-
-const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
 const millimetres = (value: number) => signed(value, 1);
 
 function axis(row: RangeRow, name: 'out' | 'aft'): string | null {

@@ -24,8 +24,3 @@ export function listed(words: readonly string[]): string {
 export function percent(share: number | null): string {
     return share === null ? '–' : `${fixed(100 * share, 0)} %`;
 }
-
-/** A share in per cent, for a column. */
-export function hundred(share: number | null): number | null {
-    return share === null ? null : 100 * share;
-}

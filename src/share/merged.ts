@@ -10,6 +10,7 @@ import {
 import { slopeRow } from '../contracts/results/slopes.js';
 import type { Database } from '../db/database.js';
 import { counted } from '../errors/words.js';
+import { percent } from '../units/percent.js';
 import { mergedNotes } from './mergedNotes.js';
 import { type Plates, pooledReach } from './pooledReach.js';
 
@@ -106,8 +107,6 @@ function needRows(db: Database): Promise<NeedRow[]> {
         order by chassis, target`,
     );
 }
-
-const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
 
 /** One sentence a plate: what it reaches over all chassis and targets, and where least. */
 function reachNotes(reaches: readonly ReachRow[]): string[] {

@@ -16,8 +16,8 @@ import { Random } from '../../fixtures/physics/random.js';
 import { openDatabase } from '../../src/db/openDatabase.js';
 import { Program } from '../support/program.js';
 
-const FILES = Number(process.env.FILES ?? 30);
-const KILLS = Number(process.env.KILLS ?? 3);
+const FILES = Number(process.env.FILES ?? 16);
+const KILLS = Number(process.env.KILLS ?? 2);
 const ROWS = 4;
 
 const folder = mkdtempSync(join(tmpdir(), 'arrivals-'));

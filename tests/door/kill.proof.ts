@@ -8,7 +8,7 @@ import { Program } from '../support/program.js';
 import { readingsFile, wholeFiles } from '../support/wholeFiles.js';
 
 /** How often `load` is killed; `KILLS=100 npx vitest run tests/door/kill.proof.ts --config vitest.proof.config.ts` for more. */
-const KILLS = Number(process.env.KILLS ?? 6);
+const KILLS = Number(process.env.KILLS ?? 4);
 const INTERRUPTS = Math.ceil(KILLS / 3);
 
 let folder: string;

@@ -3,12 +3,11 @@ import { onlyWithout } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
 import { limits } from '../../library/limits.js';
 import { audit, callBacks } from '../../library/questions.js';
+import { hundred } from '../../units/percent.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
 import { withModel } from '../withModel.js';
-
-const percent = (share: number | null) => (share === null ? null : 100 * share);
 
 const columns: TableColumn<AuditRow>[] = [
     { title: 'group', value: (row) => row.group },
@@ -22,9 +21,9 @@ const columns: TableColumn<AuditRow>[] = [
     { title: 'out', value: (row) => row.out_count, digits: 0 },
     { title: 'undecided', value: (row) => row.undecided_count, digits: 0 },
     { title: 'scale end', value: (row) => row.end_of_scale_count, digits: 0 },
-    { title: 'hit %', value: (row) => percent(row.hit_share), digits: 0 },
-    { title: '95 % from', value: (row) => percent(row.conf_low), digits: 0 },
-    { title: 'to', value: (row) => percent(row.conf_high), digits: 0 },
+    { title: 'hit %', value: (row) => hundred(row.hit_share), digits: 0 },
+    { title: '95 % from', value: (row) => hundred(row.conf_low), digits: 0 },
+    { title: 'to', value: (row) => hundred(row.conf_high), digits: 0 },
     { title: 'mean error', value: (row) => row.mean_error_deg, digits: 3 },
     { title: 'sd', value: (row) => row.sd_deg, digits: 3 },
     { title: 'gauge', value: (row) => row.gauge_sd_deg, digits: 3 },
@@ -33,7 +32,7 @@ const columns: TableColumn<AuditRow>[] = [
     { title: 'Cpk', value: (row) => row.cpk, digits: 2 },
     { title: '95 % from', value: (row) => row.cpk_conf_low, digits: 2 },
     { title: 'to', value: (row) => row.cpk_conf_high, digits: 2 },
-    { title: 'shrunken %', value: (row) => percent(row.shrunk_share), digits: 0 },
+    { title: 'shrunken %', value: (row) => hundred(row.shrunk_share), digits: 0 },
     {
         title: 'place',
         value: (row) => (row.rank_low === row.rank_high ? row.rank : `${row.rank_low} to ${row.rank_high}`),

@@ -1,4 +1,5 @@
 import type { MergeRow, NeedRow, PopulationRow, ReachRow } from '../../contracts/results/merge.js';
+import { hundred } from '../../units/percent.js';
 import type { CommandModule } from '../command.js';
 import { part, type TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
@@ -38,16 +39,14 @@ const needColumns: TableColumn<NeedRow>[] = [
     { title: 'remark', value: (row) => row.reason ?? '' },
 ];
 
-const percent = (share: number | null) => (share === null ? null : 100 * share);
-
 const reachColumns: TableColumn<ReachRow>[] = [
     { title: 'chassis', value: (row) => row.chassis },
     { title: 'target', value: (row) => row.target },
     { title: 'kit', value: (row) => row.kit },
     { title: 'corners', drop: 1, value: (row) => row.corner_count, digits: 0 },
-    { title: 'reached %', value: (row) => percent(row.share_reachable), digits: 0 },
-    { title: '95 % from', drop: 2, value: (row) => percent(row.conf_low), digits: 0 },
-    { title: 'to', drop: 2, value: (row) => percent(row.conf_high), digits: 0 },
+    { title: 'reached %', value: (row) => hundred(row.share_reachable), digits: 0 },
+    { title: '95 % from', drop: 2, value: (row) => hundred(row.conf_low), digits: 0 },
+    { title: 'to', drop: 2, value: (row) => hundred(row.conf_high), digits: 0 },
     { title: 'slot mm', drop: 3, value: (row) => row.half_length_mm, digits: 1 },
     { title: 'for 90 %', value: (row) => row.half_length_90_mm, digits: 1 },
     { title: '95 %', value: (row) => row.half_length_95_mm, digits: 1 },

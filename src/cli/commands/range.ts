@@ -1,11 +1,10 @@
 import type { RangeRow } from '../../contracts/results/range.js';
 import { range } from '../../library/questions.js';
 import type { RangeQuestion } from '../../library/types.js';
+import { hundred } from '../../units/percent.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { withModel } from '../withModel.js';
-
-const percent = (share: number | null) => (share === null ? null : 100 * share);
 
 const columns: TableColumn<RangeRow>[] = [
     { title: 'chassis', value: (row) => row.chassis },
@@ -14,9 +13,9 @@ const columns: TableColumn<RangeRow>[] = [
     { title: 'index', value: (row) => (row.plate_index === null ? 'best' : String(row.plate_index)) },
     { title: 'hand', value: (row) => row.plate_hand ?? '' },
     { title: 'corners', value: (row) => row.corner_count, digits: 0 },
-    { title: 'reached %', value: (row) => percent(row.share_reachable), digits: 0 },
-    { title: '95 % from', value: (row) => percent(row.conf_low), digits: 0 },
-    { title: 'to', value: (row) => percent(row.conf_high), digits: 0 },
+    { title: 'reached %', value: (row) => hundred(row.share_reachable), digits: 0 },
+    { title: '95 % from', value: (row) => hundred(row.conf_low), digits: 0 },
+    { title: 'to', value: (row) => hundred(row.conf_high), digits: 0 },
     { title: 'out mean', value: (row) => row.need_out_mean_mm, digits: 1 },
     { title: 'cars from', value: (row) => row.need_out_low_mm, digits: 1 },
     { title: 'to mm', value: (row) => row.need_out_high_mm, digits: 1 },

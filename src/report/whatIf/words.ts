@@ -1,8 +1,7 @@
+import { percent } from '../../units/percent.js';
 import { plain } from '../../units/plain.js';
 import type { Design, Field, Kit } from './model.js';
 import type { Reach } from './reachOf.js';
-
-const percent = (share: number) => `${Math.round(100 * share)} %`;
 
 /** The answer in a sentence. */
 export function reachWords(field: Field, reach: Reach): string {
