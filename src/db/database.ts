@@ -41,6 +41,7 @@ import { refusal, systemReason } from '../errors/systemReason.js';
 import { asking } from './failedQuery.js';
 import type { Patience } from './patience.js';
 import { type Cell, toCells } from './values.js';
+import { valuesOf } from './vectors.js';
 
 export interface OpenOptions {
     /** Database file, or `:memory:`. */
@@ -288,7 +289,7 @@ async function* columnsOf(result: DuckDBResult): AsyncIterable<Columns> {
     for (;;) {
         const chunk = await result.fetchChunk();
         if (chunk === null || chunk.rowCount === 0) return;
-        yield { names, columns: chunk.getColumns().map((values, i) => toCells(types[i]!, values)) };
+        yield { names, columns: types.map((type, i) => toCells(type, valuesOf(chunk, i))) };
     }
 }
 
