@@ -157,15 +157,19 @@ export type Ran = ReadonlyMap<number, readonly string[]>;
 
 function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
     const runs: Run[] = [];
-    const visits = new Set(entries.filter(({ row }) => isSession(row)).map(({ row }) => row.visit as string));
-    for (const visit of visits) {
-        const own = entries.flatMap(({ row }, i) => (row.visit === visit ? [i] : []));
-        const before = own.find((i) => entries[i]!.row.phase === 'before');
-        const after = own.find((i) => entries[i]!.row.phase === 'after');
+    const visits = new Map<string, { before?: number; after?: number; named: string }>();
+    for (const [i, { row }] of entries.entries()) {
+        if (!isSession(row)) continue;
+        const visit = row.visit as string;
+        const own = visits.get(visit) ?? { named: (row.session ?? visit) as string };
+        visits.set(visit, own);
+        if (row.phase === 'before') own.before ??= i;
+        if (row.phase === 'after') own.after ??= i;
+    }
+    for (const [visit, { before, after, named }] of visits) {
         const first = before ?? (after !== undefined && after > 0 ? after - 1 : undefined);
         const last = after ?? (before !== undefined && before + 1 < entries.length ? before + 1 : undefined);
         const [earlier, later] = [first, last].map((i) => (i === undefined ? undefined : entries[i]));
-        const named = (entries[own[0]!]!.row.session ?? visit) as string;
         const [previous, next] = [earlier?.row, later?.row];
         const link = first !== undefined && last === first + 1 ? first : null;
         // A visit before that was not read after its session, and this one, which was not read before: one verdict for both.

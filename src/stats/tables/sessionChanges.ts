@@ -46,8 +46,9 @@ function columnsOf(known: { changes: Changes } | null): Record<string, Value> {
 /** The mixture as one list: of each part its weight, four changes and their variances; null where it has one part only. */
 function partsOf({ moved, mean }: Judged): number[] | null {
     if (moved.length === 1) return null;
+    const { changes, equalToe } = changesOf(mean);
     return moved.flatMap(({ weight, known }) => {
-        const { values, variances } = partOf(known, mean);
+        const { values, variances } = partOf(known, changes, equalToe);
         return [weight, ...values.slice(0, angles.length), ...variances.slice(0, angles.length)];
     });
 }
