@@ -24,7 +24,12 @@ const isValid = (bits: Uint8Array | null, row: number) =>
 /** Texts that the last rows had are not decoded again: DuckDB keeps one in 16 bytes, whole or as its length, start and place in memory. */
 const REMEMBERED = 4;
 
-function textsOf(vector: DuckDBVector, view: DataView, bits: Uint8Array | null, count: number): DuckDBValue[] {
+function textsOf(
+    vector: DuckDBVector,
+    view: DataView,
+    bits: Uint8Array | null,
+    count: number,
+): DuckDBValue[] {
     const words = new Uint32Array(view.buffer, view.byteOffset, 4 * count);
     const found: DuckDBValue[] = new Array(count);
     const rows = new Int32Array(REMEMBERED).fill(-1);

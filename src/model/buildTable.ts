@@ -1,7 +1,6 @@
 import { z } from 'zod';
-import { type Database, identifier, literal } from '../db/database.js';
+import { type Appended, type Database, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
-import type { Cell } from '../db/values.js';
 import type { Row } from '../stats/tables/batch.js';
 import type { SqlFile } from './sqlFile.js';
 
@@ -31,8 +30,6 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
     }
 }
 
-type Rows = Record<string, Cell>[];
-
 /** Makes a table by `start`, of rows that a function of `src/stats/tables` computes from those of the model's query. */
 async function compute(db: Database, model: SqlFile, start: string, temporary = false): Promise<void> {
     const { table, columns, query, file, givenWhole, isLarge } = model;
@@ -45,12 +42,12 @@ async function compute(db: Database, model: SqlFile, start: string, temporary = 
     if (isLarge) {
         const batches = await db.aside(query);
         await db.run(start);
-        await db.append(table, columns, made(batches, whole) as AsyncIterable<Rows[0]>, temporary);
+        await db.append(table, columns, made(batches, whole) as AsyncIterable<Appended>, temporary);
         return batches.release();
     }
     // Without batches put aside no statement may run before the last row.
-    const found: Rows = [];
-    for await (const row of made(db.batches(query), whole) as AsyncIterable<Rows[0]>) found.push(row);
+    const found: Appended[] = [];
+    for await (const rows of made(db.batches(query), whole) as AsyncIterable<Appended>) found.push(rows);
     await db.run(start);
     await db.append(table, columns, found, temporary);
 }

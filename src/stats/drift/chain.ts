@@ -5,7 +5,7 @@ import { slip } from './patterns.js';
 /** Places of camber as read, caster, SAI, toe and camber at equal toe. */
 export const places = { camber: 0, caster: 1, sai: 2, toe: 3, equalToe: 4 } as const;
 const COUNT = 5;
-const unread = Number.POSITIVE_INFINITY;
+export const unread = Number.POSITIVE_INFINITY;
 
 /** What is known of the angles of a corner, by {@link places}; a variance is Infinity where nothing tells. */
 export interface Known {
@@ -128,7 +128,7 @@ function slipOf(plate: Plate, equalToe: boolean, tanCaster: number): Cause | nul
     let known = slipsByPlate.get(plate);
     if (known?.tanCaster !== tanCaster) {
         const of = (toePart: number) =>
-            slip({ ...plate, changes: blank(), ends: null, side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
+            slip({ ...plate, changes: blank(), side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
         known = { tanCaster, equal: of(0), asRead: of(tanCaster) };
         slipsByPlate.set(plate, known);
     }
@@ -370,9 +370,16 @@ export interface Judged {
     heldLog: number;
 }
 
-/** The values and variances of `part` that are read, of the change from `earlier` to `later`; one that tells nothing of an angle allows anything there. */
-function compareAs(earlier: Known, later: Known, equalToe: boolean, part: Changes): void {
-    for (const angle of part.read) {
+/** The values and variances of the angles `told` of the change from `earlier` to `later`; one that tells nothing of an angle allows anything there. */
+function compareAs(
+    earlier: Known,
+    later: Known,
+    told: readonly number[],
+    equalToe: boolean,
+    part: Changes,
+): void {
+    for (let k = 0; k < told.length; k++) {
+        const angle = told[k]!;
         const place = angle === 0 && equalToe ? places.equalToe : angle;
         const variance = earlier.variances[place]! + later.variances[place]!;
         const isTold = variance !== unread;
@@ -381,10 +388,10 @@ function compareAs(earlier: Known, later: Known, equalToe: boolean, part: Change
     }
 }
 
-/** A part of a belief in changes put in place of the angles of `mean`, the changes of the belief; see {@link Judged}. */
-export function partOf(known: Known, mean: Changes, equalToe: boolean): Changes {
+/** A part of a belief in changes put in place of the angles that `told` of `mean`, the changes of the belief; see {@link Judged}. */
+export function partOf(known: Known, mean: Changes, told: readonly number[], equalToe: boolean): Changes {
     const part = { read: mean.read, values: mean.values.slice(), variances: mean.variances.slice() };
-    compareAs(zero, known, equalToe, part);
+    compareAs(zero, known, told, equalToe, part);
     return part;
 }
 
@@ -450,10 +457,7 @@ export function judge(
         const { a, b } = pair[Math.floor(part / each)]!;
         const k = part % each;
         if (k < count) return difference(before[a]!.known, stays[b]![k]!.known);
-        return difference(
-            k < 2 * count ? returns[a]![k - count]!.known : before[a]!.known,
-            after[b]!.known,
-        );
+        return difference(k < 2 * count ? returns[a]![k - count]!.known : before[a]!.known, after[b]!.known);
     });
     const mean = moments(moved);
     const equalToe = compare(zero, mean, compared);
@@ -461,10 +465,10 @@ export function judge(
     for (const { a, b, own } of pair) {
         const from = before[a]!.known;
         for (const then of stays[b]!) {
-            compareAs(from, then.known, equalToe, compared);
+            compareAs(from, then.known, compared.read, equalToe, compared);
             still = logOfSum(still, own + then.stayed + then.weight + held + logOf(compared, 0));
         }
-        compareAs(from, after[b]!.known, equalToe, compared);
+        compareAs(from, after[b]!.known, compared.read, equalToe, compared);
         still = logOfSum(still, own + anew[b]! + logOf(compared, 0));
     }
     return { moved, mean, heldLog: still - all };

@@ -49,7 +49,7 @@ export class Readers {
     }
 
     /** Variance of the mean of `count` readings, with that of a set-up: of a session visit that read before and after, as sessions tell. */
-    variance(reader: Value, angle: number, count: number, isPair: boolean): number {
+    variance(reader: number, angle: number, count: number, isPair: boolean): number {
         const noise = this.#noise.get(reader)![angle]!;
         const { sharedVariance, setUpVariance, isTold } = noise;
         const session = this.#sessionVariances[angle]!;
