@@ -230,13 +230,13 @@ export const beliefAfter = (
 ): Belief =>
     before.map(({ weight, known }) => ({ weight, known: carried(known, from, reader, link, way, stepOf) }));
 
-/** What two say together of one state. */
-function pooled(one: Known, other: Known): Known {
-    const both = unknown();
+/** What two say together of one state, put into `both`. */
+function pooled(one: Known, other: Known, both = unknown()): Known {
     for (let place = 0; place < COUNT; place++) {
-        const [v, w] = [one.variances[place]!, other.variances[place]!];
+        const v = one.variances[place]!;
+        const w = other.variances[place]!;
         if (v === unread || w === unread) {
-            const [from] = v <= w ? [one] : [other];
+            const from = v <= w ? one : other;
             both.values[place] = from.values[place]!;
             both.variances[place] = from.variances[place]!;
         } else {
@@ -417,62 +417,70 @@ export function judge(
     plate: Plate | null,
     tanCaster: number,
 ): Judged {
-    const count = next?.length ?? 0;
-    // With each of `next`: of what is known before and after, that both say, and the densities.
+    const rests = next ?? [];
+    const count = rests.length;
     const meet = (belief: Belief) =>
         belief.map(({ known }) =>
-            (next ?? []).map((then) => ({
-                known: pooled(known, then.known),
-                weight: Math.log(then.weight),
-                ...densitiesOf(known, then.known, plate, tanCaster),
-            })),
+            rests.map((then) => {
+                const { stayed, moved } = densitiesOf(known, then.known, plate, tanCaster);
+                const weight = Math.log(then.weight);
+                return { stayed: stayed + weight, moved: moved + weight };
+            }),
         );
     const [returns, stays] = [meet(before), meet(after)];
     const anew = stays.map((own) =>
         next === null
             ? 0
             : Math.log(rest.moved) +
-              own.reduce((sum, { moved, weight }) => logOfSum(sum, moved + weight), Number.NEGATIVE_INFINITY),
+              own.reduce((sum, { moved }) => logOfSum(sum, moved), Number.NEGATIVE_INFINITY),
     );
     // By what is known before and after: pooled with each of `next` after the session, before it, and moved anew.
     const each = 2 * count + 1;
-    const [stayed, returned, held] = [1 - rest.moved - rest.putRight, rest.putRight, 1 - rest.moved].map(
-        Math.log,
-    ) as [number, number, number];
+    const stayed = Math.log(1 - rest.moved - rest.putRight);
+    const returned = Math.log(rest.putRight);
     let all = Number.NEGATIVE_INFINITY;
-    const pair = before.flatMap((from, a) =>
-        after.map((to, b) => {
-            const own = Math.log(from.weight * to.weight);
+    for (let a = 0; a < before.length; a++) {
+        for (let b = 0; b < after.length; b++) {
+            const own = Math.log(before[a]!.weight * after[b]!.weight);
             const at = each * (a * after.length + b);
             for (let k = 0; k < count; k++) {
-                logs[at + k] = own + stays[b]![k]!.stayed + stays[b]![k]!.weight + stayed;
-                logs[at + count + k] = own + returns[a]![k]!.stayed + returns[a]![k]!.weight + returned;
+                logs[at + k] = own + stays[b]![k]!.stayed + stayed;
+                logs[at + count + k] = own + returns[a]![k]!.stayed + returned;
             }
             logs[at + 2 * count] = own + anew[b]!;
             for (let k = 0; k < each; k++) all = logOfSum(all, logs[at + k]!);
-            return { a, b, own };
-        }),
-    );
-    const moved = settled(logs, each * pair.length, (part) => {
-        const { a, b } = pair[Math.floor(part / each)]!;
+        }
+    }
+    const moved = settled(logs, each * before.length * after.length, (part) => {
         const k = part % each;
-        if (k < count) return difference(before[a]!.known, stays[b]![k]!.known);
-        return difference(k < 2 * count ? returns[a]![k - count]!.known : before[a]!.known, after[b]!.known);
+        const pair = (part - k) / each;
+        const b = pair % after.length;
+        const from = before[(pair - b) / after.length]!.known;
+        const to = after[b]!.known;
+        if (k < count) return difference(from, pooled(to, rests[k]!.known));
+        return difference(k < 2 * count ? pooled(from, rests[k - count]!.known) : from, to);
     });
     const mean = moments(moved);
     const equalToe = compare(zero, mean, compared);
+    const { read } = compared;
+    // Of the same where the corner held.
+    const heldMore = Math.log(1 - rest.moved) - stayed;
     let still = Number.NEGATIVE_INFINITY;
-    for (const { a, b, own } of pair) {
-        const from = before[a]!.known;
-        for (const then of stays[b]!) {
-            compareAs(from, then.known, compared.read, equalToe, compared);
-            still = logOfSum(still, own + then.stayed + then.weight + held + logOf(compared, 0));
+    for (let b = 0; b < after.length; b++) {
+        for (let k = 0; k <= count; k++) {
+            const to = k === count ? after[b]!.known : pooled(after[b]!.known, rests[k]!.known, both);
+            for (let a = 0; a < before.length; a++) {
+                compareAs(before[a]!.known, to, read, equalToe, compared);
+                const at = each * (a * after.length + b);
+                const log = k === count ? logs[at + 2 * count]! : logs[at + k]! + heldMore;
+                still = logOfSum(still, log + logOf(compared, 0));
+            }
         }
-        compareAs(from, after[b]!.known, compared.read, equalToe, compared);
-        still = logOfSum(still, own + anew[b]! + logOf(compared, 0));
     }
     return { moved, mean, heldLog: still - all };
 }
+
+const both = unknown();
 
 /** ln of how much likelier `next` is where what moved was put right than where it stayed moved; see {@link judge}. */
 export const logPutRight = (

@@ -106,7 +106,8 @@ const own = new Evidence();
 /** Logarithm of the likelihood of a category that shows in `terms`, of these changes. */
 function logAlone(changes: Changes, terms: readonly Term[]): number {
     const sum = new LogSum();
-    for (const { pattern, sizes, share } of terms) {
+    for (let t = 0; t < terms.length; t++) {
+        const { pattern, sizes, share } = terms[t]!;
         own.take(changes, pattern.cause, sizes);
         const { weights } = sizes;
         for (let k = 0; k < weights.length; k++) sum.add(-own.deviances[k]! / 2, share * weights[k]!);
@@ -140,7 +141,8 @@ function withCar(
     const own = linears[e]!;
     for (let way = 0; way < ways.count; way++) {
         const gain = 1 / (1 + variance * (quadratics[e]! + ways.quadratics[way]!));
-        const [linear, deviance] = [ways.linears[way]!, ways.deviances[way]!];
+        const linear = ways.linears[way]!;
+        const deviance = ways.deviances[way]!;
         let likelihood = 0;
         for (let k = 0; k < weights.length; k++) {
             const both = own[k]! + linear;
@@ -173,15 +175,17 @@ const taken: Taken[][] = [[], []];
 /** Takes the evidence of each part of a front, held and slipped, beside these effects on the car. */
 function takeFront(own: Taken[], { parts }: JudgedFront, terms: Shown['terms'], effects: Effects): void {
     const { vectors, more } = effects;
-    for (const [p, { changes }] of parts.entries()) {
+    const [held] = terms[0] as [Term];
+    for (let p = 0; p < parts.length; p++) {
+        const { changes } = parts[p]!;
         own[p] ??= { still: new Evidence(), slipped: categories.slips.map(() => []) };
-        const { still, slipped } = own[p];
-        const [held] = terms[0] as [Term];
+        const { still, slipped } = own[p]!;
         still.take(changes, held.pattern.cause, held.sizes, vectors, more);
-        for (const [slip, place] of categories.slips.entries()) {
-            for (const [t, { pattern, sizes }] of terms[place]!.entries()) {
+        for (let slip = 0; slip < slipped.length; slip++) {
+            const ways = terms[categories.slips[slip]!]!;
+            for (let t = 0; t < ways.length; t++) {
                 slipped[slip]![t] ??= new Evidence();
-                slipped[slip]![t].take(changes, pattern.cause, sizes, vectors, more);
+                slipped[slip]![t]!.take(changes, ways[t]!.pattern.cause, ways[t]!.sizes, vectors, more);
             }
         }
     }
