@@ -1,12 +1,10 @@
 -- title: What each session did to a front corner, and the likely cause
 -- grain: one row per session visit and front corner
--- source: session_changes, session_likelihoods, drift_odds, drift_rules, sensitivities
+-- source: session_changes, drift_odds, drift_rules
 -- missing: changes NULL = not read before and after; p_* NULL = cannot be compared, see reason; slip_* NULL = cannot slide, or not told
 -- computed by: src/stats/tables, written as its rows come
--- given whole: drift_odds, drift_rules, sensitivities
--- A cause on the car counts where this front held under it; where it slipped besides, the slip counts. Slips: generalised least squares
--- along the directions that the plate allows, with the noise of the readings and what is not known of the slopes; no prior on the size,
--- so that 95 % regions hold whatever it is.
+-- given whole: drift_odds, drift_rules
+-- A cause on the car counts where this front held under it; where it slipped besides, the slip counts.
 -- Verdict: something moved where that is likelier than drift_rules.min_moved, and the class is named where it holds at least
 -- min_class of what moved; from camber alone no class is named. Held needs min_held. Many corners are judged at once: classes that may be
 -- named are taken from the surest down while the mean probability that one is wrong stays within false_discovery_rate (Bayesian false
@@ -75,25 +73,45 @@
 -- column p_wrong DOUBLE: probability that the class named is wrong, or would be
 -- column reason VARCHAR: why the corner cannot be compared
 select
-    fronts.* exclude (measured_ts, ordered_ts),
+    vehicle,
+    chassis,
+    corner,
+    visit,
+    session,
+    sessions,
+    after_visit,
+    kit,
+    plate_hand,
+    plate_index,
+    camber_change_deg,
+    camber_equal_toe_deg,
+    caster_change_deg,
+    toe_change_deg,
+    sai_change_deg,
+    camber_judged_deg,
+    caster_judged_deg,
+    toe_judged_deg,
+    sai_judged_deg,
+    camber_std_error_deg,
+    caster_std_error_deg,
+    toe_std_error_deg,
+    sai_std_error_deg,
+    slip_out_mm,
+    slip_out_std_error_mm,
+    slip_aft_mm,
+    slip_aft_std_error_mm,
+    slip_cov_mm2,
+    freedom,
+    mark_1_back,
+    mark_2_back,
+    has_rears,
+    has_other_front,
     epoch_us(measured_ts) as measured_ts,
     epoch_us(ordered_ts) as ordered_ts,
     none,
-    left_alone,
-    right_alone,
+    alone,
     both_held,
-    left_slips,
-    right_slips,
-    coalesce(rear_count, 0) > 0 as has_rears,
-    camber_count > 1 or (camber_count = 1 and fronts.camber_deg is null) as has_other_front
-from (select * from session_changes where corner in ('FL', 'FR')) as fronts
-left join (select * exclude (chassis) from session_likelihoods) as likelihoods using (vehicle, visit)
-left join (
-    select
-        vehicle,
-        visit,
-        count(camber_deg) filter (where corner in ('RL', 'RR')) as rear_count,
-        count(camber_deg) filter (where corner in ('FL', 'FR')) as camber_count
-    from session_changes
-    group by vehicle, visit
-) as counted using (vehicle, visit)
+    slips,
+    missing
+from session_changes
+order by vehicle, visit, corner

@@ -1,6 +1,6 @@
 -- title: Odds of the causes, from the prior and the sessions
 -- grain: one row per cause and size class
--- source: drift_causes, session_likelihoods
+-- source: drift_causes, session_changes
 -- missing: none
 -- computed by: src/stats/tables
 -- given whole: drift_causes
@@ -21,25 +21,28 @@
 -- column expected_count DOUBLE: expected number of sessions with it, of all
 -- column session_count DOUBLE: corner sessions, or car sessions, all
 with
+fronts as (
+    select vehicle, visit, corner, none, alone, both_held, slips from session_changes where none is not null
+),
 counts as (
     select
-        count(*) as visit_count,
-        coalesce(sum(front_count), 0) as all_front_count,
+        count(distinct (vehicle, visit)) as visit_count,
+        count(*) as all_front_count,
         case when visit_count > 65536 then cast(power(2, ceil(log2(visit_count / 65536))) as ubigint)
             else 1 end as one_in
-    from session_likelihoods
+    from fronts
 )
 select
+    vehicle,
+    visit,
     none,
-    left_alone,
-    right_alone,
+    alone,
     both_held,
-    left_slips,
-    right_slips,
+    slips,
     hash(vehicle, visit) % (8 * one_in) = 0 as is_first,
     visit_count,
     all_front_count
-from session_likelihoods
+from fronts
 cross join counts
 where hash(vehicle, visit) % one_in = 0
-order by vehicle, visit
+order by vehicle, visit, corner

@@ -1,15 +1,21 @@
--- title: Corners over a session, by the whole record of the car
--- grain: one row per session visit and corner with a state before or after, and per run without a visit of its own that readings enclose
+-- title: Fronts over a session, by the whole record of the car
+-- grain: one row per session visit and front corner with a state before or after, and per run without a visit of its own that readings enclose
 -- source: chain_states, sessions, changes, states of session visits, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
--- missing: changes are NULL where an angle tells nothing of one side; all of them with the reason in missing
+-- missing: changes are NULL where an angle tells nothing of one side; all of them and the likelihoods with the reason in missing
 -- computed by: src/stats/tables, written as its rows come
--- given whole: reader_noise, reader_biases, session_vars, sensitivities
+-- given whole: plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- A record is a chain: readings between two disturbances measure one state and are pooled, see src/stats/drift/chain.ts; a session is
 -- judged by what is known on both sides of it. A change of the car ends what is pooled and compared. Where a car was not read right after a session, the next state tells, with what was set
 -- on purpose taken off. Where gauge or person differ, the difference of their biases is taken off and its variance added.
+-- Slips: generalised least squares along the directions that the plate allows, with the noise of the readings and what is not known of
+-- the slopes; no prior on the size, so that 95 % regions hold whatever it is.
+-- Likelihoods are marginal: sizes, slopes' uncertainty, ways of the rears and angles not read are integrated out. Without a cause on the
+-- car the fronts are independent; with one, both fronts and the rears are taken together, and at most one front has slipped besides.
+-- Relative to the likeliest without a cause on the car, or, where a visit is far from everything, to what it cannot exceed, so that no
+-- number overflows. A front that cannot be compared counts as held and adds nothing.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
--- column corner VARCHAR: FL FR RL RR
+-- column corner VARCHAR: FL FR
 -- column visit VARCHAR: visit
 -- column session VARCHAR: the running that the visit encloses
 -- column sessions VARCHAR: all runs between the two readings, in time order, where there is more than one or the visit names none
@@ -19,58 +25,45 @@
 -- column kit VARCHAR: NULL = original mount
 -- column plate_hand VARCHAR: left right
 -- column plate_index INTEGER: bolt position
--- column mark_1 DOUBLE [marks]: pointer before
--- column mark_2 DOUBLE [marks]: pointer before
--- column pitch_mm DOUBLE [mm]: travel of one mark
 -- column freedom VARCHAR: slot (the plate slides along one line), plane (two scales, or not known which line), none (original mount)
 -- column slot_out DOUBLE: direction of the first scale in the vehicle frame, outboard part of the unit vector
 -- column slot_aft DOUBLE: rearward part
--- column low_mm DOUBLE [mm]: farthest slide along the slot to its lower end; NULL where not known
--- column high_mm DOUBLE [mm]: to its upper end
--- column pointer_out_mm DOUBLE [mm]: change of the offset by the pointers where they were found elsewhere in the visit
--- column pointer_aft_mm DOUBLE [mm]: its rearward part
--- column pointer_var_mm2 DOUBLE [mm2]: variance of either from reading the pointers
--- column height_mm DOUBLE [mm]: change of the ride height as written
--- column height_var_mm2 DOUBLE [mm2]: variance of reading it
 -- column tan_caster DOUBLE: tangent of caster
 -- column equal_toe BOOLEAN: toe is known before and after, so that camber is compared at equal toe
--- column camber_read_deg DOUBLE [deg]: change of camber as read
--- column caster_read_deg DOUBLE [deg]: change of caster as read
--- column sai_read_deg DOUBLE [deg]: change of SAI as read
--- column toe_read_deg DOUBLE [deg]: change of toe as read, tie rods untouched
--- column camber_deg DOUBLE [deg]: change of camber by the whole record, where the corner moved, at equal toe where equal_toe
--- column camber_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
--- column caster_deg DOUBLE [deg]: change of caster by the whole record, where the corner moved
--- column caster_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
--- column sai_deg DOUBLE [deg]: change of SAI by the whole record, where the corner moved
--- column sai_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
--- column toe_deg DOUBLE [deg]: change of toe by the whole record, where the corner moved
--- column toe_var_deg2 DOUBLE [deg2]: its variance, sizes of causes left out
--- column parts DOUBLE[]: where the record leaves more than one change possible, of each its weight, camber, caster, SAI and toe, deg, and their variances, deg2, one after the other; else NULL
--- column held_log DOUBLE: ln of the density of these angles where the corner held, by what may have followed, constants left out
+-- column camber_change_deg DOUBLE [deg]: after minus before, as read
+-- column camber_equal_toe_deg DOUBLE [deg]: camber_judged_deg where it is at equal toe
+-- column caster_change_deg DOUBLE [deg]: after minus before, as read
+-- column toe_change_deg DOUBLE [deg]: after minus before, as read; NULL where tie rods were turned
+-- column sai_change_deg DOUBLE [deg]: after minus before, as read
+-- column camber_judged_deg DOUBLE [deg]: change by the whole record, where the corner moved, at equal toe where equal_toe
+-- column caster_judged_deg DOUBLE [deg]: change by the whole record, where the corner moved
+-- column toe_judged_deg DOUBLE [deg]: change by the whole record, where the corner moved
+-- column sai_judged_deg DOUBLE [deg]: change by the whole record, where the corner moved
+-- column camber_std_error_deg DOUBLE [deg]: of the change that is judged, sizes of causes left out
+-- column caster_std_error_deg DOUBLE [deg]: of the change that is judged
+-- column toe_std_error_deg DOUBLE [deg]: of the change that is judged
+-- column sai_std_error_deg DOUBLE [deg]: of the change that is judged
+-- column slip_out_mm DOUBLE [mm]: if the bearing slipped: outboard; along the slot where the plate has one
+-- column slip_out_std_error_mm DOUBLE [mm]: standard error of the outboard part alone
+-- column slip_aft_mm DOUBLE [mm]: if the bearing slipped, rearward
+-- column slip_aft_std_error_mm DOUBLE [mm]: standard error of this part alone
+-- column slip_cov_mm2 DOUBLE [mm2]: their covariance
+-- column mark_1_back DOUBLE [marks]: marks on the first scale that would undo the slip
+-- column mark_2_back DOUBLE [marks]: on the second scale, NULL without one
+-- column has_rears BOOLEAN: a rear's camber was read before and after
+-- column has_other_front BOOLEAN: the other front's camber was read before and after
+-- column none DOUBLE: likelihood of no cause on the car, of the likeliest causes on the fronts
+-- column alone DOUBLE[]: of each cause and size class on this front, in the order of drift_odds
+-- column both_held DOUBLE[]: of each cause on the car, in the order of drift_odds, while the fronts held
+-- column slips DOUBLE[]: of each cause on the car and size class of a slip of this front besides
 -- column missing VARCHAR: why the corner cannot be compared
 select
-    states.* exclude (plate, measured_ts, ordered_ts),
+    chain_states.* exclude (measured_ts, ordered_ts),
     epoch_us(measured_ts) as measured_ts,
     epoch_us(ordered_ts) as ordered_ts,
-    chassis_casters.caster_deg as chassis_caster_deg,
-    plate.pitch_mm as pitch_mm,
-    plate.mark_min as mark_min,
-    plate.mark_max as mark_max,
-    plate.two_scales as two_scales,
-    radians(plate.axis_deg + (plate_index - 1) * plate.index_step_deg) as direction,
     cast(null as varchar) as what,
-    strftime(measured_ts, '%Y-%m-%d') as day
-from (
-    select
-        chain_states.*,
-        -- The kit's row for this chassis wins over its row for any chassis.
-        case when own.kit is not null then own else common end as plate
-    from chain_states
-    left join plates as own on own.kit = chain_states.kit and own.chassis = chain_states.chassis
-    left join plates as common on common.kit = chain_states.kit and common.chassis is null
-) as states
-left join chassis_casters using (chassis)
+    cast(null as varchar) as day
+from chain_states
 union all by name
 select
     vehicle,
@@ -90,5 +83,4 @@ select
     what,
     left(changed_at, 10) as day
 from changes
-semi join chain_states using (vehicle)
 order by vehicle, ordered_ts, visit, phase_order, corner

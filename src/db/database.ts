@@ -224,7 +224,7 @@ export class Database {
     async append(
         table: string,
         columns: readonly { name: string; type: string }[],
-        rows: AsyncIterable<Record<string, Cell>> | Iterable<Record<string, Cell>>,
+        rows: AsyncIterable<Appended> | Iterable<Appended>,
         temporary = false,
     ): Promise<void> {
         const appender = await (temporary
@@ -238,8 +238,9 @@ export class Database {
             appender.appendDataChunk(chunk);
             columnValues = columns.map(() => []);
         };
-        for await (const row of rows) {
-            for (const [index, { name, type }] of columns.entries()) {
+        const add = (row: Record<string, Cell>) => {
+            for (let index = 0; index < columns.length; index++) {
+                const { name, type } = columns[index]!;
                 const value = row[name];
                 if (value === undefined) throw new Error(`a row of ${table} has no ${name}`);
                 columnValues[index]!.push(toValue(type, value));
@@ -249,6 +250,10 @@ export class Database {
                 throw new Error(`table ${table} has no column ${strange}`);
             }
             if (columnValues[0]!.length === CHUNK_ROWS) flush();
+        };
+        for await (const one of rows) {
+            if (Array.isArray(one)) one.forEach(add);
+            else add(one as Record<string, Cell>);
         }
         if (columnValues[0]!.length > 0) flush();
         appender.closeSync();
@@ -279,6 +284,9 @@ export class Database {
         this.#instance.closeSync();
     }
 }
+
+/** A row, or some. */
+export type Appended = Record<string, Cell> | readonly Record<string, Cell>[];
 
 /** Some rows of a query. */
 interface Columns {

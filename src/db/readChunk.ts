@@ -78,14 +78,33 @@ const readers: Partial<Record<DuckDBTypeId, Reader>> = {
     [DuckDBTypeId.VARCHAR]: strings,
 };
 
+/** Lists of numbers: where each begins and how many it has, and the values of all. */
+const numberLists: Reader = (vector, count, isThere) => {
+    const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * 16);
+    const entries = new BigUint64Array(buffer, byteOffset, count * 2);
+    const child = duckdb.list_vector_get_child(vector);
+    const size = duckdb.list_vector_get_size(vector);
+    const items = readers[DuckDBTypeId.DOUBLE]!(child, size, presence(child, size));
+    const cells = new Array<Cell>(count);
+    for (let row = 0; row < count; row++) {
+        const from = Number(entries[2 * row]);
+        cells[row] = isThere(row) ? items.slice(from, from + Number(entries[2 * row + 1])) : null;
+    }
+    return cells;
+};
+
+const isNumberList = (type: DuckDBType) =>
+    type.typeId === DuckDBTypeId.LIST &&
+    (type as unknown as { valueType: DuckDBType }).valueType.typeId === DuckDBTypeId.DOUBLE;
+
 /**
- * The values of `chunk` by column, of these types, as {@link Cell}s. Numbers, booleans and texts are read from DuckDB's memory: the
+ * The values of `chunk` by column, of these types, as {@link Cell}s. Numbers, lists of them, booleans and texts are read from DuckDB's memory: the
  * library reads one at a time, with a BigInt for each that may be null, which takes several times as long.
  */
 export function readChunk(chunk: DuckDBDataChunk, types: readonly DuckDBType[]): Cell[][] {
     const count = chunk.rowCount;
     return types.map((type, index) => {
-        const read = readers[type.typeId];
+        const read = isNumberList(type) ? numberLists : readers[type.typeId];
         if (read === undefined) return toCells(type, chunk.getColumnValues(index));
         const vector = duckdb.data_chunk_get_vector(chunk.chunk, index);
         return read(vector, count, presence(vector, count));

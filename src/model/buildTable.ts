@@ -1,8 +1,7 @@
 import { z } from 'zod';
 import { openTables } from '../contracts/openTables.js';
-import { type Database, identifier, literal } from '../db/database.js';
+import { type Appended, type Database, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
-import type { Cell } from '../db/values.js';
 import type { Row } from '../stats/tables/batch.js';
 import type { SqlFile } from './sqlFile.js';
 
@@ -32,8 +31,6 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
     }
 }
 
-type Rows = Record<string, Cell>[];
-
 /** Makes a table of rows that a function of `src/stats/tables` computes from those of the model's query. */
 async function compute(db: Database, model: SqlFile, temporary = false): Promise<void> {
     const { table, columns, query, file, givenWhole, isLarge } = model;
@@ -47,12 +44,12 @@ async function compute(db: Database, model: SqlFile, temporary = false): Promise
     if (isLarge) {
         const batches = await db.aside(query);
         await db.run(start);
-        await db.append(table, columns, made(batches, whole) as AsyncIterable<Rows[0]>, temporary);
+        await db.append(table, columns, made(batches, whole) as AsyncIterable<Appended>, temporary);
         return batches.release();
     }
     // Without batches put aside no statement may run before the last row.
-    const found: Rows = [];
-    for await (const row of made(db.batches(query), whole) as AsyncIterable<Rows[0]>) found.push(row);
+    const found: Appended[] = [];
+    for await (const rows of made(db.batches(query), whole) as AsyncIterable<Appended>) found.push(rows);
     await db.run(start);
     await db.append(table, columns, found, temporary);
 }

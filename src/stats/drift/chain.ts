@@ -1,11 +1,11 @@
 import type { Front } from './corner.js';
-import { Cause, type Changes, Evidence, LogSum, nothing, Sizes, vector } from './gaussian.js';
+import { type Cause, type Changes, Evidence, Sizes } from './gaussian.js';
 import { slip } from './patterns.js';
 
 /** Places of camber as read, caster, SAI, toe and camber at equal toe. */
 export const places = { camber: 0, caster: 1, sai: 2, toe: 3, equalToe: 4 } as const;
 const COUNT = 5;
-const unread = Number.POSITIVE_INFINITY;
+export const unread = Number.POSITIVE_INFINITY;
 
 /** What is known of the angles of a corner, by {@link places}; a variance is Infinity where nothing tells. */
 export interface Known {
@@ -44,41 +44,36 @@ export function unknown(): Known {
     };
 }
 
-/** `later` less `earlier`. */
-export function difference(earlier: Known, later: Known): Known {
-    const made = unknown();
-    for (let place = 0; place < COUNT; place++) {
-        made.values[place] = later.values[place]! - earlier.values[place]!;
-        made.variances[place] = earlier.variances[place]! + later.variances[place]!;
-    }
-    return made;
-}
-
 const blank = (): Changes => ({
     read: [],
     values: new Float64Array(7),
     variances: new Float64Array(7).fill(1),
 });
 
-/** That difference put into `changes`; returns whether camber is at equal toe, which it is where toe is known on both sides. */
-function put({ values, variances }: Known, changes: Changes): boolean {
-    const equalToe = variances[places.equalToe] !== unread;
+/** `later` less `earlier` put into `changes`; returns whether camber is at equal toe, which it is where toe is known on both sides. */
+function compare(earlier: Known, later: Known, changes: Changes): boolean {
+    const equalToe =
+        earlier.variances[places.equalToe] !== unread && later.variances[places.equalToe] !== unread;
     let count = 0;
     for (let angle = 0; angle < 4; angle++) {
         const place = angle === 0 && equalToe ? places.equalToe : angle;
-        if (variances[place] === unread) continue;
+        const variance = earlier.variances[place]! + later.variances[place]!;
+        if (variance === unread) continue;
         changes.read[count++] = angle;
-        changes.values[angle] = values[place]!;
-        changes.variances[angle] = variances[place]!;
+        changes.values[angle] = later.values[place]! - earlier.values[place]!;
+        changes.variances[angle] = variance;
     }
     changes.read.length = count;
     return equalToe;
 }
 
-/** That difference as {@link Changes}, of which camber is at equal toe where toe is known on both sides; the pointer is left out. */
+/** Nothing, as what is known before a change that is known itself. */
+const zero: Known = { values: [0, 0, 0, 0, 0], variances: [0, 0, 0, 0, 0] };
+
+/** A known change as {@link Changes}, of which camber is at equal toe where toe is known on both sides; the pointer is left out. */
 export function changesOf(known: Known): { changes: Changes; equalToe: boolean } {
     const changes = blank();
-    return { equalToe: put(known, changes), changes };
+    return { equalToe: compare(zero, known, changes), changes };
 }
 
 /** The first two moments of a mixture; of an angle that only some of it tell, theirs, if they are likelier than not. */
@@ -107,17 +102,23 @@ function moments(parts: readonly { weight: number; known: Known }[]): Known {
     return made;
 }
 
-const stay = new Cause(nothing, nothing, nothing, nothing);
-/** Anything, of these standard deviations: 0.5 deg of camber, SAI and toe, 1 deg of caster (common practice, no source). */
-const anything = new Cause(nothing, nothing, vector(0.25, 1, 0.25, 0.25), nothing);
-const [none, once] = [new Sizes([[0, 0]], [1], 0, 0), new Sizes([[0, 0]], [1], 0, 1)];
+/** Of anything, by {@link places}: 0.5 deg of camber, SAI and toe, 1 deg of caster squared (common practice, no source); so where one side tells an angle and the other does not. */
+const anyVariances = [0.25, 1, 0.25, 0.25, 0.25];
 /** Millimetres that a bearing slips, or that somebody puts it back, unrecorded. */
 const slips = new Sizes([[0, 0]], [1], 9, 9);
 const evidence = new Evidence();
 
-function logOf(changes: Changes, cause: Cause, sizes: Sizes): number {
-    evidence.take(changes, cause, sizes);
-    return -evidence.deviances[0]! / 2;
+/** ln of the density of `changes` where nothing moved, or, with `share` 1, anything did; constants left out. */
+function logOf({ read, values, variances }: Changes, share: 0 | 1): number {
+    let squares = 0;
+    let det = 1;
+    for (let k = 0; k < read.length; k++) {
+        const angle = read[k]!;
+        const variance = variances[angle]! + share * anyVariances[angle]!;
+        squares += (values[angle]! * values[angle]!) / variance;
+        det *= variance;
+    }
+    return -(squares + Math.log(det)) / 2;
 }
 
 /** Slips by plate, of camber at equal toe and as read. */
@@ -127,7 +128,7 @@ function slipOf(plate: Plate, equalToe: boolean, tanCaster: number): Cause | nul
     let known = slipsByPlate.get(plate);
     if (known?.tanCaster !== tanCaster) {
         const of = (toePart: number) =>
-            slip({ ...plate, changes: blank(), ends: null, side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
+            slip({ ...plate, changes: blank(), side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
         known = { tanCaster, equal: of(0), asRead: of(tanCaster) };
         slipsByPlate.set(plate, known);
     }
@@ -135,9 +136,13 @@ function slipOf(plate: Plate, equalToe: boolean, tanCaster: number): Cause | nul
 }
 
 const compared = blank();
+const LN_HALF = -Math.LN2;
 
-/** Variances that stand in where one side does not tell an angle that the other does, deg2, by {@link places}. */
-const silentVariances = [0.25, 1, 0.25, 0.25, 0.25];
+/** ln of the sum of the exponentials of `a` and `b`. */
+function logOfSum(a: number, b: number): number {
+    const top = Math.max(a, b);
+    return top === Number.NEGATIVE_INFINITY ? top : top + Math.log1p(Math.exp(Math.min(a, b) - top));
+}
 
 /** ln of the densities of `read` after `before`, constants left out, where the corner stayed and where it moved. */
 interface Densities {
@@ -147,18 +152,20 @@ interface Densities {
 
 /** Where it moved: by what its plate allows (null: a rear) or anyhow, half each. */
 function densitiesOf(before: Known, read: Known, plate: Plate | null, tanCaster: number): Densities {
-    const equalToe = put(difference(before, read), compared);
+    const equalToe = compare(before, read, compared);
     let silent = 0;
     for (let place = 0; place < places.equalToe; place++) {
         if (before.variances[place] === unread && read.variances[place] !== unread)
-            silent -= Math.log(silentVariances[place]! + read.variances[place]!) / 2;
+            silent -= Math.log(anyVariances[place]! + read.variances[place]!) / 2;
     }
     if (compared.read.length === 0) return { stayed: silent, moved: silent };
-    const sum = new LogSum();
-    sum.add(logOf(compared, anything, once), 0.5);
+    let moved = logOf(compared, 1) + LN_HALF;
     const slipped = plate === null ? null : slipOf(plate, equalToe, tanCaster);
-    if (slipped !== null) sum.add(logOf(compared, slipped, slips), 0.5);
-    return { stayed: silent + logOf(compared, stay, none), moved: silent + sum.log };
+    if (slipped !== null) {
+        evidence.take(compared, slipped, slips);
+        moved = logOfSum(moved, LN_HALF - evidence.deviances[0]! / 2);
+    }
+    return { stayed: silent + logOf(compared, 0), moved: silent + moved };
 }
 
 /** One of the things that may be known of a corner. */
@@ -175,33 +182,39 @@ export const sure = (known: Known): Belief => [{ weight: 1, known }];
 /** Parts of less than this weight are left out, and of the others those after the first ones. */
 const least = 0.003;
 const most = 5;
+const logs = new Float64Array(most * most * (2 * most + 1));
 
-/** Parts by the logarithms of their weights. */
-interface Weighed {
-    log: number;
-    known: Known;
-}
-
-function settled(parts: readonly Weighed[]): Belief {
-    const top = parts.reduce((highest, { log }) => Math.max(highest, log), Number.NEGATIVE_INFINITY);
-    const kept = parts
-        .map(({ log, known }) => ({ weight: Math.exp(log - top), known }))
-        .filter(({ weight }) => weight > least)
-        .sort((one, other) => other.weight - one.weight)
-        .slice(0, most);
+/** The belief of `count` parts, by the logarithms of their weights. */
+function settled(logs: ArrayLike<number>, count: number, knownOf: (part: number) => Known): Belief {
+    let top = Number.NEGATIVE_INFINITY;
+    for (let part = 0; part < count; part++) top = Math.max(top, logs[part]!);
+    const kept: { weight: number; part: number }[] = [];
+    for (let part = 0; part < count; part++) {
+        const weight = Math.exp(logs[part]! - top);
+        if (weight <= least) continue;
+        let at = kept.length;
+        while (at > 0 && kept[at - 1]!.weight < weight) at--;
+        if (at < most) kept.splice(at, 0, { weight, part });
+        if (kept.length > most) kept.length = most;
+    }
     const sum = kept.reduce((total, { weight }) => total + weight, 0);
-    return kept.map(({ weight, known }) => ({ weight: weight / sum, known }));
+    return kept.map(({ weight, part }) => ({ weight: weight / sum, known: knownOf(part) }));
 }
 
 /** `before`, as `from` reads it, as `reader` would read it after what was set on purpose; `way`: -1 back in time. */
 function carried(before: Known, from: number, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
+    const { broken, toeReset, set } = link;
+    if (broken === null && !toeReset && set === null && reader === from) return before;
     const after = unknown();
-    if (link.broken !== null) return after;
+    if (broken !== null) return after;
     for (let place = 0; place < COUNT; place++) {
-        if (before.variances[place] === unread || (place === places.toe && link.toeReset)) continue;
-        const { step, variance } = reader === from ? { step: 0, variance: 0 } : stepOf(from, reader, place);
-        after.values[place] = before.values[place]! + step + way * (link.set?.values[place] ?? 0);
-        after.variances[place] = before.variances[place]! + variance + (link.set?.variances[place] ?? 0);
+        if (before.variances[place] === unread || (place === places.toe && toeReset)) continue;
+        after.values[place] = before.values[place]! + way * (set?.values[place] ?? 0);
+        after.variances[place] = before.variances[place]! + (set?.variances[place] ?? 0);
+        if (reader === from) continue;
+        const { step, variance } = stepOf(from, reader, place);
+        after.values[place]! += step;
+        after.variances[place]! += variance;
     }
     return after;
 }
@@ -217,13 +230,13 @@ export const beliefAfter = (
 ): Belief =>
     before.map(({ weight, known }) => ({ weight, known: carried(known, from, reader, link, way, stepOf) }));
 
-/** What two say together of one state. */
-function pooled(one: Known, other: Known): Known {
-    const both = unknown();
+/** What two say together of one state, put into `both`. */
+function pooled(one: Known, other: Known, both = unknown()): Known {
     for (let place = 0; place < COUNT; place++) {
-        const [v, w] = [one.variances[place]!, other.variances[place]!];
+        const v = one.variances[place]!;
+        const w = other.variances[place]!;
         if (v === unread || w === unread) {
-            const [from] = v <= w ? [one] : [other];
+            const from = v <= w ? one : other;
             both.values[place] = from.values[place]!;
             both.variances[place] = from.variances[place]!;
         } else {
@@ -247,27 +260,32 @@ export class Meeting {
         this.#densities = before.map(({ known }) => densitiesOf(known, state, plate, tanCaster));
     }
 
+    /** ln of the weight of what is known before, by its parts, where the corner moved. */
+    #movedLog(odds: number): number {
+        let log = Number.NEGATIVE_INFINITY;
+        for (let k = 0; k < this.#before.length; k++)
+            log = logOfSum(log, this.#densities[k]!.moved + Math.log(this.#before[k]!.weight * odds));
+        return log;
+    }
+
     /** Probability that the corner moved between them, `odds` before they are looked at. */
     moved(odds: number): number {
-        const [moved, all] = [new LogSum(), new LogSum()];
-        for (const [k, { weight }] of this.#before.entries()) {
-            const density = this.#densities[k]!;
-            moved.add(density.moved, weight * odds);
-            all.add(density.moved, weight * odds);
-            all.add(density.stayed, weight * (1 - odds));
-        }
-        return Math.exp(moved.log - all.log);
+        const moved = this.#movedLog(odds);
+        let all = moved;
+        for (let k = 0; k < this.#before.length; k++)
+            all = logOfSum(all, this.#densities[k]!.stayed + Math.log(this.#before[k]!.weight * (1 - odds)));
+        return Math.exp(moved - all);
     }
 
     /** What both say. */
     known(odds: number): Belief {
-        const moved = new LogSum();
-        const parts = this.#before.map(({ weight, known }, k) => {
-            const density = this.#densities[k]!;
-            moved.add(density.moved, weight * odds);
-            return { log: density.stayed + Math.log(weight * (1 - odds)), known: pooled(known, this.#state) };
-        });
-        return settled([...parts, { log: moved.log, known: this.#state }]);
+        const count = this.#before.length;
+        for (let k = 0; k < count; k++)
+            logs[k] = this.#densities[k]!.stayed + Math.log(this.#before[k]!.weight * (1 - odds));
+        logs[count] = this.#movedLog(odds);
+        return settled(logs, count + 1, (k) =>
+            k < count ? pooled(this.#before[k]!.known, this.#state) : this.#state,
+        );
     }
 
     /** What is known of the corner as it was before it moved with probability `moved`: the belief, and the state as far as it did not move. */
@@ -314,10 +332,9 @@ export function asSet(
 /** A corner about to be set anew: as its pointers have it where `share` of what displaced it is undone by that, else as it is. */
 export function leaving(as: Belief, { known, displaced }: AsSet, share: number): Belief {
     const undone = displaced * share;
-    return settled([
-        ...as.map((part) => ({ log: Math.log(part.weight * (1 - undone)), known: part.known })),
-        { log: Math.log(undone), known },
-    ]);
+    for (const [k, { weight }] of as.entries()) logs[k] = Math.log(weight * (1 - undone));
+    logs[as.length] = Math.log(undone);
+    return settled(logs, as.length + 1, (k) => as[k]?.known ?? known);
 }
 
 /**
@@ -353,16 +370,38 @@ export interface Judged {
     heldLog: number;
 }
 
-/** A part of a belief in changes, of the angles that tell of their `mean`; one that tells nothing of an angle allows anything there. */
-export function partOf({ values, variances }: Known, mean: Known, part = blank()): Changes {
-    const equalToe = put(mean, part);
-    for (const angle of part.read) {
+/** The values and variances of the angles `told` of the change from `earlier` to `later`; one that tells nothing of an angle allows anything there. */
+function compareAs(
+    earlier: Known,
+    later: Known,
+    told: readonly number[],
+    equalToe: boolean,
+    part: Changes,
+): void {
+    for (let k = 0; k < told.length; k++) {
+        const angle = told[k]!;
         const place = angle === 0 && equalToe ? places.equalToe : angle;
-        const isTold = variances[place] !== unread;
-        part.values[angle] = isTold ? values[place]! : 0;
-        part.variances[angle] = isTold ? variances[place]! : silentVariances[place]!;
+        const variance = earlier.variances[place]! + later.variances[place]!;
+        const isTold = variance !== unread;
+        part.values[angle] = isTold ? later.values[place]! - earlier.values[place]! : 0;
+        part.variances[angle] = isTold ? variance : anyVariances[place]!;
     }
+}
+
+/** A part of a belief in changes put in place of the angles that `told` of `mean`, the changes of the belief; see {@link Judged}. */
+export function partOf(known: Known, mean: Changes, told: readonly number[], equalToe: boolean): Changes {
+    const part = { read: mean.read, values: mean.values.slice(), variances: mean.variances.slice() };
+    compareAs(zero, known, told, equalToe, part);
     return part;
+}
+
+function difference(earlier: Known, later: Known): Known {
+    const made = unknown();
+    for (let place = 0; place < COUNT; place++) {
+        made.values[place] = later.values[place]! - earlier.values[place]!;
+        made.variances[place] = earlier.variances[place]! + later.variances[place]!;
+    }
+    return made;
 }
 
 /**
@@ -378,44 +417,70 @@ export function judge(
     plate: Plate | null,
     tanCaster: number,
 ): Judged {
-    const [moved, held]: [Weighed[], Weighed[]] = [[], []];
-    for (const from of before) {
-        for (const to of after) {
-            const change = difference(from.known, to.known);
-            const log = Math.log(from.weight * to.weight);
-            if (next === null) {
-                moved.push({ log, known: change });
-                held.push({ log, known: change });
-                continue;
+    const rests = next ?? [];
+    const count = rests.length;
+    const meet = (belief: Belief) =>
+        belief.map(({ known }) =>
+            rests.map((then) => {
+                const { stayed, moved } = densitiesOf(known, then.known, plate, tanCaster);
+                const weight = Math.log(then.weight);
+                return { stayed: stayed + weight, moved: moved + weight };
+            }),
+        );
+    const [returns, stays] = [meet(before), meet(after)];
+    const anew = stays.map((own) =>
+        next === null
+            ? 0
+            : Math.log(rest.moved) +
+              own.reduce((sum, { moved }) => logOfSum(sum, moved), Number.NEGATIVE_INFINITY),
+    );
+    // By what is known before and after: pooled with each of `next` after the session, before it, and moved anew.
+    const each = 2 * count + 1;
+    const stayed = Math.log(1 - rest.moved - rest.putRight);
+    const returned = Math.log(rest.putRight);
+    let all = Number.NEGATIVE_INFINITY;
+    for (let a = 0; a < before.length; a++) {
+        for (let b = 0; b < after.length; b++) {
+            const own = Math.log(before[a]!.weight * after[b]!.weight);
+            const at = each * (a * after.length + b);
+            for (let k = 0; k < count; k++) {
+                logs[at + k] = own + stays[b]![k]!.stayed + stayed;
+                logs[at + count + k] = own + returns[a]![k]!.stayed + returned;
             }
-            for (const then of next) {
-                const own = log + Math.log(then.weight);
-                const stays = densitiesOf(to.known, then.known, plate, tanCaster);
-                const returns = densitiesOf(from.known, then.known, plate, tanCaster);
-                const withNext = difference(from.known, pooled(to.known, then.known));
-                const anew = { log: own + stays.moved + Math.log(rest.moved), known: change };
-                moved.push(
-                    {
-                        log: own + stays.stayed + Math.log(1 - rest.moved - rest.putRight),
-                        known: withNext,
-                    },
-                    {
-                        log: own + returns.stayed + Math.log(rest.putRight),
-                        known: difference(pooled(from.known, then.known), to.known),
-                    },
-                    anew,
-                );
-                held.push({ log: own + stays.stayed + Math.log(1 - rest.moved), known: withNext }, anew);
+            logs[at + 2 * count] = own + anew[b]!;
+            for (let k = 0; k < each; k++) all = logOfSum(all, logs[at + k]!);
+        }
+    }
+    const moved = settled(logs, each * before.length * after.length, (part) => {
+        const k = part % each;
+        const pair = (part - k) / each;
+        const b = pair % after.length;
+        const from = before[(pair - b) / after.length]!.known;
+        const to = after[b]!.known;
+        if (k < count) return difference(from, pooled(to, rests[k]!.known));
+        return difference(k < 2 * count ? pooled(from, rests[k - count]!.known) : from, to);
+    });
+    const mean = moments(moved);
+    const equalToe = compare(zero, mean, compared);
+    const { read } = compared;
+    // Of the same where the corner held.
+    const heldMore = Math.log(1 - rest.moved) - stayed;
+    let still = Number.NEGATIVE_INFINITY;
+    for (let b = 0; b < after.length; b++) {
+        for (let k = 0; k <= count; k++) {
+            const to = k === count ? after[b]!.known : pooled(after[b]!.known, rests[k]!.known, both);
+            for (let a = 0; a < before.length; a++) {
+                compareAs(before[a]!.known, to, read, equalToe, compared);
+                const at = each * (a * after.length + b);
+                const log = k === count ? logs[at + 2 * count]! : logs[at + k]! + heldMore;
+                still = logOfSum(still, log + logOf(compared, 0));
             }
         }
     }
-    const belief = settled(moved);
-    const mean = moments(belief);
-    const [all, still] = [new LogSum(), new LogSum()];
-    for (const { log } of moved) all.add(log, 1);
-    for (const { log, known } of held) still.add(log + logOf(partOf(known, mean, compared), stay, none), 1);
-    return { moved: belief, mean, heldLog: still.log - all.log };
+    return { moved, mean, heldLog: still - all };
 }
+
+const both = unknown();
 
 /** ln of how much likelier `next` is where what moved was put right than where it stayed moved; see {@link judge}. */
 export const logPutRight = (

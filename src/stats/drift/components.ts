@@ -1,6 +1,8 @@
 import { normalCdf } from '../normal.js';
-import type { Front } from './corner.js';
 import { Sizes } from './gaussian.js';
+
+/** Farthest slide along a slot to its lower and its upper end, mm. */
+export type Ends = readonly [number, number];
 
 const half = Math.SQRT1_2;
 /** Eight directions of a plane. */
@@ -16,7 +18,7 @@ const ring = [
 ] as const;
 
 /** Probability that a slip about `mean` ends within `low` and `high`, with a millimetre for the plate's own play. */
-const within = ([low, high]: readonly [number, number], mean: number, sd: number) =>
+const within = ([low, high]: Ends, mean: number, sd: number) =>
     Math.max(normalCdf((high + 1 - mean) / sd) - normalCdf((low - 1 - mean) / sd), 1e-6);
 
 /** A normal component of the size of a cause, about plus and minus a mean; mm for moves, degrees for the others. */
@@ -56,7 +58,7 @@ export class Component {
     }
 
     /** Sizes along a slot, no farther than its `ends`. */
-    along(ends: NonNullable<Front['ends']>): Sizes {
+    along(ends: Ends): Sizes {
         const [low, high] = ends;
         const known = this.#along.get(high) ?? new Map<number, Sizes>();
         this.#along.set(high, known);

@@ -18,17 +18,8 @@ export interface Front extends Corner {
     freedom: 'slot' | 'plane' | 'none';
     /** Direction of the first scale, outboard and rearward parts of a unit vector; null where not known. */
     slot: readonly [number, number] | null;
-    /** Farthest slide along the slot to its lower and its upper end, mm; null where not known. */
-    ends: readonly [number, number] | null;
 }
 
-/** A front as the whole record has it; see table session_changes. */
-export interface JudgedFront extends Front {
-    /** What its changes may have been, where it moved, by weights that add up to 1. */
-    parts: readonly { weight: number; changes: Changes }[];
-    /** ln of the density of its angles where it held. */
-    heldLog: number;
-}
 /** Changes for a move of the bearing, mm; camber at equal toe where toe was read, else as read. */
 export function moved({ chassis, toePart }: Front, out: number, aft: number): Vector {
     const effect = (slope: Slope) => slope.out * out + slope.aft * aft;

@@ -1,4 +1,4 @@
-import type { Value } from '../tables/batch.js';
+import type { Row } from '../tables/batch.js';
 import {
     type AsSet,
     asSet,
@@ -14,12 +14,36 @@ import {
     setBy,
     sure,
     unknown,
+    unread,
 } from './chain.js';
-import type { Chassis } from './chassis.js';
-import { angles, type Readers } from './readers.js';
+import { type Chassis, chassisByName } from './chassis.js';
+import { angles, Readers } from './readers.js';
 
-/** A row of sql/drift/session_changes, a state, a run or a change of a car. */
-export type Cells = Readonly<Record<string, Value>>;
+/** A state of a corner as sql/drift/session_changes gives it. */
+export interface StateRow {
+    chassis: string;
+    vehicle: string;
+    corner: string;
+    visit: string;
+    visit_kind: string;
+    phase: string;
+    session: string | null;
+    measured_ts: number;
+    ordered_ts: number;
+    kit: string | null;
+    plate_hand: string | null;
+    plate_index: number | null;
+    mark_1: number | null;
+    offset_out_mm: number | null;
+    offset_aft_mm: number | null;
+    pointer_var_mm2: number | null;
+    /** Camber, caster, SAI and toe, and the readings in each mean. */
+    angles: readonly (number | null)[];
+    counts: readonly (number | null)[];
+    toe_reset: boolean | null;
+    height_mm: number | null;
+    reader: number;
+}
 
 /**
  * Probabilities that a corner moves over a session, from one visit to the next though nothing moved before, and while it is set; and that
@@ -29,61 +53,66 @@ export const odds = { session: 0.2, gap: 0.03, set: 0.05, undone: 0.85 };
 
 /** One state of a corner, with what the row says of it. */
 export interface Entry {
-    row: Cells;
+    row: StateRow;
     state: State;
+    /** Its place among the states. */
+    place: number;
 }
 
-const isRear = ({ corner }: Cells) => (corner as string).startsWith('R');
-export const isSession = ({ visit_kind }: Cells) => visit_kind === 'session';
+export const isRear = ({ corner }: StateRow) => corner.startsWith('R');
+export const isSession = ({ visit_kind }: StateRow) => visit_kind === 'session';
 
-function stateOf(row: Cells, readers: Readers, isPair: boolean, tanCaster: number | null): State {
+function stateOf(row: StateRow, readers: Readers, isPair: boolean, tanCaster: number | null): State {
     const { values, variances } = unknown();
-    for (const [place, angle] of angles.entries()) {
+    for (let place = 0; place < angles.length; place++) {
+        const read = row.angles[place]!;
         // Of a rear nothing else is compared.
-        if (row[angle] === null || (isRear(row) && (angle === 'caster_deg' || angle === 'sai_deg'))) continue;
-        values[place] = row[angle] as number;
-        const count = row[angle.replace('_deg', '_count')] as number;
-        variances[place] = readers.variance(row.reader!, place, count, isPair);
+        if (read === null || (isRear(row) && (place === places.caster || place === places.sai))) continue;
+        values[place] = read;
+        variances[place] = readers.variance(row.reader, place, row.counts[place]!, isPair);
     }
-    const [toe, camber, equalToe] = [places.toe, places.camber, places.equalToe];
-    if (tanCaster !== null && row.toe_deg !== null && row.camber_deg !== null) {
+    const { toe, camber, equalToe } = places;
+    if (tanCaster !== null && variances[toe] !== unread && variances[camber] !== unread) {
         values[equalToe] = values[camber]! + tanCaster * values[toe]!;
         variances[equalToe] = variances[camber]! + tanCaster * tanCaster * variances[toe]!;
     }
-    return { values, variances, reader: row.reader as number };
+    return { values, variances, reader: row.reader };
 }
 
 /** Tangent of a front corner's caster, or of its chassis'; null where neither was read. */
-function tanCasterOf(rows: readonly Cells[]): number | null {
+function tanCasterOf(rows: readonly StateRow[], { casters }: Fleet): number | null {
+    const [{ chassis }] = rows as [StateRow];
     if (isRear(rows[0]!)) return null;
-    const read = rows.flatMap(({ caster_deg }) => (caster_deg === null ? [] : [caster_deg as number]));
-    const caster =
-        read.length === 0
-            ? (rows[0]!.chassis_caster_deg as number | null)
-            : read.reduce((sum, one) => sum + one, 0) / read.length;
+    let [sum, count] = [0, 0];
+    for (const { angles: read } of rows) {
+        if (read[places.caster] === null) continue;
+        sum += read[places.caster]!;
+        count++;
+    }
+    const caster = count > 0 ? sum / count : (casters.get(chassis) ?? null);
     return caster === null ? null : Math.tan((caster * Math.PI) / 180);
 }
 
 /** Change of the offset by the pointers, mm; null where it is not known or under a thousandth. */
-export function pointerChange(earlier: Cells, later: Cells): readonly [number, number] | null {
+export function pointerChange(earlier: StateRow, later: StateRow): readonly [number, number] | null {
     if (earlier.offset_out_mm === null || later.offset_out_mm === null) return null;
     const change = [
-        (later.offset_out_mm as number) - (earlier.offset_out_mm as number),
-        (later.offset_aft_mm as number) - (earlier.offset_aft_mm as number),
+        later.offset_out_mm - earlier.offset_out_mm,
+        later.offset_aft_mm! - earlier.offset_aft_mm!,
     ] as const;
     return Math.abs(change[0]) + Math.abs(change[1]) > 1e-3 ? change : null;
 }
 
-export const pointerVariance = (earlier: Cells, later: Cells) =>
-    ((earlier.pointer_var_mm2 ?? 0) as number) + ((later.pointer_var_mm2 ?? 0) as number);
+export const pointerVariance = (earlier: StateRow, later: StateRow) =>
+    (earlier.pointer_var_mm2 ?? 0) + (later.pointer_var_mm2 ?? 0);
 
 /** Nothing is touched on purpose over a session visit or a check; between visits and in the others, what the pointers say was set. */
-export const isTouched = (earlier: Cells, later: Cells) =>
+export const isTouched = (earlier: StateRow, later: StateRow) =>
     earlier.visit !== later.visit || later.visit_kind === 'install' || later.visit_kind === 'adjust';
 
 export function linkBetween(
-    earlier: Cells,
-    later: Cells,
+    earlier: StateRow,
+    later: StateRow,
     chassis: Chassis | undefined,
     tanCaster: number,
     { ran, changed }: { ran: boolean; changed: string | null },
@@ -119,16 +148,55 @@ export function linkBetween(
     };
 }
 
-function mirrorOf({ plate_hand, corner }: Cells): number {
-    return (plate_hand === 'left') === (corner as string).endsWith('L') ? 1 : -1;
+function mirrorOf({ plate_hand, corner }: StateRow): number {
+    return (plate_hand === 'left') === corner.endsWith('L') ? 1 : -1;
+}
+
+/** The scales of a plate, see table plates. */
+export interface Scales {
+    kit: string;
+    chassis: string | null;
+    index_step_deg: number;
+    axis_deg: number;
+    pitch_mm: number;
+    mark_min: number | null;
+    mark_max: number | null;
+    two_scales: boolean;
+}
+
+/** What is known of cars besides their states. */
+export class Fleet {
+    readonly readers: Readers;
+    readonly chassis: ReadonlyMap<string, Chassis>;
+    /** Usual caster, by chassis. */
+    readonly casters: ReadonlyMap<string, number | null>;
+    readonly #scales: readonly Scales[];
+
+    constructor(whole: Readonly<Record<string, readonly Row[]>>) {
+        this.readers = new Readers(whole);
+        this.chassis = chassisByName(whole.sensitivities!);
+        this.casters = new Map(
+            whole.chassis_casters!.map((row) => [row.chassis as string, row.caster_deg as number | null]),
+        );
+        this.#scales = whole.plates as readonly Row[] as unknown as Scales[];
+    }
+
+    /** The kit's row for this chassis wins over its row for any chassis. */
+    scalesOf({ kit, chassis }: StateRow): Scales | undefined {
+        const of = (own: string | null) => this.#scales.find((row) => row.kit === kit && row.chassis === own);
+        return kit === null ? undefined : (of(chassis) ?? of(null));
+    }
 }
 
 /** The plate of a front; null for a rear and where no slope is known. */
-function plateOf(row: Cells, chassis: Chassis | undefined): Plate | null {
+function plateOf(row: StateRow, fleet: Fleet): Plate | null {
+    const chassis = fleet.chassis.get(row.chassis);
     if (chassis === undefined || isRear(row)) return null;
-    const direction = row.direction as number | null;
-    const freedom =
-        row.kit === null ? 'none' : row.two_scales === true || direction === null ? 'plane' : 'slot';
+    const scales = fleet.scalesOf(row);
+    const turned = scales === undefined || row.plate_index === null ? null : row.plate_index - 1;
+    const direction =
+        turned === null ? null : ((scales!.axis_deg + turned * scales!.index_step_deg) * Math.PI) / 180;
+    const freedom = row.kit === null ? 'none' : scales?.two_scales || direction === null ? 'plane' : 'slot';
     const slot =
         direction === null ? null : ([Math.cos(direction) * mirrorOf(row), Math.sin(direction)] as const);
     return { chassis, freedom, slot };
@@ -157,15 +225,19 @@ export type Ran = ReadonlyMap<number, readonly string[]>;
 
 function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
     const runs: Run[] = [];
-    const visits = new Set(entries.filter(({ row }) => isSession(row)).map(({ row }) => row.visit as string));
-    for (const visit of visits) {
-        const own = entries.flatMap(({ row }, i) => (row.visit === visit ? [i] : []));
-        const before = own.find((i) => entries[i]!.row.phase === 'before');
-        const after = own.find((i) => entries[i]!.row.phase === 'after');
+    const visits = new Map<string, { before?: number; after?: number; named: string }>();
+    for (const [i, { row }] of entries.entries()) {
+        if (!isSession(row)) continue;
+        const visit = row.visit;
+        const own = visits.get(visit) ?? { named: row.session ?? visit };
+        visits.set(visit, own);
+        if (row.phase === 'before') own.before ??= i;
+        if (row.phase === 'after') own.after ??= i;
+    }
+    for (const [visit, { before, after, named }] of visits) {
         const first = before ?? (after !== undefined && after > 0 ? after - 1 : undefined);
         const last = after ?? (before !== undefined && before + 1 < entries.length ? before + 1 : undefined);
         const [earlier, later] = [first, last].map((i) => (i === undefined ? undefined : entries[i]));
-        const named = (entries[own[0]!]!.row.session ?? visit) as string;
         const [previous, next] = [earlier?.row, later?.row];
         const link = first !== undefined && last === first + 1 ? first : null;
         // A visit before that was not read after its session, and this one, which was not read before: one verdict for both.
@@ -181,7 +253,7 @@ function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
             later,
             link,
             sessions: [
-                ...(shared ? [(previous.session ?? previous.visit) as string] : []),
+                ...(shared ? [previous.session ?? previous.visit] : []),
                 ...(link === null ? [] : (ran.get(link + 1) ?? [])),
                 named,
             ],
@@ -200,7 +272,7 @@ function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
         if (earlier === undefined || later === undefined) continue;
         if (runs.some(({ link }) => link === place - 1) || isSession(later.row)) continue;
         runs.push({
-            visit: later.row.visit as string,
+            visit: later.row.visit,
             earlier,
             later,
             link: place - 1,
@@ -217,43 +289,37 @@ export class CornerChain {
     readonly runs: readonly Run[];
     readonly links: readonly Link[];
     readonly plates: readonly (Plate | null)[];
-    readonly chassis: readonly (Chassis | undefined)[];
     readonly tan: number | null;
     readonly #readers: Readers;
     readonly #runLinks: ReadonlySet<number | null>;
     #asSet: readonly AsSet[] = [];
 
-    constructor(
-        rows: readonly Cells[],
-        ran: Ran,
-        changed: ReadonlyMap<number, string>,
-        chassisNamed: ReadonlyMap<string, Chassis>,
-        readers: Readers,
-    ) {
-        this.#readers = readers;
-        this.tan = tanCasterOf(rows);
-        const phases = new Map<string, Set<Value>>();
-        for (const row of rows.filter(isSession)) {
-            const own = phases.get(row.visit as string) ?? new Set();
-            phases.set(row.visit as string, own.add(row.phase!));
-        }
-        this.entries = rows.map((row): Entry => {
-            const own = phases.get(row.visit as string);
-            const isPair = isSession(row) && own!.has('before') && own!.has('after');
-            return { row, state: stateOf(row, readers, isPair, this.tan) };
+    constructor(rows: readonly StateRow[], ran: Ran, changed: ReadonlyMap<number, string>, fleet: Fleet) {
+        this.#readers = fleet.readers;
+        this.tan = tanCasterOf(rows, fleet);
+        const phases = new Map<string, number>();
+        for (const row of rows)
+            if (isSession(row))
+                phases.set(
+                    row.visit,
+                    (phases.get(row.visit) ?? 0) |
+                        (row.phase === 'before' ? 1 : row.phase === 'after' ? 2 : 0),
+                );
+        this.entries = rows.map((row, place): Entry => {
+            const isPair = isSession(row) && phases.get(row.visit) === 3;
+            return { row, state: stateOf(row, fleet.readers, isPair, this.tan), place };
         });
         this.runs = runsOf(this.entries, ran);
         this.#runLinks = new Set(this.runs.map(({ link }) => link));
-        this.chassis = rows.map((row) => chassisNamed.get(row.chassis as string));
         this.links = rows.slice(1).map((later, i) =>
-            linkBetween(rows[i]!, later, this.chassis[i + 1], this.tan ?? 0, {
+            linkBetween(rows[i]!, later, fleet.chassis.get(later.chassis), this.tan ?? 0, {
                 ran: this.#runLinks.has(i),
                 changed: changed.get(i + 1) ?? null,
             }),
         );
         let plate: Plate | null = null;
-        this.plates = rows.map((row, i) => {
-            const made = plateOf(row, this.chassis[i]);
+        this.plates = rows.map((row) => {
+            const made = plateOf(row, fleet);
             // One object for what is one plate.
             if (made === null || plate === null || !isSamePlate(made, plate)) plate = made;
             return plate;

@@ -6,14 +6,14 @@ export interface Pattern {
     cause: Cause;
     /** Probability that it shows in this way. */
     probability: number;
-    /** Farthest sizes down and up, see {@link Front.ends}. */
-    ends: Front['ends'];
+    /** Its sizes end where the slot does. */
+    isInSlot: boolean;
 }
 
-const patternOf = (cause: Cause, probability = 1, ends: Front['ends'] = null): Pattern => ({
+const patternOf = (cause: Cause, probability = 1, isInSlot = false): Pattern => ({
     cause,
     probability,
-    ends,
+    isInSlot,
 });
 
 /** What moves no plate moves no pointer, which then is misread by 1 mm. */
@@ -38,7 +38,7 @@ export function slip(front: Front): Pattern | null {
     if (front.freedom === 'none') return null;
     const [first, second = nothing] = slipsOf(front);
     const cause = new Cause(first!, second, unknownOfSlip(front), nothing);
-    return patternOf(cause, 1, front.freedom === 'slot' ? front.ends : null);
+    return patternOf(cause, 1, front.freedom === 'slot');
 }
 
 /** The tower moves, in any direction; in a plane it is a slip. */

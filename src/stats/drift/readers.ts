@@ -18,13 +18,15 @@ interface Noise {
 
 /** What is known of readings: by reader and angle, and of pairs of readers. */
 export class Readers {
-    readonly #noise = new Map<string, Noise>();
+    readonly #noise = new Map<Value, Noise[]>();
     readonly #steps = new Map<string, { step: number; variance: number }>();
     readonly #sessionVariances: readonly { variance: number; isTold: boolean }[];
 
     constructor(whole: Readonly<Record<string, readonly Row[]>>) {
         for (const row of whole.reader_noise!) {
-            this.#noise.set(`${row.reader} ${row.response}`, {
+            const own = this.#noise.get(row.reader!) ?? [];
+            this.#noise.set(row.reader!, own);
+            own[angles.indexOf(row.response as (typeof angles)[number])] = {
                 readVariance: row.read_var_deg2 as number,
                 oneVariance: row.one_var_deg2 as number,
                 sharedVariance: row.shared_var_deg2 as number,
@@ -32,7 +34,7 @@ export class Readers {
                 isTold: row.set_up_source === 'visits',
                 bias: row.bias_deg as number,
                 biasVariance: row.bias_var_deg2 as number,
-            });
+            };
         }
         for (const { reader_1, reader_2, response, step_deg, step_var_deg2 } of whole.reader_biases!) {
             if (reader_1 === null) continue;
@@ -47,8 +49,8 @@ export class Readers {
     }
 
     /** Variance of the mean of `count` readings, with that of a set-up: of a session visit that read before and after, as sessions tell. */
-    variance(reader: Value, angle: number, count: number, isPair: boolean): number {
-        const noise = this.#noise.get(`${reader} ${angles[angle]}`)!;
+    variance(reader: number, angle: number, count: number, isPair: boolean): number {
+        const noise = this.#noise.get(reader)![angle]!;
         const { sharedVariance, setUpVariance, isTold } = noise;
         const session = this.#sessionVariances[angle]!;
         const one = (isPair ? session.isTold : isTold) ? noise.oneVariance : noise.readVariance;
@@ -58,10 +60,10 @@ export class Readers {
 
     /** See {@link Step}; camber at equal toe has the step of camber: toe's part is a tenth of toe's. */
     readonly step: Step = (from, to, place) => {
-        const angle = angles[place === places.equalToe ? places.camber : place]!;
-        const exact = this.#steps.get(`${from} ${to} ${angle}`);
+        const angle = place === places.equalToe ? places.camber : place;
+        const exact = this.#steps.get(`${from} ${to} ${angles[angle]}`);
         if (exact !== undefined) return exact;
-        const [before, after] = [this.#noise.get(`${from} ${angle}`)!, this.#noise.get(`${to} ${angle}`)!];
+        const [before, after] = [this.#noise.get(from)![angle]!, this.#noise.get(to)![angle]!];
         return { step: after.bias - before.bias, variance: before.biasVariance + after.biasVariance };
     };
 }

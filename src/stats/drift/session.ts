@@ -1,10 +1,24 @@
 import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
-import type { Corner, Front, JudgedFront } from './corner.js';
+import type { Component, Ends } from './components.js';
+import type { Corner, Front } from './corner.js';
 import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
 
-/** Corners of one car over a session, with at least one front. */
+/** A front as the whole record has it; see table session_changes. */
+export interface JudgedFront {
+    /** Its changes by their first two moments. */
+    changes: Changes;
+    /** What they may have been, where it moved, by weights that add up to 1. */
+    parts: readonly { weight: number; changes: Changes }[];
+    /** ln of the density of its angles where it held. */
+    heldLog: number;
+    shown: Shown;
+    /** Of its slot; null where not known. */
+    ends: Ends | null;
+}
+
+/** Corners of one car over a session, with one front or two. */
 export interface Session {
     fronts: readonly JudgedFront[];
     rears: readonly Corner[];
@@ -30,8 +44,22 @@ export interface Likelihoods {
 /** One way in which a category may show on a front. */
 interface Term {
     pattern: Pattern;
+    component: Component;
     sizes: Sizes;
     share: number;
+}
+
+/** Causes on the car of which the same noise comes, with their effects on a front. */
+interface Effects {
+    components: readonly CarComponent[];
+    vectors: readonly Vector[];
+    more: Vector;
+}
+
+/** How all causes show on a front, whatever its changes: by category of a corner, and of the car. */
+export interface Shown {
+    terms: readonly (readonly Term[])[];
+    effects: readonly Effects[];
 }
 
 /** What each category may be on `front`, by its components. */
@@ -47,20 +75,39 @@ function termsOf(front: Front, corner: readonly CornerCategory[]): Term[][] {
             }
             if (pattern === null || pattern.probability === 0) continue;
             const { first, second } = pattern.cause;
-            const freedom = second !== nothing ? 2 : first !== nothing ? 1 : 0;
-            const sizes = pattern.ends === null ? component.sizes[freedom] : component.along(pattern.ends);
-            terms.push({ pattern, sizes, share: component.share * pattern.probability });
+            const sizes = component.sizes[second !== nothing ? 2 : first !== nothing ? 1 : 0];
+            terms.push({ pattern, component, sizes, share: component.share * pattern.probability });
         }
         return terms;
     });
 }
+
+function effectsOn(front: Front, { known, unknown }: Categories['carComponents']): Effects[] {
+    const ofOne = (component: CarComponent): Effects => ({
+        components: [component],
+        vectors: [component.pattern.front(front)],
+        more: component.pattern.unknown!(front).map((variance) => component.variance * variance),
+    });
+    const vectors = known.map(({ pattern }) => pattern.front(front));
+    return [{ components: known, vectors, more: nothing }, ...unknown.map(ofOne)];
+}
+
+/** How all causes show on `front`. */
+export const shownOn = (front: Front): Shown => ({
+    terms: termsOf(front, categories.corner),
+    effects: effectsOn(front, categories.carComponents),
+});
+
+const within = (terms: readonly Term[], ends: Ends): readonly Term[] =>
+    terms.map((term) => (term.pattern.isInSlot ? { ...term, sizes: term.component.along(ends) } : term));
 
 const own = new Evidence();
 
 /** Logarithm of the likelihood of a category that shows in `terms`, of these changes. */
 function logAlone(changes: Changes, terms: readonly Term[]): number {
     const sum = new LogSum();
-    for (const { pattern, sizes, share } of terms) {
+    for (let t = 0; t < terms.length; t++) {
+        const { pattern, sizes, share } = terms[t]!;
         own.take(changes, pattern.cause, sizes);
         const { weights } = sizes;
         for (let k = 0; k < weights.length; k++) sum.add(-own.deviances[k]! / 2, share * weights[k]!);
@@ -74,8 +121,11 @@ const withoutAngles = (changes: Changes): Changes => ({
     read: changes.read.filter((place) => place >= ANGLES),
 });
 
-const logDet = ({ changes }: Corner) =>
+const logDet = ({ changes }: { changes: Changes }) =>
     changes.read.reduce((sum, place) => sum + Math.log(changes.variances[place]!), 0);
+
+/** Under this ln of a likelihood, of which the likeliest without a cause on the car has 0, nothing counts: 4e-18. */
+const NEGLIGIBLE = -40;
 
 /** Likelihood, over exp(`scale`), of a cause on the car of size N(0, `variance`) and effect `e` of `evidence`, beside `ways`. */
 function withCar(
@@ -85,61 +135,79 @@ function withCar(
     ways: Ways,
     variance: number,
     scale: number,
+    least: number,
 ): number {
     let sum = 0;
     const own = linears[e]!;
     for (let way = 0; way < ways.count; way++) {
         const gain = 1 / (1 + variance * (quadratics[e]! + ways.quadratics[way]!));
-        const factor = ways.shares[way]! * Math.sqrt(gain);
+        const linear = ways.linears[way]!;
+        const deviance = ways.deviances[way]!;
+        let likelihood = 0;
         for (let k = 0; k < weights.length; k++) {
-            const linear = own[k]! + ways.linears[way]!;
-            const twice = variance * gain * linear * linear - deviances[k]! - ways.deviances[way]!;
-            sum += factor * weights[k]! * Math.exp(twice / 2 - scale);
+            const both = own[k]! + linear;
+            const log = (variance * gain * both * both - deviances[k]! - deviance) / 2 - scale;
+            if (log > least) likelihood += weights[k]! * Math.exp(log);
         }
+        if (likelihood > 0) sum += ways.shares[way]! * Math.sqrt(gain) * likelihood;
     }
     return sum;
 }
 
-/** Causes on the car of which the same noise comes, with their effects on a front. */
-interface Effects {
-    components: readonly CarComponent[];
-    vectors: readonly Vector[];
-    more: Vector;
-}
-
-function effectsOn(front: Front, { known, unknown }: Categories['carComponents']): Effects[] {
-    const ofOne = (component: CarComponent): Effects => ({
-        components: [component],
-        vectors: [component.pattern.front(front)],
-        more: component.pattern.unknown!(front).map((variance) => component.variance * variance),
-    });
-    const vectors = known.map(({ pattern }) => pattern.front(front));
-    return [{ components: known, vectors, more: nothing }, ...unknown.map(ofOne)];
-}
-
 const silent = new Evidence();
-const still = [new Evidence(), new Evidence()] as const;
 const once = Float64Array.of(1);
 /** Of the rears, of all corners, and by effect of all but one front. */
 const [unmoved, all] = [new Ways(), new Ways()];
-const [moved, others] = [[] as Ways[], [] as Ways[]];
+const { rears: rearEffects, known } = categories.carComponents;
+const [moved, others] = [rearEffects, known].map((effects) => effects.map(() => new Ways())) as [
+    Ways[],
+    Ways[],
+];
 const rearsAlone = new Ways();
 
-/** What the fronts may have changed together, where they moved, with its weight; nothing of less than a hundredth. */
-function changesTogether(fronts: readonly JudgedFront[]): { weight: number; changes: Changes[] }[] {
-    let found: { weight: number; changes: Changes[] }[] = [{ weight: 1, changes: [] }];
-    for (const { parts } of fronts) {
-        found = found.flatMap(({ weight, changes }) =>
-            parts.map((part) => ({ weight: weight * part.weight, changes: [...changes, part.changes] })),
-        );
+/** Of a front by part: while it held, and by slip and its ways; made once. */
+interface Taken {
+    still: Evidence;
+    slipped: Evidence[][];
+}
+const taken: Taken[][] = [[], []];
+
+/** Takes the evidence of each part of a front, held and slipped, beside these effects on the car. */
+function takeFront(own: Taken[], { parts }: JudgedFront, terms: Shown['terms'], effects: Effects): void {
+    const { vectors, more } = effects;
+    const [held] = terms[0] as [Term];
+    for (let p = 0; p < parts.length; p++) {
+        const { changes } = parts[p]!;
+        own[p] ??= { still: new Evidence(), slipped: categories.slips.map(() => []) };
+        const { still, slipped } = own[p]!;
+        still.take(changes, held.pattern.cause, held.sizes, vectors, more);
+        for (let slip = 0; slip < slipped.length; slip++) {
+            const ways = terms[categories.slips[slip]!]!;
+            for (let t = 0; t < ways.length; t++) {
+                slipped[slip]![t] ??= new Evidence();
+                slipped[slip]![t]!.take(changes, ways[t]!.pattern.cause, ways[t]!.sizes, vectors, more);
+            }
+        }
     }
-    return found.filter(({ weight }) => weight >= 0.01);
+}
+
+/** Parts of the fronts that their changes may have been together, with the weight; nothing of less than a hundredth. */
+function partsTogether([left, right]: readonly JudgedFront[]): { weight: number; parts: number[] }[] {
+    return left!.parts
+        .flatMap(({ weight }, p) =>
+            right === undefined
+                ? [{ weight, parts: [p] }]
+                : right.parts.map((other, q) => ({ weight: weight * other.weight, parts: [p, q] })),
+        )
+        .filter(({ weight }) => weight >= 0.01);
 }
 
 /** Likelihoods of `session`, see {@link Likelihoods}. */
 export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
-    const { corner, car, carComponents, slips } = categories;
-    const terms = fronts.map((front) => termsOf(front, corner));
+    const { car, carComponents, slips } = categories;
+    const terms = fronts.map(({ shown, ends }) =>
+        ends === null ? shown.terms : shown.terms.map((own) => within(own, ends)),
+    );
     const logs = fronts.map(({ changes, parts, heldLog }, j) =>
         terms[j]!.map((own, place) => {
             if (place === 0) return logAlone(withoutAngles(changes), own) + heldLog;
@@ -149,7 +217,6 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
         }),
     );
     const tops = logs.map((own) => Math.max(...own));
-    while (moved.length < carComponents.rears.length) moved.push(new Ways());
     takeRears([unmoved, ...moved], rears, [() => nothing, ...carComponents.rears]);
     const rearsSum = new LogSum();
     for (let way = 0; way < unmoved.count; way++)
@@ -158,38 +225,40 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const likeliest = tops.reduce((sum, top) => sum + top, rearsSum.log);
     const highest = [...fronts, ...rears].reduce((sum, one) => sum + logDet(one), 0) / -2;
     const scale = Math.max(likeliest, highest - 600);
+    const least = scale === likeliest ? NEGLIGIBLE : Number.NEGATIVE_INFINITY;
 
     const held = new Array<number>(car.length).fill(0);
     const slipped = fronts.map(() => new Array<number>(held.length * slips.length).fill(0));
-    const effects = fronts.map((front) => effectsOn(front, carComponents));
+    const together = partsTogether(fronts);
     const rest = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
-    for (const { weight, changes } of changesTogether(fronts)) {
-        for (const [group, { components }] of effects[0]!.entries()) {
-            for (let j = 0; j < fronts.length; j++) {
-                const [{ pattern, sizes }] = terms[j]![0] as [Term];
-                const { vectors, more } = effects[j]![group]!;
-                still[j]!.take(changes[j]!, pattern.cause, sizes, vectors, more);
-            }
-            for (const [e, component] of components.entries()) {
-                all.copy(rest(component));
-                for (let j = 0; j < fronts.length; j++) all.add(still[j]!, e);
-                held[component.place]! +=
-                    weight * component.share * withCar(silent, 0, once, all, component.variance, scale);
+    for (const [group, { components }] of fronts[0]!.shown.effects.entries()) {
+        for (const [j, front] of fronts.entries())
+            takeFront(taken[j]!, front, terms[j]!, front.shown.effects[group]!);
+        for (const { weight, parts } of together) {
+            for (let e = 0; e < components.length; e++) {
+                const { place, share, variance } = components[e]!;
+                all.copy(rest(components[e]!));
+                for (let j = 0; j < fronts.length; j++) all.add(taken[j]![parts[j]!]!.still, e);
+                held[place]! += weight * share * withCar(silent, 0, once, all, variance, scale, least);
             }
             for (let j = 0; j < fronts.length; j++) {
-                const { vectors, more } = effects[j]![group]!;
-                for (const [e, component] of components.entries()) {
-                    others[e] ??= new Ways();
-                    others[e].copy(rest(component));
-                    if (fronts.length === 2) others[e].add(still[1 - j]!, e);
+                for (let e = 0; e < components.length; e++) {
+                    const own = others[e]!.copy(rest(components[e]!));
+                    if (fronts.length === 2) own.add(taken[1 - j]![parts[1 - j]!]!.still, e);
                 }
-                for (const [slip, category] of slips.entries()) {
-                    for (const { pattern, sizes, share: part } of terms[j]![category]!) {
-                        own.take(changes[j]!, pattern.cause, sizes, vectors, more);
+                const own = taken[j]![parts[j]!]!.slipped;
+                for (let slip = 0; slip < slips.length; slip++) {
+                    const ways = terms[j]![slips[slip]!]!;
+                    for (let t = 0; t < ways.length; t++) {
+                        const { sizes, share: part } = ways[t]!;
                         for (let e = 0; e < components.length; e++) {
                             const { place, share, variance } = components[e]!;
-                            const likelihood = withCar(own, e, sizes.weights, others[e]!, variance, scale);
-                            slipped[j]![place * slips.length + slip]! += weight * share * part * likelihood;
+                            const { weights } = sizes;
+                            slipped[j]![place * slips.length + slip]! +=
+                                weight *
+                                share *
+                                part *
+                                withCar(own[slip]![t]!, e, weights, others[e]!, variance, scale, least);
                         }
                     }
                 }

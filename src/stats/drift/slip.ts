@@ -43,3 +43,49 @@ export function slipOf(front: Front): Slip {
     const [out, aft] = estimate(front, 0).sizes;
     return estimate(front, (out ?? 0) * (out ?? 0) + (aft ?? 0) * (aft ?? 0));
 }
+
+const times = (a: number | null, b: number | null) => (a === null || b === null ? null : a * b);
+const plus = (a: number | null, b: number | null) => (a === null || b === null ? null : a + b);
+const root = (variance: number | null) => (variance === null ? null : Math.sqrt(variance));
+
+/** Where it cannot slide, or nothing tells. */
+export const noSlip = {
+    slip_out_mm: null,
+    slip_out_std_error_mm: null,
+    slip_aft_mm: null,
+    slip_aft_std_error_mm: null,
+    slip_cov_mm2: null,
+    mark_1_back: null,
+    mark_2_back: null,
+};
+
+/** The same as columns of table drift, in the vehicle frame, with the marks that would undo it; `pitch`: mm of one mark. */
+export function slipCells(front: Front, hand: string | null, pitch: number | undefined) {
+    if (front.freedom === 'none') return noSlip;
+    const { sizes, variances, covariance } = slipOf(front);
+    const [[first, second], [firstVariance, secondVariance]] = [sizes, variances];
+    const [out, aft] = front.slot ?? [null, null];
+    const marks = (mm: number | null) => (mm === null || pitch === undefined ? null : -mm / pitch);
+    if (front.freedom === 'slot') {
+        return {
+            slip_out_mm: times(first, out),
+            slip_out_std_error_mm: times(root(firstVariance), Math.abs(out!)),
+            slip_aft_mm: times(first, aft),
+            slip_aft_std_error_mm: times(root(firstVariance), Math.abs(aft!)),
+            slip_cov_mm2: times(times(firstVariance, out), aft),
+            mark_1_back: marks(first),
+            mark_2_back: null,
+        };
+    }
+    // The second scale of a plate of the other side's hand points the other way.
+    const mirror = hand === null ? null : (hand === 'left') === (front.side === 1) ? 1 : -1;
+    return {
+        slip_out_mm: first,
+        slip_out_std_error_mm: root(firstVariance),
+        slip_aft_mm: second,
+        slip_aft_std_error_mm: root(secondVariance),
+        slip_cov_mm2: covariance,
+        mark_1_back: marks(plus(times(first, out), times(second, aft))),
+        mark_2_back: marks(times(plus(times(second, out), times(times(first, aft), -1)), mirror)),
+    };
+}

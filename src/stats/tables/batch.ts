@@ -8,11 +8,11 @@ export interface Batch {
 
 export type Row = Readonly<Record<string, Value>>;
 
-/** Makes the rows of a table, by the names of its columns, from the rows of a query and whole tables besides. */
+/** Makes the rows of a table, by the names of its columns, one or several at a time, from the rows of a query and whole tables besides. */
 export type TableFunction = (
     batches: AsyncIterable<Batch>,
     whole: Readonly<Record<string, readonly Row[]>>,
-) => AsyncIterable<Record<string, Value>>;
+) => AsyncIterable<Record<string, Value> | Record<string, Value>[]>;
 
 /** Rows of a query that share their first columns. */
 export class Group {
@@ -102,17 +102,18 @@ export async function* groupsBy(
 const blankRow = (names: readonly string[]): Record<string, Value> =>
     Object.fromEntries(names.map((name) => [name, null]));
 
-/** The rows of a query one by one. */
-export async function* rowsOf(
-    batches: AsyncIterable<Batch> | Iterable<Batch>,
-): AsyncIterable<Record<string, Value>> {
-    for await (const { names, columns } of batches) {
-        const blank = blankRow(names);
-        const count = columns[0]?.length ?? 0;
-        for (let row = 0; row < count; row++) {
-            const cells = { ...blank };
-            for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row] as Value;
-            yield cells;
-        }
+/** The rows of a batch one by one. */
+export function* rowsIn({ names, columns }: Batch): Iterable<Record<string, Value>> {
+    const blank = blankRow(names);
+    const count = columns[0]?.length ?? 0;
+    for (let row = 0; row < count; row++) {
+        const cells = { ...blank };
+        for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row] as Value;
+        yield cells;
     }
+}
+
+/** The rows of a query one by one. */
+export async function* rowsOf(batches: AsyncIterable<Batch>): AsyncIterable<Record<string, Value>> {
+    for await (const batch of batches) yield* rowsIn(batch);
 }

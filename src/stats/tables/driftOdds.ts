@@ -1,19 +1,8 @@
 import { categories } from '../drift/categories.js';
 import { cornerCauses } from '../drift/causes/index.js';
-import { oddsOf } from '../drift/odds.js';
-import type { Likelihoods } from '../drift/session.js';
-import { type Row, rowsOf, type TableFunction } from './batch.js';
-
-type List = readonly number[] | null;
-
-const both = (left: unknown, right: unknown) => [left as List, right as List].filter((one) => one !== null);
-
-const likelihoodsOf = (row: Row): Likelihoods => ({
-    none: row.none as number,
-    alone: both(row.left_alone, row.right_alone),
-    held: row.both_held as List as readonly number[],
-    slips: both(row.left_slips, row.right_slips),
-});
+import { likelihoodsIn, oddsOf } from '../drift/odds.js';
+import type { Row, TableFunction } from './batch.js';
+import { sessionsOf } from './drift.js';
 
 /** Odds of the causes, from the prior and the sessions of a sample. */
 export const driftOdds: TableFunction = async function* (batches, whole) {
@@ -27,17 +16,23 @@ export const driftOdds: TableFunction = async function* (batches, whole) {
         }),
     );
     const prior = { corner: ofCorner!, car: ofCar! };
-    const sessions: Likelihoods[] = [];
-    const first: Likelihoods[] = [];
+    const sessions: Float64Array[] = [];
+    const first: Float64Array[] = [];
     let [visitCount, frontCount, sampledFronts] = [0, 0, 0];
-    for await (const row of rowsOf(batches)) {
-        const likelihoods = likelihoodsOf(row);
+    for await (const fronts of sessionsOf(batches)) {
+        const [row] = fronts as [Row];
+        const likelihoods = likelihoodsIn({
+            none: row.none as number,
+            alone: fronts.map(({ alone }) => alone as number[]),
+            held: row.both_held as number[],
+            slips: fronts.map(({ slips }) => slips as number[]),
+        });
         sessions.push(likelihoods);
         if (row.is_first) first.push(likelihoods);
-        sampledFronts += likelihoods.alone.length;
+        sampledFronts += fronts.length;
         [visitCount, frontCount] = [row.visit_count as number, row.all_front_count as number];
     }
-    const { shares, expected } = oddsOf(sessions, first, prior, categories.slips);
+    const { shares, expected } = oddsOf(sessions, first, prior);
     const counts = {
         corner: { all: frontCount, sampled: sampledFronts },
         car: { all: visitCount, sampled: sessions.length },

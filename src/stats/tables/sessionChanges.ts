@@ -1,17 +1,18 @@
 import {
     beliefAfter,
     changesOf,
-    type Judged,
     judge,
     type Link,
     logPutRight,
+    type Plate,
     partOf,
     sure,
 } from '../drift/chain.js';
-import { type Chassis, chassisByName } from '../drift/chassis.js';
+import type { Corner } from '../drift/corner.js';
 import {
-    type Cells,
     CornerChain,
+    Fleet,
+    isRear,
     isSession,
     isTouched,
     linkBetween,
@@ -19,10 +20,13 @@ import {
     pointerChange,
     pointerVariance,
     type Run,
+    type StateRow,
 } from '../drift/cornerChain.js';
 import type { Changes } from '../drift/gaussian.js';
-import { angles, Readers } from '../drift/readers.js';
-import { type Batch, groupsBy, type TableFunction, type Value } from './batch.js';
+import { angles } from '../drift/readers.js';
+import { type JudgedFront, likelihoodsOf, type Shown, shownOn } from '../drift/session.js';
+import { noSlip, slipCells } from '../drift/slip.js';
+import type { Batch, TableFunction, Value } from './batch.js';
 
 /** Variance of the difference of two ride heights, each read to 3 mm where the car settles (common practice, no source), mm2. */
 const HEIGHT_VARIANCE = 18;
@@ -32,28 +36,36 @@ function reasonOf({ earlier, later, missing }: Run, link: Link): string | null {
     return link.broken;
 }
 
-/** Changes as columns: values and variances of camber, caster, SAI and toe, NULL where nothing tells. */
-function columnsOf(known: { changes: Changes } | null): Record<string, Value> {
-    const cells: Record<string, Value> = {};
-    for (const [place, angle] of angles.entries()) {
-        const read = known?.changes.read.includes(place) ?? false;
-        cells[angle] = read ? known!.changes.values[place]! : null;
-        cells[angle.replace('_deg', '_var_deg2')] = read ? known!.changes.variances[place]! : null;
-    }
-    return cells;
+/** Puts what was read besides the angles into `changes`. */
+function addRead(changes: Changes, place: number, value: number, variance: number): void {
+    changes.read.push(place);
+    changes.values[place] = value;
+    changes.variances[place] = variance;
 }
 
-/** The mixture as one list: of each part its weight, four changes and their variances; null where it has one part only. */
-function partsOf({ moved, mean }: Judged): number[] | null {
-    if (moved.length === 1) return null;
-    return moved.flatMap(({ weight, known }) => {
-        const { values, variances } = partOf(known, mean);
-        return [weight, ...values.slice(0, angles.length), ...variances.slice(0, angles.length)];
-    });
+const shown = new WeakMap<Plate, [Shown?, Shown?]>();
+
+/** How the causes show on a front; the same while its plate is and camber is at equal toe, or not. */
+function shownOnce(plate: Plate, equalToe: boolean, corner: Corner): Shown {
+    const own = shown.get(plate) ?? [];
+    shown.set(plate, own);
+    own[equalToe ? 1 : 0] ??= shownOn({ ...corner, ...plate });
+    return own[equalToe ? 1 : 0]!;
 }
 
-function rowsOfCorner(chain: CornerChain, readers: Readers, share: number): Record<string, Value>[] {
-    const { entries, runs, links, plates, tan } = chain;
+type Cells = Record<string, Value>;
+
+/** A run over a corner: the row of a front, and what it says of the session; null where it cannot be compared. */
+interface Judged {
+    visit: string;
+    corner: string;
+    cells: Cells | null;
+    found: Corner | null;
+    front: JudgedFront | null;
+}
+
+function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
+    const { runs, links, plates, tan } = chain;
     const tanCaster = tan ?? 0;
     const { forward, backward } = chain.known(share);
     return runs.map((run) => {
@@ -62,154 +74,274 @@ function rowsOfCorner(chain: CornerChain, readers: Readers, share: number): Reco
         const [before, after] = [first.row, last.row];
         const link =
             i === null
-                ? linkBetween(before, after, chain.chassis[entries.indexOf(last)], tanCaster, {
+                ? linkBetween(before, after, fleet.chassis.get(after.chassis), tanCaster, {
                       ran: true,
                       changed: null,
                   })
                 : links[i]!;
         const missing = reasonOf(run, link);
         const ready = missing === null;
-        const [from, to] =
-            i === null
-                ? [sure(first.state), sure(last.state)]
-                : [chain.leaving(forward[i]!, i), backward[i + 1]!];
-        const plate = plates[entries.indexOf(first)]!;
-        const next = chain.next(run, backward);
-        const judged = ready
-            ? judge(
-                  beliefAfter(from, first.state.reader, last.state.reader, link, 1, readers.step),
-                  next === null ? to : sure(last.state),
-                  next,
-                  { putRight: (1 - odds.gap) * share, moved: odds.gap },
-                  plate,
-                  tanCaster,
-              )
-            : null;
+        const plate = plates[first.place]!;
+        const { corner } = after;
+        const judgedOf = () => {
+            const [from, to] =
+                i === null
+                    ? [sure(first.state), sure(last.state)]
+                    : [chain.leaving(forward[i]!, i), backward[i + 1]!];
+            const next = chain.next(run, backward);
+            return judge(
+                beliefAfter(from, first.state.reader, last.state.reader, link, 1, fleet.readers.step),
+                next === null ? to : sure(last.state),
+                next,
+                { putRight: (1 - odds.gap) * share, moved: odds.gap },
+                plate,
+                tanCaster,
+            );
+        };
+        const judged = ready ? judgedOf() : null;
         const moved = judged === null ? null : changesOf(judged.mean);
-        const asRead = (angle: string) =>
-            ready && before[angle] !== null && after[angle] !== null
-                ? Math.round(1e6 * ((after[angle] as number) - (before[angle] as number))) / 1e6
-                : null;
-        const pointer = ready && !isTouched(before, after) ? pointerChange(before, after) : null;
-        const height =
-            ready && before.height_mm !== null && after.height_mm !== null
-                ? (after.height_mm as number) - (before.height_mm as number)
-                : null;
-        const end = (mark: Value) =>
-            mark === null || before.mark_1 === null
+        const told = moved?.changes.read.slice() ?? [];
+        const equalToe = moved?.equalToe ?? false;
+        if (moved !== null) {
+            const pointer = isTouched(before, after) ? null : pointerChange(before, after);
+            // A fifth of a millimetre: what a pointer hides of its plate.
+            for (const [k, mm] of (pointer ?? []).entries())
+                addRead(moved.changes, angles.length + k, mm, pointerVariance(before, after) + 0.04);
+            if (before.height_mm !== null && after.height_mm !== null)
+                addRead(moved.changes, 6, after.height_mm - before.height_mm, HEIGHT_VARIANCE);
+        }
+        const found: Corner | null =
+            moved === null || told.length === 0
                 ? null
-                : ((mark as number) - (before.mark_1 as number)) * (before.pitch_mm as number);
-        return {
-            chassis: after.chassis!,
-            vehicle: after.vehicle!,
-            corner: after.corner!,
+                : {
+                      side: corner.endsWith('L') ? 1 : -1,
+                      changes: moved.changes,
+                      toePart: equalToe ? 0 : tanCaster,
+                      toeReadPart: equalToe ? tanCaster : 0,
+                  };
+        if (isRear(after)) return { visit: run.visit, corner, found, front: null, cells: null };
+        const scales = fleet.scalesOf(before);
+        const end = (mark: number | null | undefined) =>
+            mark == null || before.mark_1 === null ? null : (mark - before.mark_1) * scales!.pitch_mm;
+        const [low, high] = [end(scales?.mark_min), end(scales?.mark_max)];
+        const front: JudgedFront | null =
+            found === null || plate === null
+                ? null
+                : {
+                      changes: found.changes,
+                      parts:
+                          judged!.moved.length === 1
+                              ? [{ weight: 1, changes: found.changes }]
+                              : judged!.moved.map(({ weight, known }) => ({
+                                    weight,
+                                    changes: partOf(known, found.changes, told, equalToe),
+                                })),
+                      heldLog: judged!.heldLog,
+                      shown: shownOnce(plate, equalToe, found),
+                      ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
+                  };
+        const asRead = (angle: number) =>
+            ready && before.angles[angle] !== null && after.angles[angle] !== null
+                ? Math.round(1e6 * (after.angles[angle]! - before.angles[angle]!)) / 1e6
+                : null;
+        const value = (angle: number) => (told.includes(angle) ? moved!.changes.values[angle]! : null);
+        const error = (angle: number) =>
+            told.includes(angle) ? Math.sqrt(moved!.changes.variances[angle]!) : null;
+        const cells = {
+            chassis: after.chassis,
+            vehicle: after.vehicle,
+            corner,
             visit: run.visit,
             session:
                 (run.visit === before.visit ? before.session : after.session) ?? run.sessions.at(-1) ?? null,
             sessions: run.sessions.length > 1 || !isSession(after) ? run.sessions.join(', ') : null,
-            after_visit: later === undefined || after.visit === run.visit ? null : after.visit!,
-            measured_ts: after.measured_ts!,
-            ordered_ts: after.ordered_ts!,
-            kit: before.kit!,
-            plate_hand: before.plate_hand!,
-            plate_index: before.plate_index!,
-            mark_1: before.mark_1!,
-            mark_2: before.mark_2!,
-            pitch_mm: before.pitch_mm!,
+            after_visit: later === undefined || after.visit === run.visit ? null : after.visit,
+            measured_ts: after.measured_ts,
+            ordered_ts: after.ordered_ts,
+            kit: before.kit,
+            plate_hand: before.plate_hand,
+            plate_index: before.plate_index,
             freedom: plate?.freedom ?? 'none',
             slot_out: plate?.slot?.[0] ?? null,
             slot_aft: plate?.slot?.[1] ?? null,
-            low_mm: end(before.mark_min!),
-            high_mm: end(before.mark_max!),
-            pointer_out_mm: pointer?.[0] ?? null,
-            pointer_aft_mm: pointer?.[1] ?? null,
-            // A fifth of a millimetre: what a pointer hides of its plate.
-            pointer_var_mm2: pointer === null ? null : pointerVariance(before, after) + 0.04,
-            height_mm: height,
-            height_var_mm2: height === null ? null : HEIGHT_VARIANCE,
             tan_caster: tan,
-            equal_toe: moved?.equalToe ?? false,
-            camber_read_deg: asRead('camber_deg'),
-            caster_read_deg: asRead('caster_deg'),
-            sai_read_deg: asRead('sai_deg'),
-            toe_read_deg: link.toeReset ? null : asRead('toe_deg'),
-            ...columnsOf(moved),
-            parts: judged === null ? null : partsOf(judged),
-            held_log: judged?.heldLog ?? null,
-            missing:
-                missing ??
-                (moved?.changes.read.length === 0 ? 'no angle was read both before and after' : null),
+            equal_toe: equalToe,
+            camber_change_deg: asRead(0),
+            camber_equal_toe_deg: equalToe ? value(0) : null,
+            caster_change_deg: asRead(1),
+            toe_change_deg: link.toeReset ? null : asRead(3),
+            sai_change_deg: asRead(2),
+            camber_judged_deg: value(0),
+            caster_judged_deg: value(1),
+            toe_judged_deg: value(3),
+            sai_judged_deg: value(2),
+            camber_std_error_deg: error(0),
+            caster_std_error_deg: error(1),
+            toe_std_error_deg: error(3),
+            sai_std_error_deg: error(2),
+            has_rears: false,
+            has_other_front: false,
+            ...(front === null
+                ? noSlip
+                : slipCells({ ...found!, ...plate! }, before.plate_hand, scales?.pitch_mm)),
+            none: null,
+            alone: null,
+            both_held: null,
+            slips: null,
+            missing: missing ?? (told.length === 0 ? 'no angle was read both before and after' : null),
         };
+        return { visit: run.visit, corner, found, front, cells };
+    });
+}
+
+/** The rows of the fronts of a car, with the likelihoods of what may have happened in each session. */
+function rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number): Cells[] {
+    const visits = new Map<string, Judged[]>();
+    for (const chain of chains) {
+        for (const one of judgedRuns(chain, fleet, share)) {
+            const own = visits.get(one.visit);
+            if (own === undefined) visits.set(one.visit, [one]);
+            else if (!own.some(({ corner }) => corner === one.corner)) own.push(one);
+        }
+    }
+    const hasCamber = ({ found }: Judged) => found?.changes.read[0] === 0;
+    return [...visits.values()].flatMap((corners) => {
+        corners.sort((a, b) => (a.corner < b.corner ? -1 : 1));
+        const fronts = corners.filter(({ cells }) => cells !== null);
+        const judged = fronts.filter(({ front }) => front !== null);
+        const rears = corners.flatMap(({ cells, found }) =>
+            cells === null && found !== null ? [found] : [],
+        );
+        const hasRears = corners.some((one) => one.cells === null && hasCamber(one));
+        for (const one of fronts) {
+            one.cells!.has_rears = hasRears;
+            one.cells!.has_other_front = fronts.some((other) => other !== one && hasCamber(other));
+        }
+        if (judged.length > 0) {
+            const { none, alone, held, slips } = likelihoodsOf({
+                fronts: judged.map(({ front }) => front!),
+                rears,
+            });
+            for (const [j, { cells }] of judged.entries())
+                Object.assign(cells!, { none, alone: alone[j]!, both_held: held, slips: slips[j]! });
+        }
+        return fronts.map(({ cells }) => cells!);
     });
 }
 
 /** States of a corner; runs, and what was changed, by the place of the state before which it was; and how many of the car's runs are among them. */
-interface Corner {
-    rows: Cells[];
+interface OwnRecord {
+    rows: StateRow[];
     ran: Map<number, string[]>;
     changed: Map<number, string>;
     seen: number;
 }
 
+type Columns = { [name in keyof StateRow]: readonly StateRow[name][] } & {
+    [name in `${(typeof angles)[number] | 'camber_count' | 'caster_count' | 'sai_count' | 'toe_count'}`]: readonly (
+        | number
+        | null
+    )[];
+} & { what: readonly string[]; day: readonly string[] };
+
+function stateAt(c: Columns, i: number): StateRow {
+    return {
+        chassis: c.chassis[i]!,
+        vehicle: c.vehicle[i]!,
+        corner: c.corner[i]!,
+        visit: c.visit[i]!,
+        visit_kind: c.visit_kind[i]!,
+        phase: c.phase[i]!,
+        session: c.session[i]!,
+        measured_ts: c.measured_ts[i]!,
+        ordered_ts: c.ordered_ts[i]!,
+        kit: c.kit[i]!,
+        plate_hand: c.plate_hand[i]!,
+        plate_index: c.plate_index[i]!,
+        mark_1: c.mark_1[i]!,
+        offset_out_mm: c.offset_out_mm[i]!,
+        offset_aft_mm: c.offset_aft_mm[i]!,
+        pointer_var_mm2: c.pointer_var_mm2[i]!,
+        angles: [c.camber_deg[i]!, c.caster_deg[i]!, c.sai_deg[i]!, c.toe_deg[i]!],
+        counts: [c.camber_count[i]!, c.caster_count[i]!, c.sai_count[i]!, c.toe_count[i]!],
+        toe_reset: c.toe_reset[i]!,
+        height_mm: c.height_mm[i]!,
+        reader: c.reader[i]!,
+    };
+}
+
 /** The chains of the corners of each vehicle. */
-async function* chainsOf(
-    batches: AsyncIterable<Batch>,
-    chassis: ReadonlyMap<string, Chassis>,
-    readers: Readers,
-): AsyncIterable<CornerChain> {
-    for await (const group of groupsBy(batches, 'vehicle')) {
-        const corners = new Map<string, Corner>();
-        const names: string[] = [];
-        for (const row of group.rows()) {
-            if (row.phase === 'ran') {
-                names.push(row.session as string);
-                continue;
+async function* chainsOf(batches: AsyncIterable<Batch>, fleet: Fleet): AsyncIterable<CornerChain[]> {
+    const corners = new Map<string, OwnRecord>();
+    const names: string[] = [];
+    let vehicle: string | null = null;
+    const chains = () =>
+        Array.from(corners.values(), ({ rows, ran, changed }) => new CornerChain(rows, ran, changed, fleet));
+    for await (const batch of batches) {
+        const columns = Object.fromEntries(
+            batch.names.map((name, place) => [name, batch.columns[place]!]),
+        ) as unknown as Columns;
+        for (let i = 0; i < columns.vehicle.length; i++) {
+            if (columns.vehicle[i] !== vehicle) {
+                if (corners.size > 0) yield chains();
+                corners.clear();
+                names.length = 0;
+                vehicle = columns.vehicle[i]!;
             }
-            if (row.phase === 'changed') {
+            const phase = columns.phase[i]!;
+            const corner = columns.corner[i]!;
+            if (phase === 'ran') names.push(columns.session[i]!);
+            else if (phase === 'changed') {
                 for (const [name, { rows, changed }] of corners)
-                    if (row.corner === null || row.corner === name)
-                        changed.set(rows.length, `${row.what} changed on ${row.day}`);
-                continue;
+                    if (corner === null || corner === name)
+                        changed.set(rows.length, `${columns.what[i]} changed on ${columns.day[i]}`);
+            } else {
+                const own: OwnRecord = corners.get(corner) ?? {
+                    rows: [],
+                    ran: new Map(),
+                    changed: new Map(),
+                    seen: 0,
+                };
+                corners.set(corner, own);
+                if (names.length > own.seen && own.rows.length > 0)
+                    own.ran.set(own.rows.length, names.slice(own.seen));
+                own.seen = names.length;
+                own.rows.push(stateAt(columns, i));
             }
-            const corner = row.corner as string;
-            const own: Corner = corners.get(corner) ?? {
-                rows: [],
-                ran: new Map(),
-                changed: new Map(),
-                seen: 0,
-            };
-            corners.set(corner, own);
-            if (names.length > own.seen && own.rows.length > 0)
-                own.ran.set(own.rows.length, names.slice(own.seen));
-            own.seen = names.length;
-            own.rows.push(row);
         }
-        for (const { rows, ran, changed } of corners.values())
-            yield new CornerChain(rows, ran, changed, chassis, readers);
     }
+    if (corners.size > 0) yield chains();
 }
 
 /**
  * Share of what moves over a session that is put right without a record before the next reading: expectation and maximisation over all
  * sessions that another reading follows, from half, which counts as four.
  */
-async function putRightShare(chains: AsyncIterable<CornerChain>, readers: Readers): Promise<number> {
+async function putRightShare(cars: AsyncIterable<CornerChain[]>, fleet: Fleet): Promise<number> {
     const found: { moved: number; log: number }[] = [];
-    for await (const chain of chains) {
-        const states = chain.entries.map(({ state }) => sure(state));
-        for (const run of chain.runs) {
-            const next = chain.next(run, states);
-            const plate = chain.plates[run.link!] ?? null;
-            if (next === null || plate === null) continue;
-            const moved = chain.moved(run);
-            if (moved < 0.01) continue;
-            const [i, link] = [run.link!, chain.links[run.link!]!];
-            const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
-            const before = beliefAfter(states[i]!, earlier.reader, later.reader, link, 1, readers.step);
-            const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
-            found.push({ moved, log });
+    for await (const chains of cars)
+        for (const chain of chains) {
+            const states = chain.entries.map(({ state }) => sure(state));
+            for (const run of chain.runs) {
+                const next = chain.next(run, states);
+                const plate = chain.plates[run.link!] ?? null;
+                if (next === null || plate === null) continue;
+                const moved = chain.moved(run);
+                if (moved < 0.01) continue;
+                const [i, link] = [run.link!, chain.links[run.link!]!];
+                const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
+                const before = beliefAfter(
+                    states[i]!,
+                    earlier.reader,
+                    later.reader,
+                    link,
+                    1,
+                    fleet.readers.step,
+                );
+                const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
+                found.push({ moved, log });
+            }
         }
-    }
     const count = found.reduce((sum, { moved }) => sum + moved, 0);
     let share = 0.5;
     for (let step = 0; step < 50; step++) {
@@ -223,10 +355,9 @@ async function putRightShare(chains: AsyncIterable<CornerChain>, readers: Reader
     return share;
 }
 
-/** Corners over sessions, of the states of cars in time order and the runs between them. */
+/** Fronts over sessions, of the states of cars in time order and the runs between them. */
 export const sessionChanges: TableFunction = async function* (batches, whole) {
-    const readers = new Readers(whole);
-    const chassis = chassisByName(whole.sensitivities!);
-    const share = await putRightShare(chainsOf(batches, chassis, readers), readers);
-    for await (const chain of chainsOf(batches, chassis, readers)) yield* rowsOfCorner(chain, readers, share);
+    const fleet = new Fleet(whole);
+    const share = await putRightShare(chainsOf(batches, fleet), fleet);
+    for await (const chains of chainsOf(batches, fleet)) yield rowsOfCar(chains, fleet, share);
 };

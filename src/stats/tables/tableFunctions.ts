@@ -8,7 +8,6 @@ import { ownScales } from './ownScales.js';
 import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
 import { sessionChanges } from './sessionChanges.js';
-import { sessionLikelihoods } from './sessionLikelihoods.js';
 import { setUps } from './setUps.js';
 import { slopeEstimates } from './slopeEstimates.js';
 import { slopeFits } from './slopeFits.js';
@@ -29,7 +28,6 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     session_changes: sessionChanges,
     height_gains: heightGains,
     drift_odds: driftOdds,
-    session_likelihoods: sessionLikelihoods,
     drift,
     drift_causes: driftCauses,
 };
