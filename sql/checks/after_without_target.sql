@@ -1,4 +1,4 @@
--- title: Installs and adjustments whose `after` names no target
+-- title: Installs and adjustments whose 'after' names no target
 -- likely: the target was not written down, so nobody can say whether it was hit
 -- mend: write the target's name in the column target of these rows and load them with --replace
 -- Only the fronts, which carry the plates. p_mistake is NULL: a car may be set without a target. Where no row of the database names one, that is said once.

@@ -1,4 +1,4 @@
--- title: Visits that end without an `after`
+-- title: Visits that end without an 'after'
 -- likely: the reading as the car left was not taken, or its rows are in a file that is not loaded
 -- mend: load the missing rows; if the car was only looked at, it is a check visit
 -- p_mistake is NULL: the car may really not have been read again.
