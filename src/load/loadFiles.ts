@@ -7,6 +7,7 @@ import { Database } from '../db/database.js';
 import { ensureSchema } from '../db/migrate.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { createSchema } from '../db/schema.js';
+import { areSmall } from '../db/smallFiles.js';
 import { UserError } from '../errors/errors.js';
 import { isDiskFull } from '../errors/exhausted.js';
 import { diskFull, namedTwice } from '../errors/loadMessages.js';
@@ -181,12 +182,13 @@ export async function loadInto(
 async function openFor(
     file: string,
     folder: string,
+    files: readonly string[],
     { dryRun, patience, say, memoryLimit, signal }: LoadOptions,
 ) {
-    const paths = [folder];
-    if (!dryRun) return openDatabase({ file, mode: 'create', paths, patience, say, memoryLimit, signal });
-    const opened = existsSync(file) ? file : ':memory:';
-    return Database.open({ file: opened, mode: 'create', paths, patience, memoryLimit, signal });
+    const threads = areSmall(file, ...files) ? 1 : undefined;
+    const opening = { mode: 'create' as const, paths: [folder], patience, memoryLimit, signal, threads };
+    if (!dryRun) return openDatabase({ ...opening, file, say });
+    return Database.open({ ...opening, file: existsSync(file) ? file : ':memory:' });
 }
 
 /**
@@ -204,7 +206,7 @@ export async function loadFiles(
     removeStaleSpools();
     const folder = spoolFolder();
     try {
-        const db = await openFor(dbFile, folder, options);
+        const db = await openFor(dbFile, folder, files, options);
         try {
             await loadPrepared(db, folder, prepared, options, report);
         } finally {

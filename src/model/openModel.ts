@@ -1,6 +1,7 @@
-import { existsSync, statSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import type { Database } from '../db/database.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
+import { areSmall } from '../db/smallFiles.js';
 import { isOutOfMemory } from '../errors/exhausted.js';
 import type { Needs, OnMade } from './build.js';
 import type { OutsideReadings } from './marks.js';
@@ -13,11 +14,6 @@ export interface OpenModelOptions
     onMade?: OnMade;
 }
 
-/** Up to this size of the file several threads and compression cost more CPU and save no time: the example season with its models has 30 MB. */
-const SMALL_BYTES = 50e6;
-
-const isSmall = (file: string) => existsSync(file) && statSync(file).size <= SMALL_BYTES;
-
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at once; else the
  * database is opened for writing and rebuilt, by one thread where the memory does not suffice for several. `signal` stops a rebuild: tables
@@ -26,7 +22,9 @@ const isSmall = (file: string) => existsSync(file) && statSync(file).size <= SMA
 export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
     const { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside, onMade } = options;
     const paths = outside === undefined ? asked : [...asked, outside.folder];
-    const opening = { file, paths, patience, say, memoryLimit, signal };
+    const isSmall = outside === undefined && areSmall(file);
+    const oneThread = isSmall ? 1 : undefined;
+    const opening = { file, paths, patience, say, memoryLimit, signal, threads: oneThread };
     const isNew = outside !== undefined && !existsSync(file);
     if (file !== ':memory:' && !isNew) {
         // Read while the database is being opened, which is done by other threads.
@@ -44,10 +42,9 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     }
     const { ensureModel } = await import('./build.js');
     const needs = await wanted;
-    const uncompressed = isSmall(file);
-    const renewed = async (threads = uncompressed ? 1 : undefined) => {
+    const renewed = async (threads = oneThread) => {
         const mode = isNew ? 'create' : 'write';
-        const writing = await openDatabase({ ...opening, mode, threads, uncompressed });
+        const writing = await openDatabase({ ...opening, mode, threads, uncompressed: isSmall });
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { shareColumns } from '../contracts/share.js';
 import { Database, identifier } from '../db/database.js';
 import { createSchema, sqlType } from '../db/schema.js';
+import { areSmall } from '../db/smallFiles.js';
 import { UserError } from '../errors/errors.js';
 import { carsTwice, noShare, sameSite } from '../errors/messages.js';
 import { createFunctions } from '../model/build.js';
@@ -123,7 +124,7 @@ export async function mergeShares(
             mode: 'create',
             paths: [folder],
             signal,
-            ...(threads === undefined ? {} : { threads }),
+            threads: threads ?? (areSmall(...files) ? 1 : undefined),
         });
         await createFunctions(db);
         await createSchema(db);
