@@ -201,10 +201,12 @@ function settled(logs: ArrayLike<number>, count: number, knownOf: (part: number)
     return kept.map(({ weight, part }) => ({ weight: weight / sum, known: knownOf(part) }));
 }
 
+/** What is known is the same on both sides. */
+const isSame = ({ broken, toeReset, set }: Link) => broken === null && !toeReset && set === null;
+
 /** `before`, as `from` reads it, as `reader` would read it after what was set on purpose; `way`: -1 back in time. */
 function carried(before: Known, from: number, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
     const { broken, toeReset, set } = link;
-    if (broken === null && !toeReset && set === null && reader === from) return before;
     const after = unknown();
     if (broken !== null) return after;
     for (let place = 0; place < COUNT; place++) {
@@ -228,7 +230,12 @@ export const beliefAfter = (
     way: 1 | -1,
     stepOf: Step,
 ): Belief =>
-    before.map(({ weight, known }) => ({ weight, known: carried(known, from, reader, link, way, stepOf) }));
+    isSame(link) && reader === from
+        ? before
+        : before.map(({ weight, known }) => ({
+              weight,
+              known: carried(known, from, reader, link, way, stepOf),
+          }));
 
 /** What two say together of one state, put into `both`. */
 function pooled(one: Known, other: Known, both = unknown()): Known {

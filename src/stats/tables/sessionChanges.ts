@@ -313,35 +313,30 @@ async function* chainsOf(batches: AsyncIterable<Batch>, fleet: Fleet): AsyncIter
     if (corners.size > 0) yield chains();
 }
 
-/**
- * Share of what moves over a session that is put right without a record before the next reading: expectation and maximisation over all
- * sessions that another reading follows, from half, which counts as four.
- */
-async function putRightShare(cars: AsyncIterable<CornerChain[]>, fleet: Fleet): Promise<number> {
-    const found: { moved: number; log: number }[] = [];
-    for await (const chains of cars)
-        for (const chain of chains) {
-            const states = chain.entries.map(({ state }) => sure(state));
-            for (const run of chain.runs) {
-                const next = chain.next(run, states);
-                const plate = chain.plates[run.link!] ?? null;
-                if (next === null || plate === null) continue;
-                const moved = chain.moved(run);
-                if (moved < 0.01) continue;
-                const [i, link] = [run.link!, chain.links[run.link!]!];
-                const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
-                const before = beliefAfter(
-                    states[i]!,
-                    earlier.reader,
-                    later.reader,
-                    link,
-                    1,
-                    fleet.readers.step,
-                );
-                const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
-                found.push({ moved, log });
-            }
-        }
+/** What moved over a session that another reading follows: its probability, and ln of how much likelier that reading is where it was put right. */
+interface Moved {
+    moved: number;
+    log: number;
+}
+
+function movedRuns(chain: CornerChain, { readers }: Fleet): Moved[] {
+    const states = chain.entries.map(({ state }) => sure(state));
+    return chain.runs.flatMap((run) => {
+        const next = chain.next(run, states);
+        const plate = chain.plates[run.link!] ?? null;
+        if (next === null || plate === null) return [];
+        const moved = chain.moved(run);
+        if (moved < 0.01) return [];
+        const [i, link] = [run.link!, chain.links[run.link!]!];
+        const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
+        const before = beliefAfter(states[i]!, earlier.reader, later.reader, link, 1, readers.step);
+        const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
+        return [{ moved, log }];
+    });
+}
+
+/** Share of what moves over a session that is put right without a record before the next reading: expectation and maximisation, from half, which counts as four. */
+function putRightShare(found: readonly Moved[]): number {
     const count = found.reduce((sum, { moved }) => sum + moved, 0);
     let share = 0.5;
     for (let step = 0; step < 50; step++) {
@@ -358,6 +353,9 @@ async function putRightShare(cars: AsyncIterable<CornerChain[]>, fleet: Fleet): 
 /** Fronts over sessions, of the states of cars in time order and the runs between them. */
 export const sessionChanges: TableFunction = async function* (batches, whole) {
     const fleet = new Fleet(whole);
-    const share = await putRightShare(chainsOf(batches, fleet), fleet);
+    const found: Moved[] = [];
+    for await (const chains of chainsOf(batches, fleet))
+        for (const chain of chains) found.push(...movedRuns(chain, fleet));
+    const share = putRightShare(found);
     for await (const chains of chainsOf(batches, fleet)) yield rowsOfCar(chains, fleet, share);
 };
