@@ -1,13 +1,4 @@
-import {
-    beliefAfter,
-    changesOf,
-    judge,
-    type Link,
-    logPutRight,
-    type Plate,
-    partOf,
-    sure,
-} from '../drift/chain.js';
+import { beliefAfter, changesOf, judge, type Link, logPutRight, partOf, sure } from '../drift/chain.js';
 import type { Corner } from '../drift/corner.js';
 import {
     CornerChain,
@@ -24,7 +15,7 @@ import {
 } from '../drift/cornerChain.js';
 import type { Changes } from '../drift/gaussian.js';
 import { angles } from '../drift/readers.js';
-import { type JudgedFront, likelihoodsOf, type Shown, shownOn } from '../drift/session.js';
+import { type JudgedFront, likelihoodsOf, shownOn } from '../drift/session.js';
 import { noSlip, slipCells } from '../drift/slip.js';
 import type { Batch, TableFunction, Value } from './batch.js';
 
@@ -41,16 +32,6 @@ function addRead(changes: Changes, place: number, value: number, variance: numbe
     changes.read.push(place);
     changes.values[place] = value;
     changes.variances[place] = variance;
-}
-
-const shown = new WeakMap<Plate, [Shown?, Shown?]>();
-
-/** How the causes show on a front; the same while its plate is and camber is at equal toe, or not. */
-function shownOnce(plate: Plate, equalToe: boolean, corner: Corner): Shown {
-    const own = shown.get(plate) ?? [];
-    shown.set(plate, own);
-    own[equalToe ? 1 : 0] ??= shownOn({ ...corner, ...plate });
-    return own[equalToe ? 1 : 0]!;
 }
 
 type Cells = Record<string, Value>;
@@ -124,6 +105,8 @@ function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
         const end = (mark: number | null | undefined) =>
             mark == null || before.mark_1 === null ? null : (mark - before.mark_1) * scales!.pitch_mm;
         const [low, high] = [end(scales?.mark_min), end(scales?.mark_max)];
+        if (found !== null && plate !== null)
+            plate.shown[equalToe ? 1 : 0] ??= shownOn({ ...found, ...plate });
         const front: JudgedFront | null =
             found === null || plate === null
                 ? null
@@ -137,7 +120,8 @@ function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
                                     changes: partOf(known, found.changes, told, equalToe),
                                 })),
                       heldLog: judged!.heldLog,
-                      shown: shownOnce(plate, equalToe, found),
+                      // The same while its plate is, and camber is at equal toe or not.
+                      shown: plate.shown[equalToe ? 1 : 0]!,
                       ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
                   };
         const asRead = (angle: number) =>
