@@ -15,7 +15,7 @@ import {
 } from '../drift/cornerChain.js';
 import type { Changes } from '../drift/gaussian.js';
 import { angles } from '../drift/readers.js';
-import { type JudgedFront, likelihoodsOf, shownOn } from '../drift/session.js';
+import { type JudgedFront, likelihoodsOf, merged, shownOn } from '../drift/session.js';
 import { noSlip, slipCells } from '../drift/slip.js';
 import type { Batch, TableFunction, Value } from './batch.js';
 
@@ -115,10 +115,13 @@ function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
                       parts:
                           judged!.moved.length === 1
                               ? [{ weight: 1, changes: found.changes }]
-                              : judged!.moved.map(({ weight, known }) => ({
-                                    weight,
-                                    changes: partOf(known, found.changes, told, equalToe),
-                                })),
+                              : merged(
+                                    judged!.moved.map(({ weight, known }) => ({
+                                        weight,
+                                        changes: partOf(known, found.changes, told, equalToe),
+                                    })),
+                                    told,
+                                ),
                       heldLog: judged!.heldLog,
                       // The same while its plate is, and camber is at equal toe or not.
                       shown: plate.shown[equalToe ? 1 : 0]!,
