@@ -1,6 +1,7 @@
 import type { Front } from './corner.js';
 import { type Cause, type Changes, Evidence, Sizes } from './gaussian.js';
 import { slip } from './patterns.js';
+import type { Shown } from './session.js';
 
 /** Places of camber as read, caster, SAI, toe and camber at equal toe. */
 export const places = { camber: 0, caster: 1, sai: 2, toe: 3, equalToe: 4 } as const;
@@ -34,8 +35,11 @@ export interface Link {
 /** What a reader reads above another one, and its variance, of an angle as the places of {@link Known} have it. */
 export type Step = (from: number, to: number, place: number) => { step: number; variance: number };
 
-/** What tells of a corner besides its angles. */
-export type Plate = Pick<Front, 'chassis' | 'freedom' | 'slot'>;
+/** What tells of a corner besides its angles; and what was worked out of it, of camber as read and at equal toe. */
+export interface Plate extends Pick<Front, 'chassis' | 'freedom' | 'slot'> {
+    readonly slips: [(Cause | null)?, (Cause | null)?];
+    readonly shown: [Shown?, Shown?];
+}
 
 export function unknown(): Known {
     return {
@@ -121,18 +125,14 @@ function logOf({ read, values, variances }: Changes, share: 0 | 1): number {
     return -(squares + Math.log(det)) / 2;
 }
 
-/** Slips by plate, of camber at equal toe and as read. */
-const slipsByPlate = new WeakMap<Plate, { tanCaster: number; equal: Cause | null; asRead: Cause | null }>();
-
+/** A slip of a plate, of which the tangent of caster is always the same. */
 function slipOf(plate: Plate, equalToe: boolean, tanCaster: number): Cause | null {
-    let known = slipsByPlate.get(plate);
-    if (known?.tanCaster !== tanCaster) {
-        const of = (toePart: number) =>
+    const toePart = equalToe ? 0 : tanCaster;
+    const place = equalToe ? 1 : 0;
+    if (plate.slips[place] === undefined)
+        plate.slips[place] =
             slip({ ...plate, changes: blank(), side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
-        known = { tanCaster, equal: of(0), asRead: of(tanCaster) };
-        slipsByPlate.set(plate, known);
-    }
-    return equalToe ? known.equal : known.asRead;
+    return plate.slips[place]!;
 }
 
 const compared = blank();
@@ -201,10 +201,12 @@ function settled(logs: ArrayLike<number>, count: number, knownOf: (part: number)
     return kept.map(({ weight, part }) => ({ weight: weight / sum, known: knownOf(part) }));
 }
 
+/** What is known is the same on both sides. */
+const isSame = ({ broken, toeReset, set }: Link) => broken === null && !toeReset && set === null;
+
 /** `before`, as `from` reads it, as `reader` would read it after what was set on purpose; `way`: -1 back in time. */
 function carried(before: Known, from: number, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
     const { broken, toeReset, set } = link;
-    if (broken === null && !toeReset && set === null && reader === from) return before;
     const after = unknown();
     if (broken !== null) return after;
     for (let place = 0; place < COUNT; place++) {
@@ -228,7 +230,12 @@ export const beliefAfter = (
     way: 1 | -1,
     stepOf: Step,
 ): Belief =>
-    before.map(({ weight, known }) => ({ weight, known: carried(known, from, reader, link, way, stepOf) }));
+    isSame(link) && reader === from
+        ? before
+        : before.map(({ weight, known }) => ({
+              weight,
+              known: carried(known, from, reader, link, way, stepOf),
+          }));
 
 /** What two say together of one state, put into `both`. */
 function pooled(one: Known, other: Known, both = unknown()): Known {

@@ -199,7 +199,7 @@ function plateOf(row: StateRow, fleet: Fleet): Plate | null {
     const freedom = row.kit === null ? 'none' : scales?.two_scales || direction === null ? 'plane' : 'slot';
     const slot =
         direction === null ? null : ([Math.cos(direction) * mirrorOf(row), Math.sin(direction)] as const);
-    return { chassis, freedom, slot };
+    return { chassis, freedom, slot, slips: [], shown: [] };
 }
 
 const isSamePlate = (one: Plate, other: Plate) =>

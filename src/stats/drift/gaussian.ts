@@ -76,6 +76,8 @@ export class Sizes {
     }
 }
 
+const noEffects: readonly Vector[] = [];
+
 /** Means of sizes, and effects that corners share, at the most. */
 const MOST = { means: 8, effects: 8 };
 
@@ -102,7 +104,7 @@ export class Evidence {
         changes: Changes,
         cause: Cause,
         sizes: Sizes,
-        effects: readonly Vector[] = [],
+        effects: readonly Vector[] = noEffects,
         more: Vector = nothing,
     ): void {
         const { read, values, variances } = changes;

@@ -1,13 +1,4 @@
-import {
-    beliefAfter,
-    changesOf,
-    judge,
-    type Link,
-    logPutRight,
-    type Plate,
-    partOf,
-    sure,
-} from '../drift/chain.js';
+import { beliefAfter, changesOf, judge, type Link, logPutRight, partOf, sure } from '../drift/chain.js';
 import type { Corner } from '../drift/corner.js';
 import {
     CornerChain,
@@ -24,7 +15,7 @@ import {
 } from '../drift/cornerChain.js';
 import type { Changes } from '../drift/gaussian.js';
 import { angles } from '../drift/readers.js';
-import { type JudgedFront, likelihoodsOf, type Shown, shownOn } from '../drift/session.js';
+import { type JudgedFront, likelihoodsOf, merged, shownOn } from '../drift/session.js';
 import { noSlip, slipCells } from '../drift/slip.js';
 import type { Batch, TableFunction, Value } from './batch.js';
 
@@ -41,16 +32,6 @@ function addRead(changes: Changes, place: number, value: number, variance: numbe
     changes.read.push(place);
     changes.values[place] = value;
     changes.variances[place] = variance;
-}
-
-const shown = new WeakMap<Plate, [Shown?, Shown?]>();
-
-/** How the causes show on a front; the same while its plate is and camber is at equal toe, or not. */
-function shownOnce(plate: Plate, equalToe: boolean, corner: Corner): Shown {
-    const own = shown.get(plate) ?? [];
-    shown.set(plate, own);
-    own[equalToe ? 1 : 0] ??= shownOn({ ...corner, ...plate });
-    return own[equalToe ? 1 : 0]!;
 }
 
 type Cells = Record<string, Value>;
@@ -124,6 +105,8 @@ function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
         const end = (mark: number | null | undefined) =>
             mark == null || before.mark_1 === null ? null : (mark - before.mark_1) * scales!.pitch_mm;
         const [low, high] = [end(scales?.mark_min), end(scales?.mark_max)];
+        if (found !== null && plate !== null)
+            plate.shown[equalToe ? 1 : 0] ??= shownOn({ ...found, ...plate });
         const front: JudgedFront | null =
             found === null || plate === null
                 ? null
@@ -132,12 +115,16 @@ function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
                       parts:
                           judged!.moved.length === 1
                               ? [{ weight: 1, changes: found.changes }]
-                              : judged!.moved.map(({ weight, known }) => ({
-                                    weight,
-                                    changes: partOf(known, found.changes, told, equalToe),
-                                })),
+                              : merged(
+                                    judged!.moved.map(({ weight, known }) => ({
+                                        weight,
+                                        changes: partOf(known, found.changes, told, equalToe),
+                                    })),
+                                    told,
+                                ),
                       heldLog: judged!.heldLog,
-                      shown: shownOnce(plate, equalToe, found),
+                      // The same while its plate is, and camber is at equal toe or not.
+                      shown: plate.shown[equalToe ? 1 : 0]!,
                       ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
                   };
         const asRead = (angle: number) =>
@@ -313,35 +300,30 @@ async function* chainsOf(batches: AsyncIterable<Batch>, fleet: Fleet): AsyncIter
     if (corners.size > 0) yield chains();
 }
 
-/**
- * Share of what moves over a session that is put right without a record before the next reading: expectation and maximisation over all
- * sessions that another reading follows, from half, which counts as four.
- */
-async function putRightShare(cars: AsyncIterable<CornerChain[]>, fleet: Fleet): Promise<number> {
-    const found: { moved: number; log: number }[] = [];
-    for await (const chains of cars)
-        for (const chain of chains) {
-            const states = chain.entries.map(({ state }) => sure(state));
-            for (const run of chain.runs) {
-                const next = chain.next(run, states);
-                const plate = chain.plates[run.link!] ?? null;
-                if (next === null || plate === null) continue;
-                const moved = chain.moved(run);
-                if (moved < 0.01) continue;
-                const [i, link] = [run.link!, chain.links[run.link!]!];
-                const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
-                const before = beliefAfter(
-                    states[i]!,
-                    earlier.reader,
-                    later.reader,
-                    link,
-                    1,
-                    fleet.readers.step,
-                );
-                const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
-                found.push({ moved, log });
-            }
-        }
+/** What moved over a session that another reading follows: its probability, and ln of how much likelier that reading is where it was put right. */
+interface Moved {
+    moved: number;
+    log: number;
+}
+
+function movedRuns(chain: CornerChain, { readers }: Fleet): Moved[] {
+    const states = chain.entries.map(({ state }) => sure(state));
+    return chain.runs.flatMap((run) => {
+        const next = chain.next(run, states);
+        const plate = chain.plates[run.link!] ?? null;
+        if (next === null || plate === null) return [];
+        const moved = chain.moved(run);
+        if (moved < 0.01) return [];
+        const [i, link] = [run.link!, chain.links[run.link!]!];
+        const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
+        const before = beliefAfter(states[i]!, earlier.reader, later.reader, link, 1, readers.step);
+        const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
+        return [{ moved, log }];
+    });
+}
+
+/** Share of what moves over a session that is put right without a record before the next reading: expectation and maximisation, from half, which counts as four. */
+function putRightShare(found: readonly Moved[]): number {
     const count = found.reduce((sum, { moved }) => sum + moved, 0);
     let share = 0.5;
     for (let step = 0; step < 50; step++) {
@@ -358,6 +340,9 @@ async function putRightShare(cars: AsyncIterable<CornerChain[]>, fleet: Fleet): 
 /** Fronts over sessions, of the states of cars in time order and the runs between them. */
 export const sessionChanges: TableFunction = async function* (batches, whole) {
     const fleet = new Fleet(whole);
-    const share = await putRightShare(chainsOf(batches, fleet), fleet);
+    const found: Moved[] = [];
+    for await (const chains of chainsOf(batches, fleet))
+        for (const chain of chains) found.push(...movedRuns(chain, fleet));
+    const share = putRightShare(found);
     for await (const chains of chainsOf(batches, fleet)) yield rowsOfCar(chains, fleet, share);
 };
