@@ -5,7 +5,6 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 const longest = [
     'shipped',
     'report/browser',
-    'shippedExports',
     'recipes',
     'model/measuredAngles',
     'door/kill',
