@@ -358,5 +358,5 @@ test('what the guide adds passes the tests that guard the house', () => {
     ].map((name) => `tests/${name}.test.ts`);
     const vitest = (...words: string[]) => run('npx', ['vitest', 'run', '--maxWorkers=1', ...words], scratch);
     vitest(...guards);
-    vitest('-t', ' washer', '--config', 'vitest.proof.config.ts', 'tests/report/page.proof.ts');
+    vitest('-t', 'page washer ', '--config', 'vitest.proof.config.ts', 'tests/report/page.proof.ts');
 });
