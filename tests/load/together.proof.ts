@@ -12,9 +12,9 @@ const row = (file: number, line: number, camber = '-1.5') =>
 const rows = (file: number) => [1, 2, 3, 4].map((line) => row(file, line));
 const text = (...lines: string[]) => `${[header, ...lines].join('\n')}\n`;
 
-/** Twelve files: all sound, or with something at some of them. */
+/** Six files: all sound, or with something at some of them. */
 function files(faults: Record<number, string> = {}): [string, string][] {
-    return Array.from({ length: 12 }, (_, i) => [`${i}.csv`, faults[i] ?? text(...rows(i))]);
+    return Array.from({ length: 6 }, (_, i) => [`${i}.csv`, faults[i] ?? text(...rows(i))]);
 }
 
 async function load(bench: LoadBench, names: readonly string[]): Promise<LoadReport> {
@@ -76,21 +76,21 @@ test('sound files: one transaction, the same rows, lines and books', async () =>
 });
 
 test.each<[string, Record<number, string>]>([
-    ['a row that breaks the contract', { 5: text(row(5, 1), row(5, 2, 'steep'), row(5, 3)) }],
-    ['a row with too few cells', { 5: text(row(5, 1), 'car 5,OTTER') }],
-    ['a row that an earlier file has', { 7: text(row(7, 1), row(2, 3)) }],
-    ['a row that an earlier file has with other numbers', { 7: text(row(7, 1), row(2, 3, '-2')) }],
+    ['a row that breaks the contract', { 3: text(row(3, 1), row(3, 2, 'steep'), row(3, 3)) }],
+    ['a row with too few cells', { 3: text(row(3, 1), 'car 3,OTTER') }],
+    ['a row that an earlier file has', { 4: text(row(4, 1), row(2, 3)) }],
+    ['a row that an earlier file has with other numbers', { 4: text(row(4, 1), row(2, 3, '-2')) }],
     ['a row twice in a file', { 3: text(row(3, 1), row(3, 1)) }],
-    ['the same bytes twice', { 8: text(...rows(1)) }],
+    ['the same bytes twice', { 4: text(...rows(1)) }],
     ['a file without rows', { 0: text(), 4: text() }],
     [
         'empty lines, quotes and line ends within cells',
-        { 6: text('', `"car 6"${row(6, 1).slice(5)}"two\nlines"`, '', row(6, 2)) },
+        { 4: text('', `"car 4"${row(4, 1).slice(5)}"two\nlines"`, '', row(4, 2)) },
     ],
     [
         'another order of the columns',
         {
-            9: 'vehicle,corner,chassis,measured_at,visit,visit_kind,phase,camber_deg\ncar 9,FL,OTTER,2025-01-01T10:00,v,check,before,-1\n',
+            4: 'vehicle,corner,chassis,measured_at,visit,visit_kind,phase,camber_deg\ncar 4,FL,OTTER,2025-01-01T10:00,v,check,before,-1\n',
         },
     ],
     ['a header on a later line', { 2: `\n\n${text(...rows(2))}` }],
