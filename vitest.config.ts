@@ -4,15 +4,13 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 /** What takes longest, dearest first: begun last, one of them would leave a core idle. */
 const longest = [
     'shipped',
-    'report/browser',
-    'shippedExports',
+    'report/page',
     'recipes',
     'model/measuredAngles',
     'door/kill',
     'report/longNames',
     'model/unevenGauges',
     'report/markup',
-    'report/page',
     'questions',
     'door/fullDisk',
     'model/auditCases',

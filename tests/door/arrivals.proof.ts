@@ -19,6 +19,8 @@ import { Program } from '../support/program.js';
 const FILES = Number(process.env.FILES ?? 16);
 const KILLS = Number(process.env.KILLS ?? 2);
 const ROWS = 4;
+/** Programs that write at once. */
+const WRITERS = 4;
 
 const folder = mkdtempSync(join(tmpdir(), 'arrivals-'));
 let program: Program;
@@ -87,17 +89,19 @@ test(`${FILES} files in pieces while the watcher is killed ${KILLS} times: every
     const words = ['--db', db, 'watch', inbox, '--settle', '0.3'];
     let written = 0;
     const writer = async (share: number) => {
-        for (; written < Math.min(FILES, Math.ceil(FILES * share)); written++) {
+        while (written < Math.min(FILES, Math.ceil(FILES * share))) {
+            const at = written++;
             const lines = Array.from({ length: ROWS }, (_, i) =>
-                Object.values(row(`car ${written}`, i + 1)).join(),
+                Object.values(row(`car ${at}`, i + 1)).join(),
             );
-            const name = join(random.chance(0.3) ? 'rack-1' : '', `export ${written}.csv`);
+            const name = join(random.chance(0.3) ? 'rack-1' : '', `export ${at}.csv`);
             await writeInPieces(join(inbox, name), `${[columns.join(), ...lines].join('\n')}\n`, random);
         }
     };
     for (let kill = 1; kill <= KILLS; kill++) {
         const { child, ended } = program.start(words, folder);
-        await Promise.all([writer(kill / KILLS), setTimeout(random.whole(200, 1500))]);
+        const writers = Array.from({ length: WRITERS }, () => writer(kill / KILLS));
+        await Promise.all([...writers, setTimeout(random.whole(200, 1500))]);
         await setTimeout(random.whole(0, 600));
         child.kill('SIGKILL');
         await ended;

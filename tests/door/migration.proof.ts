@@ -191,7 +191,7 @@ test('columns that the contract has gained are added in their place, blank, and 
 
 test('killed midway, a database is old or new, and whole', async () => {
     const random = generator(20240504);
-    for (let n = 0; n < 3; n++) {
+    for (let n = 0; n < 2; n++) {
         begin();
         const words = ['rejects', '--db', database];
         const { child, ended } = await program.startUntil(words, folder, () => existsSync(backup));

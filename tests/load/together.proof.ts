@@ -85,12 +85,12 @@ test.each<[string, Record<number, string>]>([
     ['a file without rows', { 0: text(), 4: text() }],
     [
         'empty lines, quotes and line ends within cells',
-        { 3: text('', `"car 3"${row(3, 1).slice(5)}"two\nlines"`, '', row(3, 2)) },
+        { 4: text('', `"car 4"${row(4, 1).slice(5)}"two\nlines"`, '', row(4, 2)) },
     ],
     [
         'another order of the columns',
         {
-            4: 'vehicle,corner,chassis,measured_at,visit,visit_kind,phase,camber_deg\ncar 9,FL,OTTER,2025-01-01T10:00,v,check,before,-1\n',
+            4: 'vehicle,corner,chassis,measured_at,visit,visit_kind,phase,camber_deg\ncar 4,FL,OTTER,2025-01-01T10:00,v,check,before,-1\n',
         },
     ],
     ['a header on a later line', { 2: `\n\n${text(...rows(2))}` }],

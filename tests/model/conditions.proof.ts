@@ -17,7 +17,7 @@ const placed = { offset_out_mm: 0, offset_aft_mm: 0 };
 const moved = { offset_out_mm: 4, offset_aft_mm: 0 };
 
 const asked = (readings: Rows, query: string) => rowsOf({ readings }, query);
-const needs = [...checkNeeds({}), ...slopesNeeds];
+const changed = { only: 'conditions_changed' };
 
 const state = 'select camber_deg, camber_count from states order by phase';
 
@@ -51,8 +51,8 @@ test('the mean of a state takes one set of conditions, and check says which and 
     expect(
         await asked(mixed, 'select count(*) as n from repeated_readings group by state order by n'),
     ).toMatchObject([{ n: 1 }, { n: 2 }]);
-    const db = await modelOf({ readings: mixed }, 1, needs);
-    const { rows } = await check(db);
+    const db = await modelOf({ readings: mixed }, 1, checkNeeds(changed));
+    const { rows } = await check(db, changed);
     expect(rows.filter((row) => row.check === 'conditions_changed')).toMatchObject([
         {
             finding:
@@ -74,7 +74,7 @@ test('moves whose ends differ in a condition that both tell are no moves of slop
     });
     const pairs = 'select from_phase, to_phase, camber_weight from state_pairs order by all';
     const both = { from_phase: 'before', to_phase: 'after', camber_weight: 1 };
-    for (const [first, second, kept] of [
+    const cases = [
         [{}, {}, true],
         [{ driver_aboard: 'yes' }, {}, true],
         [{ driver_aboard: 'yes' }, { driver_aboard: 'yes' }, true],
@@ -85,9 +85,21 @@ test('moves whose ends differ in a condition that both tell are no moves of slop
         [{ bolts_tight: 'no' }, { bolts_tight: 'yes' }, false],
         [{ place: 'bay 1' }, { place: 'bay 2' }, false],
         [{ remounted: 'yes' }, { remounted: 'no' }, true],
-    ] as const) {
-        const rows = await asked([at('before', first, -1, placed), at('after', second, -0.6)], pairs);
-        expect([first, second, rows]).toEqual([first, second, kept ? [both] : []]);
+    ] as const;
+    const read = cases.flatMap(([first, second], n) =>
+        [at('before', first, -1, placed), at('after', second, -0.6)].map((row) => ({
+            ...row,
+            vehicle: `car ${n}`,
+        })),
+    );
+    const rowsByCar = await asked(read, pairs.replace('select', 'select vehicle,'));
+    for (const [n, [first, second, kept]] of cases.entries()) {
+        const rows = rowsByCar.filter(({ vehicle }) => vehicle === `car ${n}`);
+        expect([first, second, rows]).toEqual([
+            first,
+            second,
+            kept ? [{ ...both, vehicle: `car ${n}` }] : [],
+        ]);
     }
     // The state between does not share its information where it was read under other conditions.
     const three = [
@@ -97,11 +109,11 @@ test('moves whose ends differ in a condition that both tell are no moves of slop
     ];
     expect(await asked(three, pairs)).toEqual([both]);
 
-    const db = await modelOf({ readings: three.slice(0, 2) }, 1, needs);
+    const db = await modelOf({ readings: three.slice(0, 2) }, 1, [...checkNeeds(changed), ...slopesNeeds]);
     expect((await slopes(db)).notes).toContain(
         '1 move takes no part: read under different conditions before and after, driver aboard no to yes (first: readings.csv line 3).',
     );
-    const { rows } = await check(db);
+    const { rows } = await check(db, changed);
     expect(rows.filter((row) => row.check === 'conditions_changed')).toMatchObject([
         { finding: 'from before to moved: driver aboard no to yes; slopes leave this move out' },
     ]);
@@ -147,14 +159,16 @@ test('a gauge that read caster in two ways is said, one way is not', async () =>
         caster_deg: 5,
         caster_method,
     });
-    const found = async (readings: Rows) => {
-        const db = await modelOf({ readings }, 1, needs);
-        const { rows } = await check(db);
-        db.close();
-        return rows.filter((row) => row.check === 'caster_by_two_methods');
-    };
-    expect(await found([read(1, 'sweep'), read(2, null), read(3, 'sweep')])).toEqual([]);
-    expect(await found([read(1, 'sweep'), read(2, 'direct'), read(3, 'sweep')])).toMatchObject([
-        { finding: 'gauge "g" has caster 2 times by a sweep and 1 time directly', visit: 'v2', line: 3 },
+    const only = { only: 'caster_by_two_methods' };
+    const one = [read(1, 'sweep'), read(2, null), read(3, 'sweep')];
+    const two = [read(4, 'sweep'), read(5, 'direct'), read(6, 'sweep')].map((row) => ({
+        ...row,
+        gauge: 'h',
+    }));
+    const db = await modelOf({ readings: [...one, ...two] }, 1, checkNeeds(only));
+    const { rows } = await check(db, only);
+    db.close();
+    expect(rows).toMatchObject([
+        { finding: 'gauge "h" has caster 2 times by a sweep and 1 time directly', visit: 'v5', line: 6 },
     ]);
 });

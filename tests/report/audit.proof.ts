@@ -1,22 +1,21 @@
 import { readFileSync } from 'node:fs';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { schemas } from '../../reports/audit/rows.js';
 import type { Database } from '../../src/db/database.js';
 import { escapeText } from '../../src/report/html.js';
 import { loadReport, reportQueries } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
 import { modelOf } from '../support/memory.js';
-import auditDatabase from '../support/pages/audit.js';
 import { markup } from '../support/pages/slopes.js';
+import { reportDatabase } from '../support/reportDatabase.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 let db: Database;
 let page: string;
 beforeAll(async () => {
-    db = await auditDatabase();
+    db = await reportDatabase('audit');
     page = await reportPage('audit', db, stamp);
 });
-afterAll(() => db.close());
 
 describe('the page says what the command says', () => {
     test('overall share, interval and counts', async () => {

@@ -12,13 +12,12 @@ import { loadReport, reportQueries } from '../../src/report/registry.js';
 import { renderReport } from '../../src/report/renderReport.js';
 import { launchChromium } from '../support/chromium.js';
 import { modelOf } from '../support/memory.js';
-import driftDatabase from '../support/pages/drift.js';
+import { reportDatabase } from '../support/reportDatabase.js';
 
 let db: Database;
 beforeAll(async () => {
-    db = await driftDatabase();
+    db = await reportDatabase('drift');
 }, 60_000);
-afterAll(() => db.close());
 
 async function contentOf(database: Database, choice: ReportChoice = {}): Promise<Content> {
     const { report, queries } = await loadReport('drift');

@@ -6,35 +6,44 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Database, identifier } from '../../src/db/database.js';
 import { UsageError, UserError } from '../../src/errors/errors.js';
 import { cautions, estimateStatement, partsStatement } from '../../src/report/cautions.js';
-import { choiceParameters } from '../../src/report/choice.js';
 import { escapeText } from '../../src/report/html.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
 import { renderReport, reportPage } from '../../src/report/renderReport.js';
 import { chartsOf, checkChart } from '../support/checkChart.js';
+import { testInChromium } from '../support/inChromium.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
 
 const stamp = { version: '1.2.3', reading_count: 1234, load_count: 1 };
 
+/** The pages that were made, by name. */
+const pages = new Map<string, string>();
+
 describe.each(listReports())('page %s', (name) => {
     let db: Database;
     let page: string;
+    /** What the page was made from, by the text of the query. */
+    const asked = new Map<string, object[]>();
 
     beforeAll(async () => {
         db = await reportDatabase(name);
+        const { cells } = db;
+        db.cells = async (sql, parameters) => {
+            const rows = await cells.call(db, sql, parameters);
+            asked.set(sql, rows);
+            return rows;
+        };
         page = await reportPage(name, db, stamp);
+        db.cells = cells;
+        pages.set(name, page);
     });
-    afterAll(() => db.close());
 
-    const cells: Record<string, object[]> = {};
-    /** Rows of its queries, asked once. */
+    /** Rows of its queries. */
     async function rowsOf(): Promise<Record<string, object[]>> {
         const { queries } = await loadReport(name);
-        for (const [query, file] of queries) {
-            const sql = readFileSync(file, 'utf8');
-            cells[query] ??= await db.cells(sql, choiceParameters(sql, {}));
-        }
-        return cells;
+        return Object.fromEntries(
+            [...queries].map(([query, file]) => [query, asked.get(readFileSync(file, 'utf8'))!]),
+        );
     }
 
     const between = (start: string, end: string) => {
@@ -137,7 +146,6 @@ describe('slopes', () => {
     test('markup in names shows as text', async () => {
         const db = await reportDatabase('slopes');
         const page = await reportPage('slopes', db, stamp);
-        db.close();
         expect(page.includes('<img')).toBe(false);
         expect(page.includes(escapeText(markup)), escapeText(markup)).toBe(true);
         expect(
@@ -155,7 +163,6 @@ describe('renderReport', () => {
         const db = await reportDatabase('slopes');
         const folder = join(out, 'deep', 'pages');
         const written = await renderReport('slopes', db, { out: folder, stamp });
-        db.close();
         expect(readdirSync(folder)).toEqual(['slopes.html']);
         expect(written).toMatchObject({
             file: join(folder, 'slopes.html'),
@@ -167,7 +174,6 @@ describe('renderReport', () => {
         const db = await reportDatabase('slopes');
         const below = join(out, 'deep', 'pages', 'slopes.html', 'folder');
         await expect(renderReport('slopes', db, { out: below, stamp })).rejects.toThrow(UserError);
-        db.close();
     });
 
     test('an unknown name is a usage error that lists the known ones', async () => {
@@ -175,3 +181,9 @@ describe('renderReport', () => {
         await expect(loadReport('nothing')).rejects.toThrow('slopes');
     });
 });
+
+testInChromium(
+    listReports(),
+    async (name) => pages.get(name) ?? reportPage(name, await reportDatabase(name), stamp),
+    () => true,
+);

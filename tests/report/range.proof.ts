@@ -20,15 +20,15 @@ import { kitFor } from '../../src/report/whatIf/words.js';
 import { zonotope } from '../../src/report/whatIf/zonotope.js';
 import { launchChromium } from '../support/chromium.js';
 import { modelOf } from '../support/memory.js';
-import rangeDatabase, { odd } from '../support/pages/range.js';
+import { odd } from '../support/pages/range.js';
 import { markup } from '../support/pages/slopes.js';
+import { reportDatabase } from '../support/reportDatabase.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 let db: Database;
 beforeAll(async () => {
-    db = await rangeDatabase();
+    db = await reportDatabase('range');
 });
-afterAll(() => db.close());
 
 async function rows() {
     const { queries } = await loadReport('range');

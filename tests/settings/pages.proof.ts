@@ -11,17 +11,17 @@ import { escapeText } from '../../src/report/html.js';
 import { marksText } from '../../src/report/plan.js';
 import { renderReport, reportPage } from '../../src/report/renderReport.js';
 import { launchChromium } from '../support/chromium.js';
-import cardDatabase, { longName } from '../support/pages/card.js';
+import { longName } from '../support/pages/card.js';
 import { markup } from '../support/pages/slopes.js';
+import { reportDatabase } from '../support/reportDatabase.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 const out = mkdtempSync(join(tmpdir(), 'strutmark-card-'));
 let db: Database;
 beforeAll(async () => {
-    db = await cardDatabase();
+    db = await reportDatabase('card');
 });
 afterAll(() => {
-    db.close();
     rmSync(out, { recursive: true });
 });
 

@@ -49,6 +49,8 @@ async function site(name: string, input: Readonly<Record<string, Rows>>): Promis
 }
 
 let east: { kits: Rows };
+/** What share said of east, which made its key. */
+let shared: Awaited<ReturnType<typeof run>>;
 const place = (name: string) => join(folder, name);
 
 beforeAll(async () => {
@@ -68,10 +70,11 @@ beforeAll(async () => {
         if (name === 'east.duckdb') east = { kits };
     }
     await site('bare.duckdb', {});
+    shared = await run(share, 'east.duckdb', ['--to', place('east.parquet')]);
 });
 
 test('share says what it holds in clear, and where the key is; again it says nothing of the key', async () => {
-    const first = await run(share, 'east.duckdb', ['--to', place('east.parquet')]);
+    const first = shared;
     expect(first.error).toBeNull();
     expect(first.stdout).toContain(`Made the key ${place('east.duckdb.key')}`);
     expect(first.stdout).toContain('holds in clear: chassis codes (OTTER, STOAT)');
@@ -85,7 +88,6 @@ test('share says what it holds in clear, and where the key is; again it says not
 });
 
 test('merge answers with slopes, populations and needs, as JSON and as tables', async () => {
-    await run(share, 'east.duckdb', ['--to', place('east.parquet')]);
     await run(share, 'west.duckdb', ['--to', place('west.parquet'), '--key', place('elsewhere.key')]);
     expect(existsSync(place('elsewhere.key'))).toBe(true);
     expect(existsSync(place('west.duckdb.key'))).toBe(false);
@@ -115,7 +117,6 @@ test('merge answers with slopes, populations and needs, as JSON and as tables', 
 });
 
 test('merge --kit reaches of the shared needs what range reaches of the readings; --slot asks for a length only', async () => {
-    await run(share, 'east.duckdb', ['--to', place('east.parquet')]);
     const columns = Object.keys(east.kits[0]!);
     const lines = east.kits.map((kit) => columns.map((column) => kit[column] ?? '').join(','));
     writeFileSync(place('kits.csv'), [columns.join(','), ...lines, ''].join('\n'));

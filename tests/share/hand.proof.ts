@@ -227,21 +227,24 @@ describe('cars that two sites know', () => {
     ).flat();
     const slopes = `select * from slopes order by chassis, response, axis`;
 
+    let db: Database;
+    beforeAll(async () => {
+        db = await joint({ east: { readings: cars }, west: { readings: cars } });
+    });
+    afterAll(() => db.close());
+
     test('count as two cars each, exactly as two names would', async () => {
-        const db = await joint({ east: { readings: cars }, west: { readings: cars } });
         const readings = new Map([
             ['east', cars],
             ['west', cars],
         ]);
         const raw = await modelOf({ readings: pooled(readings) }, undefined, ['slopes']);
         expect(await db.cells(slopes)).toEqual(await raw.cells(slopes));
-        db.close();
         raw.close();
     });
 
     // A car's influence z counts as z^2 + z^2 in place of (2 z)^2.
     test('so that standard errors are too small by the root of 2 where all cars are shared', async () => {
-        const db = await joint({ east: { readings: cars }, west: { readings: cars } });
         const again = cars.map((row) => ({ ...row, visit: `${row.visit} again` }));
         const raw = await modelOf({ readings: [...cars, ...again] }, undefined, ['slopes']);
         const query = `select std_error_deg_per_mm as std_error, vehicle_count from slopes
@@ -250,7 +253,6 @@ describe('cars that two sites know', () => {
         const [one] = await raw.cells(query);
         expect([two!.vehicle_count, one!.vehicle_count]).toEqual([80, 40]);
         expect((one!.std_error as number) / (two!.std_error as number) / Math.SQRT2).toBeCloseTo(1, 1);
-        db.close();
         raw.close();
     });
 });

@@ -121,12 +121,22 @@ async function type(
     if (repeat > 1) await press(page, 'repeat', String(repeat));
     for (const [column, text] of Object.entries(typed)) {
         await press(page, 'fields', column);
-        while (
-            !(await page.locator(`#fields [data-value="${column}"] b`).textContent())!.startsWith('\u00a0')
-        )
-            await press(page, 'keypad', 'back');
-        for (const letter of text.replace('-', '')) await press(page, 'keypad', letter);
-        if (text.startsWith('-')) await press(page, 'keypad', 'sign');
+        const [first, ...letters] = text.replace('-', '');
+        // One key by a finger, the others at once: a tap waits for the next picture.
+        const clicks = (keys: readonly string[], clears: boolean) =>
+            page.evaluate(
+                ([column, keys, clears]) => {
+                    const click = (key: string) =>
+                        document.querySelector<HTMLElement>(`#keypad [data-value="${key}"]`)!.click();
+                    const shown = () => document.querySelector(`#fields [data-value="${column}"] b`)!;
+                    while (clears && !shown().textContent!.startsWith('\u00a0')) click('back');
+                    keys.forEach(click);
+                },
+                [column, keys, clears] as const,
+            );
+        await clicks([], true);
+        await press(page, 'keypad', first!);
+        await clicks([...letters, ...(text.startsWith('-') ? ['sign'] : [])], false);
     }
 }
 

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { type Rows, schemas } from '../../reports/stack/rows.js';
 import { sideView } from '../../reports/stack/sideView.js';
 import { spread } from '../../reports/stack/spread.js';
@@ -9,7 +9,7 @@ import { escapeText } from '../../src/report/html.js';
 import { loadReport } from '../../src/report/registry.js';
 import { reportPage } from '../../src/report/renderReport.js';
 import { markup } from '../support/pages/slopes.js';
-import stackDatabase from '../support/pages/stack.js';
+import { reportDatabase } from '../support/reportDatabase.js';
 import { boxes } from '../support/stacks.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
@@ -27,10 +27,9 @@ async function rowsOf(from: Database): Promise<Rows> {
 }
 
 beforeAll(async () => {
-    db = await stackDatabase();
+    db = await reportDatabase('stack');
     rows = await rowsOf(db);
 });
-afterAll(() => db.close());
 
 test('the picture of the lengths has every best stack that lacks no part, with an arrow where it ends', () => {
     const whole = rows.stacks.filter(({ defects }) => defects.length === 0);
