@@ -148,6 +148,8 @@ function logOfSum(a: number, b: number): number {
 interface Densities {
     stayed: number;
     moved: number;
+    /** Part of `moved`: its bearing slipped in its plate. */
+    slipped: number;
 }
 
 /** Where it moved: by what its plate allows (null: a rear) or anyhow, half each. */
@@ -158,14 +160,15 @@ function densitiesOf(before: Known, read: Known, plate: Plate | null, tanCaster:
         if (before.variances[place] === unread && read.variances[place] !== unread)
             silent -= Math.log(anyVariances[place]! + read.variances[place]!) / 2;
     }
-    if (compared.read.length === 0) return { stayed: silent, moved: silent };
-    let moved = logOf(compared, 1) + LN_HALF;
-    const slipped = plate === null ? null : slipOf(plate, equalToe, tanCaster);
-    if (slipped !== null) {
-        evidence.take(compared, slipped, slips);
-        moved = logOfSum(moved, LN_HALF - evidence.deviances[0]! / 2);
+    if (compared.read.length === 0) return { stayed: silent, moved: silent, slipped: silent + LN_HALF };
+    let slipped = Number.NEGATIVE_INFINITY;
+    const cause = plate === null ? null : slipOf(plate, equalToe, tanCaster);
+    if (cause !== null) {
+        evidence.take(compared, cause, slips);
+        slipped = silent + LN_HALF - evidence.deviances[0]! / 2;
     }
-    return { stayed: silent + logOf(compared, 0), moved: silent + moved };
+    const moved = logOfSum(silent + LN_HALF + logOf(compared, 1), slipped);
+    return { stayed: silent + logOf(compared, 0), moved, slipped };
 }
 
 /** One of the things that may be known of a corner. */
@@ -284,6 +287,16 @@ export class Meeting {
         return Math.exp(moved - all);
     }
 
+    /** Probability that, where it moved, its bearing slipped. */
+    slipped(): number {
+        let [slipped, moved] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
+        for (const [k, { weight }] of this.#before.entries()) {
+            slipped = logOfSum(slipped, this.#densities[k]!.slipped + Math.log(weight));
+            moved = logOfSum(moved, this.#densities[k]!.moved + Math.log(weight));
+        }
+        return Math.exp(slipped - moved);
+    }
+
     /** What both say. */
     known(odds: number): Belief {
         const count = this.#before.length;
@@ -306,10 +319,14 @@ export class Meeting {
     }
 }
 
-/** A corner as its pointers have it, whatever slipped since it was set, with the probability that something did. */
+/** Probability that setting the bearing anew undoes a slip, and anything else that moved, such as a bend (common practice, no source). */
+const undoes = { slip: 0.98, other: 0.1 };
+
+/** A corner as its pointers have it, whatever moved since it was set, with the probabilities that something did and that setting it undoes that. */
 export interface AsSet {
     known: Known;
     displaced: number;
+    undone: number;
 }
 
 /**
@@ -326,19 +343,20 @@ export function asSet(
     for (const [i, state] of states.entries()) {
         const last = found[i - 1];
         if (last === undefined || links[i - 1]!.broken !== null) {
-            found.push({ known: state, displaced: 0 });
+            found.push({ known: state, displaced: 0, undone: 0 });
             continue;
         }
         const meeting = meet(sure(last.known), i);
         const moved = meeting.moved(displaced(last.displaced, i));
-        found.push({ known: meeting.unmoved(moved), displaced: moved });
+        const slipped = meeting.slipped();
+        const undone = moved * (slipped * undoes.slip + (1 - slipped) * undoes.other);
+        found.push({ known: meeting.unmoved(moved), displaced: moved, undone });
     }
     return found;
 }
 
-/** A corner about to be set anew: as its pointers have it where `share` of what displaced it is undone by that, else as it is. */
-export function leaving(as: Belief, { known, displaced }: AsSet, share: number): Belief {
-    const undone = displaced * share;
+/** A corner about to be set anew: as its pointers have it where what displaced it is undone by that, else as it is. */
+export function leaving(as: Belief, { known, undone }: AsSet): Belief {
     for (const [k, { weight }] of as.entries()) logs[k] = Math.log(weight * (1 - undone));
     logs[as.length] = Math.log(undone);
     return settled(logs, as.length + 1, (k) => as[k]?.known ?? known);

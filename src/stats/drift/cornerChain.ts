@@ -45,11 +45,8 @@ export interface StateRow {
     reader: number;
 }
 
-/**
- * Probabilities that a corner moves over a session, from one visit to the next though nothing moved before, and while it is set; and that
- * setting the bearing anew undoes what moved, as it does a slip and not a bend (common practice, no source).
- */
-export const odds = { session: 0.2, gap: 0.03, set: 0.05, undone: 0.85 };
+/** Probabilities that a corner moves over a session, from one visit to the next though nothing moved before, and while it is set (common practice, no source). */
+export const odds = { session: 0.2, gap: 0.03, set: 0.05 };
 
 /** One state of a corner, with what the row says of it. */
 export interface Entry {
@@ -362,7 +359,7 @@ export class CornerChain {
 
     /** The corner as it leaves state i, of which `known` is what all before tell: see {@link leaving}. */
     leaving(known: Belief, i: number): Belief {
-        return this.links[i]!.set === null ? known : leaving(known, this.#asSet[i]!, odds.undone);
+        return this.links[i]!.set === null ? known : leaving(known, this.#asSet[i]!);
     }
 
     /** What is known before each state, itself included, and after it, where `share` of what moves over a run is put right. */
@@ -380,8 +377,7 @@ export class CornerChain {
             },
         );
         for (const [i, link] of this.links.entries()) {
-            if (link.set !== null)
-                link.odds = 1 - (1 - link.odds) * (1 - this.#asSet[i]!.displaced * odds.undone);
+            if (link.set !== null) link.odds = 1 - (1 - link.odds) * (1 - this.#asSet[i]!.undone);
         }
         for (const run of this.runs) {
             const rest = this.restAfter(run);
