@@ -31,6 +31,8 @@ async function open(name: string, options: BrowserContextOptions): Promise<Opene
     page.setDefaultTimeout(60_000);
     page.removeAllListeners();
     await page.goto('about:blank');
+    // What is behind another window may not be painted, and what is not painted does not come alive.
+    await page.bringToFront();
     await page.emulateMedia({ media: null });
     await page.setViewportSize(options.viewport!);
     const complaints: string[] = [];
@@ -49,8 +51,11 @@ async function open(name: string, options: BrowserContextOptions): Promise<Opene
 async function wakeAll(page: Page): Promise<void> {
     await page.evaluate(async () => {
         for (const plot of document.querySelectorAll<HTMLElement>('.plot[id]')) {
-            plot.scrollIntoView({ block: 'center' });
-            while (plot.dataset.live !== '') await new Promise((resolve) => setTimeout(resolve, 5));
+            for (let tries = 0; plot.dataset.live !== ''; tries++) {
+                if (tries % 200 === 199) scrollTo(0, 0);
+                else if (tries % 200 === 0) plot.scrollIntoView({ block: 'center' });
+                await new Promise((resolve) => setTimeout(resolve, 5));
+            }
         }
     });
 }
