@@ -7,6 +7,7 @@ import { Database } from '../src/db/database.js';
 import { createSchema } from '../src/db/schema.js';
 import { exportTable, stagingFolder } from '../src/export/exportTable.js';
 import { ensureModel } from '../src/model/build.js';
+import { documentedColumns } from '../src/model/columnTexts.js';
 import { insertRows } from './support/memory.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'export-'));
@@ -39,7 +40,7 @@ const readings = [
 
 beforeAll(async () => {
     // A second opener cannot widen what an open database may touch, so the folder is granted as a whole here.
-    db = await Database.open({ file: ':memory:', mode: 'create', paths: [folder] });
+    db = await Database.open({ file: join(folder, 'x.duckdb'), mode: 'create', paths: [folder] });
     await createSchema(db);
     await insertRows(db, 'readings', readings);
     await ensureModel(db);
@@ -53,7 +54,9 @@ async function written(table: string, name: string): Promise<string> {
     const file = join(folder, name);
     const staging = stagingFolder(file);
     try {
-        await exportTable(db, table, file, staging);
+        await exportTable(db, table, file, staging, {
+            texts: documentedColumns(table),
+        });
     } finally {
         rmSync(staging, { recursive: true });
     }
@@ -95,6 +98,11 @@ test('arrow and parquet as another implementation of Arrow reads them', async ()
     const fromParquet = tableFromIPC(parquet);
     const fromArrow = tableFromIPC(readFileSync(await written('slopes', 'slopes.arrow')));
     expect(fromParquet.numRows).toBe(8);
+    const shrunk = fromArrow.schema.fields.find(({ name }) => name === 'shrunk_deg_per_mm')!;
+    expect(shrunk.metadata.get('unit')).toBe('deg/mm');
+    expect(shrunk.metadata.get('description')).toMatch(/\w/);
+    const plain = tableFromIPC(readFileSync(await written('state_pairs', 'state_pairs.arrow')));
+    expect(plain.schema.fields.every(({ metadata }) => metadata.has('description'))).toBe(true);
     for (const name of ['chassis', 'response', 'shrunk_deg_per_mm', 'estimate_deg_per_mm']) {
         expect([...fromArrow.getChild(name)!]).toEqual([...fromParquet.getChild(name)!]);
     }

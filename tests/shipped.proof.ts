@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { tables } from '../src/contracts/tables.js';
 import { Database } from '../src/db/database.js';
 import { exportFormats, exportTable } from '../src/export/exportTable.js';
+import { documentedColumns } from '../src/model/columnTexts.js';
 import { openModel } from '../src/model/openModel.js';
 import { modelFiles } from '../src/model/sqlFile.js';
 import { listReports } from '../src/report/registry.js';
@@ -39,7 +40,7 @@ beforeAll(async () => {
         nodeVersions.map((version) => `v${version}`),
     );
     shipped = new Shipped((project) => {
-        execFileSync('npm', ['install', '--no-audit', '--no-fund', tarball()], {
+        execFileSync('npm', ['install', '--prefer-offline', '--no-audit', '--no-fund', tarball()], {
             cwd: project,
             stdio: 'ignore',
         });
@@ -205,7 +206,12 @@ async function otherThanSources(folder: string, exported: readonly Exported[]): 
     const found: string[] = [];
     for (const { line, table, file, content, rowCount } of exported) {
         const path = join(folder, file);
-        if ((await exportTable(db, table, path, folder, true)) !== rowCount)
+        if (
+            (await exportTable(db, table, path, folder, {
+                overwrite: true,
+                texts: documentedColumns(table),
+            })) !== rowCount
+        )
             found.push(`strutmark ${line}: ${rowCount} rows`);
         if (content === undefined || !isSame(file, content, readFileSync(path)))
             found.push(`strutmark ${line}: not what the sources write`);

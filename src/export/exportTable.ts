@@ -10,12 +10,16 @@ import { systemReason } from '../errors/systemReason.js';
 export const exportFormats = ['csv', 'parquet', 'arrow', 'json'] as const;
 type ExportFormat = (typeof exportFormats)[number];
 
-/** A column of a table with what its comment says of it. */
-export interface ExportColumn {
+/** What is written of a column of a table. */
+interface ColumnText {
     name: string;
-    type: string;
     description: string | null;
     unit: string | null;
+}
+
+/** A column of a table with what is written of it, or its comment says. */
+export interface ExportColumn extends ColumnText {
+    type: string;
 }
 
 /** Format that the ending of `file` names; throws a {@link UsageError} for any other. */
@@ -29,7 +33,11 @@ export function exportFormat(file: string): ExportFormat {
 const columnRow = z.object({ name: z.string(), type: z.string(), comment: z.string().nullable() });
 
 /** Columns of `table` in order; throws a {@link UserError} that lists the tables when there is none of that name. */
-async function exportColumns(db: Database, table: string): Promise<ExportColumn[]> {
+async function exportColumns(
+    db: Database,
+    table: string,
+    texts: readonly ColumnText[] = [],
+): Promise<ExportColumn[]> {
     const columns = await db.rows(
         columnRow,
         `select column_name as name, data_type as type, comment from duckdb_columns()
@@ -50,6 +58,8 @@ async function exportColumns(db: Database, table: string): Promise<ExportColumn[
         );
     }
     return columns.map(({ name, type, comment }) => {
+        const text = texts.find((one) => one.name === name);
+        if (text !== undefined) return { name, type, unit: text.unit, description: text.description };
         const unit = comment === null ? null : (/ \[([^\]]+)\]$/.exec(comment)?.[1] ?? null);
         return { name, type, unit, description: comment?.replace(/ \[[^\]]+\]$/, '') ?? null };
     });
@@ -131,19 +141,22 @@ export function stagingFolder(file: string): string {
 
 /**
  * Writes `table` to `file` in the format that its ending names and returns the number of rows. `db` must have been
- * opened with access to `staging`, made by {@link stagingFolder} and removed by the caller. Throws a {@link UserError} where `file` is
- * there already, unless it is to be replaced.
+ * opened with access to `staging`, made by {@link stagingFolder} and removed by the caller. `texts`: what is written of the columns of a
+ * table without comments. Throws a {@link UserError} where `file` is there already, unless it is to be replaced.
  */
 export async function exportTable(
     db: Database,
     table: string,
     file: string,
     staging: string,
-    overwrite = false,
+    {
+        overwrite = false,
+        texts,
+    }: { overwrite?: boolean | undefined; texts?: readonly ColumnText[] | undefined },
 ): Promise<number> {
     const format = exportFormat(file);
     if (!overwrite) requireFree(file);
-    const columns = await exportColumns(db, table);
+    const columns = await exportColumns(db, table, texts);
     const query = exportQuery(table, columns, format);
     const part = join(staging, `part.${format}`);
     if (format === 'arrow') {

@@ -20,12 +20,14 @@ export async function exported(
     if (!byMonth && !overwrite) requireFree(to);
     const staging = stagingFolder(to);
     try {
+        const { documentedColumns } = await import('../model/columnTexts.js');
+        const texts = documentedColumns(table);
         const question = async () => ({
             needs: [table],
             ask: (db: Parameters<typeof exportTable>[0]) =>
                 byMonth
                     ? exportMonths(db, table, to, staging)
-                    : exportTable(db, table, to, staging, overwrite),
+                    : exportTable(db, table, to, staging, { overwrite, texts }),
         });
         return { table, file: to, row_count: await ask(question, staging) };
     } finally {

@@ -8,3 +8,7 @@ export const columnTexts = (): ReadonlyMap<string, ReadonlyMap<string, string>> 
             new Map(columns.map(({ name, description }) => [name, description])),
         ]),
     );
+
+/** What the head of its file says of the columns of a model table; undefined for another table. */
+export const documentedColumns = (table: string) =>
+    modelFiles().find((model) => model.table === table)?.columns;
