@@ -6,7 +6,8 @@ export default defineConfig({
     test: {
         ...together,
         name: 'proof',
-        maxWorkers: 2,
+        // One more than the cores it is meant for: many a proof waits for a process, a browser or a kill.
+        maxWorkers: 3,
         include: ['tests/**/*.proof.ts', 'tests/**/*.sized.test.ts'],
         env: { PROOF: 'yes' },
         sequence: { sequencer: LongestFirst },
