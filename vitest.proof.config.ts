@@ -6,8 +6,7 @@ export default defineConfig({
     test: {
         ...together,
         name: 'proof',
-        // One more than the cores it is meant for: many a proof waits for a process, a browser or a kill.
-        maxWorkers: 3,
+        maxWorkers: 2,
         include: ['tests/**/*.proof.ts', 'tests/**/*.sized.test.ts'],
         env: { PROOF: 'yes' },
         sequence: { sequencer: LongestFirst },
