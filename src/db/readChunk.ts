@@ -12,16 +12,13 @@ function presence(vector: Vector, count: number): (row: number) => boolean {
     return bits === null ? always : (row) => (bits[row >> 3]! & (1 << (row & 7))) !== 0;
 }
 
-type Numbers = Float64Array | Int32Array | Uint8Array;
+type Numbers = Float64ArrayConstructor | Int32ArrayConstructor | Uint8ArrayConstructor;
 
-/** `make`: a view of the values of a vector; DuckDB lays them out as typed arrays do. */
-function numbers(
-    size: number,
-    make: (data: Uint8Array, count: number) => Numbers,
-    toCell: (value: number) => Cell = (value) => value,
-): Reader {
+/** DuckDB lays numbers out as typed arrays do. */
+function numbers(Values: Numbers, toCell: (value: number) => Cell = (value) => value): Reader {
     return (vector, count, isThere) => {
-        const values = make(duckdb.vector_get_data(vector, count * size), count);
+        const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * Values.BYTES_PER_ELEMENT);
+        const values = new Values(buffer as ArrayBuffer, byteOffset, count);
         const cells = new Array<Cell>(count);
         for (let row = 0; row < count; row++) cells[row] = isThere(row) ? toCell(values[row]!) : null;
         return cells;
@@ -61,22 +58,7 @@ const strings: Reader = (vector, count, isThere) => {
     return cells;
 };
 
-const readers: Partial<Record<DuckDBTypeId, Reader>> = {
-    [DuckDBTypeId.DOUBLE]: numbers(
-        8,
-        ({ buffer, byteOffset }, count) => new Float64Array(buffer, byteOffset, count),
-    ),
-    [DuckDBTypeId.INTEGER]: numbers(
-        4,
-        ({ buffer, byteOffset }, count) => new Int32Array(buffer, byteOffset, count),
-    ),
-    [DuckDBTypeId.BOOLEAN]: numbers(
-        1,
-        (data) => data,
-        (value) => value !== 0,
-    ),
-    [DuckDBTypeId.VARCHAR]: strings,
-};
+const doubles = numbers(Float64Array);
 
 /** Lists of numbers: where each begins and how many it has, and the values of all. */
 const numberLists: Reader = (vector, count, isThere) => {
@@ -84,7 +66,7 @@ const numberLists: Reader = (vector, count, isThere) => {
     const entries = new BigUint64Array(buffer, byteOffset, count * 2);
     const child = duckdb.list_vector_get_child(vector);
     const size = duckdb.list_vector_get_size(vector);
-    const items = readers[DuckDBTypeId.DOUBLE]!(child, size, presence(child, size));
+    const items = doubles(child, size, presence(child, size));
     const cells = new Array<Cell>(count);
     for (let row = 0; row < count; row++) {
         const from = Number(entries[2 * row]);
@@ -93,9 +75,14 @@ const numberLists: Reader = (vector, count, isThere) => {
     return cells;
 };
 
-const isNumberList = (type: DuckDBType) =>
-    type.typeId === DuckDBTypeId.LIST &&
-    (type as unknown as { valueType: DuckDBType }).valueType.typeId === DuckDBTypeId.DOUBLE;
+const readers: Partial<Record<DuckDBTypeId, Reader>> = {
+    [DuckDBTypeId.DOUBLE]: doubles,
+    [DuckDBTypeId.INTEGER]: numbers(Int32Array),
+    [DuckDBTypeId.BOOLEAN]: numbers(Uint8Array, (value) => value !== 0),
+    [DuckDBTypeId.VARCHAR]: strings,
+};
+
+const isNumberList = (type: DuckDBType) => String(type) === 'DOUBLE[]';
 
 /**
  * The values of `chunk` by column, of these types, as {@link Cell}s. Numbers, lists of them, booleans and texts are read from DuckDB's memory: the

@@ -81,7 +81,6 @@ function converter(type: DuckDBType): (value: DuckDBValue) => Cell {
 
 /** The values of a column of `type` as {@link Cell}s; one of a type without a rule throws. */
 export function toCells(type: DuckDBType, values: readonly DuckDBValue[]): Cell[] {
-    if (cellTypes.includes(type.typeId)) return values as Cell[];
     const convert = converter(type);
     return values.map((value) => (value === null ? null : convert(value)));
 }
