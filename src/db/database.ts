@@ -88,6 +88,7 @@ export class Database {
     readonly #connection: DuckDBConnection;
     readonly #signal: AbortSignal | undefined;
     readonly #interrupt = () => this.#connection.interrupt();
+    readonly #besides: Database[] = [];
 
     private constructor(
         file: string,
@@ -100,6 +101,13 @@ export class Database {
         this.#instance = instance;
         this.#connection = connection;
         signal?.addEventListener('abort', this.#interrupt);
+    }
+
+    /** One more connection to the same database: it sees what others have committed, none of their temporary tables. Closed with this one. */
+    async beside(): Promise<Database> {
+        const one = new Database(this.file, this.#instance, await this.#instance.connect(), this.#signal);
+        this.#besides.push(one);
+        return one;
     }
 
     async #ask<T>(sql: string, work: () => Promise<T>): Promise<T> {
@@ -137,7 +145,7 @@ export class Database {
             `set allowed_directories = [${directories.join(', ')}]`,
             ...(spill === null ? [] : [`set temp_directory = ${literal(spill)}`]),
             ...(options.uncompressed ? ["set force_compression = 'uncompressed'"] : []),
-            "set TimeZone = 'UTC'",
+            "set global TimeZone = 'UTC'",
             // It compares all rows with all where it expects few, and is wrong about tables made within a transaction.
             'set asof_loop_join_threshold = 0',
             'set enable_progress_bar = true',
@@ -279,9 +287,13 @@ export class Database {
     }
 
     close(): void {
+        for (const one of [...this.#besides, this]) one.#disconnect();
+        this.#instance.closeSync();
+    }
+
+    #disconnect(): void {
         this.#signal?.removeEventListener('abort', this.#interrupt);
         this.#connection.closeSync();
-        this.#instance.closeSync();
     }
 }
 

@@ -4,9 +4,10 @@ import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
 import { buildTable, contentOf, dropStored } from './buildTable.js';
 import { SUSPECTS } from './checks.js';
-import { calledBy, type Grounds, groundsOf, neededFor } from './dependencies.js';
-import { foundationOf, type Mark, storedMarks, storeMarks, wantedBasis } from './marks.js';
-import { functionFiles, modelFiles, questionFiles } from './sqlFile.js';
+import { calledBy, type Grounds, groundsOf, madeFrom, neededFor } from './dependencies.js';
+import { makeTables, type Step } from './makeTables.js';
+import { createMarks, dropMarks, foundationOf, storedMarks, storeMarks, wantedBasis } from './marks.js';
+import { functionFiles, modelFiles, questionFiles, type SqlFile } from './sqlFile.js';
 
 /** Makes the SQL functions of `src/stats` and `files`, all of `sql/functions` where not given, known to this connection. */
 export async function createFunctions(db: Database, files = functionFiles()): Promise<void> {
@@ -59,57 +60,56 @@ export async function isFresh(db: Database, needs: Needs = everything(), outside
     return true;
 }
 
-/**
- * Time after which what has been made is committed: DuckDB joins what it has committed in a better order, a large build need not stay in
- * memory, and a build that is stopped keeps what it has made.
- */
-const BATCH_MS = 250;
-
-/** Drops the tables of `marks` that no file makes any more. */
-async function dropForgotten(db: Database, marks: Map<string, Mark>): Promise<void> {
+/** Drops the tables among `marked` that no file makes any more. */
+async function dropForgotten(db: Database, marked: Iterable<string>): Promise<void> {
     const made = new Set(modelFiles().map(({ table }) => table));
-    for (const table of [...marks.keys()].filter((name) => !made.has(name))) {
-        await dropStored(db, table);
-        marks.delete(table);
-    }
+    const forgotten = [...marked].filter((name) => !made.has(name));
+    if (forgotten.length === 0) return;
+    await db.transaction(async () => {
+        for (const table of forgotten) await dropStored(db, table);
+        await dropMarks(db, forgotten);
+    });
 }
 
 /**
  * Brings the model tables for `needs` up to date: a table is made anew where its SQL, its functions, the input or the rows of a table
  * that it is made from have changed; tables of files that are gone go too. Returns whether it built. Functions and questions are ready
- * afterwards. Tables are committed with their marks, so that one that stands is what its mark says.
+ * afterwards. Tables are committed with their marks, so that one that stands is what its mark says. `besides`: connections to the same
+ * database that make tables at the same time.
  */
 export async function ensureModel(
     db: Database,
     needs: Needs = everything(),
     outside?: string,
     onMade?: OnMade,
+    besides: readonly Database[] = [],
 ): Promise<boolean> {
     await requireLoads(db);
     const models = await neededFor(db, needs);
     const { functions } = await groundsOf(db, [...needs, ...models.map(({ query }) => query)]);
-    await createFunctions(db, functions);
+    const connections = [db, ...besides];
+    for (const one of connections) await createFunctions(one, functions);
     const foundation = await foundationOf(db, outside);
     const marks = await storedMarks(db);
-    let built = false;
-    for (let next = 0; next < models.length; ) {
-        await db.transaction(async () => {
-            const end = performance.now() + BATCH_MS;
-            while (next < models.length && performance.now() < end) {
-                const model = models[next++]!;
-                const basis = await wantedBasis(db, model, foundation, marks);
-                if (marks.get(model.table)?.basis === basis) continue;
-                await buildTable(db, model);
-                const content = model.isView ? null : await contentOf(db, model.table);
-                marks.set(model.table, { basis, content });
-                built = true;
-                onMade?.(next, models.length);
-            }
-            if (!built) return;
-            if (next === models.length) await dropForgotten(db, marks);
-            await storeMarks(db, marks);
-        });
-    }
+    if (marks.size === 0) await createMarks(db);
+    const steps: Step[] = [];
+    for (const model of models) steps.push({ model, sources: await madeFrom(db, model, models) });
+    let [count, built] = [0, false];
+    const make = async (maker: Database, model: SqlFile) => {
+        count++;
+        const basis = await wantedBasis(maker, model, foundation, marks);
+        if (marks.get(model.table)?.basis === basis) return false;
+        built = true;
+        await buildTable(maker, model);
+        const content = model.isView ? null : await contentOf(maker, model.table);
+        marks.set(model.table, { basis, content });
+        onMade?.(count, models.length);
+        return true;
+    };
+    const store = (maker: Database, made: readonly SqlFile[]) =>
+        storeMarks(maker, new Map(made.map(({ table }) => [table, marks.get(table)!])));
+    await makeTables(connections, steps, make, store);
+    if (built) await dropForgotten(db, marks.keys());
     await askFirst(db, await groundsOf(db, needs));
     return built;
 }

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import { z } from 'zod';
 import { openTables } from '../contracts/openTables.js';
 import { type Appended, type Database, identifier, literal } from '../db/database.js';
@@ -31,6 +32,17 @@ async function replaceStored(db: Database, { table, isView, query }: SqlFile): P
     }
 }
 
+/** `rows`, with a pause every few milliseconds, so that other connections get their next statement. */
+async function* breathing<T>(rows: AsyncIterable<T>): AsyncIterable<T> {
+    let last = performance.now();
+    for await (const some of rows) {
+        yield some;
+        if (performance.now() - last < 5) continue;
+        await setImmediate();
+        last = performance.now();
+    }
+}
+
 /** Makes a table of rows that a function of `src/stats/tables` computes from those of the model's query. */
 async function compute(db: Database, model: SqlFile, temporary = false): Promise<void> {
     const { table, columns, query, file, givenWhole, isLarge } = model;
@@ -44,12 +56,18 @@ async function compute(db: Database, model: SqlFile, temporary = false): Promise
     if (isLarge) {
         const batches = await db.aside(query);
         await db.run(start);
-        await db.append(table, columns, made(batches, whole) as AsyncIterable<Appended>, temporary);
+        await db.append(
+            table,
+            columns,
+            breathing(made(batches, whole) as AsyncIterable<Appended>),
+            temporary,
+        );
         return batches.release();
     }
     // Without batches put aside no statement may run before the last row.
     const found: Appended[] = [];
-    for await (const rows of made(db.batches(query), whole) as AsyncIterable<Appended>) found.push(rows);
+    const rows = breathing(made(db.batches(query), whole) as AsyncIterable<Appended>);
+    for await (const some of rows) found.push(some);
     await db.run(start);
     await db.append(table, columns, found, temporary);
 }

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
 import { kinds } from '../contracts/kinds.js';
-import { type Database, duckdbVersion, identifier } from '../db/database.js';
+import { type Database, duckdbVersion, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
 import { packageVersion } from '../packageRoot.js';
 import { statisticsFingerprint } from '../stats/fingerprint.js';
@@ -29,12 +29,24 @@ export async function storedMarks(db: Database): Promise<Map<string, Mark>> {
     return new Map(rows.map(({ table_name, ...mark }) => [table_name, mark]));
 }
 
+const form = Object.keys(markRow.shape).map((name) => `${name} varchar`);
+
+/** Makes table `build` without marks. */
+export const createMarks = (db: Database) => db.run(`create or replace table build (${form.join(', ')})`);
+
+const dropping = (tables: readonly string[]) =>
+    `delete from build where table_name in (${tables.map(literal).join(', ')})`;
+
+export const dropMarks = (db: Database, tables: readonly string[]) => db.run(dropping(tables));
+
+/** Puts `marks` in the place of those of these tables. */
 export async function storeMarks(db: Database, marks: ReadonlyMap<string, Mark>): Promise<void> {
-    const form = { table_name: 'varchar', basis: 'varchar', content: 'varchar' };
+    const rows = [...marks].map(([table, { basis, content }]) =>
+        [table, basis, content].map((text) => (text === null ? 'null' : literal(text))),
+    );
     await db.run(
-        `create or replace table build as
-        select unnest(from_json($marks, '[${JSON.stringify(form)}]'), recursive := true)`,
-        { marks: JSON.stringify([...marks].map(([table_name, mark]) => ({ table_name, ...mark }))) },
+        `${dropping([...marks.keys()])};
+        insert into build values ${rows.map((row) => `(${row.join(', ')})`).join(', ')}`,
     );
 }
 

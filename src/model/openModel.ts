@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import type { Database } from '../db/database.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { areSmall } from '../db/smallFiles.js';
@@ -16,7 +17,7 @@ export interface OpenModelOptions
 
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at once; else the
- * database is opened for writing and rebuilt, by one thread where the memory does not suffice for several. `signal` stops a rebuild: tables
+ * database is opened for writing and rebuilt, by one thread where the memory does not suffice for several; tables of a small one are made two at a time. `signal` stops a rebuild: tables
  * made till then stay.
  */
 export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
@@ -48,7 +49,10 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);
-            await ensureModel(writing, needs, outside?.state, onMade);
+            // What is outside is known to one connection only, and two need more memory.
+            const isAlone = !isSmall || availableParallelism() < 2;
+            const besides = isAlone ? [] : [await writing.beside()];
+            await ensureModel(writing, needs, outside?.state, onMade, besides);
             return writing;
         } catch (error) {
             writing.close();
