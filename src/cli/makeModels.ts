@@ -17,7 +17,7 @@ export async function makeModels(command: Command, context: Context): Promise<st
     };
     try {
         context.signal.throwIfAborted();
-        await withModel(command, context, plan, { onMade: modelProgress(output) });
+        await withModel(command, context, plan, { onMade: modelProgress(output), isStale: true });
     } catch (error) {
         if (context.signal.aborted) return modelsStopped();
         const reason = mendable(error, context.options(command).memory)?.message;

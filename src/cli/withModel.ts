@@ -7,7 +7,7 @@ export async function withModel<T>(
     command: Command,
     context: Context,
     question: Question<T>,
-    options: Pick<AskOptions, 'paths' | 'onMade'> = {},
+    options: Pick<AskOptions, 'paths' | 'onMade' | 'isStale'> = {},
 ): Promise<T> {
     const { askModel } = await import('../library/askModel.js');
     const { opening } = await import('./opening.js');

@@ -12,7 +12,10 @@ export interface Plan<T> {
 export type Question<T> = () => Promise<Plan<T>>;
 
 export interface AskOptions
-    extends Pick<OpenModelOptions, 'paths' | 'onMade' | 'patience' | 'say' | 'memoryLimit' | 'signal'> {
+    extends Pick<
+        OpenModelOptions,
+        'paths' | 'onMade' | 'isStale' | 'patience' | 'say' | 'memoryLimit' | 'signal'
+    > {
     /** Folder of Parquet files with readings beside those of the database. */
     readings?: string | undefined;
     /** Hears that the tables stand, or that they could not be made. */

@@ -13,6 +13,8 @@ export interface OpenModelOptions
     /** Readings beside those of the database, which is made when it is missing. */
     outside?: OutsideReadings | undefined;
     onMade?: OnMade;
+    /** The tables are known not to be up to date: they are not looked at before. */
+    isStale?: boolean;
 }
 
 /**
@@ -21,13 +23,23 @@ export interface OpenModelOptions
  * made till then stay.
  */
 export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
-    const { paths: asked = [], patience, say, memoryLimit, signal, needs: wanted, outside, onMade } = options;
+    const {
+        paths: asked = [],
+        patience,
+        say,
+        memoryLimit,
+        signal,
+        needs: wanted,
+        outside,
+        onMade,
+        isStale = false,
+    } = options;
     const paths = outside === undefined ? asked : [...asked, outside.folder];
     const isSmall = outside === undefined && areSmall(file);
     const oneThread = isSmall ? 1 : undefined;
     const opening = { file, paths, patience, say, memoryLimit, signal, threads: oneThread };
     const isNew = outside !== undefined && !existsSync(file);
-    if (file !== ':memory:' && !isNew) {
+    if (file !== ':memory:' && !isNew && !isStale) {
         // Read while the database is being opened, which is done by other threads.
         const building = import('./build.js');
         const reading = await openDatabase({ ...opening, mode: 'read' });

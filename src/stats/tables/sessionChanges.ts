@@ -182,7 +182,7 @@ function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
 }
 
 /** The rows of the fronts of a car, with the likelihoods of what may have happened in each session. */
-function rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number): Cells[] {
+function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number): Iterable<Cells[]> {
     const visits = new Map<string, Judged[]>();
     for (const chain of chains) {
         for (const one of judgedRuns(chain, fleet, share)) {
@@ -192,7 +192,7 @@ function rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number):
         }
     }
     const hasCamber = ({ found }: Judged) => found?.changes.read[0] === 0;
-    return [...visits.values()].flatMap((corners) => {
+    for (const corners of visits.values()) {
         corners.sort((a, b) => (a.corner < b.corner ? -1 : 1));
         const fronts = corners.filter(({ cells }) => cells !== null);
         const judged = fronts.filter(({ front }) => front !== null);
@@ -212,8 +212,8 @@ function rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number):
             for (const [j, { cells }] of judged.entries())
                 Object.assign(cells!, { none, alone: alone[j]!, both_held: held, slips: slips[j]! });
         }
-        return fronts.map(({ cells }) => cells!);
-    });
+        yield fronts.map(({ cells }) => cells!);
+    }
 }
 
 /** States of a corner; runs, and what was changed, by the place of the state before which it was; and how many of the car's runs are among them. */
@@ -344,5 +344,5 @@ export const sessionChanges: TableFunction = async function* (batches, whole) {
     for await (const chains of chainsOf(batches, fleet))
         for (const chain of chains) found.push(...movedRuns(chain, fleet));
     const share = putRightShare(found);
-    for await (const chains of chainsOf(batches, fleet)) yield rowsOfCar(chains, fleet, share);
+    for await (const chains of chainsOf(batches, fleet)) yield* rowsOfCar(chains, fleet, share);
 };
