@@ -88,7 +88,7 @@ export async function ensureModel(
     const models = await neededFor(db, needs);
     const { functions } = await groundsOf(db, [...needs, ...models.map(({ query }) => query)]);
     const connections = [db, ...besides];
-    for (const one of connections) await createFunctions(one, functions);
+    await Promise.all(connections.map((one) => createFunctions(one, functions)));
     const foundation = await foundationOf(db, outside);
     const marks = await storedMarks(db);
     if (marks.size === 0) await createMarks(db);
