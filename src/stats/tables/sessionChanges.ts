@@ -263,7 +263,9 @@ async function* chainsOf(batches: AsyncIterable<Batch>, fleet: Fleet): AsyncIter
     const names: string[] = [];
     let vehicle: string | null = null;
     const chains = () =>
-        Array.from(corners.values(), ({ rows, ran, changed }) => new CornerChain(rows, ran, changed, fleet));
+        [...corners.values()]
+            .filter(({ rows, ran }) => ran.size > 0 || rows.some(isSession))
+            .map(({ rows, ran, changed }) => new CornerChain(rows, ran, changed, fleet));
     for await (const batch of batches) {
         const columns = Object.fromEntries(
             batch.names.map((name, place) => [name, batch.columns[place]!]),
