@@ -1,7 +1,10 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
+import { designs } from '../../fixtures/physics/chassis.js';
+import { simulateFleet } from '../../fixtures/physics/fleet.js';
+import { onePlate } from '../../fixtures/physics/kits.js';
 import { ensureModel } from '../../src/model/build.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
-import { emptyDatabase, insertRows } from '../support/memory.js';
+import { emptyDatabase, insertRows, type Rows } from '../support/memory.js';
 
 const names = (models: readonly { table: string }[]) => models.map((model) => model.table);
 const built = async (db: Awaited<ReturnType<typeof emptyDatabase>>) =>
@@ -46,5 +49,42 @@ test('a table whose file is gone goes with the next build', async () => {
     await ensureModel(db, ['moves']);
     expect(await built(db)).toEqual([...forMoves].sort());
     expect(await db.cells("select 1 from duckdb_tables() where table_name = 'once_there'")).toEqual([]);
+    db.close();
+});
+
+test('two connections make the tables that one makes', async () => {
+    const fleet = simulateFleet({ seed: 17, designs, vehicles: 3, visits: 2, plates: [onePlate] });
+    const marks = [];
+    for (const count of [1, 2]) {
+        const db = await emptyDatabase();
+        await insertRows(db, 'kits', fleet.kits as Rows);
+        await insertRows(db, 'readings', fleet.readings as Rows);
+        const besides = count === 2 ? [await db.beside()] : [];
+        await ensureModel(db, undefined, undefined, undefined, besides);
+        marks.push(await db.cells('select * from build order by table_name'));
+        db.close();
+    }
+    expect(marks[0]!.length).toBe(modelFiles().length);
+    expect(marks[1]).toEqual(marks[0]);
+});
+
+test('where one of two connections fails, the other stops, and what was made stays', async () => {
+    const db = await emptyDatabase();
+    await insertRows(db, 'kits', [{ kit: 'K', mark_pitch_mm: 2 }]);
+    const beside = await db.beside();
+    for (const one of [db, beside]) {
+        const run = one.run.bind(one);
+        vi.spyOn(one, 'run').mockImplementation(async (sql, parameters) => {
+            if (sql.startsWith('create or replace table "slope_fits"')) throw new Error('stopped');
+            return run(sql, parameters);
+        });
+    }
+    await expect(ensureModel(db, undefined, undefined, undefined, [beside])).rejects.toThrow('stopped');
+    vi.restoreAllMocks();
+    const made = await built(db);
+    expect(made).toEqual(expect.arrayContaining(['states', 'state_pairs']));
+    expect(made.length).toBeLessThan(modelFiles().length);
+    expect(await ensureModel(db)).toBe(true);
+    expect(await built(db)).toEqual(names(modelFiles()).sort());
     db.close();
 });
