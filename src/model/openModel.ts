@@ -19,8 +19,8 @@ export interface OpenModelOptions
 
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at once; else the
- * database is opened for writing and rebuilt, by one thread where the memory does not suffice for several; tables of a small one are made two at a time. `signal` stops a rebuild: tables
- * made till then stay.
+ * database is opened for writing and rebuilt, of a small one two tables at a time, and by one thread where the memory does not suffice for
+ * several. `signal` stops a rebuild: tables made till then stay.
  */
 export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
     const {
@@ -55,15 +55,16 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     }
     const { ensureModel } = await import('./build.js');
     const needs = await wanted;
-    const renewed = async (threads = oneThread) => {
+    // Of a large one, a table keeps all threads busy; what is outside is known to one connection only.
+    const makers = isSmall ? Math.min(2, availableParallelism()) : 1;
+    const renewed = async (threads = oneThread, count = makers) => {
         const mode = isNew ? 'create' : 'write';
         const writing = await openDatabase({ ...opening, mode, threads, uncompressed: isSmall });
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);
-            // What is outside is known to one connection only, and two need more memory.
-            const isAlone = !isSmall || availableParallelism() < 2;
-            const besides = isAlone ? [] : [await writing.beside()];
+            const besides: Database[] = [];
+            while (besides.length < count - 1) besides.push(await writing.beside());
             await ensureModel(writing, needs, outside?.state, onMade, besides);
             return writing;
         } catch (error) {
@@ -76,6 +77,6 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     } catch (error) {
         if (!isOutOfMemory(error)) throw error;
         // One thread holds less at once; what was made till then stays.
-        return renewed(1);
+        return renewed(1, 1);
     }
 }
