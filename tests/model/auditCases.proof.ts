@@ -1,12 +1,9 @@
-import { afterEach, describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { AuditRow } from '../../src/contracts/results/audit.js';
 import type { Database } from '../../src/db/database.js';
 import { audit, auditNeeds } from '../../src/model/audit.js';
 import { type AuditQuestion, parseGroupings } from '../../src/model/auditQuestion.js';
 import { emptyDatabase, insertRows, modelOf, type Rows } from '../support/memory.js';
-
-let db: Database;
-afterEach(() => db.close());
 
 type Row = Rows[number];
 
@@ -40,9 +37,56 @@ function leftAt(vehicle: string, corner: string, camber_deg: number, more: Row =
     };
 }
 
-async function asked(readings: Rows, question: Partial<AuditQuestion> = {}, targets: Rows = [target]) {
-    db = await modelOf({ readings, targets, kits: [kit] }, 1, auditNeeds);
-    return audit(db, question);
+/** Shops of one database, each a chassis and cars of its own; what tells of noise or slopes is kept apart from what rests on priors alone. */
+class Shops {
+    readonly readings: Row[] = [];
+    readonly targets: Row[] = [target];
+    db!: Database;
+
+    async model(readings: Rows = this.readings, threads = 1): Promise<Database> {
+        return modelOf({ readings, targets: this.targets, kits: [kit] }, threads, auditNeeds);
+    }
+}
+const priors = new Shops();
+const evidence = new Shops();
+beforeAll(async () => {
+    for (const shops of [priors, evidence]) shops.db = await shops.model();
+});
+afterAll(() => {
+    for (const { db } of [priors, evidence]) db.close();
+});
+
+let count = 0;
+
+/** Tables that an audit reads, each with its chassis. */
+const audited = ['target_settings', 'set_visits', 'chassis_sums', 'audit_notes'];
+
+/** A shop with these readings; targets of its own win over `target`. It is asked as if the database held nothing else. */
+function shop(readings: Rows, targets: Rows = [], shops = priors) {
+    const chassis = `C${++count}`;
+    const own = shops === evidence ? { gauge: `${chassis} rack`, technician: `${chassis} T` } : {};
+    const first = shops.readings.length + 2;
+    shops.readings.push(
+        ...readings.map((one) => ({ ...one, ...own, chassis, vehicle: `${chassis} ${one.vehicle}` })),
+    );
+    shops.targets.push(...targets.map((one) => ({ ...one, chassis })));
+    return {
+        chassis,
+        /** Line of the reading, counted from 0. */
+        line: (n: number) => `readings.csv line ${first + n}`,
+        async asked(question: Partial<AuditQuestion> = {}) {
+            const { db } = shops;
+            for (const table of audited)
+                await db.run(
+                    `create or replace temp table ${table} as select * from memory.main.${table} where chassis = '${chassis}'`,
+                );
+            return audit(db, question);
+        },
+        cells: (columns: string, table: string) =>
+            shops.db.cells(
+                `select replace(vehicle, '${chassis} ', '') as vehicle, ${columns} from ${table} where chassis = '${chassis}' order by all`,
+            ),
+    };
 }
 
 function row(rows: readonly AuditRow[], response: string, group = 'all'): AuditRow {
@@ -53,8 +97,10 @@ function row(rows: readonly AuditRow[], response: string, group = 'all'): AuditR
 const five = [0, 0.09, -0.15, 0.25, 0.31].map((error, i) => leftAt(`car ${i}`, 'FL', -1 + error));
 
 describe('five settings by hand', () => {
+    const whole = shop(five);
+
     test('counts, share, mean, spread, Cp and Cpk', async () => {
-        const { rows } = await asked(five, { guard: 1 });
+        const { rows } = await whole.asked({ guard: 1 });
         const camber = row(rows, 'camber_deg');
         // 0 and 0.09 inside 0.2 - 0.096, -0.15 and 0.25 between, 0.31 beyond 0.2 + 0.096; three of five inside as read.
         expect(camber).toMatchObject({
@@ -84,94 +130,113 @@ describe('five settings by hand', () => {
     });
 
     test('guard 0 is simple acceptance: nothing is left undecided', async () => {
-        const { rows } = await asked(five, { guard: 0 });
+        const { rows } = await whole.asked({ guard: 0 });
         expect(row(rows, 'camber_deg')).toMatchObject({ in_count: 3, out_count: 2, undecided_count: 0 });
     });
 
+    const read = (error: number, repeats: number, shops = evidence) =>
+        shop(
+            Array.from({ length: repeats }, (_, i) => leftAt('car', 'FL', -1 + error, { repeat: i + 1 })),
+            [],
+            shops,
+        );
+    const repeated = [read(0.11, 1, priors), read(0.11, 4), read(0.14, 4)];
+
     test('repeats shrink the repeat part of the uncertainty only: set-up and bias stay', async () => {
-        const read = (error: number, count: number) =>
-            Array.from({ length: count }, (_, i) => leftAt('car', 'FL', -1 + error, { repeat: i + 1 }));
-        const verdict = async (error: number, count: number) => {
-            const { rows } = await asked(read(error, count), { guard: 1 });
-            const { in_count, undecided_count } = row(rows, 'camber_deg');
-            db.close();
-            return { in_count, undecided_count };
-        };
+        const verdicts: Partial<AuditRow>[] = [];
+        for (const one of repeated) {
+            const { in_count, undecided_count } = row((await one.asked({ guard: 1 })).rows, 'camber_deg');
+            verdicts.push({ in_count, undecided_count });
+        }
         // u of one reading 0.0962 deg, of the mean of four 0.0857: 0.11 is beyond 0.2 - 0.0962 and within 0.2 - 0.0857, 0.14 beyond both.
-        expect(await verdict(0.11, 1)).toEqual({ in_count: 0, undecided_count: 1 });
-        expect(await verdict(0.11, 4)).toEqual({ in_count: 1, undecided_count: 0 });
-        expect(await verdict(0.14, 4)).toEqual({ in_count: 0, undecided_count: 1 });
-        db = await modelOf({}, 1, []);
+        expect(verdicts).toEqual([
+            { in_count: 0, undecided_count: 1 },
+            { in_count: 1, undecided_count: 0 },
+            { in_count: 0, undecided_count: 1 },
+        ]);
     });
 
+    const shifted = shop(
+        five.map((one) => ({ ...one, camber_deg: (one.camber_deg as number) - 1.5 })),
+        [{ ...target, camber_deg: -2.5 }],
+    );
+    const turned = shop(five.map((one) => ({ ...one, camber_deg: -2 - (one.camber_deg as number) })));
+
     test('shifting target and readings alike changes nothing; mirroring turns the mean', async () => {
-        const first = row((await asked(five)).rows, 'camber_deg');
-        db.close();
-        const shifted = five.map((one) => ({ ...one, camber_deg: (one.camber_deg as number) - 1.5 }));
-        const again = row((await asked(shifted, {}, [{ ...target, camber_deg: -2.5 }])).rows, 'camber_deg');
-        expect(again).toEqual(first);
-        db.close();
-        const turned = five.map((one) => ({ ...one, camber_deg: -2 - (one.camber_deg as number) }));
-        const mirrored = row((await asked(turned)).rows, 'camber_deg');
+        const first = row((await whole.asked()).rows, 'camber_deg');
+        expect(row((await shifted.asked()).rows, 'camber_deg')).toEqual(first);
+        const mirrored = row((await turned.asked()).rows, 'camber_deg');
         expect(mirrored.mean_error_deg).toBeCloseTo(-first.mean_error_deg!, 12);
         expect(mirrored.cpk).toBeCloseTo(first.cpk!, 9);
         expect(mirrored.hit_count).toBe(first.hit_count);
     });
 
-    test('neither the order of the rows nor the number of threads changes a digit', async () => {
-        const many = Array.from({ length: 60 }, (_, i) =>
+    shop(
+        Array.from({ length: 60 }, (_, i) =>
             leftAt(`car ${i}`, i % 2 === 0 ? 'FL' : 'FR', -1 + 0.013 * (i % 31) - 0.2, {
                 technician: `T${i % 4}`,
             }),
-        );
-        const first = (await asked(many, { by: ['technician'] })).rows;
-        db.close();
-        db = await modelOf({ readings: [...many].reverse(), targets: [target], kits: [kit] }, 2, auditNeeds);
-        expect((await audit(db, { by: ['technician'] })).rows).toEqual(first);
+        ),
+    );
+
+    test('neither the order of the rows nor the number of threads changes a digit', async () => {
+        const backwards = await priors.model(priors.readings.toReversed(), 2);
+        for (const table of audited) await priors.db.run(`drop table if exists temp.${table}`);
+        for (const by of [['technician'], ['chassis']] as const) {
+            const { rows } = await audit(priors.db, { by: [...by] });
+            expect(rows.length).toBeGreaterThan(30);
+            expect((await audit(backwards, { by: [...by] })).rows).toEqual(rows);
+        }
+        backwards.close();
     });
 });
 
 describe('which target', () => {
+    const own = { ...target, camber_deg: -2, caster_deg: null, caster_tol_deg: null };
+    const ofChassis = shop([leftAt('car', 'FL', -2)], [own]);
+
     test('the row of the chassis wins over the row for any; blank wanted angles are not judged', async () => {
-        const own = { ...target, chassis: 'C', camber_deg: -2, caster_deg: null, caster_tol_deg: null };
-        const { rows } = await asked([leftAt('car', 'FL', -2)], {}, [target, own]);
+        const { rows } = await ofChassis.asked();
         expect(row(rows, 'camber_deg')).toMatchObject({ count: 1, hit_count: 1, mean_error_deg: 0 });
         expect(row(rows, 'caster_deg')).toBeUndefined();
     });
 
+    const unjudged = shop([
+        leftAt('a', 'FL', -1),
+        leftAt('b', 'FL', -1, { target: null }),
+        leftAt('c', 'FL', -1, { target: 'sprint' }),
+        leftAt('d', 'FL', -1, { camber_deg: null }),
+        leftAt('e', 'RL', -1),
+    ]);
+
     test('what cannot be judged is said with its reason and place', async () => {
-        const { rows, notes } = await asked(
-            [
-                leftAt('a', 'FL', -1),
-                leftAt('b', 'FL', -1, { target: null }),
-                leftAt('c', 'FL', -1, { target: 'sprint' }),
-                leftAt('d', 'FL', -1, { camber_deg: null }),
-                leftAt('e', 'RL', -1),
-            ],
-            {},
-        );
+        const { rows, notes } = await unjudged.asked();
+        const { chassis, line } = unjudged;
         expect(row(rows, 'camber_deg').count).toBe(1);
         expect(notes).toEqual(
             expect.arrayContaining([
-                'Not judged: 1 setting, because no target is named (first: readings.csv line 3).',
-                'Not judged: 1 setting, because target sprint is not in the targets table for C (first: readings.csv line 4).',
-                'Not judged: 1 setting, because camber was not read (first: readings.csv line 5).',
+                `Not judged: 1 setting, because no target is named (first: ${line(1)}).`,
+                `Not judged: 1 setting, because target sprint is not in the targets table for ${chassis} (first: ${line(2)}).`,
+                `Not judged: 1 setting, because camber was not read (first: ${line(3)}).`,
             ]),
         );
     });
 
+    const blank = shop([leftAt('a', 'FL', -1)], [{ ...target, camber_tol_deg: null }]);
+
     test('a tolerance that is blank leaves the angle unjudged', async () => {
-        const { rows, notes } = await asked([leftAt('a', 'FL', -1)], {}, [
-            { ...target, camber_tol_deg: null },
-        ]);
+        const { rows, notes } = await blank.asked();
         expect(row(rows, 'camber_deg')).toBeUndefined();
         expect(notes.join()).toContain('the target gives no tolerance for camber');
     });
 
+    const pair = shop(
+        [leftAt('car', 'FL', -1.1), leftAt('car', 'FR', -0.95)],
+        [{ ...target, cross_camber_max_deg: 0.1 }],
+    );
+
     test('cross limits: left minus right, both of one visit', async () => {
-        const limited = [{ ...target, cross_camber_max_deg: 0.1 }];
-        const pair = [leftAt('car', 'FL', -1.1), leftAt('car', 'FR', -0.95)];
-        const { rows } = await asked(pair, { guard: 0 }, limited);
+        const { rows } = await pair.asked({ guard: 0 });
         expect(row(rows, 'cross_camber_deg')).toMatchObject({ count: 1, out_count: 1, hit_count: 0 });
         expect(row(rows, 'cross_camber_deg').mean_error_deg).toBeCloseTo(-0.15, 9);
         // Both corners hit, the pair does not: nor does the visit.
@@ -181,68 +246,79 @@ describe('which target', () => {
 });
 
 describe('where misses come from', () => {
+    const ended = shop([
+        // Camber too positive: it wants to go inboard. At the inboard end it cannot, at the outboard end it could.
+        leftAt('short', 'FL', -0.5, { mark_1: -5 }),
+        leftAt('other end', 'FL', -0.5, { mark_1: 5 }),
+        leftAt('mirrored', 'FR', -0.5, { mark_1: 5, plate_hand: 'left' }),
+        leftAt('hit', 'FL', -1, { mark_1: -5 }),
+    ]);
+
     test('a pointer at the end beyond which camber would come nearer: the hardware ran out of travel', async () => {
-        const { rows } = await asked([
-            // Camber too positive: it wants to go inboard. At the inboard end it cannot, at the outboard end it could.
-            leftAt('short', 'FL', -0.5, { mark_1: -5 }),
-            leftAt('other end', 'FL', -0.5, { mark_1: 5 }),
-            leftAt('mirrored', 'FR', -0.5, { mark_1: 5, plate_hand: 'left' }),
-            leftAt('hit', 'FL', -1, { mark_1: -5 }),
-        ]);
+        const { rows } = await ended.asked();
         expect(row(rows, 'camber_deg')).toMatchObject({ count: 4, out_count: 3, end_of_scale_count: 2 });
         // The mean is of the hands alone.
         expect(row(rows, 'camber_deg').mean_error_deg).toBeCloseTo((0.5 + 0) / 2, 9);
     });
 
+    const across = shop([leftAt('car', 'FL', -1, { mark_1: -5, caster_deg: 8 })]);
+
     test('a slot that does not move the angle is not to blame', async () => {
-        const { rows } = await asked([leftAt('car', 'FL', -1, { mark_1: -5, caster_deg: 8 })]);
+        const { rows } = await across.asked();
         expect(row(rows, 'caster_deg')).toMatchObject({ out_count: 1, end_of_scale_count: 0 });
     });
 
+    // Slot across the car at 2 mm out: 0.4 deg of camber lies along it. Caster wants 11 mm aft, less 6.6 mm of tolerance: the
+    // other hand's plate in index 2 points there (60 deg from outboard), the own one inboard of it. 33 mm is beyond all.
+    const reaching = shop([
+        leftAt('along', 'FL', -0.6),
+        leftAt('aside', 'FL', -1, { caster_deg: 5 }),
+        leftAt('far', 'FL', -1, { caster_deg: 3 }),
+    ]);
+
     test('a miss that the plate as clocked, another index, or none could have met', async () => {
-        // Slot across the car at 2 mm out: 0.4 deg of camber lies along it. Caster wants 11 mm aft, less 6.6 mm of tolerance: the
-        // other hand's plate in index 2 points there (60 deg from outboard), the own one inboard of it. 33 mm is beyond all.
-        await asked([
-            leftAt('along', 'FL', -0.6),
-            leftAt('aside', 'FL', -1, { caster_deg: 5 }),
-            leftAt('far', 'FL', -1, { caster_deg: 3 }),
-        ]);
-        expect(await db.cells('select vehicle, reach from setting_reach order by vehicle')).toEqual([
+        expect(await reaching.cells('reach', 'setting_reach')).toEqual([
             { vehicle: 'along', reach: 'as clocked' },
             { vehicle: 'aside', reach: 'another index' },
             { vehicle: 'far', reach: 'no index' },
         ]);
     });
 
+    const mistyped = shop([...five, leftAt('typo', 'FL', 1)]);
+
     test('misses of many tolerances count as misses but not in the spread', async () => {
-        const { rows, notes } = await asked([...five, leftAt('typo', 'FL', 1)]);
+        const { rows, notes } = await mistyped.asked();
         expect(row(rows, 'camber_deg')).toMatchObject({ count: 6, far_off_count: 1, hit_count: 3 });
         expect(row(rows, 'camber_deg').mean_error_deg).toBeCloseTo(0.1, 9);
         expect(notes.join('\n')).toContain('1 setting miss by more than 5 tolerances');
     });
 
+    const foundAt = (corner: string): Row => ({
+        ...leftAt('car', corner, -1.8),
+        phase: 'before',
+        target: null,
+        mark_1: -4,
+        toe_deg: 0.05,
+    });
+    const untouched = shop(
+        [
+            foundAt('FL'),
+            leftAt('car', 'FL', -1, { toe_deg: 0.05, toe_reset: 'no' }),
+            foundAt('FR'),
+            leftAt('car', 'FR', -1, { toe_deg: 0.05 }),
+        ],
+        [{ ...target, toe_deg: 0.05, toe_tol_deg: 0.05 }],
+        evidence,
+    );
+
     test('toe not set again: as the sheet says, and as the readings look', async () => {
-        const foundAt = (corner: string, more: Row = {}): Row => ({
-            ...leftAt('car', corner, -1.8),
-            phase: 'before',
-            target: null,
-            mark_1: -4,
-            toe_deg: 0.05,
-            ...more,
-        });
-        const toes = [{ ...target, toe_deg: 0.05, toe_tol_deg: 0.05 }];
-        const said = leftAt('car', 'FL', -1, { toe_deg: 0.05, toe_reset: 'no' });
-        const { notes } = await asked(
-            [foundAt('FL'), said, foundAt('FR'), leftAt('car', 'FR', -1, { toe_deg: 0.05 })],
-            {},
-            toes,
-        );
-        expect(await db.cells('select corner, toe_state from toe_settings order by corner')).toEqual([
-            { corner: 'FL', toe_state: 'not set again' },
-            { corner: 'FR', toe_state: 'set' },
+        const { notes } = await untouched.asked();
+        expect(await untouched.cells('corner, toe_state', 'toe_settings')).toEqual([
+            { vehicle: 'car', corner: 'FL', toe_state: 'not set again' },
+            { vehicle: 'car', corner: 'FR', toe_state: 'set' },
         ]);
         expect(notes).toContain(
-            'Toe was not set again after the bearing moved at 1 corner (first: readings.csv line 3).',
+            `Toe was not set again after the bearing moved at 1 corner (first: ${untouched.line(1)}).`,
         );
     });
 });
@@ -261,13 +337,19 @@ describe('come-backs', () => {
     };
     const later = leftAt('other', 'FL', -1, { measured_at: '2026-09-01T10:00' });
 
-    test('the same target again within the time: moved or not by the first readings', async () => {
-        const { rows } = await asked([
+    const returned = shop(
+        [
             ...visit('v1', '01', -1),
             ...visit('v2', '10', -1, { found: -1.04 }),
             ...visit('v3', '20', -1, { found: -1.6 }),
             later,
-        ]);
+        ],
+        [],
+        evidence,
+    );
+
+    test('the same target again within the time: moved or not by the first readings', async () => {
+        const { rows } = await returned.asked();
         // v1 came back unmoved (0.04 of noise 0.05 root 2), v2 moved by 0.6; of the first visits only v1 has had its time, and lost it.
         expect(row(rows, 'all')).toMatchObject({
             come_back_count: 2,
@@ -278,24 +360,22 @@ describe('come-backs', () => {
         });
     });
 
+    const otherJob = shop(
+        [
+            ...visit('v1', '01', -1),
+            ...visit('v2', '05', -1, { target: 'track' }),
+            ...visit('v3', '09', -1),
+            later,
+        ],
+        [target, { ...target, target: 'track' }],
+        evidence,
+    );
+    const muchLater = shop([...visit('v1', '01', -1), ...visit('v2', '20', -1), later], [], evidence);
+
     test('another target is another job, and so is the same one much later', async () => {
-        const track = { ...target, target: 'track' };
-        const { rows } = await asked(
-            [
-                ...visit('v1', '01', -1),
-                ...visit('v2', '05', -1, { target: 'track' }),
-                ...visit('v3', '09', -1),
-                later,
-            ],
-            {},
-            [target, track],
-        );
+        expect(row((await otherJob.asked()).rows, 'all').come_back_count).toBe(0);
+        const { rows } = await muchLater.asked({ comeBackDays: 10 });
         expect(row(rows, 'all').come_back_count).toBe(0);
-        db.close();
-        const two = await asked([...visit('v1', '01', -1), ...visit('v2', '20', -1), later], {
-            comeBackDays: 10,
-        });
-        expect(row(two.rows, 'all').come_back_count).toBe(0);
     });
 });
 
@@ -305,9 +385,10 @@ describe('groups', () => {
             leftAt(`${name} ${i}`, 'FL', i < hits ? -1 : -0.5, { technician: name }),
         );
 
+    const small = shop([...crew('Ada', 2, 0), ...crew('Bo', 27, 3), ...crew('Cy', 24, 6)]);
+
     test('small groups are drawn towards the shop; the order is said to be open', async () => {
-        const readings = [...crew('Ada', 2, 0), ...crew('Bo', 27, 3), ...crew('Cy', 24, 6)];
-        const { rows, notes } = await asked(readings, { by: ['technician'] });
+        const { rows, notes } = await small.asked({ by: ['technician'] });
         const ada = row(rows, 'all', 'Ada');
         expect(ada.hit_share).toBe(1);
         expect(ada.shrunk_share!).toBeGreaterThan(53 / 62 - 0.01);
@@ -316,21 +397,22 @@ describe('groups', () => {
         expect(notes.join('\n')).toContain('The order by technician is not supported by the data');
     });
 
+    const large = shop([...crew('Ada', 95, 5), ...crew('Bo', 50, 50)]);
+
     test('a difference that many settings bear out is an order', async () => {
-        const { rows, notes } = await asked([...crew('Ada', 95, 5), ...crew('Bo', 50, 50)], {
-            by: ['technician'],
-        });
+        const { rows, notes } = await large.asked({ by: ['technician'] });
         expect(row(rows, 'all', 'Ada')).toMatchObject({ rank: 1, rank_low: 1, rank_high: 1 });
         expect(row(rows, 'all', 'Bo')).toMatchObject({ rank: 2, rank_low: 2, rank_high: 2 });
         expect(notes.join('\n')).not.toContain('not supported');
     });
 
+    const blank = shop([
+        ...crew('Ada', 1, 0),
+        leftAt('x', 'FL', -1, { technician: null, kit: null, plate_index: null, mark_1: null }),
+    ]);
+
     test('pairs, blanks and the whole', async () => {
-        const readings = [
-            ...crew('Ada', 1, 0),
-            leftAt('x', 'FL', -1, { technician: null, kit: null, plate_index: null, mark_1: null }),
-        ];
-        const { rows } = await asked(readings, { by: ['technician', 'kit'] });
+        const { rows } = await blank.asked({ by: ['technician', 'kit'] });
         expect(rows.filter((one) => one.response === 'all').map((one) => [one.split_by, one.group])).toEqual([
             ['overall', 'all'],
             ['technician,kit', '(not named) / (original mount)'],
@@ -338,8 +420,10 @@ describe('groups', () => {
         ]);
     });
 
+    const named = shop([...crew('Ada', 3, 1), ...crew('Bo', 2, 2)]);
+
     test('anonymous: numbers for the names, the counts stay', async () => {
-        const { rows, notes } = await asked([...crew('Ada', 3, 1), ...crew('Bo', 2, 2)], {
+        const { rows, notes } = await named.asked({
             by: ['technician'],
             anonymous: true,
         });
@@ -349,15 +433,15 @@ describe('groups', () => {
         expect(JSON.stringify({ rows, notes })).not.toMatch(/Ada|Bo/);
     });
 
+    const month = (number: number, hits: number, misses: number) =>
+        crew(`m${number}`, hits, misses).map((one) => ({
+            ...one,
+            measured_at: `2026-0${number}-10T10:00`,
+        }));
+    const quarter = shop([...month(1, 19, 1), ...month(2, 8, 12), ...month(3, 19, 1)]);
+
     test('months come in order with the limits of the p chart', async () => {
-        const month = (number: number, hits: number, misses: number) =>
-            crew(`m${number}`, hits, misses).map((one) => ({
-                ...one,
-                measured_at: `2026-0${number}-10T10:00`,
-            }));
-        const { rows, notes } = await asked([...month(1, 19, 1), ...month(2, 8, 12), ...month(3, 19, 1)], {
-            by: ['month'],
-        });
+        const { rows, notes } = await quarter.asked({ by: ['month'] });
         const months = rows.filter((one) => one.split_by === 'month' && one.response === 'all');
         expect(months.map((one) => one.group)).toEqual(['2026-01', '2026-02', '2026-03']);
         const centre = 14 / 60;
@@ -377,36 +461,44 @@ describe('groups', () => {
 });
 
 describe('stopping at the edge', () => {
-    test('settings that stop short on the side from which they came', async () => {
-        const readings = Array.from({ length: 20 }, (_, i) => {
+    const stopping = shop(
+        Array.from({ length: 20 }, (_, i) => {
             const side = i % 2 === 0 ? 1 : -1;
             const state = leftAt(`car ${i}`, 'FL', -1 + side * (0.1 + 0.004 * i));
             return [{ ...state, phase: 'before', target: null, mark_1: 4, camber_deg: -1 + side }, state];
-        }).flat();
-        const camber = row((await asked(readings)).rows, 'camber_deg');
+        }).flat(),
+        [],
+        evidence,
+    );
+
+    test('settings that stop short on the side from which they came', async () => {
+        const camber = row((await stopping.asked()).rows, 'camber_deg');
         expect(camber.came_count).toBe(20);
         expect(camber.short_share).toBeCloseTo((0.1 + 0.004 * 9.5) / 0.2, 9);
         expect(camber.p_short_by_chance!).toBeLessThan(1e-6);
         expect(camber.mean_error_deg).toBeCloseTo(-0.002, 9);
     });
 
+    const errors = [0.16, 0.17, 0.18, 0.19, -0.16, -0.17, -0.18, 0.2, 0.12];
+    const atEdge = shop(errors.map((error, i) => leftAt(`car ${i}`, 'FL', -1 + error)));
+
     test('many in the outer quarter of the band, few before it', async () => {
-        const errors = [0.16, 0.17, 0.18, 0.19, -0.16, -0.17, -0.18, 0.2, 0.12];
-        const readings = errors.map((error, i) => leftAt(`car ${i}`, 'FL', -1 + error));
-        const camber = row((await asked(readings)).rows, 'camber_deg');
+        const camber = row((await atEdge.asked()).rows, 'camber_deg');
         expect(camber).toMatchObject({ edge_count: 8, before_edge_count: 1 });
         // 10 of 512 outcomes of nine coins have at least eight heads.
         expect(camber.p_edge_by_chance).toBeCloseTo(10 / 512, 9);
     });
 });
 
+const foundOnly = shop([leftAt('car', 'FL', -1, { phase: 'before' })]);
+
 test('without targets, readings or afters the answer says what to do', async () => {
-    db = await emptyDatabase();
+    const db = await emptyDatabase();
     await expect(audit(db)).rejects.toThrow('holds no readings');
     await insertRows(db, 'readings', [leftAt('car', 'FL', -1)]);
     await expect(audit(db)).rejects.toThrow('Load a targets file');
     db.close();
-    const { rows, notes } = await asked([leftAt('car', 'FL', -1, { phase: 'before' })]);
+    const { rows, notes } = await foundOnly.asked();
     expect(rows).toEqual([]);
     expect(notes[0]).toBe('No install or adjust visit has an after reading that can be judged.');
 });
