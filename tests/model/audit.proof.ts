@@ -14,6 +14,8 @@ import { modelOf, type Rows } from '../support/memory.js';
 // Shops of the three-dimensional corner: 30 cars each, every state read twice on a rack with 0.04 deg of camber noise, set by hands
 // that leave the true camber 0.02 deg off on average with a spread of 0.09 deg. Slots long enough that no pointer meets an end.
 const shops = 200;
+/** So many of them are read with biases and set-ups too. */
+const biased = 100;
 const goal = { camber_deg: -1, caster_deg: 6.8, toe_deg: 0.05 };
 const hands = { ...carefulSetter, camberBias_deg: 0.02, camber_sd_deg: 0.09 };
 const tolerance = 0.15;
@@ -47,7 +49,9 @@ beforeAll(async () => {
     measured = await modelOf(
         {
             ...world,
-            readings: all.flatMap((one, f) => withBiasAndSetUps(one.readings, `rack ${f}`, 60_000 + f)),
+            readings: all
+                .slice(0, biased)
+                .flatMap((one, f) => withBiasAndSetUps(one.readings, `rack ${f}`, 60_000 + f)),
         },
         undefined,
         needs,

@@ -24,11 +24,12 @@ async function seasonOf(
 ): Promise<Database> {
     const fleet: FleetOptions = { seed: seed + 1, designs, vehicles: 6, visits: 2, plates };
     const season = simulateSessions({ seed, designs, plates, vehicles, sessions, ...options });
-    const db = await modelOf({
+    const input = {
         kits: season.kits as Rows,
         readings: [...simulateFleet(fleet).readings, ...season.readings] as Rows,
         sessions: season.sessions as Rows,
-    });
+    };
+    const db = await modelOf(input, undefined, ['drift', 'drift_odds', 'chi2_quantile']);
     await db.run(
         'create table truth (vehicle varchar, corner varchar, visit varchar, cause varchar, car varchar, slip_out_mm double, slip_aft_mm double)',
     );

@@ -295,13 +295,17 @@ describe('one session each', () => {
 });
 
 test('the first session of a new database: noise from the priors, an answer, and what it rests on', async () => {
-    const first = await modelOf({
-        kits: [{ kit: 'AMBER-3', mark_pitch_mm: 2, mark_min: -5, mark_max: 5 }],
-        readings: session('first', {
-            changes: { FL: { ...slip, caster_deg: 0.1 } },
-            corners: ['FL', 'FR'],
-        }) as Rows,
-    });
+    const first = await modelOf(
+        {
+            kits: [{ kit: 'AMBER-3', mark_pitch_mm: 2, mark_min: -5, mark_max: 5 }],
+            readings: session('first', {
+                changes: { FL: { ...slip, caster_deg: 0.1 } },
+                corners: ['FL', 'FR'],
+            }) as Rows,
+        },
+        1,
+        driftNeeds,
+    );
     const { rows: got, notes } = await drift(first);
     // Two readings of 0.05 deg (domain of the trade, from memory), wider for a guess, and 0.02 of set-up.
     expect(got[0]!.camber_std_error_deg).toBeGreaterThan(0.07);
