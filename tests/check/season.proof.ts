@@ -2,7 +2,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { makeSeason } from '../../fixtures/season/make.js';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import { ensureModel } from '../../src/model/build.js';
-import { check, isOpen } from '../../src/model/check.js';
+import { check, checkNeeds, isOpen } from '../../src/model/check.js';
 import { type LoadBench, loadBench } from '../support/loading.js';
 
 const { files, planted } = makeSeason();
@@ -12,7 +12,7 @@ beforeAll(async () => {
     bench = await loadBench();
     for (const name of ['readings.csv', 'kits.csv', 'targets.csv', 'sessions.csv'])
         await bench.load(name, files[name]!);
-    await ensureModel(bench.db);
+    await ensureModel(bench.db, checkNeeds({}));
     rows = (await check(bench.db)).rows.filter(isOpen);
 });
 afterAll(() => bench.close());

@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import type { CsvRow } from '../../fixtures/physics/csv.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
@@ -9,12 +9,14 @@ import { check, checkNeeds, isOpen } from '../../src/model/check.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { type PlantedMistake, plantedFleets } from '../support/planted.js';
 
-async function findings(input: Readonly<Record<string, Rows>>): Promise<CheckRow[]> {
-    const db = await modelOf(input, 1, checkNeeds({}));
+async function checked(input: Readonly<Record<string, Rows>>, threads = 1): Promise<CheckRow[]> {
+    const db = await modelOf(input, threads, checkNeeds({}));
     const { rows } = await check(db);
     db.close();
-    return rows.filter((row) => isOpen(row) && row.p_mistake !== null);
+    return rows;
 }
+
+const named = (rows: readonly CheckRow[]) => rows.filter((row) => isOpen(row) && row.p_mistake !== null);
 
 const visitCount = (readings: readonly CsvRow[]) => new Set(readings.map((row) => row.visit)).size;
 const told = (rows: readonly CheckRow[]) =>
@@ -40,7 +42,7 @@ test('clean fleets: at most one false alarm in 200 visits', async () => {
         readings.push(...run.readings);
         sessions.push(...run.sessions);
     }
-    const alarms = await findings({ readings, sessions, kits: kits.map((plate) => ({ ...plate })) });
+    const alarms = named(await checked({ readings, sessions, kits: kits.map((plate) => ({ ...plate })) }));
     expect(visitCount(readings)).toBe(768);
     expect(alarms.length, told(alarms)).toBeLessThanOrEqual(768 / 200);
 });
@@ -64,9 +66,25 @@ const least: Readonly<Record<string, number>> = {
     'total toe per wheel': 0.2,
 };
 
+const { planted, ...input } = plantedFleets(61_000, 4);
+let found: CheckRow[];
+beforeAll(async () => {
+    found = await checked(input);
+});
+
+test('the same findings for any number of threads and order of the rows', async () => {
+    // Lines follow the order of the rows here, and with them which line a finding names.
+    const withoutLines = (rows: readonly CheckRow[]) =>
+        rows
+            .map(({ line, finding, ...row }) => JSON.stringify([row, finding.replace(/, line \d+$/, '')]))
+            .sort();
+    const again = await checked({ ...input, readings: input.readings.toReversed() }, 2);
+    expect(withoutLines(again)).toEqual(withoutLines(found));
+    expect(found.length).toBeGreaterThan(20);
+});
+
 test('planted mistakes are found by the check for them, and named alone', async () => {
-    const { planted, ...input } = plantedFleets(61_000, 4);
-    const rows = await findings(input);
+    const rows = named(found);
     const about = (mistake: PlantedMistake) =>
         rows.filter(
             (row) =>

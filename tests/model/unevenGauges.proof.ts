@@ -104,10 +104,10 @@ test('200 chassis and uneven gauges: 95 % intervals of the shrunken slopes cover
     expect(covered).toBeLessThan(0.97);
 });
 
-// 144 slopes a case: a coverage of 95 % shows above 91.4 % 97.5 % of the time.
-test.each([2, 4, 12])('%i chassis and uneven gauges: they cover at least 91 in 100', async (count) => {
-    const fields = Math.round(48 / count);
+// 96 slopes a case, 144 of the last: a coverage of 95 % shows above 90.5 % 97.5 % of the time.
+test.each([2, 4, 12])('%i chassis and uneven gauges: they cover at least 90 in 100', async (count) => {
+    const fields = Math.max(Math.round(32 / count), 4);
     let sum = 0;
     for (let f = 0; f < fields; f++) sum += await field(1000 * count + f, count, unlike, uneven);
-    expect(sum / fields).toBeGreaterThan(0.914);
+    expect(sum / fields).toBeGreaterThan(0.905);
 });

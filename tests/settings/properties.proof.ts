@@ -12,7 +12,7 @@ import { modelOf, type Rows } from '../support/memory.js';
 const fleet = simulateFleet({
     seed: 41,
     designs: designs.slice(0, 3),
-    vehicles: 6,
+    vehicles: 4,
     visits: 2,
     plates: [onePlate, twoScales, slantedPlate],
     otherHandShare: 0.2,
