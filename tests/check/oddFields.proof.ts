@@ -1,11 +1,11 @@
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import { tableOf } from '../../src/contracts/tables.js';
 import { ensureModel } from '../../src/model/build.js';
 import { check, checkNeeds } from '../../src/model/check.js';
 import { checks } from '../../src/model/checks.js';
-import { loadBench } from '../support/loading.js';
-import type { Rows } from '../support/memory.js';
+import { type LoadBench, loadBench } from '../support/loading.js';
+import { empty, type Rows } from '../support/memory.js';
 import { type OddCar, oddField, oddities } from '../support/oddFields.js';
 
 const cell = (value: unknown) => (value == null ? '' : `"${String(value).replaceAll('"', '""')}"`);
@@ -24,31 +24,34 @@ const remarks = new Set(
         .map(({ name }) => name),
 );
 
-/** Loads `field` and holds what `check` answers to its contract. */
+let bench: LoadBench;
+beforeAll(async () => {
+    bench = await loadBench();
+});
+afterAll(() => bench.close());
+let fieldCount = 0;
+
+/** Loads `field` into the emptied database and holds what `check` answers to its contract. */
 async function holds(field: Readonly<Record<string, Rows>>): Promise<Set<string>> {
-    const bench = await loadBench();
-    try {
-        for (const [kind, rows] of Object.entries(field)) {
-            if (rows.length === 0) continue;
-            const { refused } = await bench.load(`${kind}.csv`, csv(kind, rows));
-            expect(refused).toEqual([]);
-        }
-        await ensureModel(bench.db, checkNeeds({}));
-        const { rows, failures } = await check(bench.db);
-        expect(failures.map(({ check: name, error }) => `${name}: ${error.message}`)).toEqual([]);
-        for (const row of rows) {
-            const told = JSON.stringify(row);
-            expect(row.finding.trim(), told).not.toBe('');
-            expect(row.finding, told).not.toMatch(/\b(null|nan|inf)\b/i);
-            expect(row.file, told).toMatch(/readings.csv$/);
-            expect(row.line, told).toBeGreaterThan(1);
-            expect(row.line, told).toBeLessThanOrEqual(field.readings!.length + 1);
-            expect(row.p_mistake === null, told).toBe(remarks.has(row.check));
-        }
-        return new Set(rows.map((row) => row.check));
-    } finally {
-        bench.close();
+    if (fieldCount > 0) await empty(bench.db);
+    for (const [kind, rows] of Object.entries(field)) {
+        if (rows.length === 0) continue;
+        const { refused } = await bench.load(`${kind}.csv`, csv(kind, rows));
+        expect(refused).toEqual([]);
     }
+    await ensureModel(bench.db, checkNeeds({}), `field ${++fieldCount}`);
+    const { rows, failures } = await check(bench.db);
+    expect(failures.map(({ check: name, error }) => `${name}: ${error.message}`)).toEqual([]);
+    for (const row of rows) {
+        const told = JSON.stringify(row);
+        expect(row.finding.trim(), told).not.toBe('');
+        expect(row.finding, told).not.toMatch(/\b(null|nan|inf)\b/i);
+        expect(row.file, told).toMatch(/readings.csv$/);
+        expect(row.line, told).toBeGreaterThan(1);
+        expect(row.line, told).toBeLessThanOrEqual(field.readings!.length + 1);
+        expect(row.p_mistake === null, told).toBe(remarks.has(row.check));
+    }
+    return new Set(rows.map((row) => row.check));
 }
 
 const names = Object.keys(oddities);

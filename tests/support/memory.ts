@@ -69,7 +69,7 @@ function remembering(db: Database): Database {
 }
 
 /** Takes the input out of `db` and whatever a test made beside it; where it changed anything, the marks of the model tables count no more. */
-async function empty(db: Database): Promise<void> {
+export async function empty(db: Database): Promise<void> {
     const there = await db.cells(
         `select database_name, table_name, temporary, 'table' as kind from duckdb_tables()
         union all select database_name, view_name, temporary, 'view' from duckdb_views() where not internal`,
