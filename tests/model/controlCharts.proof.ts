@@ -20,6 +20,12 @@ async function ask(sql: string) {
     const [row] = await db.cells(sql);
     return row!;
 }
+/** Makes table `name` of lists x. */
+const fill = (name: string, lists: readonly (readonly number[])[]) =>
+    db.run(
+        `create or replace temp table ${name} as select unnest(from_json($lists::json, '[["DOUBLE"]]')) as x`,
+        { lists: JSON.stringify(lists) },
+    );
 const list = (values: readonly number[]) => `[${values.map((value) => `${value}::double`).join(', ')}]`;
 const near = (got: unknown, id: string) => {
     const { value, tolerance } = check(id);
@@ -108,13 +114,12 @@ describe('average run lengths', () => {
     /** Mean number of values until `signal` (SQL over list x) is first true, over 3,000 runs, with its standard error. */
     async function runLength(shift: number, length: number, signal: string) {
         const random = new Random(500 + Math.round(100 * shift));
-        await db.run('create or replace temp table runs (run integer, x double[])');
-        const rows: string[] = [];
-        for (let run = 0; run < 3000; run++)
-            rows.push(
-                `(${run}, [${Array.from({ length }, () => random.normal(shift).toFixed(5)).join(',')}])`,
-            );
-        await db.run(`insert into runs values ${rows.join(',')}`);
+        await fill(
+            'runs',
+            Array.from({ length: 3000 }, () =>
+                Array.from({ length }, () => Number(random.normal(shift).toFixed(5))),
+            ),
+        );
         const row = await ask(
             `select avg(n) as mean, stddev(n) / sqrt(count(*)) as error, count(*) filter (where n is null) as endless
             from (select list_position(${signal}, true) as n from runs)`,
@@ -166,12 +171,11 @@ test.each([
     'the charts of a track together signal at most one point in 200: %i points, centre and sd %s',
     async (length, kind) => {
         const random = new Random(900 + length);
-        const tracks = Array.from(
-            { length: 40_000 / length },
-            () => `(${list(Array.from({ length }, () => Number(random.normal().toFixed(5))))})`,
-        );
-        await db.run(
-            `create or replace temp table tracks as select * from (values ${tracks.join(', ')}) as tracks(x)`,
+        await fill(
+            'tracks',
+            Array.from({ length: 40_000 / length }, () =>
+                Array.from({ length }, () => Number(random.normal().toFixed(5))),
+            ),
         );
         const row = await ask(
             `with limits as (
