@@ -7,18 +7,18 @@ const longest = [
     'report/page',
     'recipes',
     'model/measuredAngles',
+    'model/range',
     'door/kill',
     'report/longNames',
     'model/unevenGauges',
     'report/markup',
     'questions',
     'door/fullDisk',
-    'model/auditCases',
     'load/fuzz',
     'model/clusters',
     'model/askedFirst',
     'load/load',
-    'settings/advise',
+    'model/record',
 ];
 
 const place = ({ moduleId }: TestSpecification) => {

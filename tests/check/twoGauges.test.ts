@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { createFunctions } from '../../src/model/build.js';
 import { buildTable } from '../../src/model/buildTable.js';
-import { check } from '../../src/model/check.js';
+import { check, checkNeeds } from '../../src/model/check.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 import { corner, kit, type Row, type Stand, soundCars } from '../support/linear.js';
 import { emptyDatabase, modelOf } from '../support/memory.js';
@@ -40,8 +40,9 @@ const mistaken = corner({ vehicle: 'mistaken', chassis: 'C', visit: 'v1', corner
 
 test('a move that two gauges read is no mistake where the step between them is known; a mistyped one is', async () => {
     const readings = [...soundCars('C'), ...compared, ...twoGauges, ...mistaken];
-    const db = await modelOf({ readings, kits: [kit] });
-    const { rows } = await check(db);
+    const only = { only: 'downweighted_moves' };
+    const db = await modelOf({ readings, kits: [kit] }, 1, checkNeeds(only));
+    const { rows } = await check(db, only);
     db.close();
     const found = rows.filter(
         ({ check: name, p_mistake }) => name === 'downweighted_moves' && p_mistake! >= 0.5,

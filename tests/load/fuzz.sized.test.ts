@@ -7,7 +7,7 @@ import { sized } from '../support/sized.js';
 
 /** Mutated files: whatever comes, every row read is accounted for and every row set aside can be got back. */
 
-const FILES = sized(150, 300);
+const FILES = sized(75, 300);
 const BATCH = 25;
 
 function originals(): Buffer[] {

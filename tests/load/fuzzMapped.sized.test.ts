@@ -8,7 +8,7 @@ import { sized } from '../support/sized.js';
 
 /** Mutated files that come with a map: files of three office programs and languages, and odd ones by hand. */
 
-const FILES = sized(100, 150);
+const FILES = sized(50, 150);
 const BATCH = 25;
 
 const cases = join(import.meta.dirname, '../../fixtures/cases/map');

@@ -199,8 +199,10 @@ test('any file that holds a table gets a map that is YAML, fits it and shows row
         .filter((name) => /\.(csv|tsv|txt)$/.test(name))
         .map((name) => readFileSync(join(cases, name)).subarray(0, 20_000));
     let drafted = 0;
-    for (const bytes of files) {
-        for (const cut of [0, 1, Math.floor(bytes.length / 3), Math.floor(bytes.length / 2)]) {
+    for (const [n, bytes] of files.entries()) {
+        // Each file in two of four ways.
+        const cuts = n % 2 === 0 ? [0, Math.floor(bytes.length / 3)] : [1, Math.floor(bytes.length / 2)];
+        for (const cut of cuts) {
             const mutated = Buffer.concat([
                 bytes.subarray(0, bytes.length - cut),
                 bytes.subarray(cut, cut + 300),
