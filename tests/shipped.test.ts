@@ -19,9 +19,13 @@ let folder: string;
 
 beforeAll(async () => {
     shipped = new Shipped();
-    examples = await shipped.examples();
     program = shipped.start();
-    loaded = shipped.loaded('load kits.csv targets.csv sessions.csv shafts.csv hardware.csv readings.csv');
+    examples = await shipped.examples(program);
+    await shipped.addSites(program);
+    loaded = await shipped.loaded(
+        program,
+        'load kits.csv targets.csv sessions.csv shafts.csv hardware.csv readings.csv',
+    );
     own = shipped.newFolder(loaded);
     folder = shipped.newFolder(loaded);
 });
@@ -75,7 +79,7 @@ test.each(exportFormats)('export as .%s', async (format) => {
 
 test('a page, asked first, by a process of its own', async () => {
     const line = 'report audit --out pages';
-    const packed = await shipped.packed(line, shipped.loaded());
+    const packed = await shipped.packed(line, await shipped.loaded(program));
     expect(faults(line, packed, await shipped.sources(line, folder))).toEqual([]);
 });
 

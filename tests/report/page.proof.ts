@@ -8,7 +8,7 @@ import { UsageError, UserError } from '../../src/errors/errors.js';
 import { cautions, estimateStatement, partsStatement } from '../../src/report/cautions.js';
 import { escapeText } from '../../src/report/html.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
-import { renderReport, reportPage } from '../../src/report/renderReport.js';
+import { renderReport, reportContent, reportPage } from '../../src/report/renderReport.js';
 import { chartsOf, checkChart } from '../support/checkChart.js';
 import { testInChromium } from '../support/inChromium.js';
 import { markup } from '../support/pages/slopes.js';
@@ -133,12 +133,14 @@ describe.each(listReports())('page %s', (name) => {
     });
 
     // Last: it turns the tables round.
-    test('same rows, same bytes, whatever their order', async () => {
+    test('same rows, same content, whatever their order', async () => {
+        const { report } = await loadReport(name);
+        const before = JSON.stringify(report.content(await rowsOf()));
         for (const { table_name } of await db.cells('select table_name from duckdb_tables()')) {
             const table = identifier(String(table_name));
             await db.run(`create or replace table ${table} as select * from ${table} order by rowid desc`);
         }
-        expect((await reportPage(name, db, stamp)) === page).toBe(true);
+        expect(JSON.stringify(await reportContent(name, db, {})) === before).toBe(true);
     });
 });
 

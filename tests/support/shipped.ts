@@ -57,8 +57,15 @@ function filesBelow(folder: string): Map<string, Buffer> {
     return new Map(names.map((name) => [name, readFileSync(join(folder, name))]));
 }
 
+/** The folder of a user's project, below a path with spaces. */
+export function newProject(): string {
+    const project = realpathSync(mkdtempSync(join(tmpdir(), 'strut shop ')));
+    writeFileSync(join(project, 'package.json'), '{ "private": true }\n');
+    return project;
+}
+
 /**
- * A user's project with the packed program in it, below a path with spaces; what the examples of the help name lies there. Each ask
+ * A user's project with the packed program in it; what the examples of the help name lies there. Each ask
  * runs in a folder of its own.
  */
 export class Shipped {
@@ -67,11 +74,10 @@ export class Shipped {
     readonly #started: PackedProgram[] = [];
     #count = 0;
 
-    /** `install` puts the tarball into the project; returns the script. */
-    constructor(install: (project: string) => string = unpack) {
-        this.project = realpathSync(mkdtempSync(join(tmpdir(), 'strut shop ')));
-        writeFileSync(join(this.project, 'package.json'), '{ "private": true }\n');
-        this.main = install(this.project);
+    /** Its script is `main` where the program was installed into the `project` before. */
+    constructor(project = newProject(), main = unpack(project)) {
+        this.project = project;
+        this.main = main;
         mkdirSync(this.inputs);
         for (const name of ['kits', 'targets', 'sessions', 'shafts', 'hardware', 'readings']) {
             writeFileSync(join(this.inputs, `${name}.csv`), seasonCsv(name, fewCars));
@@ -79,6 +85,10 @@ export class Shipped {
         const foreign = join(packageRoot(), 'fixtures', 'cases', 'map', 'wide-german', 'export.csv');
         copyFileSync(foreign, join(this.inputs, 'export.csv'));
         writeFileSync(join(this.inputs, 'strutmark.duckdb.key'), `${'0123456789abcdef'.repeat(4)}\n`);
+    }
+
+    /** Adds the files of two sites to the inputs, which the example of `merge` names. */
+    async addSites(program: PackedProgram): Promise<void> {
         for (const [site, key] of [
             ['north', '1'],
             ['south', '2'],
@@ -87,8 +97,8 @@ export class Shipped {
             const folder = this.newFolder();
             writeFileSync(join(folder, 'readings.csv'), seasonCsv('readings', cars));
             writeFileSync(join(folder, 'strutmark.duckdb.key'), `${key.repeat(64)}\n`);
-            this.must('load --later kits.csv targets.csv readings.csv', folder);
-            this.must(`share --to ../inputs/${site}.parquet`, folder);
+            await this.must('load --later kits.csv targets.csv readings.csv', folder, program);
+            await this.must(`share --to ../inputs/${site}.parquet`, folder, program);
         }
     }
 
@@ -126,29 +136,29 @@ export class Shipped {
         return by instanceof PackedProgram ? by.run(wordsOf(line), cwd) : this.run(line, cwd, by);
     }
 
-    /** The same as {@link run}; whatever but success, or rows set aside, is an error. */
-    must(line: string, cwd: string): Ended {
-        const ended = this.run(line, cwd);
-        if (ended.status !== 0 && ended.status !== 3) throw new Error(`strutmark ${line}: ${ended.stderr}`);
-        return ended;
+    /** Whatever but success, or rows set aside, is an error. */
+    async must(line: string, cwd: string, program: PackedProgram): Promise<void> {
+        const { status, stderr } = await this.#ask(line, cwd, program);
+        if (status !== 0 && status !== 3) throw new Error(`strutmark ${line}: ${stderr}`);
     }
 
     /** A database with the inputs loaded and nothing asked yet. */
-    loaded(
+    async loaded(
+        program: PackedProgram,
         line = 'load --later kits.csv targets.csv sessions.csv shafts.csv hardware.csv readings.csv',
-    ): string {
+    ): Promise<string> {
         const folder = this.newFolder();
-        this.must(line, folder);
+        await this.must(line, folder, program);
         return join(folder, 'strutmark.duckdb');
     }
 
     /** A database into which files without rows were loaded. */
-    empty(): string {
+    async empty(program: PackedProgram): Promise<string> {
         const folder = this.newFolder();
         for (const name of ['kits', 'readings']) {
             writeFileSync(join(folder, `${name}.csv`), `${seasonCsv(name).split('\n')[0]}\n`);
         }
-        this.must('load --later kits.csv readings.csv', folder);
+        await this.must('load --later kits.csv readings.csv', folder, program);
         return join(folder, 'strutmark.duckdb');
     }
 
@@ -207,8 +217,7 @@ export class Shipped {
     }
 
     /** Examples of the help by command. */
-    async examples(): Promise<Map<string, string>> {
-        const program = this.start();
+    async examples(program: PackedProgram): Promise<Map<string, string>> {
         const help = async (...words: string[]) => {
             const { status, stdout, stderr } = await program.run([...words, '--help'], this.project);
             if (status !== 0) throw new Error(`strutmark ${words.join(' ')} --help: ${stderr}`);
