@@ -26,8 +26,8 @@ let examples: ReadonlyMap<string, string>;
 let nodes: readonly [string, string];
 /** The program in one process of each Node, for asks of which none is the first. */
 let programs: readonly [PackedProgram, PackedProgram];
-/** The demo as the oldest Node makes it, and in which folder. */
-let demo: { answer: Answer; folder: string };
+/** The demo as the oldest Node makes it, in which folder, and as the newest does. */
+let demo: { answer: Answer; folder: string; again: Answer };
 /** Databases by what they hold. */
 let databases: Readonly<Record<Kind, string>>;
 /** Where the program and the sources answer, each on one copy of each database for all asks. */
@@ -55,12 +55,17 @@ beforeAll(async () => {
     await shipped.addSites(programs[1]);
     const folder = shipped.newFolder();
     const season = join(folder, 'season', 'season.duckdb');
-    demo = { folder, answer: shipped.made(examples.get('demo')!, folder, nodes[0]) };
-    databases = {
-        loaded: await shipped.loaded(programs[0]),
-        demo: season,
-        empty: await shipped.empty(programs[1]),
-    };
+    const line = examples.get('demo')!;
+    // A program that was started answers one line after the other.
+    const [answer, again, [loaded, empty]] = await Promise.all([
+        shipped.made(line, folder, nodes[0]),
+        shipped.packed(line, undefined, programs[1]),
+        shipped
+            .loaded(programs[0])
+            .then(async (loaded) => [loaded, await shipped.empty(programs[0])] as const),
+    ]);
+    demo = { folder, answer, again };
+    databases = { loaded, demo: season, empty };
     const copies = () => ({
         loaded: shipped.newFolder(databases.loaded),
         demo: shipped.newFolder(databases.demo),
@@ -105,14 +110,27 @@ const isDear = (line: string) => /^(load|report|serve|share) /.test(line);
 async function faultsTogether(kind: Kind, lines: readonly string[], program: PackedProgram, turn: 0 | 1) {
     const found: string[] = [];
     for (const [at, line] of lines.entries()) {
-        const packed = isChange(line)
-            ? await shipped.packed(line, databases[kind], program)
-            : await shipped.packedIn(line, own[kind], program);
-        if (kind !== 'empty' && packed.status !== 0 && packed.status !== 3) found.push(packed.stderr);
         const isHeld = at % 2 === turn && !isDear(line);
-        found.push(...faults(line, packed, isHeld ? await shipped.sources(line, folders[kind]) : packed));
+        const [packed, sources] = await Promise.all([
+            isChange(line)
+                ? shipped.packed(line, databases[kind], program)
+                : shipped.packedIn(line, own[kind], program),
+            isHeld ? shipped.sources(line, folders[kind]) : undefined,
+        ]);
+        if (kind !== 'empty' && packed.status !== 0 && packed.status !== 3) found.push(packed.stderr);
+        found.push(...faults(line, packed, sources ?? packed));
     }
     return found;
+}
+
+/** What both answer to `line`, at once but where both would take one port. */
+async function answersOf<T>(
+    line: string,
+    packed: () => Promise<Answer>,
+    sources: () => Promise<T>,
+): Promise<[Answer, T]> {
+    if (line.startsWith('serve ')) return [await packed(), await sources()];
+    return Promise.all([packed(), sources()]);
 }
 
 describe('examples of the help', () => {
@@ -124,13 +142,18 @@ describe('examples of the help', () => {
     test('each by a process of its own on the oldest Node, the first of a database that was only loaded', async () => {
         const found: string[] = [];
         for (const line of lines()) {
-            const packed = isChange(line)
-                ? await shipped.packed(line, databases.loaded, nodes[0])
-                : await shipped.packedIn(line, own.loaded, nodes[0]);
-            if (packed.status !== 0 && packed.status !== 3) found.push(packed.stderr);
             // What load says is held against the sources where there is no database.
             const isHeld = !isChange(line) && (isDear(line) || asking().indexOf(line) % 2 !== 1);
-            found.push(...faults(line, packed, isHeld ? await sourcesOf(line, folders.loaded) : packed));
+            const [packed, sources] = await answersOf(
+                line,
+                () =>
+                    isChange(line)
+                        ? shipped.packed(line, databases.loaded, nodes[0])
+                        : shipped.packedIn(line, own.loaded, nodes[0]),
+                async () => (isHeld ? sourcesOf(line, folders.loaded) : undefined),
+            );
+            if (packed.status !== 0 && packed.status !== 3) found.push(packed.stderr);
+            found.push(...faults(line, packed, sources ?? packed));
         }
         expect(found).toEqual([]);
     });
@@ -148,8 +171,12 @@ describe('examples of the help', () => {
     test('without a database', async () => {
         const found: string[] = [];
         for (const line of lines()) {
-            const packed = await shipped.packed(line, undefined, programs[1]);
-            found.push(...faults(line, packed, await sourcesOf(line, shipped.newFolder())));
+            const [packed, sources] = await answersOf(
+                line,
+                () => shipped.packed(line, undefined, programs[1]),
+                () => sourcesOf(line, shipped.newFolder()),
+            );
+            found.push(...faults(line, packed, sources));
         }
         expect(found).toEqual([]);
     });
@@ -258,7 +285,7 @@ async function tablesOf(which: 0 | 1 | 2): Promise<string[]> {
  * What is wrong with `tables`, and with each page alone where `pages` are those that the sources wrote at once, asked in a random order of
  * the database in `folder`.
  */
-async function faultsOf(kind: Kind, folder: string, tables: readonly string[], pages?: Answer) {
+async function faultsOf(kind: Kind, folder: string, tables: readonly string[], pages?: Promise<Answer>) {
     const found: string[] = [];
     const exported: Exported[] = [];
     const asked = [
@@ -269,7 +296,7 @@ async function faultsOf(kind: Kind, folder: string, tables: readonly string[], p
         if ('page' in one) {
             const line = `report ${one.page} --out pages`;
             const packed = await shipped.packedIn(line, folder, programs[at % 2]);
-            found.push(...wrongPages(line, packed, pages!, [one.page]));
+            found.push(...wrongPages(line, packed, (await pages)!, [one.page]));
         } else {
             const answer = await exportOf(one.table, at, folder);
             if (typeof answer === 'string') found.push(answer);
@@ -280,12 +307,12 @@ async function faultsOf(kind: Kind, folder: string, tables: readonly string[], p
 }
 
 describe('pages and tables', () => {
-    test('of the demo: all pages together, the same by both Nodes', async () => {
+    test('of the demo: all pages together, the same by both Nodes', () => {
         const line = examples.get('demo')!;
         expect(demo.answer.status).toBe(0);
         expect(demo.answer.stdout).toContain('are invented');
         expect(demo.answer.files.get('season/slopes.html')!.length).toBeLessThan(1_500_000);
-        expect(faults(line, await shipped.packed(line, undefined, programs[1]), demo.answer)).toEqual([]);
+        expect(faults(line, demo.again, demo.answer)).toEqual([]);
     });
 
     test('of the demo: tables', async () => {
@@ -294,14 +321,17 @@ describe('pages and tables', () => {
 
     test('of a database that was only loaded: pages alone and tables, none asked before', async () => {
         const fresh = shipped.newFolder(databases.loaded);
-        const pages = await shipped.sources('report --out "all pages"', folders.loaded);
+        const pages = shipped.sources('report --out "all pages"', folders.loaded);
         expect(await faultsOf('loaded', fresh, await tablesOf(0), pages)).toEqual([]);
     });
 
     test('of a database without rows: all pages, and tables', async () => {
         const all = 'report --out "all pages"';
-        const sources = await shipped.sources(all, folders.empty);
-        expect(faults(all, await shipped.packedIn(all, own.empty, programs[1]), sources)).toEqual([]);
+        const [packed, sources] = await Promise.all([
+            shipped.packedIn(all, own.empty, programs[1]),
+            shipped.sources(all, folders.empty),
+        ]);
+        expect(faults(all, packed, sources)).toEqual([]);
         expect(await faultsOf('empty', own.empty, await tablesOf(2))).toEqual([]);
     });
 });

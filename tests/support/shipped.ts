@@ -1,4 +1,5 @@
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
 import {
     copyFileSync,
     cpSync,
@@ -132,8 +133,18 @@ export class Shipped {
         return started;
     }
 
-    async #ask(line: string, cwd: string, by: string | PackedProgram | undefined): Promise<Ended> {
-        return by instanceof PackedProgram ? by.run(wordsOf(line), cwd) : this.run(line, cwd, by);
+    /** The same while others go on. */
+    async #ask(line: string, cwd: string, by: string | PackedProgram = process.execPath): Promise<Ended> {
+        if (by instanceof PackedProgram) return by.run(wordsOf(line), cwd);
+        const child = spawn('bash', ['-c', `"$0" "$1" ${line}`, by, this.main], { cwd });
+        const ended: Ended = { status: null, stdout: '', stderr: '' };
+        for (const name of ['stdout', 'stderr'] as const) {
+            child[name].setEncoding('utf8').on('data', (text: string) => {
+                ended[name] += text;
+            });
+        }
+        const [status] = (await once(child, 'close')) as [number | null];
+        return { ...ended, status };
     }
 
     /** Whatever but success, or rows set aside, is an error. */
@@ -174,9 +185,9 @@ export class Shipped {
     }
 
     /** What the packed program answers to `line` in `folder`, where all that it makes stays. */
-    made(line: string, folder: string, node: string): Answer {
+    async made(line: string, folder: string, node: string): Promise<Answer> {
         const before = filesBelow(folder);
-        return { ...this.run(line, folder, node), files: this.#written(folder, before) };
+        return { ...(await this.#ask(line, folder, node)), files: this.#written(folder, before) };
     }
 
     /** The same as {@link packed} in `folder`, which is left as it was but for its database. */
