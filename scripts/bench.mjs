@@ -3,6 +3,7 @@ import { mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { plugins } from './bundle.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 // Under node_modules, where the bundles find the packages.
@@ -23,6 +24,7 @@ try {
         platform: 'node',
         packages: 'external',
         logLevel: 'warning',
+        plugins: await plugins(root),
     });
     const { main } = await import(pathToFileURL(join(folder, 'main.js')).href);
     await main(root, join(folder, 'programs'), process.argv.slice(2));

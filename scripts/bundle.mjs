@@ -121,6 +121,9 @@ const statisticsFingerprint = (fingerprint) => ({
     },
 });
 
+/** What a bundle of `src/model` outside of `dist` needs besides. */
+export const plugins = async (root) => [statisticsFingerprint((await factsOf(root)).fingerprint)];
+
 /** Writes a file that others may be reading. */
 function replaceFile(file, text) {
     const part = `${file}.${process.pid}`;
