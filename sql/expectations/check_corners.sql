@@ -7,6 +7,10 @@
 -- column corner VARCHAR: FL FR RL RR
 -- column visit VARCHAR: visit
 -- column before_kit VARCHAR: NULL = original mount, `before`
+-- column before_plate_index INTEGER: bolt position; NULL where not known, `before`
+-- column before_plate_hand VARCHAR: left right; NULL without a kit, `before`
+-- column before_mark_1 DOUBLE [marks]: pointer on the first scale, `before`
+-- column before_mark_2 DOUBLE [marks]: pointer on the second scale, `before`
 -- column before_out_mm DOUBLE [mm]: bearing centre outboard of the original mount's; 0 on the rear, `before`
 -- column before_aft_mm DOUBLE [mm]: bearing centre rearward of the original mount's; 0 on the rear, `before`
 -- column before_error_oo_mm2 DOUBLE [mm2]: variance of the place from reading the pointer, outboard, `before`
@@ -19,7 +23,13 @@
 -- column before_camber_var_deg2 DOUBLE [deg2]: variance of camber from reading, `before`
 -- column before_caster_var_deg2 DOUBLE [deg2]: variance of caster from reading, `before`
 -- column before_sai_var_deg2 DOUBLE [deg2]: variance of SAI from reading, `before`
+-- column before_source_file VARCHAR: file of the reading, `before`
+-- column before_source_line INTEGER: physical line in that file, `before`
 -- column moved_kit VARCHAR: NULL = original mount, `moved`
+-- column moved_plate_index INTEGER: bolt position; NULL where not known, `moved`
+-- column moved_plate_hand VARCHAR: left right; NULL without a kit, `moved`
+-- column moved_mark_1 DOUBLE [marks]: pointer on the first scale, `moved`
+-- column moved_mark_2 DOUBLE [marks]: pointer on the second scale, `moved`
 -- column moved_out_mm DOUBLE [mm]: bearing centre outboard of the original mount's; 0 on the rear, `moved`
 -- column moved_aft_mm DOUBLE [mm]: bearing centre rearward of the original mount's; 0 on the rear, `moved`
 -- column moved_error_oo_mm2 DOUBLE [mm2]: variance of the place from reading the pointer, outboard, `moved`
@@ -32,7 +42,13 @@
 -- column moved_camber_var_deg2 DOUBLE [deg2]: variance of camber from reading, `moved`
 -- column moved_caster_var_deg2 DOUBLE [deg2]: variance of caster from reading, `moved`
 -- column moved_sai_var_deg2 DOUBLE [deg2]: variance of SAI from reading, `moved`
+-- column moved_source_file VARCHAR: file of the reading, `moved`
+-- column moved_source_line INTEGER: physical line in that file, `moved`
 -- column after_kit VARCHAR: NULL = original mount, `after`
+-- column after_plate_index INTEGER: bolt position; NULL where not known, `after`
+-- column after_plate_hand VARCHAR: left right; NULL without a kit, `after`
+-- column after_mark_1 DOUBLE [marks]: pointer on the first scale, `after`
+-- column after_mark_2 DOUBLE [marks]: pointer on the second scale, `after`
 -- column after_out_mm DOUBLE [mm]: bearing centre outboard of the original mount's; 0 on the rear, `after`
 -- column after_aft_mm DOUBLE [mm]: bearing centre rearward of the original mount's; 0 on the rear, `after`
 -- column after_error_oo_mm2 DOUBLE [mm2]: variance of the place from reading the pointer, outboard, `after`
@@ -45,6 +61,8 @@
 -- column after_camber_var_deg2 DOUBLE [deg2]: variance of camber from reading, `after`
 -- column after_caster_var_deg2 DOUBLE [deg2]: variance of caster from reading, `after`
 -- column after_sai_var_deg2 DOUBLE [deg2]: variance of SAI from reading, `after`
+-- column after_source_file VARCHAR: file of the reading, `after`
+-- column after_source_line INTEGER: physical line in that file, `after`
 with
 angles as not materialized (
     select
@@ -54,6 +72,10 @@ angles as not materialized (
         visit,
         phase,
         kit,
+        plate_index,
+        plate_hand,
+        mark_1,
+        mark_2,
         case when corner in ('FL', 'FR') then offset_out_mm else 0 end as out_mm,
         case when corner in ('FL', 'FR') then offset_aft_mm else 0 end as aft_mm,
         read_error_oo_mm2 as error_oo_mm2,
@@ -71,23 +93,28 @@ angles as not materialized (
         sai_deg,
         camber_sd_deg * camber_sd_deg / nullif(camber_count, 0) as camber_var_deg2,
         caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) as caster_var_deg2,
-        sai_sd_deg * sai_sd_deg / nullif(sai_count, 0) as sai_var_deg2
+        sai_sd_deg * sai_sd_deg / nullif(sai_count, 0) as sai_var_deg2,
+        source_file,
+        source_line
     from states
     left join chassis_casters using (chassis)
     inner join check_noise on check_noise.chassis = states.chassis
         and check_noise.gauge is not distinct from states.gauge
 ),
 befores as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "before_\0" from angles
-        where phase = 'before'
+    select chassis, vehicle, corner, visit, columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "before_\0"
+    from angles
+    where phase = 'before'
 ),
 moveds as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "moved_\0" from angles
-        where phase = 'moved'
+    select chassis, vehicle, corner, visit, columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "moved_\0"
+    from angles
+    where phase = 'moved'
 ),
 afters as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_mm2?$|_deg2?$') as "after_\0" from angles
-        where phase = 'after'
+    select chassis, vehicle, corner, visit, columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "after_\0"
+    from angles
+    where phase = 'after'
 )
 select
     coalesce(afters.chassis, moveds.chassis, befores.chassis) as chassis,

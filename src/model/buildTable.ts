@@ -3,8 +3,8 @@ import { z } from 'zod';
 import { openTables } from '../contracts/openTables.js';
 import { type Appended, type Database, identifier, literal } from '../db/database.js';
 import { storedTable } from '../db/storedTable.js';
-import type { Row } from '../stats/tables/batch.js';
 import type { SqlFile } from './sqlFile.js';
+import { wholeTables } from './wholeTables.js';
 
 const storedKind = z.object({ kind: z.enum(['table', 'view']) });
 
@@ -50,9 +50,7 @@ async function compute(db: Database, model: SqlFile, temporary = false): Promise
     const made = tableFunctions[table];
     if (made === undefined) throw new Error(`sql/${file}: src/stats/tables has no function for ${table}`);
     const start = emptyTable(temporary ? 'temp table' : 'table', model);
-    const whole: Record<string, Row[]> = {};
-    for (const name of givenWhole)
-        whole[name] = (await db.cells(`select * from ${identifier(name)} order by all`)) as Row[];
+    const whole = await wholeTables(db, givenWhole);
     if (isLarge) {
         const batches = await db.aside(query);
         await db.run(start);

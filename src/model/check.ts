@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { type CheckRow, checkRow } from '../contracts/results/check.js';
 import type { Database } from '../db/database.js';
+import type { Cell } from '../db/values.js';
 import { UsageError } from '../errors/errors.js';
 import { isDiskFull, isInterrupted, isOutOfMemory } from '../errors/exhausted.js';
 import {
@@ -10,8 +11,10 @@ import {
     findingUnreadable,
     unknownCheck,
 } from '../errors/messages.js';
+import type { Finding } from '../stats/checks/finding.js';
 import { Causes, sourceColumns } from './checkCauses.js';
-import { type Check, checks } from './checks.js';
+import { type Check, checks, readBy } from './checks.js';
+import { wholeTables } from './wholeTables.js';
 
 export interface CheckGroup {
     check: Check;
@@ -32,6 +35,8 @@ const angleColumns = z.object({
     limit_deg: z.number().nullable().default(null),
     expected_of: z.string().nullable().default(null),
 });
+
+type Cells = Record<string, Cell | undefined>;
 
 interface CheckAnswer {
     rows: CheckRow[];
@@ -73,18 +78,45 @@ function asked({ only }: CheckQuestion): Check[] {
     return all.filter(({ name, explains }) => name === only || explains.includes(only));
 }
 
-/** The queries that will be asked; a {@link UsageError} when there is no check `only`. */
+/** What the checks will read; a {@link UsageError} when there is no check `only`. */
 export function checkNeeds(question: CheckQuestion): string[] {
-    return asked(question).map(({ query }) => query);
+    return asked(question).flatMap(readBy);
+}
+
+const wordOrder = ['source_file', 'source_line', 'vehicle', 'visit', 'corner', 'finding'] as const;
+
+/** Surest first, then by place. */
+function surestFirst(a: Finding, b: Finding): number {
+    if (a.p_mistake !== b.p_mistake) return b.p_mistake - a.p_mistake;
+    const differing = wordOrder.find((name) => a[name] !== b[name]);
+    if (differing === undefined) return 0;
+    const [one, other] = [a[differing], b[differing]];
+    return other === null || (one !== null && one < other) ? -1 : 1;
+}
+
+/** The rows of a check, surest first. */
+async function foundBy(db: Database, { name, query, isComputed, givenWhole }: Check): Promise<Cells[]> {
+    if (!isComputed) {
+        return db.cells(
+            `select *, source_file as file, source_line as line from (${query})
+            order by p_mistake desc nulls last, file, line, vehicle, visit, corner, finding`,
+        );
+    }
+    const { checkFunctions } = await import('../stats/checks/index.js');
+    const compute = checkFunctions[name];
+    if (compute === undefined) throw new Error(`src/stats/checks has no function for ${name}`);
+    const found: Finding[] = [];
+    const whole = await wholeTables(db, givenWhole);
+    for await (const finding of compute(db.batches(query), whole)) found.push(finding);
+    return found
+        .sort(surestFirst)
+        .map((finding) => ({ ...finding, file: finding.source_file, line: finding.source_line }));
 }
 
 /** The findings of `one`, those of other checks that explain them named; its open ones are noted in `causes`. */
 async function findings(db: Database, one: Check, causes: Causes) {
-    const { name, likely, mend, query } = one;
-    const found = await db.cells(
-        `select *, source_file as file, source_line as line from (${query})
-        order by p_mistake desc nulls last, file, line, vehicle, visit, corner, finding`,
-    );
+    const { name, likely, mend } = one;
+    const found = await foundBy(db, one);
     const rows: CheckRow[] = [];
     const angles: CheckAnswer['angles'] = [];
     const open: { row: CheckRow; source: ReturnType<typeof sourceColumns.parse> }[] = [];

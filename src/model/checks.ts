@@ -15,7 +15,14 @@ export interface Check {
     /** Checks whose findings on the same car, visit and corner are likely consequences of this one's. */
     explains: readonly string[];
     query: string;
+    /** The function of this check in `src/stats/checks` makes the findings from the rows of the query. */
+    isComputed: boolean;
+    /** Tables that this function is given whole besides. */
+    givenWhole: readonly string[];
 }
+
+/** What `check` reads: its query, and names of tables. */
+export const readBy = ({ query, givenWhole }: Check): string[] => [query, ...givenWhole];
 
 function readCheck(folder: string, file: string): Check {
     const query = readFileSync(join(folder, file), 'utf8');
@@ -33,6 +40,8 @@ function readCheck(folder: string, file: string): Check {
         mend: header('mend').replaceAll(/\bstrutmark (?=[a-z])/g, `${programName()} `),
         explains: line('explains')?.split(', ') ?? [],
         query,
+        isComputed: line('computed by') === 'src/stats/checks',
+        givenWhole: line('given whole')?.split(', ') ?? [],
     };
 }
 

@@ -1,5 +1,5 @@
 import type { Database } from '../db/database.js';
-import { checks, SUSPECTS } from './checks.js';
+import { checks, readBy, SUSPECTS } from './checks.js';
 import { referencesOf } from './references.js';
 import {
     type FunctionFile,
@@ -36,7 +36,7 @@ export async function groundsOf(db: Database, texts: Iterable<string>): Promise<
     for (let text = waiting.pop(); text !== undefined; text = waiting.pop()) {
         const found = await referencesOf(db, text);
         if (found.tables.includes(SUSPECTS) && !tables.has(SUSPECTS))
-            waiting.push(...checks().map(({ query }) => query));
+            waiting.push(...checks().flatMap(readBy));
         for (const name of found.tables) tables.add(name);
         for (const name of found.functions) {
             const file = fileOf().get(name);

@@ -22,6 +22,8 @@ const broken = (name: string, query: string): Check => ({
     mend: 'nothing',
     explains: ['unknown_kit', 'unfamiliar_gauge'],
     query,
+    isComputed: false,
+    givenWhole: [],
 });
 const columns = `null::varchar as chassis, 'A' as vehicle, null::varchar as corner, 'v' as visit, 1.0::double as p_mistake,
     'readings.csv' as source_file, 2 as source_line`;

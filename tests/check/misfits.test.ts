@@ -1,48 +1,63 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { Database } from '../../src/db/database.js';
 import { createFunctions } from '../../src/model/build.js';
+import { logMixed, misfit, varianceGain } from '../../src/stats/checks/densities.js';
 
 let db: Database;
 beforeAll(async () => {
     db = await Database.open({ file: ':memory:', mode: 'create' });
     await createFunctions(db);
-    // Standard deviations of 0.01 to 2 deg, residuals from none to 6 of them and whole degrees.
-    await db.run(`create temp table angles as
-        select z * sd as x, sd * sd as var, sd * sd * (1 - 0.3 * (z % 3)) as least
-        from (values (0.01), (0.03), (0.1), (0.4), (2)) as sds(sd), (values (0), (0.5), (1), (2), (4), (6), (40)) as zs(z)`);
 });
 afterAll(() => db.close());
 
-/** Rows of `angles`, up to three of them beside each other, for which the gain is over the bound. */
-async function over(gain: string, bound: string): Promise<unknown[]> {
-    return db.cells(`select * from angles as a, angles as b, angles as c where ${gain} > ${bound} + 1e-9`);
-}
+/** Standard deviations of 0.01 to 2 deg, residuals from none to 6 of them and whole degrees. */
+const angles = [0.01, 0.03, 0.1, 0.4, 2].flatMap((sd) =>
+    [0, 0.5, 1, 2, 4, 6, 40].map((z) => ({ x: z * sd, variance: sd * sd })),
+);
 
-test('no explanation makes one comparison likelier by more than its misfit', async () => {
-    expect(
-        await over('log_mixed_normal(0, a.var) - log_mixed_normal(a.x, a.var)', 'misfit(a.x, a.var)'),
-    ).toEqual([]);
+/** By how much the likelihood of a comparison gains more than its misfit says when all residuals become 0. */
+const excess = (compared: typeof angles) => {
+    const variances = compared.map(({ variance }) => variance);
+    const residuals = compared.map(({ x }) => x);
+    const atZero = residuals.map((x) => 0 * x);
+    return logMixed(atZero, variances) - logMixed(residuals, variances) - misfit(residuals, variances);
+};
+
+test('no explanation makes one comparison likelier by more than its misfit', () => {
+    for (const one of angles) expect(excess([one])).toBeLessThan(1e-9);
 });
 
-test('nor one of three angles, one of which may not have been read', async () => {
-    for (const third of ['c.var', 'null']) {
-        const [at, from] = [`0, ${third}`, `c.x, ${third}`];
-        expect(
-            await over(
-                `log_mixed_three(0, a.var, 0, b.var, ${at}) - log_mixed_three(a.x, a.var, b.x, b.var, ${from})`,
-                `misfit_of_three(a.x, a.var, b.x, b.var, ${from})`,
-            ),
-        ).toEqual([]);
+test('nor one of three angles, one of which may not have been read', () => {
+    const unread = { x: Number.NaN, variance: 1 };
+    for (const a of angles) {
+        for (const b of angles)
+            for (const c of [...angles, unread]) expect(excess([a, b, c])).toBeLessThan(1e-9);
     }
 });
 
-test('nor one whose variances it brings down to the least', async () => {
-    expect(
-        await over(
-            `log_mixed_three(0, a.least, 0, b.least, 0, c.least) - log_mixed_three(a.x, a.var, b.x, b.var, c.x, c.var)`,
-            'placed_misfit_of_three(a.x, a.var, a.least, b.x, b.var, b.least, c.x, c.var, c.least)',
-        ),
-    ).toEqual([]);
+test('nor one whose variances it brings down to the least', () => {
+    const within = angles.map((one, i) => ({ ...one, least: one.variance * (1 - 0.3 * (i % 3)) }));
+    for (const a of within) {
+        for (const b of within) {
+            const gain = [a, b].reduce((sum, one) => sum + varianceGain(one.x, one.variance, one.least), 0);
+            const least = logMixed([0, 0], [a.least, b.least]);
+            const more = least - logMixed([0, 0], [a.variance, b.variance]);
+            expect(excess([a, b]) + more - gain).toBeLessThan(1e-9);
+        }
+    }
+    expect(varianceGain(Number.NaN, 4, 1)).toBe(0);
+});
+
+test('an angle that was not read counts for nothing', () => {
+    expect(logMixed([0.3, Number.NaN], [0.04, 0.09])).toBe(logMixed([0.3], [0.04]));
+    expect(logMixed([Number.NaN], [0.04])).toBeCloseTo(0, 15);
+});
+
+test('one residual has nine tenths of its normal density and, for the rest, half of it and half of a Cauchy', () => {
+    const [x, sd] = [0.3, 0.2];
+    const normal = Math.exp(-(x * x) / (2 * sd * sd)) / (sd * Math.sqrt(2 * Math.PI));
+    const cauchy = 1 / (Math.PI * 0.4 * (1 + (x / 0.4) * (x / 0.4)));
+    expect(Math.exp(logMixed([x], [sd * sd]))).toBeCloseTo(0.95 * normal + 0.05 * cauchy, 12);
 });
 
 test('the median of the others is the median without one value', async () => {
@@ -55,13 +70,6 @@ test('the median of the others is the median without one value', async () => {
         )`);
     expect(rows.length).toBe(28);
     for (const { found, wanted } of rows) expect(found).toBe(wanted);
-});
-
-test('the exact sum of the others is the sum without one value', async () => {
-    const [row] =
-        await db.cells(`select sum_of_others(sum(micro(x)), 0.1) as less, sum_of_others(sum(micro(x)), null) as whole
-        from (values (0.1), (0.25), (-1.37)) as numbers(x)`);
-    expect(row).toEqual({ less: 250_000 - 1_370_000, whole: 100_000 + 250_000 - 1_370_000 });
 });
 
 test('the mean of three columns is exact_mean of their rows', async () => {

@@ -28,6 +28,8 @@ const group = (rows: CheckRow[]): CheckGroup => ({
         mend: 'correct it',
         explains: [],
         query: '',
+        isComputed: false,
+        givenWhole: [],
     },
     rows,
 });

@@ -1,0 +1,83 @@
+import { type Corner, cornersBy, levelsOf, meanOf, phases, type State, stateOf, VisitFit } from './corner.js';
+import { logMixed, misfit, probabilities } from './densities.js';
+import type { CheckFunction, Finding } from './finding.js';
+
+const AS_WRITTEN = 0.992;
+const ALL_REVERSED = 0.004;
+const ONE_REVERSED = 0.004;
+
+/** Camber alone; where no other visit tells, it is held against the other side of the car as that is written. */
+function camberOf(corner: Corner, opposite: Corner | undefined): Corner {
+    const hasOthers = !Number.isNaN(corner.others[0]!);
+    const other = opposite === undefined ? Number.NaN : meanOf(levelsOf(opposite, opposite.states), 0);
+    return {
+        ...corner,
+        deg: corner.deg.map((deg, i) => (i % 3 === 0 ? deg : Number.NaN)),
+        others: [hasOthers ? corner.others[0]! : other],
+        otherVariances: [hasOthers ? corner.otherVariances[0]! : corner.camberSideVariance],
+    };
+}
+
+/** Where camber was read at a known place. */
+const isRead = ({ camberRead, place }: State) => !Number.isNaN(camberRead + place.out);
+
+function findingOf(whole: Corner, opposite: Corner | undefined): Finding | null {
+    const corner = camberOf(whole, opposite);
+    const { states } = corner;
+    const levels = levelsOf(corner, states);
+    const fit = new VisitFit(corner, levels, corner.mountVariances);
+    if (fit.sum(misfit, levels) < Math.log(AS_WRITTEN / (1 - AS_WRITTEN))) return null;
+    const there = phases.filter((_, state) => !Number.isNaN(levels[3 * state]!));
+    const explanations = [
+        { reversed: [false, false, false], prior: AS_WRITTEN },
+        { reversed: [true, true, true], prior: ALL_REVERSED },
+        ...(there.length > 1 ? there : []).map((phase) => ({
+            reversed: phases.map((one) => one === phase),
+            prior: ONE_REVERSED / there.length,
+        })),
+    ];
+    const p = probabilities(
+        explanations.map(({ reversed, prior }) => {
+            const turned = levels.map((deg, i) => {
+                const state = stateOf[i]!;
+                return reversed[state] ? deg - 2 * states[state]!.camberRead : deg;
+            });
+            return Math.log(prior) + fit.sum(logMixed, turned);
+        }),
+    );
+    if (1 - p[0]! < 0.5) return null;
+    const best = Math.max(...p.slice(1));
+    const likely = explanations.filter((_, at) => at > 0 && p[at]! > 0.2 * best);
+    const about = states.filter((state, at) => isRead(state) && likely.some(({ reversed }) => reversed[at]));
+    const [first] = about;
+    if (first === undefined) return null;
+    const words = about.map(({ camberRead, phase }) => `${camberRead.toFixed(2)} (${phase})`);
+    const sure = likely.length === 1;
+    const others = Number.isNaN(whole.others[0]!) ? 'the other side' : 'the other visits';
+    return {
+        chassis: corner.chassis,
+        vehicle: corner.vehicle,
+        corner: corner.corner,
+        visit: corner.visit,
+        finding: `camber ${words.join(sure ? ', ' : ' or ')} would fit ${others} with the other sign${
+            sure ? '' : ': which of them cannot be told'
+        }`,
+        p_mistake: 1 - p[0]!,
+        source_file: first.file,
+        source_line: first.line,
+        angle: 'camber',
+    };
+}
+
+const OPPOSITE: Readonly<Record<string, string>> = { FL: 'FR', FR: 'FL', RL: 'RR', RR: 'RL' };
+
+/** Corners whose camber, or that of one phase, fits only with the other sign. */
+export const lostCamberSign: CheckFunction = async function* (batches) {
+    for await (const corners of cornersBy(batches, 'visit')) {
+        for (const corner of corners) {
+            const opposite = corners.find((one) => one.corner === OPPOSITE[corner.corner]);
+            const found = findingOf(corner, opposite);
+            if (found !== null) yield found;
+        }
+    }
+};
