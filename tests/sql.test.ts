@@ -17,7 +17,6 @@ const long: Readonly<Record<string, number>> = {
     'sql/checks/implausible_dates.sql': 161,
     'sql/checks/minutes_as_decimals.sql': 373,
     'sql/checks/split_names.sql': 168,
-    'sql/checks/toe_total_as_wheel.sql': 189,
     'sql/functions/590_setting_charts.sql': 184,
     'sql/questions/330_audited.sql': 396,
     'sql/questions/350_ranged.sql': 339,

@@ -44,7 +44,7 @@ export const moveVariance = (slope: Slope, { out, aft, oo, oa, aa }: Place): num
     slope.aft * slope.aft * aa;
 
 export const phases = ['before', 'moved', 'after'] as const;
-const angles = ['camber', 'caster', 'sai'] as const;
+export const angles = ['camber', 'caster', 'sai'] as const;
 
 /** A corner in one phase. */
 export interface State {
