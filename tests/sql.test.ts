@@ -15,6 +15,7 @@ const long: Readonly<Record<string, number>> = {
     'sql/range/needed_moments.sql': 174,
     'sql/range/needed_spreads.sql': 304,
     'sql/checks/implausible_dates.sql': 161,
+    'sql/checks/minutes_as_decimals.sql': 373,
     'sql/checks/split_names.sql': 168,
     'sql/functions/590_setting_charts.sql': 184,
     'sql/questions/330_audited.sql': 396,

@@ -1,4 +1,4 @@
--- The slopes of one angle as one value, see slope_change.
+-- The slopes of one angle as one value, see slope_change; all but downweighted_moves take them from columns of check_slopes.
 create or replace temp macro slope_of(slope_out, slope_aft, var_out, var_aft, cov_out_aft) as {
     'slope_out': slope_out, 'slope_aft': slope_aft, 'var_out': var_out, 'var_aft': var_aft, 'cov_out_aft': cov_out_aft
 };

@@ -1,6 +1,5 @@
 import type { CheckFunction } from './finding.js';
 import { lostCamberSign } from './lostCamberSign.js';
-import { minutesAsDecimals } from './minutesAsDecimals.js';
 import { offsetUnitOrSign } from './offsetUnitOrSign.js';
 import { swappedSides } from './swappedSides.js';
 import { toeTotalAsWheel } from './toeTotalAsWheel.js';
@@ -10,7 +9,6 @@ import { wrongPlacement } from './wrongPlacement.js';
 export const checkFunctions: Readonly<Record<string, CheckFunction>> = {
     wrong_placement: wrongPlacement,
     swapped_sides: swappedSides,
-    minutes_as_decimals: minutesAsDecimals,
     offset_unit_or_sign: offsetUnitOrSign,
     toe_total_as_wheel: toeTotalAsWheel,
     lost_camber_sign: lostCamberSign,
