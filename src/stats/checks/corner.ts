@@ -118,6 +118,23 @@ export function columnsOf({ names, columns }: Batch) {
     return { value, number, numbers, slope };
 }
 
+/** Reads where the rows of a batch come from. */
+export function originsIn({ value }: ReturnType<typeof columnsOf>) {
+    const [chassis, vehicle, visit] = [
+        value<string>('chassis'),
+        value<string>('vehicle'),
+        value<string>('visit'),
+    ];
+    const [file, line] = [value<string>('source_file'), value<number>('source_line')];
+    return (row: number) => ({
+        chassis: chassis(row),
+        vehicle: vehicle(row),
+        visit: visit(row),
+        file: file(row),
+        line: line(row),
+    });
+}
+
 function statesIn(batch: Batch): Read<State[]> {
     const { value, number, numbers } = columnsOf(batch);
     const readers = phases.map((phase): Read<State> => {
@@ -252,28 +269,25 @@ export function levelsOf({ deg, slopes }: Corner, states: readonly Pick<State, '
 /** A whole number of millionths, halves away from zero. */
 export const micro = (x: number): number => (x < 0 ? -Math.round(-x * 1e6) : Math.round(x * 1e6));
 
-/** The mean of an angle over the three states, exact to a millionth; NaN where it is in none. */
-export function meanOf(levels: Numbers, angle: number): number {
+/** The mean of `values` over the states that have this angle, exact to a millionth, and their number. */
+function meanThere(levels: Numbers, values: Numbers, angle: number) {
     let sum = 0;
     let count = 0;
     for (let i = angle; i < 9; i += 3) {
         if (Number.isNaN(levels[i]!)) continue;
-        sum += micro(levels[i]!);
+        sum += micro(values[i]!);
         count++;
     }
-    return sum / count / 1e6;
+    return { mean: sum / count / 1e6, count };
 }
+
+/** The mean of an angle over the three states, exact to a millionth; NaN where it is in none. */
+export const meanOf = (levels: Numbers, angle: number): number => meanThere(levels, levels, angle).mean;
 
 /** Variance from reading of that mean. */
 export function meanVariance(levels: Numbers, variances: Numbers, angle: number): number {
-    let sum = 0;
-    let count = 0;
-    for (let i = angle; i < 9; i += 3) {
-        if (Number.isNaN(levels[i]!)) continue;
-        sum += micro(variances[i]!);
-        count++;
-    }
-    return sum / count / 1e6 / count;
+    const { mean, count } = meanThere(levels, variances, angle);
+    return mean / count;
 }
 
 /** Whether any of the angles of a state or comparison is there. */

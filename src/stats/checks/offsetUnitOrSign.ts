@@ -1,5 +1,5 @@
 import type { Batch } from '../tables/batch.js';
-import { columnsOf, moveVariance, residual } from './corner.js';
+import { columnsOf, moveVariance, originsIn, residual } from './corner.js';
 import { logMixed, probabilities } from './densities.js';
 import type { CheckFunction, Finding } from './finding.js';
 
@@ -62,13 +62,9 @@ const angles = ['camber', 'caster', 'toe', 'sai'] as const;
 
 /** The moves in a batch. */
 function* movesIn(batch: Batch) {
-    const { value, number, numbers, slope } = columnsOf(batch);
-    const [chassis, vehicle, visit] = [
-        value<string>('chassis'),
-        value<string>('vehicle'),
-        value<string>('visit'),
-    ];
-    const [file, line] = [value<string>('source_file'), value<number>('source_line')];
+    const columns = columnsOf(batch);
+    const { value, number, numbers, slope } = columns;
+    const origin = originsIn(columns);
     const [source, pitch] = [value<string | null>('offset_source'), number('pitch_mm')];
     const moves = numbers([
         'move_out_mm',
@@ -84,11 +80,7 @@ function* movesIn(batch: Batch) {
     for (let row = 0; row < batch.columns[0]!.length; row++) {
         const [out, aft, oo, oa, aa] = moves(row) as [number, number, number, number, number];
         yield {
-            chassis: chassis(row),
-            vehicle: vehicle(row),
-            visit: visit(row),
-            file: file(row),
-            line: line(row),
+            ...origin(row),
             source: source(row),
             pitch: pitch(row),
             move: { out, aft, oo, oa, aa },

@@ -1,5 +1,5 @@
 import type { Batch } from '../tables/batch.js';
-import { columnsOf, moveVariance, type Slope } from './corner.js';
+import { columnsOf, moveVariance, originsIn, type Slope } from './corner.js';
 import { logMixed, probabilities } from './densities.js';
 import type { CheckFunction } from './finding.js';
 import { Sources } from './sources.js';
@@ -10,13 +10,9 @@ const SET_VARIANCE = SET_SD * SET_SD;
 
 /** Both fronts in one phase. */
 function* statesIn(batch: Batch) {
-    const { value, number, numbers, slope } = columnsOf(batch);
-    const [chassis, vehicle, visit] = [
-        value<string>('chassis'),
-        value<string>('vehicle'),
-        value<string>('visit'),
-    ];
-    const [file, line] = [value<string>('source_file'), value<number>('source_line')];
+    const columns = columnsOf(batch);
+    const { value, number, numbers, slope } = columns;
+    const origin = originsIn(columns);
     const [technician, gauge] = [value<string | null>('technician'), value<string | null>('gauge')];
     const [phase, kit] = [value<string>('phase'), value<string | null>('kit')];
     const [toeReset, toeSlope] = [value<boolean | null>('toe_reset'), slope('toe')];
@@ -25,11 +21,7 @@ function* statesIn(batch: Batch) {
     const [aim, sd, equalShare] = [number('aim_deg'), number('toe_sd_deg'), number('equal_share')];
     for (let row = 0; row < batch.columns[0]!.length; row++)
         yield {
-            chassis: chassis(row),
-            vehicle: vehicle(row),
-            visit: visit(row),
-            file: file(row),
-            line: line(row),
+            ...origin(row),
             technician: technician(row),
             gauge: gauge(row),
             kit: kit(row),
