@@ -3,6 +3,7 @@ import { type Table, table } from '../../src/report/blocks.js';
 import { counted, whole } from '../../src/report/format.js';
 import { driftWords, readingThatWouldTell } from '../../src/units/driftWords.js';
 import { probabilityCell } from '../../src/units/probabilityWords.js';
+import { unrecordedWords } from '../../src/units/unrecordedWords.js';
 import { type Event, eventNames, type Rows, type Verdict } from './rows.js';
 
 /** Most rows of a table. */
@@ -88,5 +89,30 @@ export function eventsTable({ events }: Rows): Table {
             { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2 },
         ],
         (row) => ({ vehicle: [row.vehicle], event: [eventNames[row.verdict]] }),
+    );
+}
+
+/** What moved without a session, the newest first; null where nothing did. */
+export function unrecordedTable({ unrecorded }: Rows): Table | null {
+    if (unrecorded.length === 0) return null;
+    const shown = unrecorded.slice(0, eventLimit);
+    const cut =
+        unrecorded.length > shown.length
+            ? `. The newest ${eventLimit} of ${whole(unrecorded.length)}; ${programName()} drift gives all`
+            : '';
+    return table(
+        `Moved though nothing ran, or other than the pointers say, newest first${cut}`,
+        shown,
+        [
+            { title: 'day', value: (row) => row.day },
+            { title: 'car', value: (row) => row.vehicle },
+            { title: 'side', value: (row) => sideName[row.corner] },
+            { title: 'after', value: (row) => row.before_visit },
+            { title: 'found at', value: (row) => row.visit },
+            { title: 'what', value: (row) => unrecordedWords(row) },
+            { title: 'camber', value: (row) => row.camber_judged_deg, digits: 2 },
+            { title: 'toe', value: (row) => row.toe_judged_deg, digits: 2 },
+        ],
+        (row) => ({ vehicle: [row.vehicle] }),
     );
 }

@@ -2,6 +2,7 @@ import { programName } from '../../src/errors/programName.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, fixed, listed, whole } from '../../src/report/format.js';
 import { driftWords } from '../../src/units/driftWords.js';
+import { unrecordedWords } from '../../src/units/unrecordedWords.js';
 import { type Event, type Rows, vehiclesOf } from './rows.js';
 
 /** Cars that get a sentence of their own. */
@@ -139,6 +140,19 @@ function rateFindings({ rates, contrasts, totals }: Rows): Finding[] {
     ];
 }
 
+/** What moved without a session, in short: the table has all. */
+function unrecordedFinding({ unrecorded }: Rows): Finding[] {
+    const [newest] = unrecorded.filter(({ verdict }) => verdict !== 'put_right');
+    if (newest === undefined) return [];
+    const count = unrecorded.filter(({ verdict }) => verdict !== 'put_right').length;
+    return [
+        {
+            about: 'Without a session',
+            text: `${counted(count, 'corner')} moved though nothing ran, or other than the pointers say; newest ${newest.vehicle}, ${sideName[newest.corner]}, found at ${newest.visit}: ${unrecordedWords(newest)}.`,
+        },
+    ];
+}
+
 /** What the page found: the fleet, then car by car, then over time. */
 export function findings(rows: Rows): Finding[] {
     const cars = vehiclesOf(rows.events)
@@ -149,6 +163,7 @@ export function findings(rows: Rows): Finding[] {
         { about: 'Overall', text: overview(rows) },
         ...cars.map(({ vehicle, events }) => ({ about: vehicle, text: ofVehicle(events) })),
         ...bentElsewhere(rows),
+        ...unrecordedFinding(rows),
         ...trendFindings(rows),
         ...rateFindings(rows),
     ];

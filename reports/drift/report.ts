@@ -4,7 +4,7 @@ import { paint } from '../../src/report/chart/theme.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { counted } from '../../src/report/format.js';
 import { answer, headline } from './answer.js';
-import { carsTable, eventsTable } from './eventTables.js';
+import { carsTable, eventsTable, unrecordedTable } from './eventTables.js';
 import { findings } from './findings.js';
 import { method } from './method.js';
 import { overviewPlots } from './overviewPlots.js';
@@ -69,6 +69,7 @@ function sections(rows: Rows): Section[] {
     const drawn = vehiclesOf(rows.events).slice(0, drawnCount);
     const contrasts = contrastsTable(rows);
     const rates = ratesPlots(rows);
+    const unrecorded = unrecordedTable(rows);
     return [
         {
             title: 'Who moved',
@@ -77,6 +78,7 @@ function sections(rows: Rows): Section[] {
                 ...overviewPlots(rows),
                 carsTable(rows),
                 eventsTable(rows),
+                ...(unrecorded === null ? [] : [unrecorded]),
             ],
         },
         {

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { driftRow, type verdicts } from '../../src/contracts/results/drift.js';
+import { driftRow, unrecordedRow, type verdicts } from '../../src/contracts/results/drift.js';
 import { count, estimate } from '../../src/contracts/results/result.js';
 
 const place = z.int().min(1);
@@ -40,6 +40,7 @@ export const schemas = {
         camber_compared_deg: estimate,
         drawn_as: drawnAs,
     }),
+    unrecorded: unrecordedRow.omit({ words: true, is_open: true }).extend({ day: z.string().nullable() }),
     cars: z.object({
         vehicle: z.string(),
         chassis: z.string(),

@@ -112,6 +112,8 @@ select
     alone,
     both_held,
     slips,
-    missing
+    missing,
+    phase
 from session_changes
-order by vehicle, visit, corner
+where disturbance = 'session'
+order by vehicle, visit, phase, corner

@@ -22,11 +22,13 @@
 -- column session_count DOUBLE: corner sessions, or car sessions, all
 with
 fronts as (
-    select vehicle, visit, corner, none, alone, both_held, slips from session_changes where none is not null
+    select vehicle, visit, phase, corner, none, alone, both_held, slips
+    from session_changes
+    where none is not null and disturbance = 'session'
 ),
 counts as (
     select
-        count(distinct (vehicle, visit)) as visit_count,
+        count(distinct (vehicle, visit, phase)) as visit_count,
         count(*) as all_front_count,
         case when visit_count > 65536 then cast(power(2, ceil(log2(visit_count / 65536))) as ubigint)
             else 1 end as one_in
@@ -35,6 +37,7 @@ counts as (
 select
     vehicle,
     visit,
+    phase,
     none,
     alone,
     both_held,
@@ -45,4 +48,4 @@ select
 from fronts
 cross join counts
 where hash(vehicle, visit) % one_in = 0
-order by vehicle, visit, corner
+order by vehicle, visit, phase, corner

@@ -1,11 +1,12 @@
--- title: Fronts over a session, by the whole record of the car
--- grain: one row per session visit and front corner with a state before or after, and per run without a visit of its own that readings enclose
+-- title: Fronts over a session, or where they moved without one, by the whole record of the car
+-- grain: one row per session visit and front corner with a state before or after, per run without a visit of its own that readings enclose, and per rest after which a front may have moved
 -- source: chain_states, sessions, changes, states of session visits, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- missing: changes are NULL where an angle tells nothing of one side; all of them and the likelihoods with the reason in missing
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- A record is a chain: readings between two disturbances measure one state and are pooled, see src/stats/drift/chain.ts; a session is
--- judged by what is known on both sides of it. A change of the car ends what is pooled and compared. Where a car was not read right after a session, the next state tells, with what was set
+-- judged by what is known on both sides of it, and so is a rest (transport or adjustment) after which the readings on its two sides make
+-- it likelier than 0.05 that a front moved. A change of the car ends what is pooled and compared. Where a car was not read right after a session, the next state tells, with what was set
 -- on purpose taken off. Where gauge or person differ, the difference of their biases is taken off and its variance added.
 -- Slips: generalised least squares along the directions that the plate allows, with the noise of the readings and what is not known of
 -- the slopes; no prior on the size, so that 95 % regions hold whatever it is.
@@ -17,6 +18,9 @@
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
 -- column visit VARCHAR: visit
+-- column disturbance VARCHAR: session; transport (nothing ran, and nothing was set by the pointers); adjustment (set by the pointers, or in an install or adjust visit)
+-- column phase VARCHAR: of the state after it; NULL where the visit encloses the session. With vehicle and visit it tells which corners belong together
+-- column before_visit VARCHAR: visit of the state before it
 -- column session VARCHAR: the running that the visit encloses
 -- column sessions VARCHAR: all runs between the two readings, in time order, where there is more than one or the visit names none
 -- column after_visit VARCHAR: visit of the state after the session; NULL = this visit
@@ -25,6 +29,9 @@
 -- column kit VARCHAR: NULL = original mount
 -- column plate_hand VARCHAR: left right
 -- column plate_index INTEGER: bolt position
+-- column set_out_mm DOUBLE [mm]: of an adjustment, what the pointers say was set, outboard; NULL where they stand as before
+-- column set_aft_mm DOUBLE [mm]: rearward
+-- column p_put_right DOUBLE: of a transport or adjustment, that what moved over the run before it was put right without a record; NULL for a session
 -- column freedom VARCHAR: slot (the plate slides along one line), plane (two scales, or not known which line), none (original mount)
 -- column slot_out DOUBLE: direction of the first scale in the vehicle frame, outboard part of the unit vector
 -- column slot_aft DOUBLE: rearward part

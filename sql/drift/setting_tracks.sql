@@ -42,7 +42,7 @@
 with
 cars as (
     select distinct vehicle from (select vehicle from session_changes
-        where corner in ('FL', 'FR') group by vehicle, corner having count(*) >= 3)
+        where disturbance = 'session' and corner in ('FL', 'FR') group by vehicle, corner having count(*) >= 3)
 )
 select
     chassis,

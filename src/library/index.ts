@@ -10,7 +10,7 @@ export type { AdviseRow } from '../contracts/results/advise.js';
 export type { AuditRow, CallBackRow } from '../contracts/results/audit.js';
 export type { CheckRow } from '../contracts/results/check.js';
 export type { ClockingRow } from '../contracts/results/clocking.js';
-export type { DriftRow } from '../contracts/results/drift.js';
+export type { DriftRow, UnrecordedRow } from '../contracts/results/drift.js';
 export type { ExportRow } from '../contracts/results/export.js';
 export type { GaugeRow } from '../contracts/results/gauges.js';
 export type { HistoryRow } from '../contracts/results/history.js';

@@ -3,7 +3,7 @@ import type { AdviseRow } from '../contracts/results/advise.js';
 import type { AuditRow, CallBackRow } from '../contracts/results/audit.js';
 import type { CheckRow } from '../contracts/results/check.js';
 import type { ClockingRow } from '../contracts/results/clocking.js';
-import type { DriftRow } from '../contracts/results/drift.js';
+import type { DriftRow, UnrecordedRow } from '../contracts/results/drift.js';
 import type { ExportRow } from '../contracts/results/export.js';
 import type { ForgottenRow } from '../contracts/results/forget.js';
 import type { GaugeRow } from '../contracts/results/gauges.js';
@@ -120,8 +120,9 @@ export class Book {
     /** What a millimetre and a mark are worth, by chassis. */
     slopes: (question?: { chassis?: string }) => Promise<Answer<SlopeRow> & { marks: MarkRow[] }> =
         this.#asker(questions.slopes);
-    /** What sessions did to the settings. */
-    drift: (question?: DriftQuestion) => Promise<Answer<DriftRow>> = this.#asker(questions.drift);
+    /** What sessions did to the settings; `unrecorded` is what moved though nothing ran, or other than the pointers say. */
+    drift: (question?: DriftQuestion) => Promise<Answer<DriftRow> & { unrecorded: UnrecordedRow[] }> =
+        this.#asker(questions.drift);
     /** Whether installs and adjustments hit their targets. */
     audit: (question?: AuditQuestion) => Promise<Answer<AuditRow>> = this.#asker(questions.audit);
     /** Whom to call back and why: `audit --cars`. */

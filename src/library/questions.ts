@@ -2,7 +2,7 @@ import type { AdviseRow } from '../contracts/results/advise.js';
 import type { AuditRow, CallBackRow } from '../contracts/results/audit.js';
 import type { CheckRow } from '../contracts/results/check.js';
 import type { ClockingRow } from '../contracts/results/clocking.js';
-import type { DriftRow } from '../contracts/results/drift.js';
+import type { DriftRow, UnrecordedRow } from '../contracts/results/drift.js';
 import type { GaugeRow } from '../contracts/results/gauges.js';
 import type { HistoryRow } from '../contracts/results/history.js';
 import type { PlanRow } from '../contracts/results/plan.js';
@@ -84,7 +84,9 @@ export async function slopes(
     };
 }
 
-export async function drift(question: DriftQuestion = {}): Promise<Question<Answer<DriftRow>>> {
+export async function drift(
+    question: DriftQuestion = {},
+): Promise<Question<Answer<DriftRow> & { unrecorded: UnrecordedRow[] }>> {
     const { config: file } = question;
     if (question.since !== undefined) since(question.since);
     let applyConfig: ((db: Database) => Promise<void>) | null = null;
@@ -100,10 +102,14 @@ export async function drift(question: DriftQuestion = {}): Promise<Question<Answ
             needs: driftNeeds,
             ask: async (db) => {
                 await applyConfig?.(db);
-                const { rows, notes } = await ask(db, question);
+                const { rows, notes, unrecorded } = await ask(db, question);
+                const open = openNote(rows, unrecorded);
                 // One note alone says that there is no session.
-                const said = notes.length === 1 ? [...notes, openNote(rows)] : [openNote(rows), ...notes];
-                return cautioned({ rows, notes: said });
+                return cautioned({
+                    rows,
+                    notes: notes.length === 1 ? [...notes, open] : [open, ...notes],
+                    unrecorded,
+                });
             },
         };
     };

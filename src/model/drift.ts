@@ -1,7 +1,8 @@
 import { z } from 'zod';
-import { type DriftRow, driftRow } from '../contracts/results/drift.js';
+import { type DriftRow, driftRow, type UnrecordedRow, unrecordedRow } from '../contracts/results/drift.js';
 import type { Database } from '../db/database.js';
 import { driftWords, isOpen, readingThatWouldTell } from '../units/driftWords.js';
+import { isStillOpen, unrecordedWords } from '../units/unrecordedWords.js';
 import { askedDrift, driftNotes } from './driftNotes.js';
 import { requireName } from './names.js';
 
@@ -41,6 +42,7 @@ function toldDrift(row: z.infer<typeof storedDriftRow>): DriftRow {
 /** What has to be there before it can be asked. */
 export const driftNeeds = [
     'told_drift',
+    'told_unrecorded',
     'drift',
     'drift_odds',
     'drift_rules',
@@ -50,6 +52,24 @@ export const driftNeeds = [
     'setting_trends',
 ];
 
+/** The row of table `unrecorded_changes` as it is stored. */
+const storedUnrecorded = unrecordedRow.omit({ words: true, is_open: true });
+
+/** Fronts that moved though nothing ran, or other than their pointers say, the newest first. */
+async function unrecorded(
+    db: Database,
+    asked: { vehicle: string | null; since: string | null },
+): Promise<UnrecordedRow[]> {
+    const stored = await db.rows(
+        storedUnrecorded,
+        `select ${Object.keys(storedUnrecorded.shape).join(', ')} from told_unrecorded()
+        where ${askedDrift}
+        order by ordered_ts desc, vehicle, visit, phase, corner`,
+        asked,
+    );
+    return stored.map((row) => ({ ...row, words: unrecordedWords(row), is_open: isStillOpen(row) }));
+}
+
 /**
  * What each session did to each front corner, in time order, with what a reader must know as sentences. The control of the
  * false-discovery rate is over all sessions of the database, whatever is asked for. Throws a {@link UserError} when the vehicle is
@@ -58,14 +78,19 @@ export const driftNeeds = [
 export async function drift(
     db: Database,
     { vehicle, since, notHeld = false }: DriftQuestion = {},
-): Promise<{ rows: DriftRow[]; notes: string[] }> {
+): Promise<{ rows: DriftRow[]; notes: string[]; unrecorded: UnrecordedRow[] }> {
     if (vehicle !== undefined) await requireName(db, 'readings', 'vehicle', vehicle);
+    const asked = { vehicle: vehicle ?? null, since: since ?? null };
     const stored = await db.rows(
         storedDriftRow,
         `select ${Object.keys(storedDriftRow.shape).join(', ')} from told_drift()
         where ${askedDrift} and (verdict <> 'held' or not $not_held)
         order by ordered_ts, vehicle, visit, corner`,
-        { vehicle: vehicle ?? null, since: since ?? null, not_held: notHeld },
+        { ...asked, not_held: notHeld },
     );
-    return { rows: stored.map(toldDrift), notes: await driftNotes(db, { vehicle, since }) };
+    return {
+        rows: stored.map(toldDrift),
+        notes: await driftNotes(db, { vehicle, since }),
+        unrecorded: await unrecorded(db, asked),
+    };
 }

@@ -1,4 +1,5 @@
 import { type CauseName, causeNamed, causes } from '../stats/drift/causes/index.js';
+import { capital } from './capital.js';
 import { directionWords } from './directionWords.js';
 import { plain } from './plain.js';
 import { signed } from './signed.js';
@@ -16,6 +17,8 @@ export interface Drifted {
     measured_ts: string | null;
     /** Day of the first later visit that set the corner. */
     set_again_on: string | null;
+    /** Day on which it was found put right without a record, before anything else ran. */
+    put_right_on: string | null;
     /** Slips of this corner that were named before. */
     earlier_slip_count: number;
     /** All runs between the two readings, where the visit's own did not stand alone. */
@@ -85,11 +88,19 @@ function readOn({ measured_ts, sessions }: Drifted): string {
     return measured_ts === null ? over : `${over}, read on ${measured_ts.slice(0, 10)}`;
 }
 
+/** What has closed it first, without the cause; null where nothing has. */
+function closedBy({ set_again_on, put_right_on }: Drifted): string | null {
+    if (put_right_on !== null && (set_again_on === null || put_right_on < set_again_on))
+        return `found put right on ${put_right_on}, without a record`;
+    return set_again_on === null ? null : `closed by the setting of ${set_again_on}`;
+}
+
 /** What is called for before the car runs; put back is not the same as explained. */
-function stop({ set_again_on }: Drifted): string {
-    return set_again_on === null
+function stop(row: Drifted): string {
+    const closed = closedBy(row);
+    return closed === null
         ? 'Do not run it until it has been inspected'
-        : `Closed by the setting of ${set_again_on}, cause not recorded, and setting mends nothing that is bent: do not run it until it has been inspected, unless it was`;
+        : `${capital(closed)}, cause not recorded, and setting mends nothing that is bent: do not run it until it has been inspected, unless it was`;
 }
 
 /** A slip is a clamp that failed, and comes before the marks that would put it back. */
@@ -100,10 +111,10 @@ function movedWords(row: Drifted): string {
     const what = row.cause === 'mount_moved' ? `${causeNamed('mount_moved').words},` : 'the bearing slipped';
     const seen = `${what} ${slipWords(row)}${readOn(row)}`;
     const again = row.earlier_slip_count === 0 ? '' : `, slip ${row.earlier_slip_count + 1} of this corner`;
-    if (row.earlier_slip_count > 0 && row.set_again_on === null)
+    const closed = closedBy(row);
+    if (row.earlier_slip_count > 0 && closed === null)
         return `${seen}${again}. Do not run it until it has been inspected. ${clamp}`;
-    if (row.set_again_on !== null)
-        return `${seen}${again}; closed by the setting of ${row.set_again_on}, cause not recorded`;
+    if (closed !== null) return `${seen}${again}; ${closed}, cause not recorded`;
     const marks = row.cause === 'mount_moved' ? null : marksBackWords(row);
     return marks === null ? `${seen}. ${clamp}` : `${seen}. ${clamp}; then ${marks} would put it back`;
 }
@@ -134,12 +145,13 @@ function openWords(row: Drifted, words: string, names: readonly Cause[], isNamed
     const seen = `${words}${readOn(row)}`;
     const asked = isNamed && names.some((name) => causeNamed(name).stop);
     if (asked || (isLarge(row) && ofCar(names))) return `${seen}. ${stop(row)}`;
-    return row.set_again_on === null ? seen : `${seen}; closed by the setting of ${row.set_again_on}`;
+    const closed = closedBy(row);
+    return closed === null ? seen : `${seen}; ${closed}`;
 }
 
 /** Whether something is still to be done: the car may have moved, and nothing has set the corner since. */
 export function isOpen(row: Drifted): boolean {
-    if (row.reason !== null || row.verdict === 'held' || row.set_again_on !== null) return false;
+    if (row.reason !== null || row.verdict === 'held' || closedBy(row) !== null) return false;
     const named = row.verdict === 'unclear' ? [row.cause!, row.next_cause!] : [row.cause!];
     return row.verdict === 'unclear' || ofCar(named);
 }
@@ -172,7 +184,7 @@ const toeCauses: readonly Cause[] = ['tie_rod_turned', 'lower_arm_moved', 'steer
 
 /** The reading that would part the two likeliest causes of an unclear corner; null for any other, and once it was set again. */
 export function readingThatWouldTell(row: Drifted, read: ReadAngles): string | null {
-    if (row.verdict !== 'unclear' || row.reason !== null || row.set_again_on !== null) return null;
+    if (row.verdict !== 'unclear' || row.reason !== null || closedBy(row) !== null) return null;
     const suspects = [row.cause!, row.next_cause!];
     const among = (causes: readonly Cause[]) => suspects.some((cause) => causes.includes(cause));
     if (!read.has_toe && !read.has_sai && !read.has_caster) {

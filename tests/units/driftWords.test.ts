@@ -1,7 +1,13 @@
 import { expect, test } from 'vitest';
 import { verdicts } from '../../src/contracts/results/drift.js';
 import { causes as all, causeNamed } from '../../src/stats/drift/causes/index.js';
-import { type Cause, type Drifted, driftWords, readingThatWouldTell } from '../../src/units/driftWords.js';
+import {
+    type Cause,
+    type Drifted,
+    driftWords,
+    isOpen,
+    readingThatWouldTell,
+} from '../../src/units/driftWords.js';
 import { generator } from '../support/mutations.js';
 
 const still: Drifted = {
@@ -12,6 +18,7 @@ const still: Drifted = {
     reason: null,
     measured_ts: '2025-04-12 17:00:00',
     set_again_on: null,
+    put_right_on: null,
     earlier_slip_count: 0,
     sessions: null,
     has_sai: true,
@@ -72,6 +79,7 @@ test('every finding has its day; what was set again is no order any more; large 
             cause,
             next_cause: pick(causes),
             set_again_on: pick([null, '2025-05-01']),
+            put_right_on: pick([null, '2025-04-20']),
             has_sai: pick([true, false]),
             camber_judged_deg: pick([null, 0.2, -0.7]),
             toe_judged_deg: pick([null, 0.05, -0.3]),
@@ -86,7 +94,8 @@ test('every finding has its day; what was set again is no order any more; large 
         const large = row.camber_judged_deg === -0.7 || row.toe_judged_deg === -0.3;
         const blamed = verdict === 'unclear' ? [cause, row.next_cause!] : [cause];
         const onCar = blamed.some((one) => one !== 'held' && !causeNamed(one).ofMeasuring);
-        const again = verdict === 'plate_moved' && row.earlier_slip_count > 0 && row.set_again_on === null;
+        const closedOn = row.put_right_on ?? row.set_again_on;
+        const again = verdict === 'plate_moved' && row.earlier_slip_count > 0 && closedOn === null;
         const asked = verdict === 'other' && causeNamed(cause).stop;
         const inspects =
             verdict === 'bent' || again || asked || (verdict !== 'plate_moved' && large && onCar);
@@ -94,8 +103,9 @@ test('every finding has its day; what was set again is no order any more; large 
         expect(words.includes('included angle'), words).toBe(
             verdict === 'bent' && cause !== 'struck' && row.has_sai,
         );
-        if (row.set_again_on === null) continue;
-        expect(words).toContain('2025-05-01');
+        if (closedOn === null) continue;
+        expect(words).toContain(closedOn);
+        expect(isOpen(row)).toBe(false);
         expect(words).not.toContain('would put it back');
         expect(readingThatWouldTell(row, read)).toBeNull();
     }

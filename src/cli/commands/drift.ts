@@ -1,10 +1,10 @@
 import { Option } from 'commander';
-import type { DriftRow } from '../../contracts/results/drift.js';
+import type { DriftRow, UnrecordedRow } from '../../contracts/results/drift.js';
 import { counted } from '../../errors/words.js';
 import { drift, since } from '../../library/questions.js';
 import { carCauses, cornerCauses, priorCount } from '../../stats/drift/causes/index.js';
 import type { CommandModule } from '../command.js';
-import type { TableColumn } from '../output.js';
+import { part, type TableColumn } from '../output.js';
 import { withModel } from '../withModel.js';
 
 /** ` (crew: 1 hit; kerb at turn 4)`: what was written of the session; empty where nothing was. */
@@ -36,6 +36,17 @@ const columns: TableColumn<DriftRow>[] = [
             return row.verdict === 'held' || row.reason !== null ? told : `${told}${crewWords(row)}`;
         },
     },
+];
+
+const unrecordedColumns: TableColumn<UnrecordedRow>[] = [
+    { title: 'vehicle', value: (row) => row.vehicle },
+    { title: 'after', value: (row) => row.before_visit, drop: 2 },
+    { title: 'found at', value: (row) => row.visit },
+    { title: 'corner', value: (row) => row.corner },
+    { title: 'camber', value: (row) => row.camber_judged_deg, digits: 2, drop: 1 },
+    { title: 'toe', value: (row) => row.toe_judged_deg, digits: 2, drop: 1 },
+    { title: 'chance held', value: (row) => row.p_held, digits: 2, drop: 1 },
+    { title: 'what', value: (row) => row.words },
 ];
 
 interface Options {
@@ -81,14 +92,29 @@ export default {
                     options.all === true ||
                     options.vehicle !== undefined;
                 const question = await drift({ ...options, notHeld: !everything });
-                const { rows, notes } = await withModel(command, context, question);
+                const { rows, notes, unrecorded } = await withModel(command, context, question);
                 const isForPeople = context.options(command).json !== true;
-                const asked = options.open === true ? rows.filter(({ is_open }) => is_open) : rows;
+                const isAsked = ({ is_open }: { is_open: boolean }) => options.open !== true || is_open;
+                const asked = rows.filter(isAsked);
                 const { openFirst } = await import('../../model/openDrift.js');
                 const ordered = isForPeople ? openFirst(asked) : asked;
-                await context.output(command).result('drift', ordered, notes, columns, [], {
-                    lead: options.vehicle === undefined ? 3 : 4,
-                });
+                await context
+                    .output(command)
+                    .result(
+                        'drift',
+                        ordered,
+                        notes,
+                        columns,
+                        [
+                            part(
+                                'unrecorded',
+                                'Moved though nothing ran, or other than the pointers say',
+                                unrecorded.filter(isAsked),
+                                unrecordedColumns,
+                            ),
+                        ],
+                        { lead: options.vehicle === undefined ? 3 : 4 },
+                    );
             });
     },
 } satisfies CommandModule;

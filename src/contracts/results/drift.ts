@@ -76,6 +76,10 @@ export const driftRow = z.object({
         .string()
         .nullable()
         .describe('day of the first later install or adjust visit that set this corner; null = none'),
+    put_right_on: z
+        .string()
+        .nullable()
+        .describe('day on which it was found put right, without a record, before anything else ran'),
     is_open: z
         .boolean()
         .describe(
@@ -95,4 +99,61 @@ export const driftRow = z.object({
 });
 
 export type DriftRow = z.infer<typeof driftRow>;
-export const driftResult = result('drift', driftRow);
+
+const changeBesides = estimate.describe(
+    'change by the whole record of the car, what the pointers say was set taken off',
+);
+
+/** A front that moved though nothing ran, or other than its pointers say. */
+export const unrecordedRow = z.object({
+    vehicle: z.string(),
+    chassis: chassisCode,
+    corner: z.enum(['FL', 'FR']),
+    disturbance: z
+        .enum(['transport', 'adjustment'])
+        .describe(
+            'transport: nothing ran and nothing was set by the pointers; adjustment: set by the pointers, or in an install or adjust visit',
+        ),
+    before_visit: z.string().describe('visit of the state before it'),
+    visit: z.string().describe('visit of the state after it'),
+    phase: z.enum(['before', 'moved', 'after']).describe('phase of the state after it'),
+    measured_ts: z.string().nullable(),
+    kit: z.string().nullable(),
+    plate_hand: z.enum(['left', 'right']).nullable(),
+    plate_index: z.int().nullable(),
+    set_out_mm: estimate.describe('what the pointers say was set, outboard; null where they stand as before'),
+    set_aft_mm: estimate.describe('rearward'),
+    camber_judged_deg: changeBesides,
+    caster_judged_deg: changeBesides,
+    toe_judged_deg: changeBesides,
+    sai_judged_deg: changeBesides,
+    camber_std_error_deg: changeError,
+    caster_std_error_deg: changeError,
+    toe_std_error_deg: changeError,
+    sai_std_error_deg: changeError,
+    slip_out_mm: estimate.describe('how far the bearing stands off, if it moved in its plate: outboard'),
+    slip_out_std_error_mm: estimate,
+    slip_aft_mm: estimate.describe('rearward'),
+    slip_aft_std_error_mm: estimate,
+    slip_cov_mm2: estimate,
+    p_held: probability,
+    p_plate_moved: probability,
+    p_bent: probability,
+    p_other: probability,
+    p_put_right: probability.describe(
+        'what moved over the run before it was put right, or measured right again, without a record',
+    ),
+    verdict: z.enum(['put_right', 'plate_moved', 'bent', 'other', 'unclear']),
+    cause: z.enum(driftCauses).describe('likeliest of the finer ones'),
+    p_cause: probability,
+    next_cause: z.enum(driftCauses).describe('second likeliest'),
+    set_again_on: z
+        .string()
+        .nullable()
+        .describe('day of the first later install or adjust visit that set this corner; null = none'),
+    is_open: z.boolean().describe('it was not put right, and nothing has set the corner since'),
+    words: z.string().describe('what happened, in words'),
+});
+
+export type UnrecordedRow = z.infer<typeof unrecordedRow>;
+export const driftResult = result('drift', driftRow).extend({ unrecorded: z.array(unrecordedRow) });

@@ -278,13 +278,23 @@ export class Meeting {
         return log;
     }
 
+    /** The same where it stayed. */
+    #stayedLog(odds: number): number {
+        let log = Number.NEGATIVE_INFINITY;
+        for (let k = 0; k < this.#before.length; k++)
+            log = logOfSum(log, this.#densities[k]!.stayed + Math.log(this.#before[k]!.weight * (1 - odds)));
+        return log;
+    }
+
     /** Probability that the corner moved between them, `odds` before they are looked at. */
     moved(odds: number): number {
         const moved = this.#movedLog(odds);
-        let all = moved;
-        for (let k = 0; k < this.#before.length; k++)
-            all = logOfSum(all, this.#densities[k]!.stayed + Math.log(this.#before[k]!.weight * (1 - odds)));
-        return Math.exp(moved - all);
+        return Math.exp(moved - logOfSum(this.#stayedLog(odds), moved));
+    }
+
+    /** ln of the densities of what was read where the corner stayed, and where it moved; constants left out. */
+    get logs(): { stayed: number; moved: number } {
+        return { stayed: this.#stayedLog(0), moved: this.#movedLog(1) };
     }
 
     /** Probability that, where it moved, its bearing slipped. */

@@ -145,6 +145,17 @@ export function linkBetween(
     };
 }
 
+/** What lies between two states over which nothing ran; null where they have nothing to compare. */
+function restBetween(earlier: StateRow, later: StateRow, { broken, set }: Link): Disturbance | null {
+    if (broken !== null) return null;
+    if (set !== null) return 'adjustment';
+    if (earlier.visit !== later.visit || !isTouched(earlier, later)) return 'transport';
+    // Without offsets nobody knows what was set on purpose.
+    return isRear(later) || (earlier.offset_out_mm !== null && later.offset_out_mm !== null)
+        ? 'adjustment'
+        : null;
+}
+
 function mirrorOf({ plate_hand, corner }: StateRow): number {
     return (plate_hand === 'left') === corner.endsWith('L') ? 1 : -1;
 }
@@ -205,9 +216,15 @@ const isSamePlate = (one: Plate, other: Plate) =>
     one.slot?.[0] === other.slot?.[0] &&
     one.slot?.[1] === other.slot?.[1];
 
-/** A session over a corner: between which of its states, and what runs it holds. */
+/** What lies between two states: a session, nothing that ran or was set, or what was set by the pointers in an install or adjust visit. */
+export type Disturbance = 'session' | 'transport' | 'adjustment';
+
+/** A disturbance of a corner: between which of its states, and what runs it holds. */
 export interface Run {
+    disturbance: Disturbance;
     visit: string;
+    /** Of the later state; null where the visit encloses its session, whichever phases it read. */
+    phase: string | null;
     earlier: Entry | undefined;
     later: Entry | undefined;
     /** Place of the earlier state, where the later one follows it; null where others lie between, as of visits that overlap. */
@@ -245,7 +262,9 @@ function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
             previous.phase === 'before';
         const isLeft = after === undefined && next !== undefined && isSession(next) && next.phase === 'after';
         runs.push({
+            disturbance: 'session',
             visit,
+            phase: null,
             earlier,
             later,
             link,
@@ -268,22 +287,34 @@ function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
         const [earlier, later] = [entries[place - 1], entries[place]];
         if (earlier === undefined || later === undefined) continue;
         if (runs.some(({ link }) => link === place - 1) || isSession(later.row)) continue;
-        runs.push({
-            visit: later.row.visit,
-            earlier,
-            later,
-            link: place - 1,
-            sessions: names,
-            missing: null,
-        });
+        runs.push(between(earlier, later, 'session', names));
     }
     return runs;
 }
+
+/** What lies between two states that follow each other, where no session visit encloses it. */
+const between = (
+    earlier: Entry,
+    later: Entry,
+    disturbance: Disturbance,
+    sessions: readonly string[],
+): Run => ({
+    disturbance,
+    visit: later.row.visit,
+    phase: later.row.phase,
+    earlier,
+    later,
+    link: earlier.place,
+    sessions,
+    missing: null,
+});
 
 /** The states of a corner in time order, with what lies between them, and its runs. */
 export class CornerChain {
     readonly entries: readonly Entry[];
     readonly runs: readonly Run[];
+    /** What lies between the states over which nothing ran, where they can be compared. */
+    readonly rests: readonly Run[];
     readonly links: readonly Link[];
     readonly plates: readonly (Plate | null)[];
     readonly tan: number | null;
@@ -314,6 +345,11 @@ export class CornerChain {
                 changed: changed.get(i + 1) ?? null,
             }),
         );
+        this.rests = this.links.flatMap((link, i) => {
+            const disturbance = this.#runLinks.has(i) ? null : restBetween(rows[i]!, rows[i + 1]!, link);
+            if (disturbance === null) return [];
+            return between(this.entries[i]!, this.entries[i + 1]!, disturbance, []);
+        });
         let plate: Plate | null = null;
         this.plates = rows.map((row) => {
             const made = plateOf(row, fleet);
@@ -341,6 +377,10 @@ export class CornerChain {
         return new Meeting(before, this.entries[i]!.state, this.plates[i]!, this.tan ?? 0);
     }
 
+    get isFront(): boolean {
+        return !isRear(this.entries[0]!.row);
+    }
+
     /** Link after that run, over which somebody may have put right what moved, without a record. */
     restAfter({ link }: Run): Link | null {
         const next = link === null ? undefined : this.links[link + 1];
@@ -355,6 +395,32 @@ export class CornerChain {
     /** Probability that the corner moved over that run, by the two states at its ends. */
     moved({ link }: Run): number {
         return this.meet(sure(this.entries[link!]!.state), link! + 1, 1).moved(odds.session);
+    }
+
+    /** Probability that the corner moved over that rest, by the two states at its ends. */
+    movedAtRest({ link }: Run): number {
+        return this.meet(sure(this.entries[link!]!.state), link! + 1, 1).moved(this.links[link!]!.odds);
+    }
+
+    /**
+     * Probability that over that rest somebody put right what moved over the run before it, of which there is no record: `forward` is what is
+     * known before each state, `share` of what moves over a run is put right.
+     */
+    putRight({ link }: Run, forward: readonly Belief[], share: number): number {
+        const i = link!;
+        const run = this.runs.find((one) => one.link === i - 1);
+        if (run === undefined || this.restAfter(run) !== this.links[i]) return 0;
+        const put = share * this.moved(run);
+        const asBefore = this.#carried(this.leaving(forward[i - 1]!, i - 1), i, this.links[i - 1]!, 1);
+        const [before, after] = [asBefore, forward[i]!].map((known) => this.meet(known, i + 1, 1).logs);
+        const logs = [
+            before!.stayed + Math.log(put),
+            after!.stayed + Math.log((1 - put) * (1 - odds.gap)),
+            after!.moved + Math.log((1 - put) * odds.gap),
+        ];
+        const top = Math.max(...logs);
+        const [returned, ...others] = logs.map((log) => Math.exp(log - top));
+        return returned! / others.reduce((sum, other) => sum + other, returned!);
     }
 
     /** The corner as it leaves state i, of which `known` is what all before tell: see {@link leaving}. */

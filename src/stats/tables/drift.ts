@@ -5,21 +5,24 @@ import { type Batch, type Row, rowsIn, type TableFunction, type Value } from './
 type List = readonly number[];
 
 /** Odds of the categories, in the order of lists of likelihoods, and those of each cause on the car with each slip. */
-class Odds {
+export class Odds {
     readonly corner: List;
     /** That nothing happened to the car. */
     readonly none: number;
     readonly car: List;
     readonly slips: List;
 
-    constructor(rows: readonly Row[]) {
+    /** `rows` of table drift_odds, of sessions; `moves`: the probability that a corner moves where it is no session. */
+    constructor(rows: readonly Row[], moves?: number) {
         const [corner, car] = ['corner', 'car'].map((level) =>
             rows
                 .filter((row) => row.level === level)
                 .sort((a, b) => (a.place as number) - (b.place as number))
                 .map(({ share }) => share as number),
         );
-        this.corner = corner!;
+        const [held] = corner as [number];
+        const times = moves === undefined ? 1 : moves / (1 - held);
+        this.corner = corner!.map((share, place) => (place === 0 ? 1 - times * (1 - held) : times * share));
         this.none = car![0]!;
         this.car = car!.slice(1);
         this.slips = this.car.flatMap((share) =>
@@ -45,7 +48,7 @@ const [ofPlate, ofBent] = ['plate_moved', 'bent'].map((own) =>
 const byName = causes.map((_, place) => place).sort((a, b) => (causes[a]!.name < causes[b]!.name ? -1 : 1));
 
 /** Probabilities of each cause, by its place, of the fronts of a session. Null where it cannot be compared. */
-function posteriors(fronts: readonly Row[], odds: Odds): (Float64Array | null)[] {
+export function posteriors(fronts: readonly Row[], odds: Odds): (Float64Array | null)[] {
     const told = fronts.filter(({ alone }) => alone !== null);
     if (told.length === 0) return fronts.map(() => null);
     const sums = told.map(({ alone }) => product(alone as List, odds.corner));
@@ -76,7 +79,7 @@ function posteriors(fronts: readonly Row[], odds: Odds): (Float64Array | null)[]
     });
 }
 
-interface Rules {
+export interface Rules {
     min_moved: number;
     min_class: number;
     min_held: number;
@@ -84,7 +87,7 @@ interface Rules {
 }
 
 /** Probabilities of a front over a session. */
-interface Judged {
+export interface Judged {
     found: Float64Array;
     held: number;
     plateMoved: number;
@@ -97,7 +100,7 @@ interface Judged {
     mayBeNamed: boolean;
 }
 
-function judged(row: Row, found: Float64Array | null, rules: Rules): Judged | null {
+export function judged(row: Row, found: Float64Array | null, rules: Rules): Judged | null {
     if (found === null) return null;
     const sumOf = (places: readonly number[]) => places.reduce((sum, place) => sum + found[place]!, 0);
     const held = found[heldPlace]!;
@@ -122,12 +125,13 @@ function judged(row: Row, found: Float64Array | null, rules: Rules): Judged | nu
     };
 }
 
-/** The fronts of each session, one or two, of rows sorted by vehicle and visit. */
+/** The fronts of each disturbance, one or two, of rows sorted by vehicle, visit and phase. */
 export async function* sessionsOf(batches: AsyncIterable<Batch>): AsyncIterable<Row[]> {
     let session: Row[] = [];
     for await (const batch of batches) {
         for (const row of rowsIn(batch)) {
-            if (session[0]?.visit !== row.visit || session[0]?.vehicle !== row.vehicle) {
+            const [first] = session;
+            if (first?.visit !== row.visit || first?.vehicle !== row.vehicle || first?.phase !== row.phase) {
                 if (session.length > 0) yield session;
                 session = [];
             }
@@ -157,18 +161,29 @@ async function leastNamed(batches: AsyncIterable<Batch>, odds: Odds, rules: Rule
     return least;
 }
 
-function verdictOf(
-    { held, plateMoved, bent, likeliest, mayBeNamed }: Judged,
-    least: number,
-    rules: Rules,
-): string {
-    if (mayBeNamed && likeliest >= least)
-        return likeliest === plateMoved ? 'plate_moved' : likeliest === bent ? 'bent' : 'other';
-    return held >= rules.min_held ? 'held' : 'unclear';
-}
+/** The class of what moved, where it may be named. */
+export const classOf = ({ plateMoved, bent, likeliest, mayBeNamed }: Judged) =>
+    !mayBeNamed
+        ? 'unclear'
+        : likeliest === plateMoved
+          ? 'plate_moved'
+          : likeliest === bent
+            ? 'bent'
+            : 'other';
+
+const verdictOf = (found: Judged, least: number, rules: Rules) =>
+    found.mayBeNamed && found.likeliest >= least
+        ? classOf(found)
+        : found.held >= rules.min_held
+          ? 'held'
+          : 'unclear';
 
 /** The likeliest cause with its probability, and the next one; of equal ones the first by name. */
-function ranked(found: Float64Array | undefined) {
+export function ranked(found: Float64Array | undefined): {
+    cause: CauseName | null;
+    p_cause: number | null;
+    next_cause: CauseName | null;
+} {
     if (found === undefined) return { cause: null, p_cause: null, next_cause: null };
     let [first, next] = [-1, -1];
     for (const place of byName) {
@@ -178,7 +193,7 @@ function ranked(found: Float64Array | undefined) {
     return { cause: causes[first]!.name, p_cause: found[first]!, next_cause: causes[next]!.name };
 }
 
-const notCopied = ['none', 'alone', 'both_held', 'slips', 'missing'];
+const notCopied = ['none', 'alone', 'both_held', 'slips', 'missing', 'phase'];
 const probabilities = causes.map(({ name }: { name: CauseName }) => `p_${name}`);
 
 /** What each session did to a front corner, and the likely cause. */

@@ -1,4 +1,13 @@
-import { beliefAfter, changesOf, judge, type Link, logPutRight, partOf, sure } from '../drift/chain.js';
+import {
+    type Belief,
+    beliefAfter,
+    changesOf,
+    judge,
+    type Link,
+    logPutRight,
+    partOf,
+    sure,
+} from '../drift/chain.js';
 import type { Corner } from '../drift/corner.js';
 import {
     CornerChain,
@@ -36,163 +45,192 @@ function addRead(changes: Changes, place: number, value: number, variance: numbe
 
 type Cells = Record<string, Value>;
 
-/** A run over a corner: the row of a front, and what it says of the session; null where it cannot be compared. */
+/** The chain of a corner, with what is known before and after each of its states. */
+interface Known {
+    chain: CornerChain;
+    forward: Belief[];
+    backward: Belief[];
+}
+
+/** A disturbance of a corner: the row of a front, and what it says; null where it cannot be compared. */
 interface Judged {
-    visit: string;
     corner: string;
     cells: Cells | null;
     found: Corner | null;
     front: JudgedFront | null;
 }
 
-function judgedRuns(chain: CornerChain, fleet: Fleet, share: number): Judged[] {
-    const { runs, links, plates, tan } = chain;
+/** Probability, by the two readings alone, from which what lies between two states over which nothing ran is judged by the whole record. */
+const LEAST_MOVED = 0.05;
+
+function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, share: number): Judged {
+    const { links, plates, tan } = chain;
     const tanCaster = tan ?? 0;
-    const { forward, backward } = chain.known(share);
-    return runs.map((run) => {
-        const { earlier, later, link: i } = run;
-        const [first, last] = [earlier ?? later!, later ?? earlier!];
-        const [before, after] = [first.row, last.row];
-        const link =
+    const isOfSession = run.disturbance === 'session';
+    const { earlier, later, link: i } = run;
+    const [first, last] = [earlier ?? later!, later ?? earlier!];
+    const [before, after] = [first.row, last.row];
+    const link =
+        i === null
+            ? linkBetween(before, after, fleet.chassis.get(after.chassis), tanCaster, {
+                  ran: true,
+                  changed: null,
+              })
+            : links[i]!;
+    const missing = reasonOf(run, link);
+    const ready = missing === null;
+    // What was set has to fit the plate as it is left.
+    const own = run.disturbance === 'adjustment' ? last : first;
+    const plate = plates[own.place]!;
+    const { kit, plate_hand, plate_index, mark_1 } = own.row;
+    const { corner } = after;
+    const judgedOf = () => {
+        const [from, to] =
             i === null
-                ? linkBetween(before, after, fleet.chassis.get(after.chassis), tanCaster, {
-                      ran: true,
-                      changed: null,
-                  })
-                : links[i]!;
-        const missing = reasonOf(run, link);
-        const ready = missing === null;
-        const plate = plates[first.place]!;
-        const { corner } = after;
-        const judgedOf = () => {
-            const [from, to] =
-                i === null
-                    ? [sure(first.state), sure(last.state)]
-                    : [chain.leaving(forward[i]!, i), backward[i + 1]!];
-            const next = chain.next(run, backward);
-            return judge(
-                beliefAfter(from, first.state.reader, last.state.reader, link, 1, fleet.readers.step),
-                next === null ? to : sure(last.state),
-                next,
-                { putRight: (1 - odds.gap) * share, moved: odds.gap },
-                plate,
-                tanCaster,
-            );
-        };
-        const judged = ready ? judgedOf() : null;
-        const moved = judged === null ? null : changesOf(judged.mean);
-        const told = moved?.changes.read.slice() ?? [];
-        const equalToe = moved?.equalToe ?? false;
-        if (moved !== null) {
-            const pointer = isTouched(before, after) ? null : pointerChange(before, after);
-            // A fifth of a millimetre: what a pointer hides of its plate.
-            for (const [k, mm] of (pointer ?? []).entries())
-                addRead(moved.changes, angles.length + k, mm, pointerVariance(before, after) + 0.04);
-            if (before.height_mm !== null && after.height_mm !== null)
-                addRead(moved.changes, 6, after.height_mm - before.height_mm, HEIGHT_VARIANCE);
-        }
-        const found: Corner | null =
-            moved === null || told.length === 0
-                ? null
-                : {
-                      side: corner.endsWith('L') ? 1 : -1,
-                      changes: moved.changes,
-                      toePart: equalToe ? 0 : tanCaster,
-                      toeReadPart: equalToe ? tanCaster : 0,
-                  };
-        if (isRear(after)) return { visit: run.visit, corner, found, front: null, cells: null };
-        const scales = fleet.scalesOf(before);
-        const end = (mark: number | null | undefined) =>
-            mark == null || before.mark_1 === null ? null : (mark - before.mark_1) * scales!.pitch_mm;
-        const [low, high] = [end(scales?.mark_min), end(scales?.mark_max)];
-        if (found !== null && plate !== null)
-            plate.shown[equalToe ? 1 : 0] ??= shownOn({ ...found, ...plate });
-        const front: JudgedFront | null =
-            found === null || plate === null
-                ? null
-                : {
-                      changes: found.changes,
-                      parts:
-                          judged!.moved.length === 1
-                              ? [{ weight: 1, changes: found.changes }]
-                              : merged(
-                                    judged!.moved.map(({ weight, known }) => ({
-                                        weight,
-                                        changes: partOf(known, found.changes, told, equalToe),
-                                    })),
-                                    told,
-                                ),
-                      heldLog: judged!.heldLog,
-                      // The same while its plate is, and camber is at equal toe or not.
-                      shown: plate.shown[equalToe ? 1 : 0]!,
-                      ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
-                  };
-        const asRead = (angle: number) =>
-            ready && before.angles[angle] !== null && after.angles[angle] !== null
-                ? Math.round(1e6 * (after.angles[angle]! - before.angles[angle]!)) / 1e6
-                : null;
-        const value = (angle: number) => (told.includes(angle) ? moved!.changes.values[angle]! : null);
-        const error = (angle: number) =>
-            told.includes(angle) ? Math.sqrt(moved!.changes.variances[angle]!) : null;
-        const cells = {
-            chassis: after.chassis,
-            vehicle: after.vehicle,
-            corner,
-            visit: run.visit,
-            session:
-                (run.visit === before.visit ? before.session : after.session) ?? run.sessions.at(-1) ?? null,
-            sessions: run.sessions.length > 1 || !isSession(after) ? run.sessions.join(', ') : null,
-            after_visit: later === undefined || after.visit === run.visit ? null : after.visit,
-            measured_ts: after.measured_ts,
-            ordered_ts: after.ordered_ts,
-            kit: before.kit,
-            plate_hand: before.plate_hand,
-            plate_index: before.plate_index,
-            freedom: plate?.freedom ?? 'none',
-            slot_out: plate?.slot?.[0] ?? null,
-            slot_aft: plate?.slot?.[1] ?? null,
-            tan_caster: tan,
-            equal_toe: equalToe,
-            camber_change_deg: asRead(0),
-            camber_equal_toe_deg: equalToe ? value(0) : null,
-            caster_change_deg: asRead(1),
-            toe_change_deg: link.toeReset ? null : asRead(3),
-            sai_change_deg: asRead(2),
-            camber_judged_deg: value(0),
-            caster_judged_deg: value(1),
-            toe_judged_deg: value(3),
-            sai_judged_deg: value(2),
-            camber_std_error_deg: error(0),
-            caster_std_error_deg: error(1),
-            toe_std_error_deg: error(3),
-            sai_std_error_deg: error(2),
-            has_rears: false,
-            has_other_front: false,
-            ...(front === null
-                ? noSlip
-                : slipCells({ ...found!, ...plate! }, before.plate_hand, scales?.pitch_mm)),
-            none: null,
-            alone: null,
-            both_held: null,
-            slips: null,
-            missing: missing ?? (told.length === 0 ? 'no angle was read both before and after' : null),
-        };
-        return { visit: run.visit, corner, found, front, cells };
-    });
+                ? [sure(first.state), sure(last.state)]
+                : [chain.leaving(forward[i]!, i), backward[i + 1]!];
+        const next = isOfSession ? chain.next(run, backward) : null;
+        return judge(
+            beliefAfter(from, first.state.reader, last.state.reader, link, 1, fleet.readers.step),
+            next === null ? to : sure(last.state),
+            next,
+            { putRight: (1 - odds.gap) * share, moved: odds.gap },
+            plate,
+            tanCaster,
+        );
+    };
+    const judged = ready ? judgedOf() : null;
+    const moved = judged === null ? null : changesOf(judged.mean);
+    const told = moved?.changes.read.slice() ?? [];
+    const equalToe = moved?.equalToe ?? false;
+    if (moved !== null) {
+        const pointer = isTouched(before, after) ? null : pointerChange(before, after);
+        // A fifth of a millimetre: what a pointer hides of its plate.
+        for (const [k, mm] of (pointer ?? []).entries())
+            addRead(moved.changes, angles.length + k, mm, pointerVariance(before, after) + 0.04);
+        if (before.height_mm !== null && after.height_mm !== null)
+            addRead(moved.changes, 6, after.height_mm - before.height_mm, HEIGHT_VARIANCE);
+    }
+    const found: Corner | null =
+        moved === null || told.length === 0
+            ? null
+            : {
+                  side: corner.endsWith('L') ? 1 : -1,
+                  changes: moved.changes,
+                  toePart: equalToe ? 0 : tanCaster,
+                  toeReadPart: equalToe ? tanCaster : 0,
+              };
+    if (isRear(after)) return { corner, found, front: null, cells: null };
+    const scales = fleet.scalesOf(own.row);
+    const end = (mark: number | null | undefined) =>
+        mark == null || mark_1 === null ? null : (mark - mark_1) * scales!.pitch_mm;
+    const [low, high] = [end(scales?.mark_min), end(scales?.mark_max)];
+    if (found !== null && plate !== null) plate.shown[equalToe ? 1 : 0] ??= shownOn({ ...found, ...plate });
+    const front: JudgedFront | null =
+        found === null || plate === null
+            ? null
+            : {
+                  changes: found.changes,
+                  parts:
+                      judged!.moved.length === 1
+                          ? [{ weight: 1, changes: found.changes }]
+                          : merged(
+                                judged!.moved.map(({ weight, known }) => ({
+                                    weight,
+                                    changes: partOf(known, found.changes, told, equalToe),
+                                })),
+                                told,
+                            ),
+                  heldLog: judged!.heldLog,
+                  // The same while its plate is, and camber is at equal toe or not.
+                  shown: plate.shown[equalToe ? 1 : 0]!,
+                  ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
+              };
+    const asRead = (angle: number) =>
+        ready && before.angles[angle] !== null && after.angles[angle] !== null
+            ? Math.round(1e6 * (after.angles[angle]! - before.angles[angle]!)) / 1e6
+            : null;
+    const value = (angle: number) => (told.includes(angle) ? moved!.changes.values[angle]! : null);
+    const error = (angle: number) =>
+        told.includes(angle) ? Math.sqrt(moved!.changes.variances[angle]!) : null;
+    const set = run.disturbance === 'adjustment' ? pointerChange(before, after) : null;
+    const cells = {
+        chassis: after.chassis,
+        vehicle: after.vehicle,
+        corner,
+        visit: run.visit,
+        disturbance: run.disturbance,
+        phase: run.phase,
+        before_visit: before.visit,
+        session: isOfSession
+            ? ((run.visit === before.visit ? before.session : after.session) ?? run.sessions.at(-1) ?? null)
+            : null,
+        sessions:
+            isOfSession && (run.sessions.length > 1 || !isSession(after)) ? run.sessions.join(', ') : null,
+        after_visit: later === undefined || after.visit === run.visit ? null : after.visit,
+        measured_ts: after.measured_ts,
+        ordered_ts: after.ordered_ts,
+        kit,
+        plate_hand,
+        plate_index,
+        set_out_mm: set?.[0] ?? null,
+        set_aft_mm: set?.[1] ?? null,
+        p_put_right: isOfSession ? null : chain.putRight(run, forward, share),
+        freedom: plate?.freedom ?? 'none',
+        slot_out: plate?.slot?.[0] ?? null,
+        slot_aft: plate?.slot?.[1] ?? null,
+        tan_caster: tan,
+        equal_toe: equalToe,
+        camber_change_deg: asRead(0),
+        camber_equal_toe_deg: equalToe ? value(0) : null,
+        caster_change_deg: asRead(1),
+        toe_change_deg: link.toeReset ? null : asRead(3),
+        sai_change_deg: asRead(2),
+        camber_judged_deg: value(0),
+        caster_judged_deg: value(1),
+        toe_judged_deg: value(3),
+        sai_judged_deg: value(2),
+        camber_std_error_deg: error(0),
+        caster_std_error_deg: error(1),
+        toe_std_error_deg: error(3),
+        sai_std_error_deg: error(2),
+        has_rears: false,
+        has_other_front: false,
+        ...(front === null ? noSlip : slipCells({ ...found!, ...plate! }, plate_hand, scales?.pitch_mm)),
+        none: null,
+        alone: null,
+        both_held: null,
+        slips: null,
+        missing: missing ?? (told.length === 0 ? 'no angle was read both before and after' : null),
+    };
+    return { corner, found, front, cells };
 }
 
-/** The rows of the fronts of a car, with the likelihoods of what may have happened in each session. */
+/** Disturbances of one key lie between the same readings of the corners of a car. */
+const keyOf = ({ disturbance, visit, phase }: Run) =>
+    `${disturbance === 'session' ? '' : 'at rest '}${phase ?? ''} ${visit}`;
+
+/** The rows of the fronts of a car, with the likelihoods of what may have happened in each session, and where nothing ran but one may have moved. */
 function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number): Iterable<Cells[]> {
-    const visits = new Map<string, Judged[]>();
-    for (const chain of chains) {
-        for (const one of judgedRuns(chain, fleet, share)) {
-            const own = visits.get(one.visit);
-            if (own === undefined) visits.set(one.visit, [one]);
-            else if (!own.some(({ corner }) => corner === one.corner)) own.push(one);
+    const records = chains.map((chain): Known => ({ chain, ...chain.known(share) }));
+    const doubted = new Set(
+        chains.flatMap((chain) =>
+            chain.isFront
+                ? chain.rests.filter((rest) => chain.movedAtRest(rest) >= LEAST_MOVED).map(keyOf)
+                : [],
+        ),
+    );
+    const disturbances = new Map<string, Judged[]>();
+    for (const record of records) {
+        const { runs, rests } = record.chain;
+        for (const run of [...runs, ...rests.filter((rest) => doubted.has(keyOf(rest)))]) {
+            const own = disturbances.get(keyOf(run)) ?? [];
+            disturbances.set(keyOf(run), own);
+            own.push(judgedRun(record, run, fleet, share));
         }
     }
     const hasCamber = ({ found }: Judged) => found?.changes.read[0] === 0;
-    for (const corners of visits.values()) {
+    for (const corners of disturbances.values()) {
         corners.sort((a, b) => (a.corner < b.corner ? -1 : 1));
         const fronts = corners.filter(({ cells }) => cells !== null);
         const judged = fronts.filter(({ front }) => front !== null);

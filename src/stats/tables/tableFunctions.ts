@@ -13,6 +13,7 @@ import { slopeEstimates } from './slopeEstimates.js';
 import { slopeFits } from './slopeFits.js';
 import { slopePopulations } from './slopePopulations.js';
 import { slopesShrunk } from './slopesShrunk.js';
+import { unrecordedChanges } from './unrecordedChanges.js';
 
 /** The functions that model files name with `-- computed by`, by the names of their tables. */
 export const tableFunctions: Readonly<Record<string, TableFunction>> = {
@@ -30,4 +31,5 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     drift_odds: driftOdds,
     drift,
     drift_causes: driftCauses,
+    unrecorded_changes: unrecordedChanges,
 };

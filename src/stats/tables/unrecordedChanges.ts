@@ -1,0 +1,37 @@
+import { causeNamed } from '../drift/causes/index.js';
+import { odds } from '../drift/cornerChain.js';
+import type { TableFunction, Value } from './batch.js';
+import { classOf, judged, Odds, posteriors, type Rules, ranked, sessionsOf } from './drift.js';
+
+const notCopied = ['none', 'alone', 'both_held', 'slips'];
+
+/** Fronts that moved though nothing ran, or other than their pointers say. */
+export const unrecordedChanges: TableFunction = async function* (batches, whole) {
+    const [transport, adjustment] = [odds.gap, odds.set].map((moves) => new Odds(whole.drift_odds!, moves));
+    const rules = whole.drift_rules![0] as unknown as Rules;
+    for await (const fronts of sessionsOf(batches)) {
+        const isSet = fronts.some(({ disturbance }) => disturbance === 'adjustment');
+        const all = posteriors(fronts, isSet ? adjustment! : transport!);
+        // What is on the whole car was put right for both fronts.
+        const putRight = Math.max(...fronts.map((row) => row.p_put_right as number));
+        for (const [j, row] of fronts.entries()) {
+            const found = judged(row, all[j]!, rules);
+            if (found === null) continue;
+            const likely = ranked(found.found);
+            const isOfCar = likely.cause !== 'held' && causeNamed(likely.cause!).level === 'car';
+            const isPutRight = (isOfCar ? putRight : (row.p_put_right as number)) >= 0.5;
+            const { held, plateMoved, bent, other } = found;
+            if (!isPutRight && 1 - held < rules.min_moved) continue;
+            const cells: Record<string, Value> = {
+                ...likely,
+                p_held: held,
+                p_plate_moved: plateMoved,
+                p_bent: bent,
+                p_other: other,
+                verdict: isPutRight ? 'put_right' : classOf(found),
+            };
+            for (const name of Object.keys(row)) if (!notCopied.includes(name)) cells[name] = row[name]!;
+            yield cells;
+        }
+    }
+};
