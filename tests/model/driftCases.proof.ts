@@ -122,23 +122,32 @@ const cases: Record<string, Case> = {
     'half read': { afterCorners: ['FR', 'RL', 'RR'] },
 };
 
-/** A car whose plates slipped on both sides, and of which a later visit set the left one again. */
-const mended: Cells[] = [
-    ...session('slipped', { changes: { FL: slip, FR: slip } }),
-    ...(['FL', 'FR'] as const).flatMap((corner) =>
-        (['before', 'after'] as const).map((phase) => ({
-            ...platform,
-            ...plate,
-            ...found[corner],
-            corner,
-            visit: 'set',
-            visit_kind: 'adjust',
-            phase,
-            measured_at: `2025-07-03T1${phase === 'before' ? 0 : 1}:00`,
-            mark_1: corner === 'FL' && phase === 'after' ? -2 : 0,
-        })),
-    ),
-].map((row) => ({ ...row, vehicle: 'mended' }));
+/** A car whose plates slipped on both sides, and of which a later visit set the left one again; `isRight`: it found both as before. */
+const mended = (vehicle: string, isRight: boolean): Cells[] => {
+    const angles = (corner: 'FL' | 'FR', slipped: boolean) =>
+        Object.fromEntries(
+            Object.entries(found[corner]).map(([angle, value]) => [
+                angle,
+                Number(value) + (slipped ? Number((slip as Cells)[angle] ?? 0) : 0),
+            ]),
+        );
+    return [
+        ...session('slipped', { changes: { FL: slip, FR: slip } }),
+        ...(['FL', 'FR'] as const).flatMap((corner) =>
+            (['before', 'after'] as const).map((phase) => ({
+                ...platform,
+                ...plate,
+                ...angles(corner, !isRight && (corner === 'FR' || phase === 'before')),
+                corner,
+                visit: 'set',
+                visit_kind: 'adjust',
+                phase,
+                measured_at: `2025-07-03T1${phase === 'before' ? 0 : 1}:00`,
+                mark_1: corner === 'FL' && phase === 'after' ? -2 : 0,
+            })),
+        ),
+    ].map((row) => ({ ...row, vehicle }));
+};
 
 const fleet = simulateFleet({ seed: 11, designs: designs.slice(0, 1), vehicles: 8, visits: 2 });
 const season = simulateSessions({ seed: 12, designs: designs.slice(0, 1), vehicles: 6, sessions: 8 });
@@ -148,7 +157,8 @@ const input = {
         ...fleet.readings,
         ...season.readings,
         ...Object.entries(cases).flatMap(([visit, given]) => session(visit, given)),
-        ...mended,
+        ...mended('mended', false),
+        ...mended('found right', true),
     ] as Rows,
     sessions: season.sessions as Rows,
 };
@@ -218,6 +228,45 @@ describe('one session each', () => {
         );
         expect(side('FR')).toMatchObject({ verdict: 'plate_moved', set_again_on: null });
         expect(side('FR').words).toContain('would put it back');
+        expect([side('FL').is_open, side('FR').is_open]).toEqual([false, true]);
+        expect(side('FR').put_right_on).toBeNull();
+    });
+
+    test('what a later visit found as before was put right without a record', async () => {
+        const { rows: told, unrecorded } = await drift(db, { vehicle: 'found right' });
+        for (const row of told) {
+            expect(row).toMatchObject({
+                verdict: 'plate_moved',
+                put_right_on: '2025-07-03',
+                is_open: false,
+            });
+        }
+        expect(told.find(({ corner }) => corner === 'FR')!.words).toMatch(
+            /found put right on 2025-07-03, without a record, cause not recorded$/,
+        );
+        expect(unrecorded.filter(({ phase }) => phase === 'before')).toEqual(
+            ['FL', 'FR'].map((corner) =>
+                expect.objectContaining({
+                    corner,
+                    disturbance: 'transport',
+                    before_visit: 'slipped',
+                    visit: 'set',
+                    verdict: 'put_right',
+                    is_open: false,
+                    words: expect.stringContaining('stands again as before slipped'),
+                }),
+            ),
+        );
+    });
+
+    test('angles that do not follow the pointers are told beside what was set', async () => {
+        // Two marks of 2 mm inboard by the pointers, and the angles as they were.
+        const { unrecorded } = await drift(db, { vehicle: 'found right' });
+        const [row] = unrecorded.filter(({ phase }) => phase === 'after');
+        expect(row).toMatchObject({ corner: 'FL', disturbance: 'adjustment', verdict: 'plate_moved' });
+        expect(row!.set_out_mm).toBeCloseTo(-4, 9);
+        expect(Math.abs(row!.slip_out_mm! - 4)).toBeLessThan(3 * row!.slip_out_std_error_mm!);
+        expect(row!.words).toMatch(/^the pointers say 4 mm inboard, the angles \S+ mm outboard/);
     });
 
     test('toe alone: tie rod; toe far beyond the ratio with SAI: lower arm', () => {
