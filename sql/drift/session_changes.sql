@@ -5,8 +5,8 @@
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- A record is a chain: readings between two disturbances measure one state and are pooled, see src/stats/drift/chain.ts; a session is
--- judged by what is known on both sides of it, and so is a rest (transport or adjustment) after which the readings on its two sides make
--- it likelier than 0.05 that a front moved. A change of the car ends what is pooled and compared. Where a car was not read right after a session, the next state tells, with what was set
+-- judged by what is known on both sides of it, and so is a rest (transport or adjustment) after which the readings on its two sides, toe
+-- left out, make it likelier than 0.2 that a front moved. A change of the car ends what is pooled and compared. Where a car was not read right after a session, the next state tells, with what was set
 -- on purpose taken off. Where gauge or person differ, the difference of their biases is taken off and its variance added.
 -- Slips: generalised least squares along the directions that the plate allows, with the noise of the readings and what is not known of
 -- the slopes; no prior on the size, so that 95 % regions hold whatever it is.

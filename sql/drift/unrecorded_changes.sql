@@ -1,5 +1,5 @@
 -- title: Fronts that moved though nothing ran, or other than their pointers say
--- grain: one row per front corner and rest between two of its states after which it likely moved
+-- grain: one row per front corner and rest between two of its states after which a part of it likely moved, or had been put right
 -- source: session_changes, drift_odds, drift_rules
 -- missing: slip_* NULL = cannot slide, or not told; changes NULL = an angle tells nothing of one side
 -- computed by: src/stats/tables
@@ -43,7 +43,7 @@
 -- column p_other DOUBLE: anything else, wrong measuring included
 -- column p_put_right DOUBLE: what moved over the run before it was put right without a record
 -- column verdict VARCHAR: put_right plate_moved bent other unclear
--- column cause VARCHAR: likeliest cause, see drift_causes
+-- column cause VARCHAR: likeliest cause, see drift_causes; what lies in the measuring only where it was put right
 -- column p_cause DOUBLE: its probability
 -- column next_cause VARCHAR: the one after it
 select

@@ -309,6 +309,12 @@ const between = (
     missing: null,
 });
 
+const withoutToe = (state: State): State => {
+    const variances = state.variances.slice();
+    variances[places.toe] = unread;
+    return { ...state, variances };
+};
+
 /** The states of a corner in time order, with what lies between them, and its runs. */
 export class CornerChain {
     readonly entries: readonly Entry[];
@@ -397,9 +403,19 @@ export class CornerChain {
         return this.meet(sure(this.entries[link!]!.state), link! + 1, 1).moved(odds.session);
     }
 
-    /** Probability that the corner moved over that rest, by the two states at its ends. */
+    /** Probability that the corner moved over that rest, by the two states at its ends, toe left out. */
     movedAtRest({ link }: Run): number {
-        return this.meet(sure(this.entries[link!]!.state), link! + 1, 1).moved(this.links[link!]!.odds);
+        const [earlier, later] = [link!, link! + 1].map((i) => withoutToe(this.entries[i]!.state));
+        const rest = this.links[link!]!;
+        const before = beliefAfter(
+            sure(earlier!),
+            earlier!.reader,
+            later!.reader,
+            rest,
+            1,
+            this.#readers.step,
+        );
+        return new Meeting(before, later!, this.plates[link! + 1]!, this.tan ?? 0).moved(rest.odds);
     }
 
     /**

@@ -178,6 +178,10 @@ const verdictOf = (found: Judged, least: number, rules: Rules) =>
           ? 'held'
           : 'unclear';
 
+/** The same without that nothing moved. */
+export const withoutHeld = (found: Float64Array) =>
+    found.map((probability, place) => (place === heldPlace ? 0 : probability));
+
 /** The likeliest cause with its probability, and the next one; of equal ones the first by name. */
 export function ranked(found: Float64Array | undefined): {
     cause: CauseName | null;

@@ -60,8 +60,8 @@ interface Judged {
     front: JudgedFront | null;
 }
 
-/** Probability, by the two readings alone, from which what lies between two states over which nothing ran is judged by the whole record. */
-const LEAST_MOVED = 0.05;
+/** Probability, by the two readings alone and without toe, which is set without a word, from which what lies between two states over which nothing ran is judged by the whole record. */
+const LEAST_MOVED = 0.2;
 
 function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, share: number): Judged {
     const { links, plates, tan } = chain;

@@ -1,7 +1,7 @@
 import { causeNamed } from '../drift/causes/index.js';
 import { odds } from '../drift/cornerChain.js';
 import type { TableFunction, Value } from './batch.js';
-import { classOf, judged, Odds, posteriors, type Rules, ranked, sessionsOf } from './drift.js';
+import { classOf, judged, Odds, posteriors, type Rules, ranked, sessionsOf, withoutHeld } from './drift.js';
 
 const notCopied = ['none', 'alone', 'both_held', 'slips'];
 
@@ -17,11 +17,11 @@ export const unrecordedChanges: TableFunction = async function* (batches, whole)
         for (const [j, row] of fronts.entries()) {
             const found = judged(row, all[j]!, rules);
             if (found === null) continue;
-            const likely = ranked(found.found);
-            const isOfCar = likely.cause !== 'held' && causeNamed(likely.cause!).level === 'car';
-            const isPutRight = (isOfCar ? putRight : (row.p_put_right as number)) >= 0.5;
             const { held, plateMoved, bent, other } = found;
-            if (!isPutRight && 1 - held < rules.min_moved) continue;
+            const likely = ranked(withoutHeld(found.found));
+            const { level, ofMeasuring } = causeNamed(likely.cause!);
+            const isPutRight = (level === 'car' ? putRight : (row.p_put_right as number)) >= 0.5;
+            if (!isPutRight && (1 - held < rules.min_moved || ofMeasuring)) continue;
             const cells: Record<string, Value> = {
                 ...likely,
                 p_held: held,
