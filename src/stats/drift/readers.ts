@@ -16,10 +16,13 @@ interface Noise {
     biasVariance: number;
 }
 
+const pairOf = (from: number, to: number) => from * 2 ** 26 + to;
+
 /** What is known of readings: by reader and angle, and of pairs of readers. */
 export class Readers {
     readonly #noise = new Map<Value, Noise[]>();
-    readonly #steps = new Map<string, { step: number; variance: number }>();
+    /** By angle, and pair of readers as {@link pairOf} has it. */
+    readonly #steps = angles.map(() => new Map<number, { step: number; variance: number }>());
     readonly #sessionVariances: readonly { variance: number; isTold: boolean }[];
 
     constructor(whole: Readonly<Record<string, readonly Row[]>>) {
@@ -39,8 +42,10 @@ export class Readers {
         for (const { reader_1, reader_2, response, step_deg, step_var_deg2 } of whole.reader_biases!) {
             if (reader_1 === null) continue;
             const variance = step_var_deg2 as number;
-            this.#steps.set(`${reader_1} ${reader_2} ${response}`, { step: step_deg as number, variance });
-            this.#steps.set(`${reader_2} ${reader_1} ${response}`, { step: -(step_deg as number), variance });
+            const own = this.#steps[angles.indexOf(response as (typeof angles)[number])]!;
+            const [one, other] = [reader_1 as number, reader_2 as number];
+            own.set(pairOf(one, other), { step: step_deg as number, variance });
+            own.set(pairOf(other, one), { step: -(step_deg as number), variance });
         }
         this.#sessionVariances = angles.map((angle) => {
             const row = whole.session_vars!.find(({ response }) => response === angle)!;
@@ -61,7 +66,7 @@ export class Readers {
     /** See {@link Step}; camber at equal toe has the step of camber: toe's part is a tenth of toe's. */
     readonly step: Step = (from, to, place) => {
         const angle = place === places.equalToe ? places.camber : place;
-        const exact = this.#steps.get(`${from} ${to} ${angles[angle]}`);
+        const exact = this.#steps[angle]!.get(pairOf(from, to));
         if (exact !== undefined) return exact;
         const [before, after] = [this.#noise.get(from)![angle]!, this.#noise.get(to)![angle]!];
         return { step: after.bias - before.bias, variance: before.biasVariance + after.biasVariance };

@@ -377,12 +377,23 @@ function putRightShare(found: readonly Moved[]): number {
     return share;
 }
 
+/** States of which the chains are kept between two looks at them; where there are more, they are made again. */
+const MOST_KEPT = 50_000;
+
 /** Fronts over sessions, of the states of cars in time order and the runs between them. */
 export const sessionChanges: TableFunction = async function* (batches, whole) {
     const fleet = new Fleet(whole);
     const found: Moved[] = [];
-    for await (const chains of chainsOf(batches, fleet))
-        for (const chain of chains) found.push(...movedRuns(chain, fleet));
+    let kept: CornerChain[][] | null = [];
+    let count = 0;
+    for await (const chains of chainsOf(batches, fleet)) {
+        for (const chain of chains) {
+            found.push(...movedRuns(chain, fleet));
+            count += chain.entries.length;
+        }
+        if (count > MOST_KEPT) kept = null;
+        kept?.push(chains);
+    }
     const share = putRightShare(found);
-    for await (const chains of chainsOf(batches, fleet)) yield* rowsOfCar(chains, fleet, share);
+    for await (const chains of kept ?? chainsOf(batches, fleet)) yield* rowsOfCar(chains, fleet, share);
 };
