@@ -11,6 +11,8 @@ interface Category {
     size: number;
     /** Share before the data; of what is left, NaN. */
     share: number;
+    /** Probability that setting the bearing anew undoes it. */
+    undone: number;
 }
 
 export interface CornerCategory extends Category {
@@ -44,11 +46,12 @@ export interface Categories {
     };
 }
 
-const corner = cornerCauses.flatMap(({ name, share, sizes, ...cause }) =>
+const corner = cornerCauses.flatMap(({ name, share, undone, sizes, ...cause }) =>
     sizes.map((size, i) => ({
         cause: name,
         size: i + 1,
         share: share * size.share,
+        undone,
         isSlip: 'isSlip' in cause,
         components: size.ways.map(({ pattern, mean, sd, share: part }) => ({
             patternOf: pattern,
@@ -80,7 +83,7 @@ const carComponents = carCauses.flatMap(({ ways }, place) =>
 export const categories: Categories = {
     corner,
     slips: corner.flatMap(({ isSlip }, place) => (isSlip ? [place] : [])),
-    car: carCauses.map(({ name, share }) => ({ cause: name, size: 1, share })),
+    car: carCauses.map(({ name, share, undone }) => ({ cause: name, size: 1, share, undone })),
     carComponents: {
         known: carComponents.filter(({ pattern }) => pattern.unknown === null),
         unknown: carComponents.filter(({ pattern }) => pattern.unknown !== null),

@@ -1,3 +1,4 @@
+import { causeNamed } from './causes/index.js';
 import type { Front } from './corner.js';
 import { type Cause, type Changes, Evidence, Sizes } from './gaussian.js';
 import { slip } from './patterns.js';
@@ -329,8 +330,8 @@ export class Meeting {
     }
 }
 
-/** Probability that setting the bearing anew undoes a slip, and anything else that moved, such as a bend (common practice, no source). */
-const undoes = { slip: 0.98, other: 0.1 };
+/** Probability that setting the bearing anew undoes a slip, and anything else that moved, such as a bend. */
+const undoes = { slip: causeNamed('plate_slipped').undone, other: causeNamed('spindle_bent').undone };
 
 /** A corner as its pointers have it, whatever moved since it was set, with the probabilities that something did and that setting it undoes that. */
 export interface AsSet {

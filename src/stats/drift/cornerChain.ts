@@ -400,7 +400,12 @@ export class CornerChain {
 
     /** Probability that the corner moved over that run, by the two states at its ends. */
     moved({ link }: Run): number {
-        return this.meet(sure(this.entries[link!]!.state), link! + 1, 1).moved(odds.session);
+        return this.movedBetween(link!);
+    }
+
+    /** Probability that it moved over link i, at the odds of a session, by the two states at its ends. */
+    movedBetween(i: number): number {
+        return this.meet(sure(this.entries[i]!.state), i + 1, 1).moved(odds.session);
     }
 
     /** Probability that the corner moved over that rest, by the two states at its ends, toe left out. */
@@ -437,6 +442,25 @@ export class CornerChain {
         const top = Math.max(...logs);
         const [returned, ...others] = logs.map((log) => Math.exp(log - top));
         return returned! / others.reduce((sum, other) => sum + other, returned!);
+    }
+
+    /**
+     * How much likelier what was read after the bearing was next set is if what moved over that run is still there than if it was undone; 1 where
+     * nothing tells: where it was not set, or something else moved or was put right between.
+     */
+    remainsAfterSet({ link }: Run): number {
+        const set = this.links.findIndex((one, i) => i > link! && (one.set !== null || one.broken !== null));
+        if (set < 0 || this.links[set]!.broken !== null || this.#asSet[link!]!.displaced > 0.5) return 1;
+        for (let i = link! + 1; i < set; i++) if (this.movedBetween(i) > 0.5) return 1;
+        const moves = this.#runLinks.has(set) ? odds.session : odds.set;
+        const [left, undone] = [this.entries[set]!.state, this.#asSet[set]!.known].map((known) => {
+            const { stayed, moved } = this.meet(sure(known), set + 1, 1).logs;
+            return { stayed: stayed + Math.log(1 - moves), moved: moved + Math.log(moves) };
+        });
+        const top = Math.max(left!.stayed, left!.moved, undone!.stayed, undone!.moved);
+        const density = ({ stayed, moved }: { stayed: number; moved: number }) =>
+            Math.exp(stayed - top) + Math.exp(moved - top);
+        return Math.min(Math.max(density(left!) / density(undone!), 1e-6), 1e6);
     }
 
     /** The corner as it leaves state i, of which `known` is what all before tell: see {@link leaving}. */

@@ -20,6 +20,8 @@ export interface JudgedFront {
     /** ln of the density of its angles where it held. */
     heldLog: number;
     shown: Shown;
+    /** How much likelier what was read after the bearing was next set is if what moved is still there than if that undid it; 1 where nothing tells. */
+    remains: number;
     /** Of its slot; null where not known. */
     ends: Ends | null;
 }
@@ -241,18 +243,24 @@ function partsTogether([left, right]: readonly JudgedFront[]): { weight: number;
         .filter(({ weight }) => weight >= 0.01);
 }
 
+/** What the next setting of a front says of a cause that it undoes with that probability, see {@link JudgedFront}. */
+const afterSet = ({ remains }: JudgedFront, undone: number) => undone + (1 - undone) * remains;
+
+/** Probability that setting the bearing undoes a cause on the car and a slip besides: what is left is neither. */
+const BOTH = 0.5;
+
 /** Likelihoods of `session`, see {@link Likelihoods}. */
 export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
-    const { car, carComponents, slips } = categories;
+    const { corner, car, carComponents, slips } = categories;
     const terms = fronts.map(({ shown, ends }) =>
         ends === null ? shown.terms : shown.terms.map((own) => within(own, ends)),
     );
-    const logs = fronts.map(({ changes, parts, heldLog }, j) =>
+    const logs = fronts.map((front, j) =>
         terms[j]!.map((own, place) => {
-            if (place === 0) return logAlone(withoutAngles(changes), own) + heldLog;
+            if (place === 0) return logAlone(withoutAngles(front.changes), own) + front.heldLog;
             const sum = new LogSum();
-            for (const part of parts) sum.add(logAlone(part.changes, own), part.weight);
-            return sum.log;
+            for (const part of front.parts) sum.add(logAlone(part.changes, own), part.weight);
+            return sum.log + Math.log(afterSet(front, corner[place]!.undone));
         }),
     );
     const tops = logs.map((own) => Math.max(...own));
@@ -303,6 +311,15 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
                 }
             }
         }
+    }
+    // A front with only a cause on the car, and one that slipped besides.
+    const left = fronts.map((front) => car.map(({ undone }) => afterSet(front, undone)));
+    const leftBoth = fronts.map((front) => afterSet(front, BOTH));
+    for (let place = 0; place < car.length; place++) {
+        for (const own of left) held[place]! *= own[place]!;
+        for (let j = 0; j < fronts.length; j++)
+            for (let slip = 0; slip < slips.length; slip++)
+                slipped[j]![place * slips.length + slip]! *= leftBoth[j]! * (left[1 - j]?.[place] ?? 1);
     }
     return {
         none: Math.max(Math.exp(likeliest - scale), 1e-300),

@@ -142,6 +142,7 @@ function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, 
                                 told,
                             ),
                   heldLog: judged!.heldLog,
+                  remains: i === null ? 1 : chain.remainsAfterSet(run),
                   // The same while its plate is, and camber is at equal toe or not.
                   shown: plate.shown[equalToe ? 1 : 0]!,
                   ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,

@@ -10,6 +10,7 @@ export const attitudeChanged = {
     meaning: 'ride height, load or tyre pressure; heights that were written tell',
     ofMeasuring: true,
     stop: false,
+    undone: 0.5,
     ways: [
         { pattern: patterns.frontHeight, sd: 12, share: 0.25 },
         { pattern: patterns.steepFrontHeight, sd: 12, share: 0.15 },

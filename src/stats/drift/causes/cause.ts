@@ -18,6 +18,8 @@ interface Named {
     ofMeasuring: boolean;
     /** Do not run the car until it has been inspected. */
     stop: boolean;
+    /** Probability that it is gone once the bearing was set anew by its pointers (common practice, no source). */
+    undone: number;
 }
 
 /** A normal density of the size, about plus and minus a mean: mm for moves of the bearing, degrees for the others. */

@@ -11,5 +11,6 @@ export const cradleMoved = {
     meaning: 'sideways; both fronts',
     ofMeasuring: false,
     stop: false,
+    undone: 0.1,
     ways: [{ pattern: patterns.cradle, sd: 3, share: 1 }],
 } as const satisfies CarCause;

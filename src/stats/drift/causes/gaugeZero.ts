@@ -10,6 +10,7 @@ export const gaugeZero = {
     meaning: 'zero of the gauge, or rake; all corners alike',
     ofMeasuring: true,
     stop: false,
+    undone: 0.5,
     ways: [
         { pattern: patterns.camberZero, sd: 0.25, share: 0.5 },
         { pattern: patterns.casterZero, sd: 0.4, share: 0.3 },

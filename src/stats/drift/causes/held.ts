@@ -9,5 +9,6 @@ export const held = {
     words: 'nothing moved',
     ofMeasuring: false,
     stop: false,
+    undone: 1,
     sizes: oneSize({ pattern: patterns.held, mean: 0, sd: 0, share: 1 }),
 } as const satisfies CornerCause;

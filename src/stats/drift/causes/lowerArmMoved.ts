@@ -10,6 +10,7 @@ export const lowerArmMoved = {
     meaning: 'lower arm, its bracket or bush',
     ofMeasuring: false,
     stop: true,
+    undone: 0.1,
     sizes: oneSize(
         { pattern: patterns.armToeIn, mean: 0.15, sd: 0.07, share: 0.2 },
         { pattern: patterns.armToeIn, mean: 0.35, sd: 0.15, share: 0.15 },

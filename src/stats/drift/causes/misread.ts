@@ -10,6 +10,7 @@ export const misread = {
     meaning: 'one wrong reading',
     ofMeasuring: true,
     stop: false,
+    undone: 1,
     sizes: oneSize(
         { pattern: patterns.camber, mean: 0, sd: 1, share: 0.25 },
         { pattern: patterns.caster, mean: 0, sd: 2, share: 0.25 },

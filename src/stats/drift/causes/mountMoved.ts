@@ -10,5 +10,6 @@ export const mountMoved = {
     meaning: 'plate on its tower, or the tower; null where the plate slides in a plane, which looks the same',
     ofMeasuring: false,
     stop: false,
+    undone: 0.1,
     sizes: oneSize({ pattern: patterns.move, mean: 3, sd: 1.2, share: 1 }),
 } as const satisfies CornerCause;

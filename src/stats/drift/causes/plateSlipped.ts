@@ -10,6 +10,7 @@ export const plateSlipped = {
     meaning: 'bearing in its plate',
     ofMeasuring: false,
     stop: false,
+    undone: 0.98,
     isSlip: true,
     sizes: [
         { share: 0.2, ways: [{ pattern: patterns.slip, mean: 1.2, sd: 0.4, share: 1 }] },

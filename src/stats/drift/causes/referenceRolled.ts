@@ -10,5 +10,6 @@ export const referenceRolled = {
     meaning: 'floor or reference of the gauge; all corners',
     ofMeasuring: true,
     stop: false,
+    undone: 0.5,
     ways: [{ pattern: patterns.roll, sd: 0.25, share: 1 }],
 } as const satisfies CarCause;

@@ -10,6 +10,7 @@ export const spindleBent = {
     meaning: 'knuckle or spindle, or rim run-out',
     ofMeasuring: false,
     stop: true,
+    undone: 0.1,
     sizes: [
         { share: 0.3, ways: [{ pattern: patterns.spindle, mean: 0.3, sd: 0.12, share: 1 }] },
         { share: 0.4, ways: [{ pattern: patterns.spindle, mean: 0.6, sd: 0.2, share: 1 }] },

@@ -10,5 +10,6 @@ export const steeringOff = {
     meaning: 'steering not straight in one of the readings',
     ofMeasuring: true,
     stop: false,
+    undone: 0.9,
     ways: [{ pattern: patterns.steering, sd: 0.25, share: 1 }],
 } as const satisfies CarCause;

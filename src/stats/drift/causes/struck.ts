@@ -10,6 +10,7 @@ export const struck = {
     meaning: 'two causes at once at one corner: strut, knuckle or bearing, and the tie rod',
     ofMeasuring: false,
     stop: true,
+    undone: 0.1,
     sizes: oneSize(
         { pattern: patterns.bendAndRod, mean: 0.6, sd: 0.25, share: 0.4 },
         { pattern: patterns.bendAndRod, mean: 1.2, sd: 0.5, share: 0.2 },

@@ -10,6 +10,7 @@ export const strutBent = {
     meaning: 'strut, or strut-to-knuckle bolts',
     ofMeasuring: false,
     stop: true,
+    undone: 0.1,
     sizes: [
         { share: 0.3, ways: [{ pattern: patterns.strut, mean: 0.3, sd: 0.12, share: 1 }] },
         { share: 0.4, ways: [{ pattern: patterns.strut, mean: 0.6, sd: 0.2, share: 1 }] },

@@ -9,6 +9,7 @@ export const tieRodTurned = {
     words: 'tie rod turned or bent',
     ofMeasuring: false,
     stop: true,
+    undone: 0.5,
     sizes: oneSize(
         { pattern: patterns.toe, mean: 0.12, sd: 0.06, share: 0.4 },
         { pattern: patterns.toe, mean: 0.3, sd: 0.12, share: 0.35 },

@@ -10,5 +10,6 @@ export const unexplained = {
     meaning: 'several angles in no known pattern',
     ofMeasuring: false,
     stop: false,
+    undone: 0.5,
     sizes: oneSize({ pattern: patterns.unexplained, mean: 0, sd: 1, share: 1 }),
 } as const satisfies CornerCause;
