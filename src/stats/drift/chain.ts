@@ -242,7 +242,7 @@ export const beliefAfter = (
           }));
 
 /** What two say together of one state, put into `both`. */
-function pooled(one: Known, other: Known, both = unknown()): Known {
+export function pooled(one: Known, other: Known, both = unknown()): Known {
     for (let place = 0; place < COUNT; place++) {
         const v = one.variances[place]!;
         const w = other.variances[place]!;

@@ -4,12 +4,14 @@ import {
     asSet,
     type Belief,
     beliefAfter,
+    type Known,
     known,
     type Link,
     leaving,
     Meeting,
     type Plate,
     places,
+    pooled,
     type State,
     setBy,
     sure,
@@ -234,6 +236,21 @@ export interface Run {
     missing: string | null;
 }
 
+/** How much likelier what was read after the next setting is than if nothing had moved: where that undid what moved, and where it is still there. */
+export interface AfterSet {
+    /** The last state before that setting; null where it tells nothing. */
+    last: number | null;
+    undone: number;
+    remains: number;
+    /** Probability that what moved was put right before that setting, without a record. */
+    putRight: number;
+}
+
+/** States before a setting of which it is asked. */
+const MOST_WEIGHED = 12;
+
+const silent: AfterSet = { last: null, undone: 1, remains: 1, putRight: 0 };
+
 /** Runs by the place of the state before which they were. */
 export type Ran = ReadonlyMap<number, readonly string[]>;
 
@@ -327,6 +344,7 @@ export class CornerChain {
     readonly #readers: Readers;
     readonly #runLinks: ReadonlySet<number | null>;
     #asSet: readonly AsSet[] = [];
+    readonly #afterSets: AfterSet[] = [];
 
     constructor(rows: readonly StateRow[], ran: Ran, changed: ReadonlyMap<number, string>, fleet: Fleet) {
         this.#readers = fleet.readers;
@@ -387,6 +405,15 @@ export class CornerChain {
         return !isRear(this.entries[0]!.row);
     }
 
+    /** What is known after each state from `first` on of those up to `last`, by their places. */
+    backwardFrom(last: number, first: number): Belief[] {
+        const found: Belief[] = [];
+        found[last] = sure(this.entries[last]!.state);
+        for (let i = last - 1; i >= first; i--)
+            found[i] = this.meet(found[i + 1]!, i, -1).known(this.links[i]!.odds);
+        return found;
+    }
+
     /** Link after that run, over which somebody may have put right what moved, without a record. */
     restAfter({ link }: Run): Link | null {
         const next = link === null ? undefined : this.links[link + 1];
@@ -400,12 +427,13 @@ export class CornerChain {
 
     /** Probability that the corner moved over that run, by the two states at its ends. */
     moved({ link }: Run): number {
-        return this.movedBetween(link!);
+        return this.#movedAt(link!);
     }
 
-    /** Probability that it moved over link i, at the odds of a session, by the two states at its ends. */
-    movedBetween(i: number): number {
-        return this.meet(sure(this.entries[i]!.state), i + 1, 1).moved(odds.session);
+    /** The same of link i. */
+    #movedAt(i: number): number {
+        const moves = this.#runLinks.has(i) ? odds.session : this.links[i]!.odds;
+        return this.meet(sure(this.entries[i]!.state), i + 1, 1).moved(moves);
     }
 
     /** Probability that the corner moved over that rest, by the two states at its ends, toe left out. */
@@ -428,39 +456,94 @@ export class CornerChain {
      * known before each state, `share` of what moves over a run is put right.
      */
     putRight({ link }: Run, forward: readonly Belief[], share: number): number {
-        const i = link!;
-        const run = this.runs.find((one) => one.link === i - 1);
-        if (run === undefined || this.restAfter(run) !== this.links[i]) return 0;
+        const i = link! - 1;
+        return i < 0 ? 0 : this.#putRightAfter(i, this.leaving(forward[i]!, i), forward[i + 1]!, share);
+    }
+
+    /** The same of the link after link i, with what is known before that one and after it; 0 where link i is no run, or nothing may be put right there. */
+    #putRightAfter(i: number, before: Belief, after: Belief, share: number): number {
+        const run = this.runs.find(({ link }) => link === i);
+        if (run === undefined || this.restAfter(run) === null) return 0;
         const put = share * this.moved(run);
-        const asBefore = this.#carried(this.leaving(forward[i - 1]!, i - 1), i, this.links[i - 1]!, 1);
-        const [before, after] = [asBefore, forward[i]!].map((known) => this.meet(known, i + 1, 1).logs);
+        const asBefore = this.#carried(before, i + 1, this.links[i]!, 1);
+        const [returned, stayed] = [asBefore, after].map((known) => this.meet(known, i + 2, 1).logs);
         const logs = [
-            before!.stayed + Math.log(put),
-            after!.stayed + Math.log((1 - put) * (1 - odds.gap)),
-            after!.moved + Math.log((1 - put) * odds.gap),
+            returned!.stayed + Math.log(put),
+            stayed!.stayed + Math.log((1 - put) * (1 - odds.gap)),
+            stayed!.moved + Math.log((1 - put) * odds.gap),
         ];
         const top = Math.max(...logs);
-        const [returned, ...others] = logs.map((log) => Math.exp(log - top));
-        return returned! / others.reduce((sum, other) => sum + other, returned!);
+        const [first, ...others] = logs.map((log) => Math.exp(log - top));
+        return first! / others.reduce((sum, other) => sum + other, first!);
+    }
+
+    /** What was read after the next setting says of what lies between two states: see {@link AfterSet}. */
+    afterSet({ link }: Run): AfterSet {
+        return (link === null ? undefined : this.#afterSets[link]) ?? silent;
     }
 
     /**
-     * How much likelier what was read after the bearing was next set is if what moved over that run is still there than if it was undone; 1 where
-     * nothing tells: where it was not set, or something else moved or was put right between.
+     * What was read after the setting over link `set` says of each link from `first` on up to it, where one of them at the most moved: each
+     * may have, so that what is found afterwards does not speak for all of them.
      */
-    remainsAfterSet({ link }: Run): number {
-        const set = this.links.findIndex((one, i) => i > link! && (one.set !== null || one.broken !== null));
-        if (set < 0 || this.links[set]!.broken !== null || this.#asSet[link!]!.displaced > 0.5) return 1;
-        for (let i = link! + 1; i < set; i++) if (this.movedBetween(i) > 0.5) return 1;
+    #weighSetting(first: number, set: number, share: number): void {
+        const links = Array.from({ length: set - first }, (_, k) => first + k);
+        const moved = links.map((i) => this.#movedAt(i));
         const moves = this.#runLinks.has(set) ? odds.session : odds.set;
-        const [left, undone] = [this.entries[set]!.state, this.#asSet[set]!.known].map((known) => {
-            const { stayed, moved } = this.meet(sure(known), set + 1, 1).logs;
-            return { stayed: stayed + Math.log(1 - moves), moved: moved + Math.log(moves) };
-        });
-        const top = Math.max(left!.stayed, left!.moved, undone!.stayed, undone!.moved);
-        const density = ({ stayed, moved }: { stayed: number; moved: number }) =>
-            Math.exp(stayed - top) + Math.exp(moved - top);
-        return Math.min(Math.max(density(left!) / density(undone!), 1e-6), 1e6);
+        const logOf = (known: Known) => {
+            const { stayed, moved: log } = this.meet(sure(known), set + 1, 1).logs;
+            const top = Math.max(stayed, log);
+            return top + Math.log(Math.exp(stayed - top) * (1 - moves) + Math.exp(log - top) * moves);
+        };
+        const read = links.map((i) => this.#brought(this.entries[i + 1]!.state, i + 1, set));
+        const undone: number[] = [];
+        const remains: number[] = [];
+        let since: Known = unknown();
+        for (let k = links.length - 1; k >= 0; k--) {
+            since = pooled(read[k]!, since);
+            const before = this.#brought(this.#asSet[links[k]!]!.known, links[k]!, set);
+            undone[k] = logOf(before);
+            remains[k] = logOf(since);
+            if (k === 0) undone.push(logOf(pooled(before, since)));
+        }
+        const still = undone.pop()!;
+        for (const [k, i] of links.entries()) {
+            const others = links.flatMap((_, j) => (j === k ? [] : [j]));
+            if (this.#asSet[i]!.displaced > 0.5 || others.some((j) => moved[j]! > 0.5)) continue;
+            const top = Math.max(still, ...undone);
+            const stayed = others.reduce((product, j) => product * (1 - moved[j]!), 1);
+            const held = others.reduce(
+                (sum, j) => sum + moved[j]! * Math.exp(undone[j]! - top),
+                stayed * Math.exp(still - top),
+            );
+            const ratio = (log: number) => Math.min(Math.max(Math.exp(log - top) / held, 1e-9), 1e9);
+            const after = sure(this.entries[i + 1]!.state);
+            this.#afterSets[i] = {
+                last: set,
+                undone: ratio(undone[k]!),
+                remains: ratio(remains[k]!),
+                putRight: i + 1 < set ? this.#putRightAfter(i, sure(this.#asSet[i]!.known), after, share) : 0,
+            };
+        }
+    }
+
+    /** What is known of state i, as the reader of state `last` would read it there. */
+    #brought(known: Known, i: number, last: number): Known {
+        let brought = known;
+        for (let k = i; k < last; k++)
+            brought = this.#carried(sure(brought), k + 1, this.links[k]!, 1)[0]!.known;
+        return brought;
+    }
+
+    #weighSettings(share: number): void {
+        let first = 0;
+        for (const [i, { set, broken }] of this.links.entries()) {
+            if (broken !== null) first = i + 1;
+            else if (set !== null) {
+                if (i > first) this.#weighSetting(Math.max(first, i - MOST_WEIGHED), i, share);
+                first = i;
+            }
+        }
     }
 
     /** The corner as it leaves state i, of which `known` is what all before tell: see {@link leaving}. */
@@ -482,6 +565,7 @@ export class CornerChain {
                 return before * stays + (1 - before) * moves;
             },
         );
+        this.#weighSettings(share);
         for (const [i, link] of this.links.entries()) {
             if (link.set !== null) link.odds = 1 - (1 - link.odds) * (1 - this.#asSet[i]!.undone);
         }

@@ -1,6 +1,7 @@
 import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
 import type { Component, Ends } from './components.js';
 import type { Corner, Front } from './corner.js';
+import type { AfterSet } from './cornerChain.js';
 import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
@@ -20,8 +21,7 @@ export interface JudgedFront {
     /** ln of the density of its angles where it held. */
     heldLog: number;
     shown: Shown;
-    /** How much likelier what was read after the bearing was next set is if what moved is still there than if that undid it; 1 where nothing tells. */
-    remains: number;
+    afterSet: AfterSet;
     /** Of its slot; null where not known. */
     ends: Ends | null;
 }
@@ -243,8 +243,11 @@ function partsTogether([left, right]: readonly JudgedFront[]): { weight: number;
         .filter(({ weight }) => weight >= 0.01);
 }
 
-/** What the next setting of a front says of a cause that it undoes with that probability, see {@link JudgedFront}. */
-const afterSet = ({ remains }: JudgedFront, undone: number) => undone + (1 - undone) * remains;
+/** What the next setting of a front says of a cause that it undoes with that probability, see {@link AfterSet}. */
+function setAfter({ afterSet }: JudgedFront, undone: number): number {
+    const gone = undone + (1 - undone) * afterSet.putRight;
+    return gone * afterSet.undone + (1 - gone) * afterSet.remains;
+}
 
 /** Probability that setting the bearing undoes a cause on the car and a slip besides: what is left is neither. */
 const BOTH = 0.5;
@@ -260,7 +263,7 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
             if (place === 0) return logAlone(withoutAngles(front.changes), own) + front.heldLog;
             const sum = new LogSum();
             for (const part of front.parts) sum.add(logAlone(part.changes, own), part.weight);
-            return sum.log + Math.log(afterSet(front, corner[place]!.undone));
+            return sum.log + Math.log(setAfter(front, corner[place]!.undone));
         }),
     );
     const tops = logs.map((own) => Math.max(...own));
@@ -313,8 +316,8 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
         }
     }
     // A front with only a cause on the car, and one that slipped besides.
-    const left = fronts.map((front) => car.map(({ undone }) => afterSet(front, undone)));
-    const leftBoth = fronts.map((front) => afterSet(front, BOTH));
+    const left = fronts.map((front) => car.map(({ undone }) => setAfter(front, undone)));
+    const leftBoth = fronts.map((front) => setAfter(front, BOTH));
     for (let place = 0; place < car.length; place++) {
         for (const own of left) held[place]! *= own[place]!;
         for (let j = 0; j < fronts.length; j++)

@@ -84,12 +84,15 @@ function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, 
     const plate = plates[own.place]!;
     const { kit, plate_hand, plate_index, mark_1 } = own.row;
     const { corner } = after;
+    const afterSet = chain.afterSet(run);
     const judgedOf = () => {
+        // What was read after the next setting is weighed by itself, once.
+        const later = afterSet.last === null ? backward : chain.backwardFrom(afterSet.last, i! + 1);
         const [from, to] =
             i === null
                 ? [sure(first.state), sure(last.state)]
-                : [chain.leaving(forward[i]!, i), backward[i + 1]!];
-        const next = isOfSession ? chain.next(run, backward) : null;
+                : [chain.leaving(forward[i]!, i), later[i + 1]!];
+        const next = isOfSession ? chain.next(run, later) : null;
         return judge(
             beliefAfter(from, first.state.reader, last.state.reader, link, 1, fleet.readers.step),
             next === null ? to : sure(last.state),
@@ -142,7 +145,7 @@ function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, 
                                 told,
                             ),
                   heldLog: judged!.heldLog,
-                  remains: i === null ? 1 : chain.remainsAfterSet(run),
+                  afterSet,
                   // The same while its plate is, and camber is at equal toe or not.
                   shown: plate.shown[equalToe ? 1 : 0]!,
                   ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
