@@ -149,6 +149,39 @@ const mended = (vehicle: string, isRight: boolean): Cells[] => {
     ].map((row) => ({ ...row, vehicle }));
 };
 
+/** Both bearings stand as if the cradle had gone 3.9 mm to the right; a later visit sets them inboard by 4 mm, from where their pointers have them or from where they stood. */
+const sideways = (vehicle: string, isUndone: boolean): Cells[] => {
+    const changes: Partial<Record<Corner, Cells>> = {
+        FL: slip,
+        FR: { camber_deg: -0.37, toe_deg: 0.16, sai_deg: 0.37 },
+    };
+    return [
+        ...session('sideways', { changes }),
+        ...(['FL', 'FR'] as const).flatMap((corner) =>
+            (['before', 'after'] as const).map((phase) => {
+                const isSet = phase === 'after';
+                const moved = (angle: string) =>
+                    isSet && isUndone ? 0 : Number(changes[corner]![angle] ?? 0);
+                const set = isSet ? 0.37 : 0;
+                return {
+                    ...platform,
+                    ...plate,
+                    ...found[corner],
+                    camber_deg: -1 + moved('camber_deg') - set,
+                    sai_deg: 13 + moved('sai_deg') + set,
+                    toe_deg: isSet ? 0.05 : 0.05 + moved('toe_deg'),
+                    corner,
+                    visit: 'inboard',
+                    visit_kind: 'adjust',
+                    phase,
+                    measured_at: `2025-07-03T1${isSet ? 1 : 0}:00`,
+                    mark_1: isSet ? -2 : 0,
+                };
+            }),
+        ),
+    ].map((row) => ({ ...row, vehicle }));
+};
+
 const fleet = simulateFleet({ seed: 11, designs: designs.slice(0, 1), vehicles: 8, visits: 2 });
 const season = simulateSessions({ seed: 12, designs: designs.slice(0, 1), vehicles: 6, sessions: 8 });
 const input = {
@@ -159,6 +192,8 @@ const input = {
         ...Object.entries(cases).flatMap(([visit, given]) => session(visit, given)),
         ...mended('mended', false),
         ...mended('found right', true),
+        ...sideways('undone', true),
+        ...sideways('still there', false),
     ] as Rows,
     sessions: season.sessions as Rows,
 };
@@ -230,6 +265,19 @@ describe('one session each', () => {
         expect(side('FR').words).toContain('would put it back');
         expect([side('FL').is_open, side('FR').is_open]).toEqual([false, true]);
         expect(side('FR').put_right_on).toBeNull();
+    });
+
+    test('the next setting tells two slips the opposite way, which it undoes, from a cradle, which it does not', async () => {
+        const of = async (vehicle: string) => (await drift(db, { vehicle })).rows;
+        for (const [vehicle, cause] of [
+            ['undone', 'plate_slipped'],
+            ['still there', 'cradle_moved'],
+        ] as const) {
+            for (const row of await of(vehicle)) {
+                expect(row.cause).toBe(cause);
+                expect(row.p_cause).toBeGreaterThan(0.9);
+            }
+        }
     });
 
     test('what a later visit found as before was put right without a record', async () => {
