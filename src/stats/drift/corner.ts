@@ -20,6 +20,16 @@ export interface Front extends Corner {
     slot: readonly [number, number] | null;
 }
 
+/** How much likelier what was read after the next setting is than if nothing had moved: where that undid what moved, and where it is still there. */
+export interface AfterSet {
+    /** The last state before that setting; null where it tells nothing. */
+    last: number | null;
+    undone: number;
+    remains: number;
+    /** Probability that what moved was put right before that setting, without a record. */
+    putRight: number;
+}
+
 /** Changes for a move of the bearing, mm; camber at equal toe where toe was read, else as read. */
 export function moved({ chassis, toePart }: Front, out: number, aft: number): Vector {
     const effect = (slope: Slope) => slope.out * out + slope.aft * aft;

@@ -16,7 +16,8 @@ interface Noise {
     biasVariance: number;
 }
 
-const pairOf = (from: number, to: number) => from * 2 ** 26 + to;
+/** One number for two of fewer than 67 million readers. */
+const pairOf = (from: number, to: number) => from * 67_108_864 + to;
 
 /** What is known of readings: by reader and angle, and of pairs of readers. */
 export class Readers {

@@ -1,7 +1,6 @@
 import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
 import type { Component, Ends } from './components.js';
-import type { Corner, Front } from './corner.js';
-import type { AfterSet } from './cornerChain.js';
+import type { AfterSet, Corner, Front } from './corner.js';
 import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';

@@ -9,23 +9,21 @@ import {
     sure,
 } from '../drift/chain.js';
 import type { Corner } from '../drift/corner.js';
+import { CornerChain } from '../drift/cornerChain.js';
+import { Fleet } from '../drift/fleet.js';
+import type { Changes } from '../drift/gaussian.js';
+import { angles } from '../drift/readers.js';
+import { linkBetween, odds, type Run } from '../drift/runs.js';
+import { type JudgedFront, likelihoodsOf, merged, shownOn } from '../drift/session.js';
+import { noSlip, slipCells } from '../drift/slip.js';
 import {
-    CornerChain,
-    Fleet,
     isRear,
     isSession,
     isTouched,
-    linkBetween,
-    odds,
     pointerChange,
     pointerVariance,
-    type Run,
     type StateRow,
-} from '../drift/cornerChain.js';
-import type { Changes } from '../drift/gaussian.js';
-import { angles } from '../drift/readers.js';
-import { type JudgedFront, likelihoodsOf, merged, shownOn } from '../drift/session.js';
-import { noSlip, slipCells } from '../drift/slip.js';
+} from '../drift/states.js';
 import type { Batch, TableFunction, Value } from './batch.js';
 
 /** Variance of the difference of two ride heights, each read to 3 mm where the car settles (common practice, no source), mm2. */

@@ -1,5 +1,5 @@
 import { causeNamed } from '../drift/causes/index.js';
-import { odds } from '../drift/cornerChain.js';
+import { odds } from '../drift/runs.js';
 import type { TableFunction, Value } from './batch.js';
 import { classOf, judged, Odds, posteriors, type Rules, ranked, sessionsOf, withoutHeld } from './drift.js';
 
