@@ -255,8 +255,9 @@ export class CornerChain {
     /** What is known before each state, itself included, and after it, where `share` of what moves over a run is put right. */
     known(share: number): { forward: Belief[]; backward: Belief[] } {
         const states = this.entries.map(({ state }) => state);
+        const lastSet = this.links.findLastIndex(({ set }) => set !== null);
         this.#asSet = asSet(
-            states,
+            states.slice(0, lastSet + 1),
             this.links,
             (before, i) => this.meet(before, i, 1),
             (before, i) => {
