@@ -126,13 +126,15 @@ function logOf({ read, values, variances }: Changes, share: 0 | 1): number {
     return -(squares + Math.log(det)) / 2;
 }
 
+const noChanges = blank();
+
 /** A slip of a plate, of which the tangent of caster is always the same. */
 function slipOf(plate: Plate, equalToe: boolean, tanCaster: number): Cause | null {
     const toePart = equalToe ? 0 : tanCaster;
     const place = equalToe ? 1 : 0;
     if (plate.slips[place] === undefined)
         plate.slips[place] =
-            slip({ ...plate, changes: blank(), side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
+            slip({ ...plate, changes: noChanges, side: 1, toePart, toeReadPart: 0 })?.cause ?? null;
     return plate.slips[place]!;
 }
 

@@ -75,11 +75,10 @@ export class CornerChain {
             if (disturbance === null) return [];
             return between(this.entries[i]!, this.entries[i + 1]!, disturbance, []);
         });
+        // One object for what is one plate.
         let plate: Plate | null = null;
-        this.plates = rows.map((row) => {
-            const made = plateOf(row, fleet);
-            // One object for what is one plate.
-            if (made === null || plate === null || !isSamePlate(made, plate)) plate = made;
+        this.plates = rows.map((row, i) => {
+            if (i === 0 || !isSamePlate(rows[i - 1]!, row)) plate = plateOf(row, fleet);
             return plate;
         });
     }

@@ -58,11 +58,12 @@ export function plateOf(row: StateRow, fleet: Fleet): Plate | null {
     return { chassis, freedom, slot, slips: [], shown: [] };
 }
 
-export const isSamePlate = (one: Plate, other: Plate) =>
-    one.chassis === other.chassis &&
-    one.freedom === other.freedom &&
-    one.slot?.[0] === other.slot?.[0] &&
-    one.slot?.[1] === other.slot?.[1];
+/** Whether two states of a corner have the same plate in the same bolt position. */
+export const isSamePlate = (one: StateRow, other: StateRow) =>
+    one.kit === other.kit &&
+    one.plate_index === other.plate_index &&
+    one.plate_hand === other.plate_hand &&
+    one.chassis === other.chassis;
 
 /** Tangent of a front corner's caster, or of its chassis'; null where neither was read. */
 export function tanCasterOf(rows: readonly StateRow[], { casters }: Fleet): number | null {
