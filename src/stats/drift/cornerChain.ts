@@ -198,15 +198,15 @@ export class CornerChain {
         const read = links.map((i) => this.#brought(this.entries[i + 1]!.state, i + 1, set));
         const undone: number[] = [];
         const remains: number[] = [];
-        let since: Known = unknown();
+        let [since, all] = [unknown(), unknown()];
         for (let k = links.length - 1; k >= 0; k--) {
             since = pooled(read[k]!, since);
             const before = this.#brought(this.#asSet[links[k]!]!.known, links[k]!, set);
+            all = pooled(before, since);
             undone[k] = logOf(before);
             remains[k] = logOf(since);
-            if (k === 0) undone.push(logOf(pooled(before, since)));
         }
-        const still = undone.pop()!;
+        const still = logOf(all);
         for (const [k, i] of links.entries()) {
             const others = links.flatMap((_, j) => (j === k ? [] : [j]));
             if (this.#asSet[i]!.displaced > 0.5 || others.some((j) => moved[j]! > 0.5)) continue;
