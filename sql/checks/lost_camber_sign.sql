@@ -2,6 +2,7 @@
 -- likely: the minus sign of a camber was lost, or one was added
 -- mend: compare the camber of these rows with the sheet; correct the sign and load them with --replace
 -- computed by: src/stats/checks
+-- given whole: check_spreads
 -- explains: included_angle_jump, downweighted_moves
 -- Tried per corner and visit: all phases, or one, with the sign reversed, against the camber change that the offsets allow, and
 -- against the corner's other visits or, without any, the other side of the car. Prior odds (from memory): all phases 1 : 250,
@@ -12,9 +13,8 @@ select
     corner,
     visit,
     columns('^(before|moved|after)_(kit|out_mm|aft_mm|error_.._mm2|source_.+|camber_.+)$'),
-    columns('^camber_(slope_|var_|cov_|other_|mount_|side_)')
+    columns('^camber_(slope_|var_|cov_|other_)')
 from check_corners
 inner join check_slopes using (chassis, vehicle)
 inner join check_levels using (chassis, vehicle, corner, visit)
-cross join check_spreads
 order by vehicle, visit, corner

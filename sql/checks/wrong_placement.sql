@@ -2,7 +2,7 @@
 -- likely: the index, the hand or the sign of the marks written down wrong, or the plate bolted in other than meant
 -- mend: look at the plate; correct the index or the hand and load the rows with --replace
 -- computed by: src/stats/checks
--- given whole: plates
+-- given whole: plates, check_spreads
 -- explains: lost_camber_sign, downweighted_moves
 -- Every bolt position and both hands of the pair are tried for the last placement of a corner in a visit, against what the
 -- angles did within the visit and since the original mount (covariance: reading noise, slopes, pointer, change of mount).
@@ -14,9 +14,8 @@ select
     corner,
     visit,
     columns('^(before|moved|after)_(kit|out_mm|aft_mm|error_.._mm2|source_.+|plate_.+|mark_.|(camber|caster|sai)_(var_)?deg2?)$'),
-    columns('^(camber|caster|sai)_(slope_|var_|cov_|visit_|mount_)')
+    columns('^(camber|caster|sai)_(slope_|var_|cov_)')
 from check_corners
 inner join check_slopes using (chassis, vehicle)
-cross join check_spreads
 where corner in ('FL', 'FR')
 order by vehicle, corner, visit

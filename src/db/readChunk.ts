@@ -15,10 +15,14 @@ function presence(vector: Vector, count: number): (row: number) => boolean {
 type Numbers = Float64ArrayConstructor | Int32ArrayConstructor | Uint8ArrayConstructor;
 
 /** DuckDB lays numbers out as typed arrays do. */
+function layout(Values: Numbers, vector: Vector, count: number) {
+    const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * Values.BYTES_PER_ELEMENT);
+    return new Values(buffer as ArrayBuffer, byteOffset, count);
+}
+
 function numbers(Values: Numbers, toCell: (value: number) => Cell = (value) => value): Reader {
     return (vector, count, isThere) => {
-        const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * Values.BYTES_PER_ELEMENT);
-        const values = new Values(buffer as ArrayBuffer, byteOffset, count);
+        const values = layout(Values, vector, count);
         const cells = new Array<Cell>(count);
         for (let row = 0; row < count; row++) cells[row] = isThere(row) ? toCell(values[row]!) : null;
         return cells;
@@ -84,16 +88,37 @@ const readers: Partial<Record<DuckDBTypeId, Reader>> = {
 
 const isNumberList = (type: DuckDBType) => String(type) === 'DOUBLE[]';
 
+function readColumn(chunk: DuckDBDataChunk, type: DuckDBType, index: number): Cell[] {
+    const count = chunk.rowCount;
+    const read = isNumberList(type) ? numberLists : readers[type.typeId];
+    if (read === undefined) return toCells(type, chunk.getColumnValues(index));
+    const vector = duckdb.data_chunk_get_vector(chunk.chunk, index);
+    return read(vector, count, presence(vector, count));
+}
+
+const layouts: Partial<Record<DuckDBTypeId, Numbers>> = {
+    [DuckDBTypeId.DOUBLE]: Float64Array,
+    [DuckDBTypeId.INTEGER]: Int32Array,
+};
+
+/** The same as {@link readChunk}, numbers in typed arrays, NaN where they are null: arithmetic reads these several times as fast. */
+export function readTyped(chunk: DuckDBDataChunk, types: readonly DuckDBType[]): ArrayLike<Cell>[] {
+    const count = chunk.rowCount;
+    return types.map((type, index) => {
+        const Values = layouts[type.typeId];
+        if (Values === undefined) return readColumn(chunk, type, index);
+        const vector = duckdb.data_chunk_get_vector(chunk.chunk, index);
+        const values = new Float64Array(layout(Values, vector, count));
+        const isThere = presence(vector, count);
+        if (isThere !== always)
+            for (let row = 0; row < count; row++) if (!isThere(row)) values[row] = Number.NaN;
+        return values;
+    });
+}
+
 /**
  * The values of `chunk` by column, of these types, as {@link Cell}s. Numbers, lists of them, booleans and texts are read from DuckDB's memory: the
  * library reads one at a time, with a BigInt for each that may be null, which takes several times as long.
  */
-export function readChunk(chunk: DuckDBDataChunk, types: readonly DuckDBType[]): Cell[][] {
-    const count = chunk.rowCount;
-    return types.map((type, index) => {
-        const read = isNumberList(type) ? numberLists : readers[type.typeId];
-        if (read === undefined) return toCells(type, chunk.getColumnValues(index));
-        const vector = duckdb.data_chunk_get_vector(chunk.chunk, index);
-        return read(vector, count, presence(vector, count));
-    });
-}
+export const readChunk = (chunk: DuckDBDataChunk, types: readonly DuckDBType[]): Cell[][] =>
+    types.map((type, index) => readColumn(chunk, type, index));

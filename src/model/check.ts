@@ -107,7 +107,7 @@ async function foundBy(db: Database, { name, query, isComputed, givenWhole }: Ch
     if (compute === undefined) throw new Error(`src/stats/checks has no function for ${name}`);
     const found: Finding[] = [];
     const whole = await wholeTables(db, givenWhole);
-    for await (const finding of compute(db.batches(query), whole)) found.push(finding);
+    for await (const finding of compute(db.numbers(query), whole)) found.push(finding);
     return found
         .sort(surestFirst)
         .map((finding) => ({ ...finding, file: finding.source_file, line: finding.source_line }));

@@ -1,63 +1,158 @@
-import type { Batch, Value } from '../tables/batch.js';
+import type { Row, Value } from '../tables/batch.js';
 import type { Measure } from './densities.js';
+import type { Records } from './finding.js';
+import type { Origin } from './sources.js';
 
 /** Places that are not known, angles that were not read and what they would have made are NaN here, so that sums of them are too. */
 type Numbers = readonly number[];
 
-/** How an angle follows the bearing (deg/mm), with its covariance (deg2/mm2). */
-export interface Slope {
-    out: number;
-    aft: number;
-    varOut: number;
-    varAft: number;
-    covOutAft: number;
-}
+/** How an angle follows the bearing (deg/mm), with its covariance (deg2/mm2). Tuples: V8 boxes each number of an object. */
+export type Slope = readonly [out: number, aft: number, varOut: number, varAft: number, covOutAft: number];
 
 /** A place of the bearing or a move of it (mm), with the covariance of what is read of it (mm2). */
-export interface Place {
-    out: number;
-    aft: number;
-    oo: number;
-    oa: number;
-    aa: number;
-}
+export type Place = readonly [out: number, aft: number, oo: number, oa: number, aa: number];
 
-export const moveBetween = (from: Place, to: Place): Place => ({
-    out: to.out - from.out,
-    aft: to.aft - from.aft,
-    oo: from.oo + to.oo,
-    oa: from.oa + to.oa,
-    aa: from.aa + to.aa,
-});
+export const moveBetween = (from: Place, to: Place): Place => [
+    to[0] - from[0],
+    to[1] - from[1],
+    from[2] + to[2],
+    from[3] + to[3],
+    from[4] + to[4],
+];
 
 /** What a change of an angle leaves over that the move does not explain (deg); of an angle at a place, what it would be at offset 0. */
 export const residual = (change_deg: number, slope: Slope, move: Place): number =>
-    change_deg - slope.out * move.out - slope.aft * move.aft;
+    change_deg - slope[0] * move[0] - slope[1] * move[1];
 
 /** The variance (deg2) of what the move explains. */
-export const moveVariance = (slope: Slope, { out, aft, oo, oa, aa }: Place): number =>
-    slope.varOut * out * out +
-    2 * slope.covOutAft * out * aft +
-    slope.varAft * aft * aft +
-    slope.out * slope.out * oo +
-    2 * slope.out * slope.aft * oa +
-    slope.aft * slope.aft * aa;
+export const moveVariance = (slope: Slope, move: Place): number =>
+    slope[2] * move[0] * move[0] +
+    2 * slope[4] * move[0] * move[1] +
+    slope[3] * move[1] * move[1] +
+    slope[0] * slope[0] * move[2] +
+    2 * slope[0] * slope[1] * move[3] +
+    slope[1] * slope[1] * move[4];
 
 export const phases = ['before', 'moved', 'after'] as const;
 export const angles = ['camber', 'caster', 'sai'] as const;
 
+type Read<T> = (row: number) => T;
+
+/** Columns by their names, or how to read some of them by the number of the row; nulls where the query leaves one out. */
+export function columnsOf({ names, columns }: Records) {
+    const { length } = columns[0]!;
+    const values = <T extends Value>(name: string) =>
+        (columns[names.indexOf(name)] ?? new Array(length).fill(null)) as ArrayLike<T>;
+    const number = (name: string) =>
+        (columns[names.indexOf(name)] ?? new Float64Array(length).fill(Number.NaN)) as Float64Array;
+    const numbers = <T extends Numbers>(list: readonly string[]): Read<T> => {
+        const all = list.map(number);
+        return (row) => {
+            const found: number[] = [];
+            for (let i = 0; i < all.length; i++) found.push(all[i]![row]!);
+            return found as Numbers as T;
+        };
+    };
+    /** Those of these angles, the same for rows of one vehicle in sequence. */
+    const slopes = (angles: readonly string[]): Read<readonly Slope[]> => {
+        const [chassis, vehicle] = [values('chassis'), values('vehicle')];
+        const read = angles.map((angle) =>
+            numbers<Slope>(
+                ['slope_out', 'slope_aft', 'var_out', 'var_aft', 'cov_out_aft'].map(
+                    (name) => `${angle}_${name}`,
+                ),
+            ),
+        );
+        let first = -1;
+        let found: readonly Slope[] = [];
+        return (row) => {
+            if (first < 0 || vehicle[row] !== vehicle[first] || chassis[row] !== chassis[first]) {
+                first = row;
+                found = read.map((one) => one(row));
+            }
+            return found;
+        };
+    };
+    return { length, values, number, numbers, slopes };
+}
+
+/** Reads where the rows of a query come from. */
+export function originsIn({ values, number }: ReturnType<typeof columnsOf>): Read<Origin> {
+    const [chassis, vehicle] = [values<string>('chassis'), values<string>('vehicle')];
+    const [visit, file] = [values<string>('visit'), values<string>('source_file')];
+    const [technician, gauge] = [values<string | null>('technician'), values<string | null>('gauge')];
+    const line = number('source_line');
+    return (row) => ({
+        chassis: chassis[row]!,
+        vehicle: vehicle[row]!,
+        visit: visit[row]!,
+        file: file[row]!,
+        line: line[row]!,
+        technician: technician[row]!,
+        gauge: gauge[row]!,
+    });
+}
+
+/** What is read of a corner in one phase. */
+function stateColumns(
+    { values, number, numbers }: ReturnType<typeof columnsOf>,
+    phase: (typeof phases)[number],
+) {
+    const place = ['out_mm', 'aft_mm', 'error_oo_mm2', 'error_oa_mm2', 'error_aa_mm2'];
+    return {
+        phase,
+        place: numbers<Place>(place.map((name) => `${phase}_${name}`)),
+        kit: values<string | null>(`${phase}_kit`),
+        hand: values<string | null>(`${phase}_plate_hand`),
+        file: values<string | null>(`${phase}_source_file`),
+        line: number(`${phase}_source_line`),
+        index: number(`${phase}_plate_index`),
+        mark_1: number(`${phase}_mark_1`),
+        mark_2: number(`${phase}_mark_2`),
+        camberRead: number(`${phase}_camber_read_deg`),
+    };
+}
+
 /** A corner in one phase. */
-export interface State {
-    phase: (typeof phases)[number];
-    kit: string | null;
-    index: number | null;
-    hand: string | null;
-    mark_1: number | null;
-    mark_2: number | null;
-    place: Place;
-    camberRead: number;
-    file: string | null;
-    line: number | null;
+export class State {
+    readonly kit: string | null;
+    readonly place: Place;
+    readonly #columns: ReturnType<typeof stateColumns>;
+    readonly #row: number;
+
+    constructor(columns: ReturnType<typeof stateColumns>, row: number) {
+        this.kit = columns.kit[row]!;
+        const [out, aft, oo, oa, aa] = columns.place(row);
+        // A rear wheel stays where it is, whatever its plate.
+        this.place = [out, aft, oo || 0, oa || 0, aa || 0];
+        this.#columns = columns;
+        this.#row = row;
+    }
+
+    get phase() {
+        return this.#columns.phase;
+    }
+    get hand() {
+        return this.#columns.hand[this.#row]!;
+    }
+    get file() {
+        return this.#columns.file[this.#row]!;
+    }
+    get line() {
+        return this.#columns.line[this.#row]!;
+    }
+    get index() {
+        return this.#columns.index[this.#row]!;
+    }
+    get mark_1() {
+        return this.#columns.mark_1[this.#row]!;
+    }
+    get mark_2() {
+        return this.#columns.mark_2[this.#row]!;
+    }
+    get camberRead() {
+        return this.#columns.camberRead[this.#row]!;
+    }
 }
 
 /** The record of a corner in a visit, a row of a check's query. Lists are by angle, or by phase and then angle. */
@@ -73,149 +168,57 @@ export interface Corner {
     /** What its other visits read at offset 0, and the variance of this visit's mean about that, reading noise of this visit left out. */
     others: Numbers;
     otherVariances: Numbers;
-    visitVariances: Numbers;
-    mountVariances: Numbers;
-    camberSideVariance: number;
 }
 
-type Read<T> = (row: number) => T;
-
-/** Reads columns of a batch by the number of the row; null where the query leaves one out. */
-export function columnsOf({ names, columns }: Batch) {
-    const blank: Value[] = [];
-    const column = (name: string) => (columns[names.indexOf(name)] ?? blank) as readonly Value[];
-    const value = <T extends Value>(name: string): Read<T> => {
-        const cells = column(name);
-        return (row) => (cells[row] ?? null) as T;
+/** Ordinary variances between visits and mounts, by angle, and of camber between the sides (deg2). */
+export function spreadsIn([row]: readonly Row[]) {
+    const by = (suffix: string) => angles.map((angle) => row![`${angle}_${suffix}`] as number);
+    return {
+        visit: by('visit_var_deg2'),
+        mount: by('mount_var_deg2'),
+        camberSide: row!.camber_side_var_deg2 as number,
     };
-    const number = (name: string): Read<number> => {
-        const cells = column(name) as readonly (number | null)[];
-        return (row) => cells[row] ?? Number.NaN;
-    };
-    const numbers = (list: readonly string[]): Read<Numbers> => {
-        const all = list.map(column) as (readonly (number | null)[])[];
-        return (row) => {
-            const found: number[] = [];
-            for (let i = 0; i < all.length; i++) found.push(all[i]![row] ?? Number.NaN);
-            return found;
-        };
-    };
-    const slope = (angle: string): Read<Slope> => {
-        const read = numbers(
-            ['slope_out', 'slope_aft', 'var_out', 'var_aft', 'cov_out_aft'].map((name) => `${angle}_${name}`),
-        );
-        return (row) => {
-            const found = read(row);
-            return {
-                out: found[0]!,
-                aft: found[1]!,
-                varOut: found[2]!,
-                varAft: found[3]!,
-                covOutAft: found[4]!,
-            };
-        };
-    };
-    return { value, number, numbers, slope };
 }
 
-/** Reads where the rows of a batch come from. */
-export function originsIn({ value }: ReturnType<typeof columnsOf>) {
-    const [chassis, vehicle, visit] = [
-        value<string>('chassis'),
-        value<string>('vehicle'),
-        value<string>('visit'),
-    ];
-    const [file, line] = [value<string>('source_file'), value<number>('source_line')];
-    return (row: number) => ({
-        chassis: chassis(row),
-        vehicle: vehicle(row),
-        visit: visit(row),
-        file: file(row),
-        line: line(row),
-    });
-}
-
-function statesIn(batch: Batch): Read<State[]> {
-    const { value, number, numbers } = columnsOf(batch);
-    const readers = phases.map((phase): Read<State> => {
-        const kit = value<string | null>(`${phase}_kit`);
-        const index = value<number | null>(`${phase}_plate_index`);
-        const hand = value<string | null>(`${phase}_plate_hand`);
-        const mark_1 = value<number | null>(`${phase}_mark_1`);
-        const mark_2 = value<number | null>(`${phase}_mark_2`);
-        const file = value<string | null>(`${phase}_source_file`);
-        const line = value<number | null>(`${phase}_source_line`);
-        const camberRead = number(`${phase}_camber_read_deg`);
-        const place = numbers(
-            ['out_mm', 'aft_mm', 'error_oo_mm2', 'error_oa_mm2', 'error_aa_mm2'].map(
-                (name) => `${phase}_${name}`,
-            ),
-        );
-        return (row) => {
-            const at = place(row);
-            return {
-                phase,
-                kit: kit(row),
-                index: index(row),
-                hand: hand(row),
-                mark_1: mark_1(row),
-                mark_2: mark_2(row),
-                // A rear wheel stays where it is, whatever its plate.
-                place: { out: at[0]!, aft: at[1]!, oo: at[2]! || 0, oa: at[3]! || 0, aa: at[4]! || 0 },
-                camberRead: camberRead(row),
-                file: file(row),
-                line: line(row),
-            };
-        };
-    });
-    return (row) => readers.map((read) => read(row));
-}
-
-/** Reads the records in a batch. */
-function cornersIn(batch: Batch): Read<Corner> {
-    const { value, number, numbers, slope } = columnsOf(batch);
+/** Reads the records of a batch. */
+function cornersIn(records: Records): Read<Corner> {
+    const columns = columnsOf(records);
+    const { values, numbers, slopes: slopesOf } = columns;
     const each = (suffix: string) => numbers(angles.map((angle) => `${angle}_${suffix}`));
     const inPhases = (suffix: string) =>
         numbers(phases.flatMap((phase) => angles.map((angle) => `${phase}_${angle}_${suffix}`)));
-    const names = (['chassis', 'vehicle', 'corner', 'visit'] as const).map((name) => value<string>(name));
-    const [chassis, vehicle, corner, visit] = names as [
-        Read<string>,
-        Read<string>,
-        Read<string>,
-        Read<string>,
-    ];
-    const states = statesIn(batch);
-    const slopes = angles.map(slope);
+    const [chassis, vehicle] = [values<string>('chassis'), values<string>('vehicle')];
+    const [corner, visit] = [values<string>('corner'), values<string>('visit')];
+    const states = phases.map((phase) => stateColumns(columns, phase));
+    const slopes = slopesOf(angles);
     const [deg, variances] = [inPhases('deg'), inPhases('var_deg2')];
     const [others, otherVariances] = [each('other_deg'), each('other_var_deg2')];
-    const [visitVariances, mountVariances] = [each('visit_var_deg2'), each('mount_var_deg2')];
-    const side = number('camber_side_var_deg2');
     return (row) => ({
-        chassis: chassis(row),
-        vehicle: vehicle(row),
-        corner: corner(row),
-        visit: visit(row),
-        states: states(row),
-        slopes: slopes.map((read) => read(row)),
+        chassis: chassis[row]!,
+        vehicle: vehicle[row]!,
+        corner: corner[row]!,
+        visit: visit[row]!,
+        states: states.map((of) => new State(of, row)),
+        slopes: slopes(row),
         deg: deg(row),
         variances: variances(row),
         others: others(row),
         otherVariances: otherVariances(row),
-        visitVariances: visitVariances(row),
-        mountVariances: mountVariances(row),
-        camberSideVariance: side(row),
     });
 }
 
-/** The records of corners, those of one visit or, over all visits, of one corner together: the query gives them in that order. */
+/**
+ * The records of corners, those of one visit or, over all visits, of one corner together: the query gives them in that order. By batch, to be
+ * read to the end: an iteration that waits for each takes longer than most of them.
+ */
 export async function* cornersBy(
-    batches: AsyncIterable<Batch>,
+    batches: AsyncIterable<Records>,
     key: 'visit' | 'corner',
-): AsyncIterable<Corner[]> {
+): AsyncIterable<Iterable<Corner[]>> {
     let together: Corner[] = [];
-    for await (const batch of batches) {
-        const read = cornersIn(batch);
-        for (let row = 0; row < batch.columns[0]!.length; row++) {
+    function* wholeIn(records: Records) {
+        const read = cornersIn(records);
+        for (let row = 0; row < records.columns[0]!.length; row++) {
             const corner = read(row);
             const last = together[0];
             if (last !== undefined && (last.vehicle !== corner.vehicle || last[key] !== corner[key])) {
@@ -225,7 +228,8 @@ export async function* cornersBy(
             together.push(corner);
         }
     }
-    if (together.length > 0) yield together;
+    for await (const records of batches) yield wholeIn(records);
+    if (together.length > 0) yield [together];
 }
 
 /** The pairs of states that are compared, by their numbers. */
@@ -345,5 +349,5 @@ export class VisitFit {
 /** The first of `states` by file and line. */
 export const firstLine = (states: readonly State[]): State =>
     states.reduce((first, one) =>
-        one.file! < first.file! || (one.file === first.file && one.line! < first.line!) ? one : first,
+        one.file! < first.file! || (one.file === first.file && one.line < first.line) ? one : first,
     );

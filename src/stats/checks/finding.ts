@@ -1,4 +1,4 @@
-import type { Batch, Row } from '../tables/batch.js';
+import type { Row } from '../tables/batch.js';
 
 /** What a check says of one place; the last columns as `src/model/check.ts` and `checkCauses.ts` read them. */
 export interface Finding {
@@ -19,8 +19,14 @@ export interface Finding {
     expected_of?: string;
 }
 
+/** Some rows of a check's query, by column; of numbers in typed arrays, NaN where they are null. */
+export interface Records {
+    names: readonly string[];
+    columns: readonly ArrayLike<unknown>[];
+}
+
 /** Makes the findings of a check from the rows of its query, in whatever order, and whole tables besides. */
 export type CheckFunction = (
-    batches: AsyncIterable<Batch>,
+    batches: AsyncIterable<Records>,
     whole: Readonly<Record<string, readonly Row[]>>,
 ) => AsyncIterable<Finding>;

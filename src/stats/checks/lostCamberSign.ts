@@ -1,4 +1,14 @@
-import { type Corner, cornersBy, levelsOf, meanOf, phases, type State, stateOf, VisitFit } from './corner.js';
+import {
+    type Corner,
+    cornersBy,
+    levelsOf,
+    meanOf,
+    phases,
+    type State,
+    spreadsIn,
+    stateOf,
+    VisitFit,
+} from './corner.js';
 import { logMixed, misfit, probabilities } from './densities.js';
 import type { CheckFunction, Finding } from './finding.js';
 
@@ -6,26 +16,28 @@ const AS_WRITTEN = 0.992;
 const ALL_REVERSED = 0.004;
 const ONE_REVERSED = 0.004;
 
+type Spreads = ReturnType<typeof spreadsIn>;
+
 /** Camber alone; where no other visit tells, it is held against the other side of the car as that is written. */
-function camberOf(corner: Corner, opposite: Corner | undefined): Corner {
+function camberOf(corner: Corner, opposite: Corner | undefined, { camberSide }: Spreads): Corner {
     const hasOthers = !Number.isNaN(corner.others[0]!);
     const other = opposite === undefined ? Number.NaN : meanOf(levelsOf(opposite, opposite.states), 0);
     return {
         ...corner,
         deg: corner.deg.map((deg, i) => (i % 3 === 0 ? deg : Number.NaN)),
         others: [hasOthers ? corner.others[0]! : other],
-        otherVariances: [hasOthers ? corner.otherVariances[0]! : corner.camberSideVariance],
+        otherVariances: [hasOthers ? corner.otherVariances[0]! : camberSide],
     };
 }
 
 /** Where camber was read at a known place. */
-const isRead = ({ camberRead, place }: State) => !Number.isNaN(camberRead + place.out);
+const isRead = ({ camberRead, place }: State) => !Number.isNaN(camberRead + place[0]);
 
-function findingOf(whole: Corner, opposite: Corner | undefined): Finding | null {
-    const corner = camberOf(whole, opposite);
+function findingOf(whole: Corner, opposite: Corner | undefined, spreads: Spreads): Finding | null {
+    const corner = camberOf(whole, opposite, spreads);
     const { states } = corner;
     const levels = levelsOf(corner, states);
-    const fit = new VisitFit(corner, levels, corner.mountVariances);
+    const fit = new VisitFit(corner, levels, spreads.mount);
     if (fit.sum(misfit, levels) < Math.log(AS_WRITTEN / (1 - AS_WRITTEN))) return null;
     const there = phases.filter((_, state) => !Number.isNaN(levels[3 * state]!));
     const explanations = [
@@ -72,12 +84,15 @@ function findingOf(whole: Corner, opposite: Corner | undefined): Finding | null 
 const OPPOSITE: Readonly<Record<string, string>> = { FL: 'FR', FR: 'FL', RL: 'RR', RR: 'RL' };
 
 /** Corners whose camber, or that of one phase, fits only with the other sign. */
-export const lostCamberSign: CheckFunction = async function* (batches) {
-    for await (const corners of cornersBy(batches, 'visit')) {
-        for (const corner of corners) {
-            const opposite = corners.find((one) => one.corner === OPPOSITE[corner.corner]);
-            const found = findingOf(corner, opposite);
-            if (found !== null) yield found;
+export const lostCamberSign: CheckFunction = async function* (batches, { check_spreads }) {
+    const spreads = spreadsIn(check_spreads!);
+    for await (const visits of cornersBy(batches, 'visit')) {
+        for (const corners of visits) {
+            for (const corner of corners) {
+                const opposite = corners.find((one) => one.corner === OPPOSITE[corner.corner]);
+                const found = findingOf(corner, opposite, spreads);
+                if (found !== null) yield found;
+            }
         }
     }
 };

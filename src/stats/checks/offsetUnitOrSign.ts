@@ -1,7 +1,7 @@
-import type { Batch } from '../tables/batch.js';
-import { columnsOf, moveVariance, originsIn, residual } from './corner.js';
+import { columnsOf, moveVariance, originsIn, type Place, residual } from './corner.js';
 import { logMixed, probabilities } from './densities.js';
-import type { CheckFunction, Finding } from './finding.js';
+import type { CheckFunction, Finding, Records } from './finding.js';
+import type { Origin } from './sources.js';
 
 interface Explanation {
     /** What the offsets must come from. */
@@ -61,12 +61,12 @@ const explanations: readonly Explanation[] = [
 const angles = ['camber', 'caster', 'toe', 'sai'] as const;
 
 /** The moves in a batch. */
-function* movesIn(batch: Batch) {
-    const columns = columnsOf(batch);
-    const { value, number, numbers, slope } = columns;
+function* movesIn(records: Records) {
+    const columns = columnsOf(records);
+    const { length, values, number, numbers, slopes: slopesOf } = columns;
     const origin = originsIn(columns);
-    const [source, pitch] = [value<string | null>('offset_source'), number('pitch_mm')];
-    const moves = numbers([
+    const [source, pitch] = [values<string | null>('offset_source'), number('pitch_mm')];
+    const moves = numbers<Place>([
         'move_out_mm',
         'move_aft_mm',
         'read_error_oo_mm2',
@@ -76,59 +76,63 @@ function* movesIn(batch: Batch) {
     const each = (suffix: string) => numbers(angles.map((angle) => `${angle}_${suffix}`));
     const [changes, weights, sds] = [each('change_deg'), each('weight'), each('sd_deg')];
     const camberRead = number('camber_read_change_deg');
-    const slopes = angles.map(slope);
-    for (let row = 0; row < batch.columns[0]!.length; row++) {
-        const [out, aft, oo, oa, aa] = moves(row) as [number, number, number, number, number];
+    const slopes = slopesOf(angles);
+    for (let row = 0; row < length; row++) {
+        const noise = sds(row);
         yield {
-            ...origin(row),
-            source: source(row),
-            pitch: pitch(row),
-            move: { out, aft, oo, oa, aa },
+            origin: origin(row),
+            source: source[row]!,
+            pitch: pitch[row]!,
+            move: moves(row),
             changes: changes(row),
-            camberRead: camberRead(row),
-            noise: weights(row).map(
-                (weight, at) => (2 * sds(row)[at]! * sds(row)[at]!) / (weight || Number.NaN),
-            ),
-            slopes: slopes.map((read) => read(row)),
+            camberRead: camberRead[row]!,
+            noise: weights(row).map((weight, at) => (2 * noise[at]! * noise[at]!) / (weight || Number.NaN)),
+            slopes: slopes(row),
         };
     }
 }
 type Move = ReturnType<typeof movesIn> extends Generator<infer T> ? T : never;
 
-/** Log density of a move where `explanation` holds; null where it cannot. */
-function logOf(move: Move, { needs, factors, turnsCamber }: Explanation): number | null {
-    if (needs !== undefined && needs !== move.source) return null;
-    const [f, g] = factors(move.pitch);
-    if (Number.isNaN(f)) return null;
-    const { out, aft, oo, oa, aa } = move.move;
-    const place = { out: f * out, aft: g * aft, oo: oo * f * f, oa: oa * f * g, aa: aa * g * g };
-    const residuals = move.changes.map((change, at) =>
-        residual(at === 0 && turnsCamber ? change - 2 * move.camberRead : change, move.slopes[at]!, place),
-    );
-    if (residuals.every(Number.isNaN)) return null;
-    const variances = move.noise.map((noise, at) => noise + moveVariance(move.slopes[at]!, place));
-    return logMixed(residuals, variances);
+const residuals = new Float64Array(angles.length);
+const variances = new Float64Array(angles.length);
+
+/** Log density of a move where `explanation` holds; NaN where it cannot. */
+function logOf(move: Move, { needs, factors, turnsCamber }: Explanation): number {
+    if (needs !== undefined && needs !== move.source) return Number.NaN;
+    const { changes, noise, slopes, camberRead, pitch } = move;
+    const [f, g] = factors(pitch);
+    const [out, aft, oo, oa, aa] = move.move;
+    const place: Place = [f * out, g * aft, oo * f * f, oa * f * g, aa * g * g];
+    let isCompared = false;
+    for (let at = 0; at < angles.length; at++) {
+        const change = at === 0 && turnsCamber ? changes[at]! - 2 * camberRead : changes[at]!;
+        residuals[at] = residual(change, slopes[at]!, place);
+        variances[at] = noise[at]! + moveVariance(slopes[at]!, place);
+        isCompared ||= !Number.isNaN(residuals[at]!);
+    }
+    return isCompared ? logMixed(residuals, variances) : Number.NaN;
 }
 
 /** Moves of a vehicle or of one of its visits, weighed together. */
 class Moves {
-    readonly #first: Move;
+    readonly #first: Origin;
     readonly #visit: string | null;
-    readonly #sums = explanations.map(({ prior }) => ({ log: Math.log(prior), count: 0 }));
+    readonly #logs = explanations.map(({ prior }) => Math.log(prior));
+    readonly #counts = explanations.map(() => 0);
     #file: string;
     #line: number;
 
-    constructor(first: Move, visit: string | null) {
+    constructor(first: Origin, visit: string | null) {
         this.#first = first;
         this.#visit = visit;
         [this.#file, this.#line] = [first.file, first.line];
     }
 
-    add({ file, line }: Move, logs: readonly (number | null)[]): void {
-        for (const [at, log] of logs.entries()) {
-            if (log === null) continue;
-            this.#sums[at]!.log += log;
-            this.#sums[at]!.count++;
+    add({ file, line }: Origin, logs: readonly number[]): void {
+        for (let at = 0; at < logs.length; at++) {
+            if (Number.isNaN(logs[at]!)) continue;
+            this.#logs[at]! += logs[at]!;
+            this.#counts[at]!++;
         }
         if (file < this.#file || (file === this.#file && line < this.#line))
             [this.#file, this.#line] = [file, line];
@@ -136,9 +140,9 @@ class Moves {
 
     /** The explanation that is likelier than all others together; one that some of the moves cannot have is not comparable. */
     finding(isAsked: (one: Explanation) => boolean): Finding | null {
-        const { count } = this.#sums[0]!;
+        const [count] = this.#counts;
         const p = probabilities(
-            this.#sums.map((sum) => (sum.count === count ? sum.log : Number.NEGATIVE_INFINITY)),
+            this.#logs.map((log, at) => (this.#counts[at] === count ? log : Number.NEGATIVE_INFINITY)),
         );
         const at = p.findIndex((one, place) => place > 0 && one >= 0.5);
         if (at < 0 || !isAsked(explanations[at]!)) return null;
@@ -167,23 +171,28 @@ function* findingsOf(vehicle: Moves, visits: Iterable<Moves>): Iterable<Finding>
 
 /** Moves of a vehicle that fit another unit or sign of the offsets; rows by chassis and vehicle. */
 export const offsetUnitOrSign: CheckFunction = async function* (batches) {
-    let last: Move | undefined;
+    let last: Origin | undefined;
     let vehicle: Moves | undefined;
     let visits = new Map<string, Moves>();
     for await (const batch of batches) {
         for (const move of movesIn(batch)) {
             const logs = explanations.map((one) => logOf(move, one));
-            if (logs[0] === null) continue;
-            if (vehicle === undefined || last?.vehicle !== move.vehicle || last.chassis !== move.chassis) {
+            if (Number.isNaN(logs[0])) continue;
+            const { origin } = move;
+            if (
+                vehicle === undefined ||
+                last?.vehicle !== origin.vehicle ||
+                last.chassis !== origin.chassis
+            ) {
                 if (vehicle !== undefined) yield* findingsOf(vehicle, visits.values());
-                vehicle = new Moves(move, null);
+                vehicle = new Moves(origin, null);
                 visits = new Map();
             }
-            last = move;
-            const visit = visits.get(move.visit) ?? new Moves(move, move.visit);
-            visits.set(move.visit, visit);
-            vehicle.add(move, logs);
-            visit.add(move, logs);
+            last = origin;
+            const visit = visits.get(origin.visit) ?? new Moves(origin, origin.visit);
+            visits.set(origin.visit, visit);
+            vehicle.add(origin, logs);
+            visit.add(origin, logs);
         }
     }
     if (vehicle !== undefined) yield* findingsOf(vehicle, visits.values());

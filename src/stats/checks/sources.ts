@@ -52,7 +52,7 @@ export class Source<Sums> {
 /** All sources of the readings that came. */
 export class Sources<Sums> {
     readonly #blank: () => Sums;
-    readonly #byName = new Map<string, Source<Sums>>();
+    readonly #byName = kinds.map((kind) => ({ kind, named: new Map<string, Source<Sums>>() }));
 
     constructor(blank: () => Sums) {
         this.#blank = blank;
@@ -60,19 +60,14 @@ export class Sources<Sums> {
 
     /** Those of one origin, the widest first. */
     of(origin: Origin): Source<Sums>[] {
-        const names = {
-            file: origin.file,
-            technician: origin.technician,
-            gauge: origin.gauge,
-            visit: `${origin.vehicle} ${origin.visit}`,
-        };
+        const { file, technician, gauge, vehicle, visit } = origin;
+        const names = [file, technician, gauge, `${vehicle} ${visit}`];
         const found: Source<Sums>[] = [];
-        for (const kind of kinds) {
-            const name = names[kind];
+        for (const [at, { kind, named }] of this.#byName.entries()) {
+            const name = names[at]!;
             if (name === null) continue;
-            const key = `${kind} ${name}`;
-            const source = this.#byName.get(key) ?? new Source(kind, name, origin, this.#blank());
-            this.#byName.set(key, source);
+            const source = named.get(name) ?? new Source(kind, name, origin, this.#blank());
+            named.set(name, source);
             source.hear(origin);
             for (const one of found) source.wider.add(one);
             found.push(source);
@@ -82,7 +77,8 @@ export class Sources<Sums> {
 
     /** The sources that are likelier wrong than not; what belongs to one already named adds nothing. */
     likely(pOf: (source: Source<Sums>) => number): { source: Source<Sums>; p: number }[] {
-        const judged = [...this.#byName.values()].map((source) => ({ source, p: pOf(source) }));
+        const all = this.#byName.flatMap(({ named }) => [...named.values()]);
+        const judged = all.map((source) => ({ source, p: pOf(source) }));
         const likely = new Map(judged.filter(({ p }) => p >= 0.5).map((one) => [one.source, one]));
         return [...likely.values()].filter(({ source }) => ![...source.wider].some((one) => likely.has(one)));
     }

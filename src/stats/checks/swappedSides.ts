@@ -13,7 +13,7 @@ const otherKit = [Number.NaN, Number.NaN, Number.NaN];
 function sideOf(own: Corner, other: Corner) {
     const more = other.deg.map((deg, i) => deg - own.deg[i]!);
     const levels = levelsOf(own, own.states).map(
-        (deg, i) => deg + 0 * (more[i]! + other.states[stateOf[i]!]!.place.out),
+        (deg, i) => deg + 0 * (more[i]! + other.states[stateOf[i]!]!.place[0]),
     );
     return { levels, more, fit: new VisitFit(own, levels, otherKit) };
 }
@@ -65,8 +65,10 @@ function findingOf(left: Corner, right: Corner): Finding | null {
 
 /** Visits whose fronts, or one phase of them, were exchanged. */
 export const swappedSides: CheckFunction = async function* (batches) {
-    for await (const [left, right] of cornersBy(batches, 'visit')) {
-        const found = right === undefined ? null : findingOf(left!, right);
-        if (found !== null) yield found;
+    for await (const visits of cornersBy(batches, 'visit')) {
+        for (const [left, right] of visits) {
+            const found = right === undefined ? null : findingOf(left!, right);
+            if (found !== null) yield found;
+        }
     }
 };

@@ -1,7 +1,6 @@
-import type { Batch } from '../tables/batch.js';
 import { columnsOf, moveVariance, originsIn, type Slope } from './corner.js';
 import { logMixed, probabilities } from './densities.js';
-import type { CheckFunction } from './finding.js';
+import type { CheckFunction, Records } from './finding.js';
 import { Sources } from './sources.js';
 
 /** A wheel is set within this of its aim (deg, from memory). */
@@ -9,51 +8,46 @@ const SET_SD = 0.05;
 const SET_VARIANCE = SET_SD * SET_SD;
 
 /** Both fronts in one phase. */
-function* statesIn(batch: Batch) {
-    const columns = columnsOf(batch);
-    const { value, number, numbers, slope } = columns;
+function* statesIn(records: Records) {
+    const columns = columnsOf(records);
+    const { length, values, number, numbers, slopes } = columns;
     const origin = originsIn(columns);
-    const [technician, gauge] = [value<string | null>('technician'), value<string | null>('gauge')];
-    const [phase, kit] = [value<string>('phase'), value<string | null>('kit')];
-    const [toeReset, toeSlope] = [value<boolean | null>('toe_reset'), slope('toe')];
+    const [phase, kit] = [values<string>('phase'), values<string | null>('kit')];
+    const [toeReset, toeSlope] = [values<boolean | null>('toe_reset'), slopes(['toe'])];
     const toes = numbers(['left_toe_deg', 'right_toe_deg']);
     const places = numbers(['left_out_mm', 'left_aft_mm', 'right_out_mm', 'right_aft_mm']);
     const [aim, sd, equalShare] = [number('aim_deg'), number('toe_sd_deg'), number('equal_share')];
-    for (let row = 0; row < batch.columns[0]!.length; row++)
+    for (let row = 0; row < length; row++)
         yield {
-            ...origin(row),
-            technician: technician(row),
-            gauge: gauge(row),
-            kit: kit(row),
-            rodsKept: toeReset(row) === false,
-            slope: toeSlope(row),
+            origin: origin(row),
+            kit: kit[row]!,
+            rodsKept: toeReset[row] === false,
+            slope: toeSlope(row)[0]!,
             toes: toes(row),
             places: places(row),
-            aim: phase(row) === 'after' ? aim(row) : Number.NaN,
-            noise: 2 * sd(row) * sd(row),
-            equalShare: equalShare(row),
+            aim: phase[row] === 'after' ? aim[row]! : Number.NaN,
+            noise: 2 * sd[row]! * sd[row]!,
+            equalShare: equalShare[row]!,
         };
 }
 type State = ReturnType<typeof statesIn> extends Generator<infer T> ? T : never;
 
-/** What is summed over the states of a source; logs are of likelihoods. */
-const blank = () => ({
-    count: 0,
-    equalCount: 0,
-    aimCount: 0,
-    changeCount: 0,
-    toe: 0,
-    aim: 0,
-    asWheels: 0,
-    aimOnce: 0,
-    aimTwice: 0,
-    wheelsRatio: 0,
-    totalRatio: 0,
-});
-type Sums = ReturnType<typeof blank>;
+/** What is summed over the states of a source; logs are of likelihoods. A tuple: V8 boxes each number of an object. */
+type Sums = [
+    count: number,
+    equalCount: number,
+    aimCount: number,
+    changeCount: number,
+    toe: number,
+    aim: number,
+    asWheels: number,
+    aimOnce: number,
+    aimTwice: number,
+    wheelsRatio: number,
+    totalRatio: number,
+];
 
-const variance = (slope: Slope, out: number, aft: number) =>
-    moveVariance(slope, { out, aft, oo: 0, oa: 0, aa: 0 });
+const variance = (slope: Slope, out: number, aft: number) => moveVariance(slope, [out, aft, 0, 0, 0]);
 const log = (x: number, of: number) => logMixed([x], [of]);
 
 /** How much likelier the changes of both sides since `earlier` are as those of doubled wheels, and of a total; null where nothing moved. */
@@ -71,7 +65,7 @@ function ratiosOf({ slope, toes, places, noise, kit, rodsKept }: State, earlier:
         { change: toes[1]! - earlier.toes[1]!, out: rightOut, aft: rightAft },
     ].map((side) => ({
         change: side.change,
-        expected: slope.out * side.out + slope.aft * side.aft,
+        expected: slope[0] * side.out + slope[1] * side.aft,
         variance: noise + variance(slope, side.out, side.aft),
     }));
     const [left, right] = sides as [(typeof sides)[0], (typeof sides)[0]];
@@ -90,29 +84,35 @@ function ratiosOf({ slope, toes, places, noise, kit, rodsKept }: State, earlier:
     };
 }
 
-function add(sums: Sums, state: State, ratios: ReturnType<typeof ratiosOf>): void {
-    const [left, right] = state.toes as [number, number];
+/** What a state adds to the sums. */
+function toldBy({ toes, aim, equalShare }: State, ratios: ReturnType<typeof ratiosOf>): Sums {
+    const [left, right] = toes as [number, number];
     const isEqual = Math.abs(left - right) < 0.002;
     const toe = (left + right) / 2;
-    sums.count++;
-    sums.equalCount += Number(isEqual);
-    sums.asWheels += Math.log(isEqual ? state.equalShare : 1 - state.equalShare);
-    if (!Number.isNaN(state.aim)) {
-        sums.aimCount++;
-        sums.toe += toe;
-        sums.aim += state.aim;
-        sums.aimOnce += log(toe - state.aim, SET_VARIANCE);
-        sums.aimTwice += log(toe - 2 * state.aim, 4 * SET_VARIANCE);
-    }
-    if (ratios === null) return;
-    sums.changeCount++;
-    sums.wheelsRatio += ratios.wheels;
-    sums.totalRatio += ratios.total;
+    const asWheels = Math.log(isEqual ? equalShare : 1 - equalShare);
+    const ofAim = Number.isNaN(aim)
+        ? ([0, 0, 0, 0, 0] as const)
+        : ([1, toe, aim, log(toe - aim, SET_VARIANCE), log(toe - 2 * aim, 4 * SET_VARIANCE)] as const);
+    const [aimCount, toeSum, aimSum, once, twice] = ofAim;
+    const { wheels, total } = ratios ?? { wheels: 0, total: 0 };
+    return [
+        1,
+        Number(isEqual),
+        aimCount,
+        Number(ratios !== null),
+        toeSum,
+        aimSum,
+        asWheels,
+        once,
+        twice,
+        wheels,
+        total,
+    ];
 }
 
 /** That totals or doubled numbers were written as toe of each wheel. */
 function pOf(sums: Sums, share: number): number {
-    const { equalCount, count, asWheels, aimOnce, aimTwice, wheelsRatio, totalRatio } = sums;
+    const [count, equalCount, , , , , asWheels, aimOnce, aimTwice, wheelsRatio, totalRatio] = sums;
     const asTotal = equalCount * Math.log(0.97) + (count - equalCount) * Math.log(0.03);
     const p = probabilities([
         Math.log(0.01 * share) + asTotal + aimTwice + totalRatio,
@@ -128,18 +128,21 @@ const counted = (count: number, what: string) =>
 
 /** Toe that is about twice too large, by file, technician, gauge and visit. */
 export const toeTotalAsWheel: CheckFunction = async function* (batches) {
-    const sources = new Sources(blank);
+    const sources = new Sources((): Sums => [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]);
     let earlier: State | undefined;
     for await (const batch of batches) {
         for (const state of statesIn(batch)) {
-            const sameVisit = earlier?.vehicle === state.vehicle && earlier.visit === state.visit;
-            const ratios = sameVisit ? ratiosOf(state, earlier!) : null;
-            for (const { sums } of sources.of(state)) add(sums, state, ratios);
+            const { origin } = state;
+            const sameVisit =
+                earlier?.origin.vehicle === origin.vehicle && earlier.origin.visit === origin.visit;
+            const told = toldBy(state, sameVisit ? ratiosOf(state, earlier!) : null);
+            for (const { sums } of sources.of(origin))
+                for (let i = 0; i < told.length; i++) sums[i]! += told[i]!;
             earlier = state;
         }
     }
     for (const { source, p } of sources.likely(({ kind, sums }) => pOf(sums, kind === 'visit' ? 0.5 : 1))) {
-        const { count, equalCount, aimCount, changeCount, toe, aim } = source.sums;
+        const [count, equalCount, aimCount, changeCount, toe, aim] = source.sums;
         const whose = source.kind === 'visit' ? 'this visit' : `${source.kind} ${source.name}`;
         const judges = [...counted(aimCount, 'target'), ...counted(changeCount, 'change')].join(' and ');
         yield {

@@ -17,6 +17,7 @@ import {
     residual,
     type State,
     shareOf,
+    spreadsIn,
     stateOf,
     sumOf,
 } from './corner.js';
@@ -30,7 +31,7 @@ const BOTH = 0.005;
 const OTHER_SIGN = 0.006;
 const AS_WRITTEN = 1 - OTHER_INDEX - OTHER_HAND - BOTH - OTHER_SIGN;
 
-const isOriginal = ({ kit, place }: State) => kit === null && place.out === 0 && place.aft === 0;
+const isOriginal = ({ kit, place }: State) => kit === null && place[0] === 0 && place[1] === 0;
 
 /** Means of the angles of a visit on the original mount, and their variances. */
 function originalsOf({ deg, states, variances }: Corner) {
@@ -73,10 +74,10 @@ type Elsewhere = ReturnType<typeof elsewhere>;
 /** A place as index, hand and marks say it; one that was measured directly does not follow from them. */
 function placeBy(plate: Plate | undefined, corner: string, state: State) {
     const { index, hand, mark_1, mark_2, place } = state;
-    if (plate === undefined || index === null) return null;
+    if (plate === undefined || Number.isNaN(index)) return null;
     const otherHand = hand !== (corner === 'FL' ? 'left' : 'right');
-    const at = plateOffset(plate, index, otherHand, mark_1, mark_2 ?? 0);
-    return at !== null && Math.abs(at.out_mm - place.out) < 1e-3 ? { plate, index, otherHand } : null;
+    const at = plateOffset(plate, index, otherHand, mark_1, mark_2 || 0);
+    return at !== null && Math.abs(at.out_mm - place[0]) < 1e-3 ? { plate, index, otherHand } : null;
 }
 
 /** The states of a corner that share the placement in question, the last of them, and what the other visits read. */
@@ -89,7 +90,7 @@ interface Question {
     least: readonly number[];
 }
 
-const nowhere: Place = { out: Number.NaN, aft: Number.NaN, oo: 0, oa: 0, aa: 0 };
+const nowhere: Place = [Number.NaN, Number.NaN, 0, 0, 0];
 
 /** How the angles fit the places: changes between states one of which is tried, and the last one against other visits. */
 function fitOf({ corner, tried, last, others, least }: Question, places: readonly Place[]): Fit {
@@ -108,8 +109,8 @@ function fitOf({ corner, tried, last, others, least }: Question, places: readonl
             compare(angle, deg[3 * to + angle]! - deg[3 * from + angle]!, move);
     }
     // Other visits are on the original mount.
-    const { oo, oa, aa } = places[last]!;
-    const sinceOriginal = moveBetween({ out: 0, aft: 0, oo, oa, aa }, places[last]!);
+    const [, , oo, oa, aa] = places[last]!;
+    const sinceOriginal = moveBetween([0, 0, oo, oa, aa], places[last]!);
     for (let angle = 0; angle < 3; angle++)
         compare(angle, deg[3 * last + angle]! - others[angle]!.deg, sinceOriginal);
     return { residuals, variances, share: shareOf(residuals) };
@@ -144,6 +145,7 @@ function candidatesOf({ plate, index, otherHand }: NonNullable<ReturnType<typeof
 function findingOf(
     corner: Corner,
     others: Elsewhere,
+    mount: readonly number[],
     plateOf: (state: State) => Plate | undefined,
 ): Finding | null {
     const placed = corner.states.map((state) => placeBy(plateOf(state), corner.corner, state));
@@ -154,28 +156,26 @@ function findingOf(
     const tried = placed.map(
         (one) => one?.plate === plate && one.index === index && one.otherHand === otherHand,
     );
-    const least = readVariances(corner, corner.mountVariances);
+    const least = readVariances(corner, mount);
     for (let angle = 0; angle < 3; angle++)
-        least.push(
-            corner.variances[3 * last + angle]! + others[angle]!.variance + corner.mountVariances[angle]!,
-        );
+        least.push(corner.variances[3 * last + angle]! + others[angle]!.variance + mount[angle]!);
     const question = { corner, tried, last, others, least };
     const places = corner.states.map(({ place }) => place);
     if (gainOf(fitOf(question, places), least) < Math.log(AS_WRITTEN / (1 - AS_WRITTEN))) return null;
     const candidates = candidatesOf(written);
     const p = probabilities(
         candidates.map((candidate) => {
-            const moved = corner.states.map(({ mark_1, mark_2, place }, at) => {
+            const moved = corner.states.map(({ mark_1, mark_2, place }, at): Place => {
                 if (!tried[at]) return place;
                 const { sign } = candidate;
                 const { out_mm, aft_mm } = plateOffset(
                     plate,
                     candidate.index,
                     candidate.otherHand,
-                    sign * mark_1!,
-                    sign * (mark_2 ?? 0),
+                    sign * mark_1,
+                    sign * (mark_2 || 0),
                 )!;
-                return { out: out_mm, aft: aft_mm, oo: place.oo, oa: place.oa, aa: place.aa };
+                return [out_mm, aft_mm, place[2], place[3], place[4]];
             });
             return Math.log(candidate.prior) + sumOf(logMixed, fitOf(question, moved));
         }),
@@ -228,15 +228,18 @@ function platesBy(rows: readonly Row[]) {
 }
 
 /** Plates whose angles fit another bolt position or the other hand. */
-export const wrongPlacement: CheckFunction = async function* (batches, { plates }) {
+export const wrongPlacement: CheckFunction = async function* (batches, { plates, check_spreads }) {
     const plateOf = platesBy(plates!);
-    for await (const visits of cornersBy(batches, 'corner')) {
-        const originals = visits.map(originalsOf);
-        const totals = totalsOf(originals);
-        for (const [at, corner] of visits.entries()) {
-            const others = elsewhere(totals, originals[at]!, corner.visitVariances);
-            const found = findingOf(corner, others, ({ kit }) => plateOf(kit, corner.chassis));
-            if (found !== null) yield found;
+    const { visit, mount } = spreadsIn(check_spreads!);
+    for await (const corners of cornersBy(batches, 'corner')) {
+        for (const visits of corners) {
+            const originals = visits.map(originalsOf);
+            const totals = totalsOf(originals);
+            for (const [at, corner] of visits.entries()) {
+                const others = elsewhere(totals, originals[at]!, visit);
+                const found = findingOf(corner, others, mount, ({ kit }) => plateOf(kit, corner.chassis));
+                if (found !== null) yield found;
+            }
         }
     }
 };
