@@ -88,7 +88,9 @@ export class Database {
     readonly #connection: DuckDBConnection;
     readonly #signal: AbortSignal | undefined;
     readonly #interrupt = () => this.#connection.interrupt();
-    readonly #besides: Database[] = [];
+    #beside: Database | undefined;
+    /** What this connection reads is not all in the database: one beside it would not see the same rows. */
+    readsAlone = false;
 
     private constructor(
         file: string,
@@ -103,11 +105,15 @@ export class Database {
         signal?.addEventListener('abort', this.#interrupt);
     }
 
-    /** One more connection to the same database: it sees what others have committed, none of their temporary tables. Closed with this one. */
+    /** The other connection to the same database: it sees what this one has committed, none of its temporary tables. Closed with this one. */
     async beside(): Promise<Database> {
-        const one = new Database(this.file, this.#instance, await this.#instance.connect(), this.#signal);
-        this.#besides.push(one);
-        return one;
+        this.#beside ??= new Database(
+            this.file,
+            this.#instance,
+            await this.#instance.connect(),
+            this.#signal,
+        );
+        return this.#beside;
     }
 
     async #ask<T>(sql: string, work: () => Promise<T>): Promise<T> {
@@ -292,7 +298,8 @@ export class Database {
     }
 
     close(): void {
-        for (const one of [...this.#besides, this]) one.#disconnect();
+        if (this.#beside !== undefined) this.#beside.#disconnect();
+        this.#disconnect();
         this.#instance.closeSync();
     }
 

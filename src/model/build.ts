@@ -31,7 +31,7 @@ async function requireLoads(db: Database): Promise<void> {
 }
 
 /** Makes what is called where `needs` are asked known to this connection, whoever made the tables. */
-async function createCalled(db: Database, needs: readonly string[]): Promise<void> {
+export async function createCalled(db: Database, needs: readonly string[]): Promise<void> {
     const grounds = await calledBy(db, needs);
     await createFunctions(db, grounds.functions);
     await askFirst(db, grounds);

@@ -1,6 +1,8 @@
+import { availableParallelism } from 'node:os';
 import { z } from 'zod';
 import { type CheckRow, checkRow } from '../contracts/results/check.js';
 import type { Database } from '../db/database.js';
+import { areSmall } from '../db/smallFiles.js';
 import type { Cell } from '../db/values.js';
 import { UsageError } from '../errors/errors.js';
 import { isDiskFull, isInterrupted, isOutOfMemory } from '../errors/exhausted.js';
@@ -12,6 +14,7 @@ import {
     unknownCheck,
 } from '../errors/messages.js';
 import type { Finding } from '../stats/checks/finding.js';
+import { createCalled } from './build.js';
 import { Causes, sourceColumns } from './checkCauses.js';
 import { type Check, checks, readBy } from './checks.js';
 import { wholeTables } from './wholeTables.js';
@@ -113,10 +116,9 @@ async function foundBy(db: Database, { name, query, isComputed, givenWhole }: Ch
         .map((finding) => ({ ...finding, file: finding.source_file, line: finding.source_line }));
 }
 
-/** The findings of `one`, those of other checks that explain them named; its open ones are noted in `causes`. */
-async function findings(db: Database, one: Check, causes: Causes) {
+/** The findings of `one` in what it `found`, those of other checks that explain them named; its open ones are noted in `causes`. */
+async function findings(db: Database, one: Check, found: readonly Cells[], causes: Causes) {
     const { name, likely, mend } = one;
-    const found = await foundBy(db, one);
     const rows: CheckRow[] = [];
     const angles: CheckAnswer['angles'] = [];
     const open: { row: CheckRow; source: ReturnType<typeof sourceColumns.parse> }[] = [];
@@ -141,6 +143,57 @@ async function findings(db: Database, one: Check, causes: Causes) {
     return { rows, angles, unreadable };
 }
 
+/** Views that many checks read: in a small database to plan one takes as long as to plan and ask the rest of most. */
+const views = ['placements', 'states'];
+
+/** Does `work` with those of {@link views} made as temporary tables that several of the checks read. */
+async function withViewsMade(
+    db: Database,
+    toAsk: readonly Check[],
+    work: () => Promise<void>,
+): Promise<void> {
+    const readers = (view: string) => toAsk.filter(({ query }) => new RegExp(`\\b${view}\\b`).test(query));
+    const made = areSmall(db.file) ? views.filter((view) => readers(view).length > 1) : [];
+    for (const view of made) await db.run(`create temp table ${view} as from ${view}`);
+    try {
+        await work();
+    } finally {
+        for (const view of made) await db.run(`drop table temp.${view}`).catch(() => undefined);
+    }
+}
+
+/** One more connection for these checks, where two get through them sooner: a small database is asked by one thread. */
+async function oneBeside(db: Database, toAsk: readonly Check[]): Promise<Database[]> {
+    if (toAsk.length < 4 || db.readsAlone || !areSmall(db.file) || availableParallelism() < 2) return [];
+    const beside = await db.beside();
+    await createCalled(beside, toAsk.flatMap(readBy));
+    return [beside];
+}
+
+/** What each check finds, or why it could not be asked. */
+async function foundByEach(db: Database, toAsk: readonly Check[]): Promise<Map<Check, Cells[] | Error>> {
+    const found = new Map<Check, Cells[] | Error>();
+    const left = [...toAsk];
+    const ask = (by: Database) =>
+        withViewsMade(by, toAsk, async () => {
+            for (let one = left.shift(); one !== undefined; one = left.shift()) {
+                try {
+                    found.set(one, await foundBy(by, one));
+                } catch (error) {
+                    if (isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error)) {
+                        left.length = 0;
+                        throw error;
+                    }
+                    found.set(one, error as Error);
+                }
+            }
+        });
+    const beside = oneBeside(db, toAsk).then((more) => Promise.all(more.map(ask)));
+    const ends = await Promise.allSettled([ask(db), beside]);
+    for (const end of ends) if (end.status === 'rejected') throw end.reason;
+    return found;
+}
+
 /**
  * What looks wrong in the accepted data: the rows of every check, or of `only` one; a {@link UsageError} when there is no
  * such check. A check that fails is named and leaves the others as they are.
@@ -154,15 +207,16 @@ export async function check(
     const groups: (CheckGroup & Pick<CheckAnswer, 'angles'>)[] = [];
     const failures: CheckFailure[] = [];
     const causes = new Causes();
+    const each = await foundByEach(db, toAsk);
     for (const one of toAsk) {
-        try {
-            const { rows, angles, unreadable } = await findings(db, one, causes);
-            groups.push({ check: one, rows, angles });
-            if (unreadable !== undefined) failures.push({ check: one.name, error: unreadable });
-        } catch (error) {
-            if (isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error)) throw error;
-            failures.push({ check: one.name, error: error as Error });
+        const found = each.get(one)!;
+        if (found instanceof Error) {
+            failures.push({ check: one.name, error: found });
+            continue;
         }
+        const { rows, angles, unreadable } = await findings(db, one, found, causes);
+        groups.push({ check: one, rows, angles });
+        if (unreadable !== undefined) failures.push({ check: one.name, error: unreadable });
     }
     const isRemark = ({ rows }: CheckGroup) => Number(rows[0]?.p_mistake === null);
     const wanted = groups

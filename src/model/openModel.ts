@@ -63,8 +63,7 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);
-            const besides: Database[] = [];
-            while (besides.length < count - 1) besides.push(await writing.beside());
+            const besides = count > 1 ? [await writing.beside()] : [];
             await ensureModel(writing, needs, outside?.state, onMade, besides);
             return writing;
         } catch (error) {

@@ -111,6 +111,7 @@ export class FolderReadings {
      */
     async attach(db: Database): Promise<void> {
         await requireColumns(db, this.#files);
+        db.readsAlone = true;
         const from = source(this.#files.files);
         const columns = await db.rows(
             described,
