@@ -11,8 +11,8 @@ visits as (
         any_value(states.chassis) as chassis,
         min(ordered_ts) as first_ts,
         max(ordered_ts) as last_ts,
-        min_by(measured_ts, ordered_ts) as first_wall_ts,
-        max_by(measured_ts, ordered_ts) as last_wall_ts,
+        min_by(measured_ts, (ordered_ts, measured_ts)) as first_wall_ts,
+        max_by(measured_ts, (ordered_ts, measured_ts)) as last_wall_ts,
         min(source_file) as source_file,
         arg_min(source_line, (source_file, source_line)) as source_line
     from states
