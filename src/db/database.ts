@@ -176,15 +176,20 @@ export class Database {
         );
     }
 
-    /** Whether there is a table or view `name` with these columns; costs less than a look into DuckDB's lists of all there is. */
-    async holds(name: string, columns: readonly string[]): Promise<boolean> {
+    /** Whether there is all that a query names; costs less than a look into DuckDB's lists of all there is. */
+    async binds(sql: string): Promise<boolean> {
         try {
-            await this.run(`select ${columns.map(identifier).join(', ')} from ${identifier(name)} limit 0`);
+            await this.run(sql);
             return true;
         } catch (error) {
             if (/^(Catalog|Binder) Error/.test(messageOf(error))) return false;
             throw error;
         }
+    }
+
+    /** Whether there is a table or view `name` with these columns. */
+    holds(name: string, columns: readonly string[]): Promise<boolean> {
+        return this.binds(`select ${columns.map(identifier).join(', ')} from ${identifier(name)} limit 0`);
     }
 
     /** Names and SQL types of the columns of a query. */

@@ -28,7 +28,7 @@ export interface SqlFile {
     sources: readonly string[];
     /** Tables that this function is given whole besides. */
     givenWhole: readonly string[];
-    columns: DocumentedColumn[];
+    readonly columns: DocumentedColumn[];
     query: string;
 }
 
@@ -39,20 +39,25 @@ function parseSqlFile(file: string, text: string): SqlFile {
     const table = /^\w+\/([a-z]\w+)\.sql$/.exec(file)?.[1];
     if (table === undefined) throw new Error(`sql/${file}: the name must be subject/table_name.sql`);
     const lines = text.split('\n').filter((line) => line.startsWith('-- '));
-    const find = (key: string) =>
-        lines.find((line) => line.startsWith(`-- ${key}: `))?.slice(key.length + 5) ?? null;
+    const others = lines.filter((line) => !line.startsWith('-- column '));
+    const find = (key: string) => {
+        const start = `-- ${key}: `;
+        return others.find((line) => line.startsWith(start))?.slice(start.length) ?? null;
+    };
     const entry = (key: string) => {
         const found = find(key);
         if (found === null) throw new Error(`sql/${file}: the header has no line "-- ${key}: ..."`);
         return found;
     };
     for (const key of ['source', 'missing']) entry(key);
-    const columns = lines.flatMap((line) => {
-        const match = columnLine.exec(line);
-        return match === null
-            ? []
-            : [{ name: match[1]!, type: match[2]!, unit: match[3] ?? null, description: match[4]! }];
-    });
+    const columns = once(() =>
+        lines.flatMap((line) => {
+            const match = columnLine.exec(line);
+            return match === null
+                ? []
+                : [{ name: match[1]!, type: match[2]!, unit: match[3] ?? null, description: match[4]! }];
+        }),
+    );
     return {
         file,
         table,
@@ -63,7 +68,10 @@ function parseSqlFile(file: string, text: string): SqlFile {
         isLarge: find('computed by') === 'src/stats/tables, written as its rows come',
         sources: entry('source').split(';')[0]!.match(/\w+/g) ?? [],
         givenWhole: find('given whole')?.split(', ') ?? [],
-        columns,
+        // A question needs none of them.
+        get columns() {
+            return columns();
+        },
         query: text,
     };
 }
