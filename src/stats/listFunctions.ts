@@ -13,6 +13,7 @@ import {
 } from '@duckdb/node-api';
 import { connected } from './connected.js';
 import { predictedEffects } from './predictedEffects.js';
+import { rankIntervals } from './rankIntervals.js';
 import { reml } from './reml.js';
 import { bestStepLast, cusum, ewma, movingRangeSd } from './series.js';
 
@@ -50,6 +51,16 @@ const listFunctions: Readonly<Record<string, ListFunction>> = {
         parameters: [LIST(DOUBLE), INTEGER],
         result: INTEGER,
         compute: (y: Numbers, shortest: number) => bestStepLast(y, shortest),
+    },
+    rank_intervals: {
+        parameters: [LIST(DOUBLE), LIST(DOUBLE), DOUBLE],
+        result: LIST(STRUCT({ rank_low: INTEGER, rank_high: INTEGER })),
+        compute: (estimates: Numbers, variances: Numbers, alpha: number) =>
+            listValue(
+                rankIntervals(estimates, variances, alpha).map(({ low, high }) =>
+                    structValue({ rank_low: low, rank_high: high }),
+                ),
+            ),
     },
     connected: {
         parameters: [INTEGER, LIST(INTEGER), LIST(INTEGER)],

@@ -77,7 +77,7 @@ async function audited(shops: readonly Shop[], by: 'chassis' | 'technician') {
     const rows = shops.flatMap(settings).map((row) => ({ ...blank, ...row }));
     await db.append('target_settings', columns, rows);
     await buildTable(db, modelNamed('chassis_sums'));
-    for (const { file, query } of questionFiles()) if (/3[123]0_/.test(file)) await db.run(query);
+    for (const { file, query } of questionFiles()) if (/3[123][067]_/.test(file)) await db.run(query);
     return (await db.cells(
         `select *, wilson_high(hit_count, count) - wilson_low(hit_count, count) as plain_length
         from audited('${by}', null, 1.65, 30, false) where response = 'camber_deg' order by split_by, rank`,
