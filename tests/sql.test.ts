@@ -18,7 +18,6 @@ const long: Readonly<Record<string, number>> = {
     'sql/checks/minutes_as_decimals.sql': 373,
     'sql/checks/split_names.sql': 168,
     'sql/functions/590_setting_charts.sql': 184,
-    'sql/questions/350_ranged.sql': 339,
     'sql/questions/840_stacks.sql': 231,
 };
 

@@ -40,13 +40,30 @@ create or replace temp macro required_half_length(need, middle, slot, side, camb
         )
     );
 -- The same asked of a slot of half-length half_length (mm): whether it meets the target from a need that lies d_out, d_aft (mm) from its
--- middle. *_most: how far along each normal that may be, by reach_along: from what the gap along it falls short of the distance
+-- middle. most: how far along each normal that may be, see reach_limits: from what the gap along it falls short of the distance
 -- (NULL where it asks for nothing), and what a millimetre of half-length gives.
 create or replace temp macro reach_along(span, per_mm, half_length) as
     coalesce(
         span + greatest(case when per_mm >= 1e-9 then per_mm * (half_length + 1e-9) else 0 end, 1e-9),
         cast('infinity' as double)
     );
+create or replace temp macro reach_limits(slot, side, camber, caster, half_length) as {
+    'camber': reach_along(
+        camber.tol + abs(side.out * camber.slope_out + side.aft * camber.slope_aft),
+        abs(slot.out * camber.slope_out + slot.aft * camber.slope_aft), half_length
+    ),
+    'caster': reach_along(
+        caster.tol + abs(side.out * caster.slope_out + side.aft * caster.slope_aft),
+        abs(slot.out * caster.slope_out + slot.aft * caster.slope_aft), half_length
+    ),
+    'slot': reach_along(
+        abs(slot.out * side.aft - slot.aft * side.out) + tolerance_span(camber, caster, -slot.aft, slot.out), 0,
+        half_length
+    ),
+    'side': reach_along(
+        tolerance_span(camber, caster, -side.aft, side.out), abs(slot.aft * side.out - slot.out * side.aft), half_length
+    )
+};
 create or replace temp macro is_reached(d_out, d_aft, slot, side, camber, caster, most) as
     abs(d_out * camber.slope_out + d_aft * camber.slope_aft) <= most.camber
     and abs(d_out * caster.slope_out + d_aft * caster.slope_aft) <= most.caster
@@ -58,6 +75,13 @@ create or replace temp macro reached_shifted(d_out, d_aft, error_out, error_aft,
     + 2 * cast(is_reached(d_out + error_out, d_aft, slot, side, camber, caster, most) as integer)
     + 4 * cast(is_reached(d_out, d_aft - error_aft, slot, side, camber, caster, most) as integer)
     + 8 * cast(is_reached(d_out, d_aft + error_aft, slot, side, camber, caster, most) as integer);
+-- Both of a corner that may be missing: NULL where need is.
+create or replace temp macro corner_half_length(need, middle, slot, side, camber, caster) as
+    case when need is not null then required_half_length(need, middle, slot, side, camber, caster) end;
+create or replace temp macro corner_shifted(need, middle, error_out, error_aft, slot, side, camber, caster, most) as
+    case when need is not null then reached_shifted(
+        need.out - middle.out, need.aft - middle.aft, error_out, error_aft, slot, side, camber, caster, most
+    ) end;
 -- Share of the corners of cars that are reached with the needs so shifted; shift: the bit.
 create or replace temp macro shifted_share(left_shifted, right_shifted, shift) as
     (count(*) filter (where left_shifted & shift > 0) + count(*) filter (where right_shifted & shift > 0))
