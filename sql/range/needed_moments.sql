@@ -29,22 +29,18 @@ corners as (
     from needed_offsets
     where not set_apart
 ),
-known as (
+counted as (
     select
         chassis,
         target,
-        count(*) as n,
-        sum(micro(out_mm)) as sum_o,
-        sum(micro(aft_mm)) as sum_a,
-        moment(out_mm, out_mm) as sum_oo,
-        moment(out_mm, aft_mm) as sum_oa,
-        moment(aft_mm, aft_mm) as sum_aa
-    from corners
-    where limit_mm is null
-    group by chassis, target
-),
-counted as (
-    select chassis, target, count(*) as corner_count, count(limit_mm) as censored_count
+        count(*) as corner_count,
+        count(limit_mm) as censored_count,
+        count(*) filter (where limit_mm is null) as n,
+        sum(micro(out_mm)) filter (where limit_mm is null) as sum_o,
+        sum(micro(aft_mm)) filter (where limit_mm is null) as sum_a,
+        moment(case when limit_mm is null then out_mm end, out_mm) as sum_oo,
+        moment(case when limit_mm is null then out_mm end, aft_mm) as sum_oa,
+        moment(case when limit_mm is null then aft_mm end, aft_mm) as sum_aa
     from corners
     group by chassis, target
 ),
@@ -62,7 +58,6 @@ centred as (
         centred_moment(n, sum_oa, sum_o, sum_a) as square_oa,
         centred_moment(n, sum_aa, sum_a, sum_a) as square_aa
     from counted
-    inner join known using (chassis, target)
     where n > 1
 ),
 censored as (
@@ -118,58 +113,35 @@ steps as (
             select
                 *,
                 middle + sd * tail_mean((limit_mm - middle) / sd) as along,
-                sd * sd * tail_var((limit_mm - middle) / sd) as rest_var
-            from conditional
-        ),
-        placed as (
-            select
-                *,
+                sd * sd * tail_var((limit_mm - middle) / sd) as rest_var,
                 d_o * along - d_a * across as o,
                 d_a * along + d_o * across as a
-            from expected
+            from conditional
         ),
         added as (
             select
-                step,
-                chassis,
-                target,
-                any_value(mean_o) as mean_o,
-                any_value(mean_a) as mean_a,
-                any_value(var_oo) as var_oo,
-                any_value(var_oa) as var_oa,
-                any_value(var_aa) as var_aa,
+                step, chassis, target, mean_o, mean_a, var_oo, var_oa, var_aa,
                 exact_sum(o) as sum_o,
                 exact_sum(a) as sum_a,
                 exact_sum(o * o + d_o * d_o * rest_var) as sum_oo,
                 exact_sum(o * a + d_o * d_a * rest_var) as sum_oa,
                 exact_sum(a * a + d_a * d_a * rest_var) as sum_aa
-            from placed
-            group by step, chassis, target
-        ),
-        maximised as (
-            select
-                added.*,
-                corner_count,
-                sum_o / corner_count as new_o,
-                sum_a / corner_count as new_a,
-                (square_oo + sum_oo) / corner_count - power(sum_o / corner_count, 2) as new_oo,
-                (square_oa + sum_oa) / corner_count - sum_o / corner_count * sum_a / corner_count as new_oa,
-                (square_aa + sum_aa) / corner_count - power(sum_a / corner_count, 2) as new_aa
-            from added
-            inner join centred using (chassis, target)
+            from expected
+            group by step, chassis, target, mean_o, mean_a, var_oo, var_oa, var_aa
         )
         select
             step + 1 as step,
             chassis,
             target,
-            new_o as mean_o,
-            new_a as mean_a,
-            new_oo as var_oo,
-            new_oa as var_oa,
-            new_aa as var_aa,
+            sum_o / corner_count as new_o,
+            sum_a / corner_count as new_a,
+            (square_oo + sum_oo) / corner_count - new_o * new_o as new_oo,
+            (square_oa + sum_oa) / corner_count - new_o * new_a as new_oa,
+            (square_aa + sum_aa) / corner_count - new_a * new_a as new_aa,
             abs(new_o - mean_o) + abs(new_a - mean_a) < 1e-7
                 and abs(new_oo - var_oo) + abs(new_aa - var_aa) < 1e-6 as settled
-        from maximised
+        from added
+        inner join centred using (chassis, target)
     )
 ),
 solved as (

@@ -4,6 +4,7 @@ import { drift } from './drift.js';
 import { driftCauses } from './driftCauses.js';
 import { driftOdds } from './driftOdds.js';
 import { heightGains } from './heightGains.js';
+import { neededSpreads } from './neededSpreads.js';
 import { ownScales } from './ownScales.js';
 import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
@@ -28,6 +29,7 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     slopes_shrunk: slopesShrunk,
     session_changes: sessionChanges,
     height_gains: heightGains,
+    needed_spreads: neededSpreads,
     drift_odds: driftOdds,
     drift,
     drift_causes: driftCauses,
