@@ -16,7 +16,6 @@ const long: Readonly<Record<string, number>> = {
     'sql/checks/minutes_as_decimals.sql': 373,
     'sql/checks/split_names.sql': 168,
     'sql/functions/590_setting_charts.sql': 184,
-    'sql/questions/840_stacks.sql': 231,
 };
 
 /** Files that are being replaced: lines as they are. */

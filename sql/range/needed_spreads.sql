@@ -165,6 +165,7 @@ joined as (
 )
 select
     chassis, target, axis, corner_count, vehicle_count, censored_count, set_apart_count, mean_mm, var_ml, noise_mm2,
-    bias_mm2, slope_error_mm2, slope_share_var, through_slopes, rho, pair_count, mean_count, var_count, cross_count, needs
+    bias_mm2, slope_error_mm2, slope_share_var, through_slopes, rho, pair_count, mean_count, var_count, cross_count,
+    needs
 from joined
 inner join apart using (chassis, target)
