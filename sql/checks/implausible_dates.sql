@@ -36,14 +36,14 @@ visits as (
     where day is not null
     group by vehicle, visit
 ),
-load_counts as (
-    select load_id, count(*) as visit_count, count(future_day) as future_count from visits group by load_id
-),
+-- Visits of each year, and of it and its neighbours.
 years as (
-    select year(first_day) as year, count(*) as visit_count from visits group by all
-),
-field as (
-    select sum(visit_count) as visit_count from years
+    select
+        year(first_day) as year,
+        sum(count(*)) over (order by year(first_day) range between 1 preceding and 1 following) as near_count,
+        sum(count(*)) over () as visit_count
+    from visits
+    group by year(first_day)
 ),
 car_years as (
     select distinct vehicle, year(first_day) as year
@@ -63,8 +63,7 @@ spaced_visits as (
 ),
 judged as (
     select
-        spaced_visits.* exclude (loaded_at),
-        loaded_at,
+        *,
         case
             when future_day is not null then 'future'
             when old_day is not null then 'old'
@@ -95,30 +94,20 @@ weighed as (
             when 'old' then posterior(1 / 500.0 * 1e5, 0)
             when 'long' then posterior(2000 / 500.0, 0)
             else posterior(
-                1 / 500.0 / 36
-                    / (
-                        1 / 20.0 * greatest(
-                            0.5 / 40, (coalesce(near.visit_count, 0) - 1) / 3.0
-                        ) / (field.visit_count + 1)
-                    ),
-                0
+                1 / 500.0 / 36 / (1 / 20.0 * greatest(0.5 / 40, (near_count - 1) / 3.0) / (visit_count + 1)), 0
             )
         end as p_mistake
     from judged
-    cross join field
+    inner join years on years.year = year(first_day)
     left join fitting using (vehicle, visit)
-    left join (
-        select one.year, sum(other.visit_count) as visit_count
-        from years as one
-        inner join years as other on abs(other.year - one.year) <= 1
-        group by one.year
-    ) as near on near.year = year(judged.first_day)
     where fault <> 'far' or fitting_year is not null
 ),
 -- Where most of a load is younger than the load, the clock is likelier wrong than every date.
 clocks as (
-    select load_id, visit_count, future_count from load_counts where future_count >= 3
-        and 2 * future_count > visit_count
+    select load_id, count(*) as visit_count, count(future_day) as future_count
+    from visits
+    group by load_id
+    having future_count >= 3 and 2 * future_count > visit_count
 ),
 found as (
     select

@@ -25,13 +25,6 @@ people as (
     from readings
     group by technician, gauge
 ),
-listed as (
-    select 'kit' as subject, kit as name, min({'file': source_file, 'line': source_line}) as place
-        from kits group by kit
-    union all
-    select 'target' as subject, target as name, min({'file': source_file, 'line': source_line}) as place
-        from targets group by target
-),
 names as (
     select
         'car' as subject,
@@ -52,18 +45,16 @@ names as (
     select subject, name, '', '', null, sum(reading_count), min(place) from people
         where name is not null group by subject, name
     union all
-    select
-        subject,
-        name,
-        '',
-        '',
-        null,
-        null,
-        {'file': place.file, 'line': place.line, 'chassis': null, 'vehicle': null, 'visit': null}
-    from listed
+    select 'kit', kit, '', '', null, null,
+        min({'file': source_file, 'line': source_line, 'chassis': null, 'vehicle': null, 'visit': null})
+    from kits group by kit
+    union all
+    select 'target', target, '', '', null, null,
+        min({'file': source_file, 'line': source_line, 'chassis': null, 'vehicle': null, 'visit': null})
+    from targets group by target
 ),
 keyed as (
-    select *, name_key(name) as key
+    select *, name_key(name) as key, case when reading_count > 1 then 's' else '' end as plural
     from names
 ),
 spellings as (
@@ -76,22 +67,18 @@ spellings as (
 ),
 -- Words of four letters or more are what may be mistyped; the rest tells things apart.
 worded as (
-    select subject, name, kind, visit_count, reading_count, place, key,
+    select subject, name, kind, visit_count, reading_count, plural, place, key,
         regexp_replace(key, '\p{L}{4,}', '*', 'g') as frame
     from keyed
     where subject in ('car', 'chassis') and length(key) <= 100 and regexp_matches(key, '\p{L}{4,}')
 ),
 -- Two names are one letter apart where they become the same by leaving out a letter of either at one place, or of the longer one
 -- alone; at neighbouring places two letters are exchanged.
-stubs as (
+shortened as (
     select *, unnest(range(0, length(key) + 1)) as place_out,
-        left(key, place_out - 1) || substr(key, place_out + 1) as shortened
+        case when place_out = 0 then key else left(key, place_out - 1) || substr(key, place_out + 1) end as shortened
     from worded
     semi join (select subject, kind, frame from worded where visit_count >= 3) as known using (subject, kind, frame)
-),
-shortened as (
-    select * replace (case when place_out = 0 then key else shortened end as shortened)
-    from stubs
 ),
 neighbours as (
     select distinct one.subject, one.name, other.name as other_name, other.visit_count as other_visit_count,
@@ -136,13 +123,9 @@ found as (
             '{} "{}"{} differs from "{}"{} only in {}',
             subject,
             name,
-            coalesce(
-                format(
-                    ' ({:d} reading{})', cast(reading_count as bigint), case when reading_count > 1 then 's' else '' end
-                ), ''
-            ),
+            coalesce(' (' || cast(reading_count as bigint) || ' reading' || plural || ')', ''),
             known_name,
-            coalesce(format(' ({:d})', cast(known_reading_count as bigint)), ''),
+            coalesce(' (' || cast(known_reading_count as bigint) || ')', ''),
             name_difference(name, known_name)
         ) as finding,
         posterior(50, 0) as p_mistake
@@ -153,8 +136,7 @@ found as (
         place,
         format(
             '{} "{}" ({:d} reading{}) is one letter off "{}" ({:d})',
-            subject, name, cast(worded.reading_count as bigint),
-                case when worded.reading_count > 1 then 's' else '' end, known.name, cast(known.reading_count as bigint)
+            subject, name, cast(worded.reading_count as bigint), plural, known.name, cast(known.reading_count as bigint)
         ) as finding,
         posterior(known.visit_count / 200.0 / neighbour_share, 0) as p_mistake
     from worded

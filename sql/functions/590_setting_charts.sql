@@ -30,11 +30,14 @@ levelled as (
         read_deg + toe_part - slope_out * offset_out_mm - slope_aft * offset_aft_mm as level_deg,
         read_var_deg2 + visit_sd_deg * visit_sd_deg + slope_out * slope_out * read_error_oo_mm2
             + 2 * slope_out * slope_aft * read_error_oa_mm2 + slope_aft * slope_aft * read_error_aa_mm2 as point_var,
-        row_number() over track as point,
-        count(*) filter (where visit_kind = 'session' and readings_long.phase = 'after') over track as session_count,
+        dense_rank() over (
+            order by readings_long.vehicle, readings_long.corner, readings_long.kit, readings_long.response
+        ) as track,
+        row_number() over so_far as point,
+        count(*) filter (where visit_kind = 'session' and readings_long.phase = 'after') over so_far as session_count,
         count(*) filter (
             where visit_kind in ('install', 'adjust') and readings_long.phase <> 'before'
-        ) over track as setting
+        ) over so_far as setting
     from readings_long
     inner join query_table(slopes) as slopes
         on slopes.chassis = readings_long.chassis and slopes.response = readings_long.response
@@ -48,7 +51,7 @@ levelled as (
         and noise.response = readings_long.response
     inner join query_table(priors) as priors on priors.response = readings_long.response
     where read_deg is not null
-    window track as (
+    window so_far as (
         partition by readings_long.vehicle, readings_long.corner, readings_long.kit, readings_long.response
         order by place_in_time(ordered_ts, readings_long.visit, phase_order)
         rows between unbounded preceding and current row
@@ -59,68 +62,39 @@ judged as (
     select
         levelled.*,
         coalesce(
-            max(case when verdicts.verdict <> 'held' and phase = 'after' then point end) over track
-                <= max(case when visit_kind in ('install', 'adjust') and phase <> 'before' then point end) over track,
-            max(case when verdicts.verdict <> 'held' and phase = 'after' then point end) over track is null
+            max(case when verdicts.verdict <> 'held' and phase = 'after' then point end) over so_far
+                <= max(case when visit_kind in ('install', 'adjust') and phase <> 'before' then point end) over so_far,
+            max(case when verdicts.verdict <> 'held' and phase = 'after' then point end) over so_far is null
         ) as is_clean
     from levelled
     left join (
         select of_all.* from query_table(verdicts) as of_all semi join cars on cars.vehicle = of_all.vehicle
     ) as verdicts
         on verdicts.vehicle = levelled.vehicle and verdicts.corner = levelled.corner and verdicts.visit = levelled.visit
-    window track as (
-        partition by levelled.vehicle, levelled.corner, levelled.kit, levelled.response
-        order by point
-        rows between unbounded preceding and current row
-    )
-),
-tracks as (
-    select
-        vehicle,
-        corner,
-        kit,
-        response,
-        list(level_deg order by point) as levels,
-        list(level_deg order by point) filter (where is_clean) as clean_levels,
-        sqrt(exact_mean(point_var)) as noise_sd
-    from judged
-    group by vehicle, corner, kit, response
+    window so_far as (partition by track order by point rows between unbounded preceding and current row)
 ),
 limited as (
     select
-        *,
+        track,
+        list(level_deg order by point) filter (where is_clean) as clean_levels,
         coalesce(len(clean_levels), 0) as clean_count,
         list_avg(clean_levels) as centre_deg,
-        case when len(clean_levels) >= 8 then greatest(moving_range_sd(clean_levels), 0.005)
-            else noise_sd end as sd_deg,
-        case when len(clean_levels) >= 8 then 'history' else 'readings' end as sd_source
-    from tracks
+        case when clean_count >= 8 then greatest(moving_range_sd(clean_levels), 0.005)
+            else sqrt(exact_mean(point_var)) end as sd_deg,
+        case when clean_count >= 8 then 'history' else 'readings' end as sd_source
+    from judged
+    group by track
 ),
 -- Averages and sums begin anew whenever the plate is set.
 spells as (
-    select
-        judged.vehicle,
-        judged.corner,
-        judged.kit,
-        judged.response,
-        setting,
-        list(point order by point) as points,
-        list(level_deg order by point) as levels,
-        any_value(clean_count) as clean_count,
-        any_value(centre_deg) as centre_deg,
-        any_value(sd_deg) as sd_deg,
-        any_value(sd_source) as sd_source
+    select track, centre_deg, sd_deg, list(point order by point) as points, list(level_deg order by point) as levels
     from judged
-    inner join limited
-        on limited.vehicle = judged.vehicle
-        and limited.corner = judged.corner
-        and limited.kit is not distinct from judged.kit
-        and limited.response = judged.response
-    group by judged.vehicle, judged.corner, judged.kit, judged.response, setting
+    inner join limited using (track)
+    group by track, setting, centre_deg, sd_deg
 ),
 charted as (
     select
-        * exclude (points, levels),
+        track,
         unnest(points) as point,
         unnest(range(1, len(points) + 1)) as place,
         unnest(ewma(levels, 0.25, coalesce(centre_deg, levels[1]))) as average,
@@ -129,24 +103,10 @@ charted as (
     from spells
 ),
 placed_in_spells as (
-    select
-        judged.*,
-        clean_count,
-        centre_deg,
-        sd_deg,
-        sd_source,
-        average,
-        sum_up,
-        sum_down,
-        place,
-        sd_deg * ewma_reach(0.25, (chart_limits()).ewma, place) as reach
+    select *, sd_deg * ewma_reach(0.25, (chart_limits()).ewma, place) as reach
     from judged
-    inner join charted
-        on charted.vehicle = judged.vehicle
-        and charted.corner = judged.corner
-        and charted.kit is not distinct from judged.kit
-        and charted.response = judged.response
-        and charted.point = judged.point
+    inner join charted using (track, point)
+    inner join limited using (track)
 )
 select
     chassis,
