@@ -33,6 +33,17 @@ const withoutToe = (state: State): State => {
     return { ...state, variances };
 };
 
+/** Sum of squares of the changes over their standard errors, at the most of these angles: toe is left out. */
+function squaresOf(earlier: State, later: State): number {
+    const square = (place: number) => {
+        const gap = later.values[place]! - earlier.values[place]!;
+        return (gap * gap) / (earlier.variances[place]! + later.variances[place]!);
+    };
+    return (
+        Math.max(square(places.camber), square(places.equalToe)) + square(places.caster) + square(places.sai)
+    );
+}
+
 /** The states of a corner in time order, with what lies between them, and its runs. */
 export class CornerChain {
     readonly entries: readonly Entry[];
@@ -46,6 +57,7 @@ export class CornerChain {
     readonly #runLinks: ReadonlySet<number | null>;
     #asSet: readonly AsSet[] = [];
     readonly #afterSets: AfterSet[] = [];
+    readonly #moved: number[] = [];
 
     constructor(rows: readonly StateRow[], ran: Ran, changed: ReadonlyMap<number, string>, fleet: Fleet) {
         this.#readers = fleet.readers;
@@ -133,22 +145,21 @@ export class CornerChain {
     /** The same of link i. */
     #movedAt(i: number): number {
         const moves = this.#runLinks.has(i) ? odds.session : this.links[i]!.odds;
-        return this.meet(sure(this.entries[i]!.state), i + 1, 1).moved(moves);
+        this.#moved[i] ??= this.meet(sure(this.entries[i]!.state), i + 1, 1).moved(moves);
+        return this.#moved[i]!;
     }
 
-    /** Probability that the corner moved over that rest, by the two states at its ends, toe left out. */
-    movedAtRest({ link }: Run): number {
-        const [earlier, later] = [link!, link! + 1].map((i) => withoutToe(this.entries[i]!.state));
+    /** Whether it is likelier than `least` that the corner moved over that rest, by the two states at its ends, toe left out. */
+    mayMoveAtRest({ link }: Run, least: number): boolean {
+        const [earlier, later] = [this.entries[link!]!.state, this.entries[link! + 1]!.state];
         const rest = this.links[link!]!;
-        const before = beliefAfter(
-            sure(earlier!),
-            earlier!.reader,
-            later!.reader,
-            rest,
-            1,
-            this.#readers.step,
-        );
-        return new Meeting(before, later!, this.plates[link! + 1]!, this.tan ?? 0).moved(rest.odds);
+        // A change of z standard errors is at most exp(z^2 / 2) times as likely where it moved.
+        const needed = Math.log((least * (1 - rest.odds)) / ((1 - least) * rest.odds));
+        if (rest.set === null && earlier.reader === later.reader && squaresOf(earlier, later) / 2 < needed)
+            return false;
+        const [from, to] = [withoutToe(earlier), withoutToe(later)];
+        const before = beliefAfter(sure(from), from.reader, to.reader, rest, 1, this.#readers.step);
+        return new Meeting(before, to, this.plates[link! + 1]!, this.tan ?? 0).moved(rest.odds) >= least;
     }
 
     /**

@@ -218,7 +218,7 @@ function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number)
     const doubted = new Set(
         chains.flatMap((chain) =>
             chain.isFront
-                ? chain.rests.filter((rest) => chain.movedAtRest(rest) >= LEAST_MOVED).map(keyOf)
+                ? chain.rests.filter((rest) => chain.mayMoveAtRest(rest, LEAST_MOVED)).map(keyOf)
                 : [],
         ),
     );
@@ -380,7 +380,7 @@ function putRightShare(found: readonly Moved[]): number {
 }
 
 /** States of which the chains are kept between two looks at them; where there are more, they are made again. */
-const MOST_KEPT = 50_000;
+const MOST_KEPT = 5000;
 
 /** Fronts over sessions, of the states of cars in time order and the runs between them. */
 export const sessionChanges: TableFunction = async function* (batches, whole) {
