@@ -9,7 +9,7 @@ import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
 import { createSchema } from '../db/schema.js';
 import { areSmall } from '../db/smallFiles.js';
 import { UserError } from '../errors/errors.js';
-import { isDiskFull } from '../errors/exhausted.js';
+import { isDiskFull, isInterrupted } from '../errors/exhausted.js';
 import { diskFull, namedTwice } from '../errors/loadMessages.js';
 import type { Reason } from './forget/voidRows.js';
 import { insteadOf } from './insteadOf.js';
@@ -153,10 +153,16 @@ async function loadPrepared(
             }
             rmSync(inner, { recursive: true });
         }
-        report.hasReadings = !(await run.isEmpty('readings'));
         report.asideCount = run.asideCount;
         report.gone.push(...run.gone);
-        report.notes.push(...run.notes, ...((await meanings?.changes()) ?? []));
+        report.notes.push(...run.notes);
+        try {
+            report.hasReadings = !(await run.isEmpty('readings'));
+            report.notes.push(...((await meanings?.changes()) ?? []));
+        } catch (error) {
+            // All files are taken, and a stop that comes now may not say that they are not.
+            if (dryRun || !isInterrupted(error)) throw error;
+        }
     } finally {
         if (dryRun) await db.run('rollback').catch(() => undefined);
     }

@@ -1,5 +1,9 @@
-import { afterEach, expect, test } from 'vitest';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, expect, test, vi } from 'vitest';
 import { Database } from '../../src/db/database.js';
+import { loadInto } from '../../src/load/loadFiles.js';
 import { check } from '../../src/model/check.js';
 
 let db: Database;
@@ -38,4 +42,32 @@ test('a stop between two checks is no failure of the second', async () => {
     db = await Database.open({ file: ':memory:', mode: 'create', signal: controller.signal });
     controller.abort();
     await expect(check(db)).rejects.toThrow(/abort/i);
+});
+
+test('a stop after the last file is stored does not say that it is not', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'stopped-'));
+    const file = join(folder, 'targets.csv');
+    writeFileSync(file, 'target,camber_deg,camber_tol_deg\nstreet,-1.5,0.25\n');
+    const controller = new AbortController();
+    db = await Database.open({
+        file: join(folder, 'stopped.duckdb'),
+        mode: 'create',
+        paths: [folder],
+        signal: controller.signal,
+    });
+    const run = db.run.bind(db);
+    vi.spyOn(db, 'run').mockImplementation(async (sql, parameters) => {
+        await run(sql, parameters);
+        if (sql === 'commit' && isRead) controller.abort();
+    });
+    let isRead = false;
+    const onProgress = () => {
+        isRead = true;
+    };
+    const { rows } = await loadInto(db, folder, [file], { signal: controller.signal, onProgress });
+    expect(controller.signal.aborted).toBe(true);
+    expect(rows).toMatchObject([{ read_count: 1, loaded_count: 1 }]);
+    const reader = await db.connection.runAndReadAll('select target from targets');
+    expect(reader.getRows()).toEqual([['street']]);
+    rmSync(folder, { recursive: true });
 });
