@@ -1,10 +1,13 @@
 -- The parts of the boxes: how many of the shafts each goes on, in how many best stacks it is, and how many pieces the smallest box
 -- that serves the same shafts takes.
 with
-best as (
-    select kit, shaft, unnest(parts) as part
-    from stacks($kit::varchar, null::varchar, false, null::double, cast(map {} as map(varchar, double)), 1)
+found as materialized (
+    select kit, shaft, rank, parts
+    from stacks($kit::varchar, null::varchar, false, null::double, cast(map {} as map(varchar, double)), 40)
     where sound
+),
+best as (
+    select kit, shaft, unnest(parts) as part from found where rank = 1
 ),
 used as (
     select kit, part, count(distinct shaft) as best_count from best group by kit, part
@@ -15,7 +18,7 @@ usable as (
     group by kit, part
 ),
 smallest as (
-    select * from smallest_box($kit::varchar, false, null::double, cast(map {} as map(varchar, double)), 40)
+    select * from smallest_box((select list(found) from found))
 )
 select
     kit,

@@ -1,13 +1,12 @@
 -- The smallest box found that makes a sound stack for every shaft that the whole box serves: one row per kit and part, with the pieces
--- that it takes. Out of the shown best stacks of each shaft; shaft by shaft the 200 smallest boxes are carried on.
-create or replace temp macro smallest_box(asked_kit, keep_plate, plate_mm, changed, shown) as table
+-- that it takes. found: list of sound stacks, structs of kit, shaft, rank and parts; shaft by shaft the 200 smallest boxes are carried on.
+create or replace temp macro smallest_box(found) as table
 with recursive
 pieces as (
     select kit, shaft, rank, {'part': part, 'nth': row_number() over (partition by kit, shaft, rank, part)} as piece
     from (
-        select kit, shaft, rank, unnest(parts) as part
-        from stacks(asked_kit, null, keep_plate, plate_mm, changed, shown)
-        where sound
+        select stack.kit, stack.shaft, stack.rank, unnest(stack.parts) as part
+        from (select unnest(found) as stack)
     )
 ),
 candidates as materialized (

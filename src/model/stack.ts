@@ -65,19 +65,26 @@ const boxPart = z.object({
     smallest_count: z.int(),
 });
 
-/** The parts of the box with what all shafts of the shafts table make of them. */
-async function boxParts(db: Database, asked: StackQuestion): Promise<BoxPart[]> {
+/** The parts of the box with what all shafts of the shafts table make of them; `rows`: the best stacks of each. */
+async function boxParts(
+    db: Database,
+    asked: StackQuestion,
+    rows: readonly MeasuredStackRow[],
+): Promise<BoxPart[]> {
+    const sound = rows
+        .filter((row) => row.sound)
+        .map(({ kit, shaft, rank, parts }) => ({ kit, shaft, rank, parts }));
     return db.rows(
         boxPart,
         `select part, any_value(fits_diameter_mm) as fits_diameter_mm, bool_or(fits) as fits_any,
             part in (select part from sound_parts(${question})) as in_sound,
             coalesce(any_value(smallest.piece_count), 0) as smallest_count
         from stack_parts
-        left join smallest_box($kit::varchar, $keep::boolean, $plate::double, ${changedRules}, ${candidateCount}) as smallest using (part)
+        left join smallest_box(from_json($sound::json, '[{"kit":"VARCHAR","shaft":"VARCHAR","rank":"BIGINT","parts":["VARCHAR"]}]')) as smallest using (part)
         where stack_parts.kit = $kit and part_count > 0
         group by part
         order by min(source_line), part`,
-        parametersOf(asked),
+        { ...parametersOf(asked), sound: JSON.stringify(sound) },
     );
 }
 
@@ -114,11 +121,12 @@ export async function stack(db: Database, asked: StackQuestion): Promise<StackAn
     await requireName(db, 'hardware', 'kit', asked.kit);
     if (asked.shaft !== undefined) await requireName(db, 'shafts', 'shaft', asked.shaft);
     await requireRules(db, asked.rules ?? {});
-    const rows = await measured(db, asked, asked.shaft === undefined ? 1 : (asked.limit ?? 10));
-    const answer = rows.map(published);
+    const rows = await measured(db, asked, asked.shaft === undefined ? candidateCount : (asked.limit ?? 10));
     if (asked.shaft === undefined) {
-        return { rows: answer, notes: boxNotes(asked.kit, answer, await boxParts(db, asked)) };
+        const best = rows.filter(({ rank }) => rank === 1).map(published);
+        return { rows: best, notes: boxNotes(asked.kit, best, await boxParts(db, asked, rows)) };
     }
+    const answer = rows.map(published);
     return {
         rows: answer,
         notes: stackNotes(answer[0]!, {

@@ -79,7 +79,8 @@ test('the smallest box shares parts between shafts', async () => {
     );
     const small = await db.rows(
         z.object({ part: z.string(), piece_count: z.int() }),
-        `select part, piece_count from smallest_box('K', false, null, cast(map {} as map(varchar, double)), 40) order by part`,
+        `with found as (select kit, shaft, rank, parts from stacks('K', null, false, null, cast(map {} as map(varchar, double)), 40) where sound)
+        select part, piece_count from smallest_box((select list(found) from found)) order by part`,
     );
     expect(small.map(({ part, piece_count }) => [part, piece_count])).toEqual([
         ['mount', 1],
