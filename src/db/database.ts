@@ -119,6 +119,7 @@ export class Database {
     async #ask<T>(sql: string, work: () => Promise<T>): Promise<T> {
         if (sql === ROLLBACK) return asking(sql, work);
         this.#signal?.throwIfAborted();
+        if (sql === COMMIT) return this.#uninterrupted(() => asking(sql, work));
         let again: NodeJS.Timeout | undefined;
         // DuckDB forgets what interrupts it before it has begun.
         const interruptAgain = () => {
@@ -167,6 +168,16 @@ export class Database {
     /** The raw connection, for appenders, chunk streams and progress inside `src/db` and `src/load` only. */
     get connection(): DuckDBConnection {
         return this.#connection;
+    }
+
+    /** DuckDB would say that a commit was interrupted which it has made. */
+    async #uninterrupted<T>(work: () => Promise<T>): Promise<T> {
+        this.#signal?.removeEventListener('abort', this.#interrupt);
+        try {
+            return await work();
+        } finally {
+            this.#signal?.addEventListener('abort', this.#interrupt);
+        }
     }
 
     /** Runs one or more statements; parameters (`$name`) only with a single one. */
@@ -294,7 +305,7 @@ export class Database {
         await this.run('begin transaction');
         try {
             const value = await work();
-            await this.run('commit');
+            await this.run(COMMIT);
             return value;
         } catch (error) {
             await this.run(ROLLBACK).catch(() => undefined);
@@ -337,6 +348,7 @@ async function* columnsOf<Column>(
 }
 
 const ROLLBACK = 'rollback';
+const COMMIT = 'commit';
 const INTERRUPT_MS = 20;
 
 /** Rows of a query in memory at once, and rows of a chunk. */

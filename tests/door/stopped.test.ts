@@ -27,6 +27,23 @@ test('a stop between two queries is not lost: nothing is begun any more, and the
     }
 });
 
+test('a stop during a commit does not touch it: what is stored is not said to be stopped', async () => {
+    const controller = new AbortController();
+    db = await Database.open({ file: ':memory:', mode: 'create', signal: controller.signal });
+    const { connection } = db;
+    const run = connection.run.bind(connection);
+    vi.spyOn(connection, 'run').mockImplementation((sql) => {
+        if (sql === 'commit') controller.abort();
+        return run(sql);
+    });
+    const interrupt = vi.spyOn(connection, 'interrupt');
+    await db.transaction(() => db.run('create table readings (angle double)'));
+    expect(controller.signal.aborted).toBe(true);
+    expect(interrupt).not.toHaveBeenCalled();
+    expect((await connection.runAndReadAll('from readings')).getRows()).toEqual([]);
+    await expect(db.run('select 1')).rejects.toThrow(/abort/i);
+});
+
 test('a stop ends the query that runs', async () => {
     const controller = new AbortController();
     db = await Database.open({ file: ':memory:', mode: 'create', signal: controller.signal });
