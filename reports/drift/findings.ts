@@ -142,13 +142,13 @@ function rateFindings({ rates, contrasts, totals }: Rows): Finding[] {
 
 /** What moved without a session, in short: the table has all. */
 function unrecordedFinding({ unrecorded }: Rows): Finding[] {
-    const [newest] = unrecorded.filter(({ verdict }) => verdict !== 'put_right');
+    const moved = unrecorded.filter(({ verdict }) => verdict !== 'put_right');
+    const [newest] = moved;
     if (newest === undefined) return [];
-    const count = unrecorded.filter(({ verdict }) => verdict !== 'put_right').length;
     return [
         {
             about: 'Without a session',
-            text: `${counted(count, 'corner')} moved though nothing ran, or other than the pointers say; newest ${newest.vehicle}, ${sideName[newest.corner]}, found at ${newest.visit}: ${unrecordedWords(newest)}.`,
+            text: `${counted(moved.length, 'corner')} moved though nothing ran, or other than the pointers say; newest ${newest.vehicle}, ${sideName[newest.corner]}, found at ${newest.visit}: ${unrecordedWords(newest)}.`,
         },
     ];
 }

@@ -54,12 +54,12 @@ function causeWords({ cause }: Unrecorded): string {
 export function unrecordedWords(row: Unrecorded): string {
     if (row.verdict === 'put_right')
         return `stands again as before ${row.before_visit}: put right, or measured right again, without a record`;
-    const while_ = row.disturbance === 'transport' ? 'though nothing ran' : 'while it was set';
+    const how = row.disturbance === 'transport' ? 'though nothing ran' : 'while it was set';
     const closed = row.set_again_on === null ? '' : `; closed by the setting of ${row.set_again_on}`;
     if (row.verdict === 'plate_moved') return `${movedWords(row)}${closed}`;
     if (row.verdict === 'unclear') {
         const [first, second] = [causeNamed(row.cause), causeNamed(row.next_cause)];
-        return `moved ${while_}, cannot tell how: ${first.words} (${row.p_cause!.toFixed(2)}), or ${second.words}. Read it again${closed}`;
+        return `moved ${how}, cannot tell how: ${first.words} (${row.p_cause!.toFixed(2)}), or ${second.words}. Read it again${closed}`;
     }
-    return `moved ${while_}: ${causeWords(row)}${closed}`;
+    return `moved ${how}: ${causeWords(row)}${closed}`;
 }

@@ -3,10 +3,13 @@ import {
     asSet,
     type Belief,
     beliefAfter,
+    type Judged,
+    judge,
     type Known,
     known,
     type Link,
     leaving,
+    logPutRight,
     Meeting,
     type Plate,
     places,
@@ -17,10 +20,10 @@ import {
     unread,
 } from './chain.js';
 import type { AfterSet } from './corner.js';
-import { type Fleet, isSamePlate, plateOf, tanCasterOf } from './fleet.js';
+import { type Fleet, plateOf, tanCasterOf } from './fleet.js';
 import type { Readers } from './readers.js';
 import { between, linkBetween, odds, type Ran, type Run, restBetween, runsOf } from './runs.js';
-import { type Entry, isRear, isSession, type StateRow, stateOf } from './states.js';
+import { type Entry, isRear, isSamePlate, isSession, type StateRow, stateOf } from './states.js';
 
 /** States before a setting of which it is asked. */
 const MOST_WEIGHED = 12;
@@ -44,6 +47,12 @@ function squaresOf(earlier: State, later: State): number {
     );
 }
 
+/** What moved over a session that another reading follows: its probability, and ln of how much likelier that reading is where it was put right. */
+export interface Moved {
+    moved: number;
+    log: number;
+}
+
 /** The states of a corner in time order, with what lies between them, and its runs. */
 export class CornerChain {
     readonly entries: readonly Entry[];
@@ -55,6 +64,11 @@ export class CornerChain {
     readonly tan: number | null;
     readonly #readers: Readers;
     readonly #runLinks: ReadonlySet<number | null>;
+    /** Share of what moves over a run that is put right without a record. */
+    #share = 0;
+    /** What is known before each state, itself included, and after it. */
+    #forward: readonly Belief[] = [];
+    #backward: readonly Belief[] = [];
     #asSet: readonly AsSet[] = [];
     readonly #afterSets: AfterSet[] = [];
     readonly #moved: number[] = [];
@@ -96,8 +110,8 @@ export class CornerChain {
     }
 
     /** What is known of the state after that run from those that follow, as its reader reads; null where nothing may be put right between. */
-    next(run: Run, backward: readonly Belief[]): Belief | null {
-        const rest = this.restAfter(run);
+    #next(run: Run, backward: readonly Belief[]): Belief | null {
+        const rest = this.#restAfter(run);
         return rest === null ? null : this.#carried(backward[run.link! + 2]!, run.link! + 1, rest, -1);
     }
 
@@ -108,7 +122,7 @@ export class CornerChain {
     }
 
     /** State i and what is known of a state on one side of it. */
-    meet(last: Belief, i: number, way: 1 | -1): Meeting {
+    #meet(last: Belief, i: number, way: 1 | -1): Meeting {
         const before = this.#carried(last, i, this.links[way === 1 ? i - 1 : i]!, way);
         return new Meeting(before, this.entries[i]!.state, this.plates[i]!, this.tan ?? 0);
     }
@@ -118,16 +132,35 @@ export class CornerChain {
     }
 
     /** What is known after each state from `first` on of those up to `last`, by their places. */
-    backwardFrom(last: number, first: number): Belief[] {
+    #backwardFrom(last: number, first: number): Belief[] {
         const found: Belief[] = [];
         found[last] = sure(this.entries[last]!.state);
         for (let i = last - 1; i >= first; i--)
-            found[i] = this.meet(found[i + 1]!, i, -1).known(this.links[i]!.odds);
+            found[i] = this.#meet(found[i + 1]!, i, -1).known(this.links[i]!.odds);
         return found;
     }
 
+    /** What was done to the corner over that run, by what is known on both sides of it; `link` is that between its states. */
+    judged(run: Run & { earlier: Entry; later: Entry }, link: Link): Judged {
+        const { earlier, later, link: i } = run;
+        const [from, to] = [earlier.state.reader, later.state.reader];
+        const carried = (known: Belief) => beliefAfter(known, from, to, link, 1, this.#readers.step);
+        const rest = { putRight: (1 - odds.gap) * this.#share, moved: odds.gap };
+        const [plate, tan] = [
+            this.plates[run.disturbance === 'adjustment' ? later.place : earlier.place]!,
+            this.tan ?? 0,
+        ];
+        if (i === null) return judge(carried(sure(earlier.state)), sure(later.state), null, rest, plate, tan);
+        // What was read after the next setting is weighed by itself, once.
+        const { last } = this.afterSet(run);
+        const backward = last === null ? this.#backward : this.#backwardFrom(last, i + 1);
+        const next = run.disturbance === 'session' ? this.#next(run, backward) : null;
+        const after = next === null ? backward[i + 1]! : sure(later.state);
+        return judge(carried(this.#leaving(this.#forward[i]!, i)), after, next, rest, plate, tan);
+    }
+
     /** Link after that run, over which somebody may have put right what moved, without a record. */
-    restAfter({ link }: Run): Link | null {
+    #restAfter({ link }: Run): Link | null {
         const next = link === null ? undefined : this.links[link + 1];
         return next === undefined ||
             next.set !== null ||
@@ -137,15 +170,26 @@ export class CornerChain {
             : next;
     }
 
-    /** Probability that the corner moved over that run, by the two states at its ends. */
-    moved({ link }: Run): number {
-        return this.#movedAt(link!);
+    /** What moved over its runs, by single states. */
+    movedRuns(): Moved[] {
+        const states = this.entries.map(({ state }) => sure(state));
+        return this.runs.flatMap((run) => {
+            const next = this.#next(run, states);
+            const i = run.link!;
+            const plate = this.plates[i] ?? null;
+            if (next === null || plate === null) return [];
+            const moved = this.#movedAt(i);
+            if (moved < 0.01) return [];
+            const before = this.#carried(states[i]!, i + 1, this.links[i]!, 1)[0]!.known;
+            const later = this.entries[i + 1]!.state;
+            return [{ moved, log: logPutRight(before, later, next[0]!.known, plate, this.tan ?? 0) }];
+        });
     }
 
-    /** The same of link i. */
+    /** Probability that the corner moved over link i, by the two states at its ends. */
     #movedAt(i: number): number {
         const moves = this.#runLinks.has(i) ? odds.session : this.links[i]!.odds;
-        this.#moved[i] ??= this.meet(sure(this.entries[i]!.state), i + 1, 1).moved(moves);
+        this.#moved[i] ??= this.#meet(sure(this.entries[i]!.state), i + 1, 1).moved(moves);
         return this.#moved[i]!;
     }
 
@@ -162,22 +206,20 @@ export class CornerChain {
         return new Meeting(before, to, this.plates[link! + 1]!, this.tan ?? 0).moved(rest.odds) >= least;
     }
 
-    /**
-     * Probability that over that rest somebody put right what moved over the run before it, of which there is no record: `forward` is what is
-     * known before each state, `share` of what moves over a run is put right.
-     */
-    putRight({ link }: Run, forward: readonly Belief[], share: number): number {
+    /** Probability that over that rest somebody put right what moved over the run before it, of which there is no record. */
+    putRight({ link }: Run): number {
         const i = link! - 1;
-        return i < 0 ? 0 : this.#putRightAfter(i, this.leaving(forward[i]!, i), forward[i + 1]!, share);
+        if (i < 0) return 0;
+        return this.#putRightAfter(i, this.#leaving(this.#forward[i]!, i), this.#forward[i + 1]!);
     }
 
     /** The same of the link after link i, with what is known before that one and after it; 0 where link i is no run, or nothing may be put right there. */
-    #putRightAfter(i: number, before: Belief, after: Belief, share: number): number {
+    #putRightAfter(i: number, before: Belief, after: Belief): number {
         const run = this.runs.find(({ link }) => link === i);
-        if (run === undefined || this.restAfter(run) === null) return 0;
-        const put = share * this.moved(run);
+        if (run === undefined || this.#restAfter(run) === null) return 0;
+        const put = this.#share * this.#movedAt(run.link!);
         const asBefore = this.#carried(before, i + 1, this.links[i]!, 1);
-        const [returned, stayed] = [asBefore, after].map((known) => this.meet(known, i + 2, 1).logs);
+        const [returned, stayed] = [asBefore, after].map((known) => this.#meet(known, i + 2, 1).logs);
         const logs = [
             returned!.stayed + Math.log(put),
             stayed!.stayed + Math.log((1 - put) * (1 - odds.gap)),
@@ -197,12 +239,12 @@ export class CornerChain {
      * What was read after the setting over link `set` says of each link from `first` on up to it, where one of them at the most moved: each
      * may have, so that what is found afterwards does not speak for all of them.
      */
-    #weighSetting(first: number, set: number, share: number): void {
+    #weighSetting(first: number, set: number): void {
         const links = Array.from({ length: set - first }, (_, k) => first + k);
         const moved = links.map((i) => this.#movedAt(i));
         const moves = this.#runLinks.has(set) ? odds.session : odds.set;
         const logOf = (known: Known) => {
-            const { stayed, moved: log } = this.meet(sure(known), set + 1, 1).logs;
+            const { stayed, moved: log } = this.#meet(sure(known), set + 1, 1).logs;
             const top = Math.max(stayed, log);
             return top + Math.log(Math.exp(stayed - top) * (1 - moves) + Math.exp(log - top) * moves);
         };
@@ -233,7 +275,7 @@ export class CornerChain {
                 last: set,
                 undone: ratio(undone[k]!),
                 remains: ratio(remains[k]!),
-                putRight: i + 1 < set ? this.#putRightAfter(i, sure(this.#asSet[i]!.known), after, share) : 0,
+                putRight: i + 1 < set ? this.#putRightAfter(i, sure(this.#asSet[i]!.known), after) : 0,
             };
         }
     }
@@ -246,30 +288,31 @@ export class CornerChain {
         return brought;
     }
 
-    #weighSettings(share: number): void {
+    #weighSettings(): void {
         let first = 0;
         for (const [i, { set, broken }] of this.links.entries()) {
             if (broken !== null) first = i + 1;
             else if (set !== null) {
-                if (i > first) this.#weighSetting(Math.max(first, i - MOST_WEIGHED), i, share);
+                if (i > first) this.#weighSetting(Math.max(first, i - MOST_WEIGHED), i);
                 first = i;
             }
         }
     }
 
     /** The corner as it leaves state i, of which `known` is what all before tell: see {@link leaving}. */
-    leaving(known: Belief, i: number): Belief {
+    #leaving(known: Belief, i: number): Belief {
         return this.links[i]!.set === null ? known : leaving(known, this.#asSet[i]!);
     }
 
-    /** What is known before each state, itself included, and after it, where `share` of what moves over a run is put right. */
-    known(share: number): { forward: Belief[]; backward: Belief[] } {
+    /** Works out what is known on both sides of each state, where `share` of what moves over a run is put right; what is judged comes after it. */
+    follow(share: number): void {
+        this.#share = share;
         const states = this.entries.map(({ state }) => state);
         const lastSet = this.links.findLastIndex(({ set }) => set !== null);
         this.#asSet = asSet(
             states.slice(0, lastSet + 1),
             this.links,
-            (before, i) => this.meet(before, i, 1),
+            (before, i) => this.#meet(before, i, 1),
             (before, i) => {
                 const { set, odds: moves } = this.links[i - 1]!;
                 if (set !== null) return moves;
@@ -277,21 +320,20 @@ export class CornerChain {
                 return before * stays + (1 - before) * moves;
             },
         );
-        this.#weighSettings(share);
+        this.#weighSettings();
         for (const [i, link] of this.links.entries()) {
             if (link.set !== null) link.odds = 1 - (1 - link.odds) * (1 - this.#asSet[i]!.undone);
         }
         for (const run of this.runs) {
-            const rest = this.restAfter(run);
-            if (rest !== null) rest.odds = odds.gap + (1 - odds.gap) * share * this.moved(run);
+            const rest = this.#restAfter(run);
+            if (rest !== null) rest.odds = odds.gap + (1 - odds.gap) * share * this.#movedAt(run.link!);
         }
         const last = states.length - 1;
-        const forward = known(states, this.links, (before, i) =>
-            this.meet(this.leaving(before, i - 1), i, 1),
+        this.#forward = known(states, this.links, (before, i) =>
+            this.#meet(this.#leaving(before, i - 1), i, 1),
         );
-        const backward = known([...states].reverse(), [...this.links].reverse(), (after, i) =>
-            this.meet(after, last - i, -1),
+        this.#backward = known([...states].reverse(), [...this.links].reverse(), (after, i) =>
+            this.#meet(after, last - i, -1),
         ).reverse();
-        return { forward, backward };
     }
 }

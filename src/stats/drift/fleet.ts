@@ -58,13 +58,6 @@ export function plateOf(row: StateRow, fleet: Fleet): Plate | null {
     return { chassis, freedom, slot, slips: [], shown: [] };
 }
 
-/** Whether two states of a corner have the same plate in the same bolt position. */
-export const isSamePlate = (one: StateRow, other: StateRow) =>
-    one.kit === other.kit &&
-    one.plate_index === other.plate_index &&
-    one.plate_hand === other.plate_hand &&
-    one.chassis === other.chassis;
-
 /** Tangent of a front corner's caster, or of its chassis'; null where neither was read. */
 export function tanCasterOf(rows: readonly StateRow[], { casters }: Fleet): number | null {
     const [{ chassis }] = rows as [StateRow];

@@ -3,6 +3,7 @@ import type { Chassis } from './chassis.js';
 import {
     type Entry,
     isRear,
+    isSamePlate,
     isSession,
     isTouched,
     pointerChange,
@@ -20,14 +21,11 @@ export function linkBetween(
     tanCaster: number,
     { ran, changed }: { ran: boolean; changed: string | null },
 ): Link {
-    const samePlate =
-        earlier.kit === later.kit &&
-        earlier.plate_index === later.plate_index &&
-        earlier.plate_hand === later.plate_hand;
     const isFront = !isRear(later);
     const touched = isTouched(earlier, later);
     const change = isFront && touched ? pointerChange(earlier, later) : null;
-    const isKnown = samePlate || (touched && earlier.kit === later.kit && later.offset_out_mm !== null);
+    const isKnown =
+        isSamePlate(earlier, later) || (touched && earlier.kit === later.kit && later.offset_out_mm !== null);
     return {
         odds: ran
             ? odds.session

@@ -71,3 +71,10 @@ export const pointerVariance = (earlier: StateRow, later: StateRow) =>
 /** Nothing is touched on purpose over a session visit or a check; between visits and in the others, what the pointers say was set. */
 export const isTouched = (earlier: StateRow, later: StateRow) =>
     earlier.visit !== later.visit || later.visit_kind === 'install' || later.visit_kind === 'adjust';
+
+/** Whether two states of a corner have the same plate in the same bolt position. */
+export const isSamePlate = (one: StateRow, other: StateRow) =>
+    one.kit === other.kit &&
+    one.plate_index === other.plate_index &&
+    one.plate_hand === other.plate_hand &&
+    one.chassis === other.chassis;

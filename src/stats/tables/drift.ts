@@ -126,7 +126,7 @@ export function judged(row: Row, found: Float64Array | null, rules: Rules): Judg
 }
 
 /** The fronts of each disturbance, one or two, of rows sorted by vehicle, visit and phase. */
-export async function* sessionsOf(batches: AsyncIterable<Batch>): AsyncIterable<Row[]> {
+export async function* frontsTogether(batches: AsyncIterable<Batch>): AsyncIterable<Row[]> {
     let session: Row[] = [];
     for await (const batch of batches) {
         for (const row of rowsIn(batch)) {
@@ -144,7 +144,7 @@ export async function* sessionsOf(batches: AsyncIterable<Batch>): AsyncIterable<
 /** Least probability of a class that is named: the mean probability that one is wrong, from the surest down, stays within the rate. */
 async function leastNamed(batches: AsyncIterable<Batch>, odds: Odds, rules: Rules): Promise<number> {
     const named: Judged[] = [];
-    for await (const fronts of sessionsOf(batches)) {
+    for await (const fronts of frontsTogether(batches)) {
         for (const [j, own] of posteriors(fronts, odds).entries()) {
             const found = judged(fronts[j]!, own, rules);
             if (found?.mayBeNamed) named.push(found);
@@ -206,7 +206,7 @@ export const drift: TableFunction = async function* (batches, whole) {
     const rules = whole.drift_rules![0] as unknown as Rules;
     const least = await leastNamed(batches, odds, rules);
     let copied: string[] | undefined;
-    for await (const fronts of sessionsOf(batches)) {
+    for await (const fronts of frontsTogether(batches)) {
         copied ??= Object.keys(fronts[0]!).filter((name) => !notCopied.includes(name));
         const all = posteriors(fronts, odds);
         const made: Record<string, Value>[] = [];

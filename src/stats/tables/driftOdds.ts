@@ -2,7 +2,7 @@ import { categories } from '../drift/categories.js';
 import { cornerCauses } from '../drift/causes/index.js';
 import { likelihoodsIn, oddsOf } from '../drift/odds.js';
 import type { Row, TableFunction } from './batch.js';
-import { sessionsOf } from './drift.js';
+import { frontsTogether } from './drift.js';
 
 /** Odds of the causes, from the prior and the sessions of a sample. */
 export const driftOdds: TableFunction = async function* (batches, whole) {
@@ -19,7 +19,7 @@ export const driftOdds: TableFunction = async function* (batches, whole) {
     const sessions: Float64Array[] = [];
     const first: Float64Array[] = [];
     let [visitCount, frontCount, sampledFronts] = [0, 0, 0];
-    for await (const fronts of sessionsOf(batches)) {
+    for await (const fronts of frontsTogether(batches)) {
         const [row] = fronts as [Row];
         const likelihoods = likelihoodsIn({
             none: row.none as number,

@@ -1,19 +1,10 @@
-import {
-    type Belief,
-    beliefAfter,
-    changesOf,
-    judge,
-    type Link,
-    logPutRight,
-    partOf,
-    sure,
-} from '../drift/chain.js';
+import { changesOf, type Link, partOf } from '../drift/chain.js';
 import type { Corner } from '../drift/corner.js';
-import { CornerChain } from '../drift/cornerChain.js';
+import { CornerChain, type Moved } from '../drift/cornerChain.js';
 import { Fleet } from '../drift/fleet.js';
 import type { Changes } from '../drift/gaussian.js';
 import { angles } from '../drift/readers.js';
-import { linkBetween, odds, type Run } from '../drift/runs.js';
+import { linkBetween, type Run } from '../drift/runs.js';
 import { type JudgedFront, likelihoodsOf, merged, shownOn } from '../drift/session.js';
 import { noSlip, slipCells } from '../drift/slip.js';
 import {
@@ -43,13 +34,6 @@ function addRead(changes: Changes, place: number, value: number, variance: numbe
 
 type Cells = Record<string, Value>;
 
-/** The chain of a corner, with what is known before and after each of its states. */
-interface Known {
-    chain: CornerChain;
-    forward: Belief[];
-    backward: Belief[];
-}
-
 /** A disturbance of a corner: the row of a front, and what it says; null where it cannot be compared. */
 interface Judged {
     corner: string;
@@ -61,7 +45,7 @@ interface Judged {
 /** Probability, by the two readings alone and without toe, which is set without a word, from which what lies between two states over which nothing ran is judged by the whole record. */
 const LEAST_MOVED = 0.2;
 
-function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, share: number): Judged {
+function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
     const { links, plates, tan } = chain;
     const tanCaster = tan ?? 0;
     const isOfSession = run.disturbance === 'session';
@@ -82,25 +66,7 @@ function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, 
     const plate = plates[own.place]!;
     const { kit, plate_hand, plate_index, mark_1 } = own.row;
     const { corner } = after;
-    const afterSet = chain.afterSet(run);
-    const judgedOf = () => {
-        // What was read after the next setting is weighed by itself, once.
-        const later = afterSet.last === null ? backward : chain.backwardFrom(afterSet.last, i! + 1);
-        const [from, to] =
-            i === null
-                ? [sure(first.state), sure(last.state)]
-                : [chain.leaving(forward[i]!, i), later[i + 1]!];
-        const next = isOfSession ? chain.next(run, later) : null;
-        return judge(
-            beliefAfter(from, first.state.reader, last.state.reader, link, 1, fleet.readers.step),
-            next === null ? to : sure(last.state),
-            next,
-            { putRight: (1 - odds.gap) * share, moved: odds.gap },
-            plate,
-            tanCaster,
-        );
-    };
-    const judged = ready ? judgedOf() : null;
+    const judged = ready ? chain.judged({ ...run, earlier: first, later: last }, link) : null;
     const moved = judged === null ? null : changesOf(judged.mean);
     const told = moved?.changes.read.slice() ?? [];
     const equalToe = moved?.equalToe ?? false;
@@ -143,7 +109,7 @@ function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, 
                                 told,
                             ),
                   heldLog: judged!.heldLog,
-                  afterSet,
+                  afterSet: chain.afterSet(run),
                   // The same while its plate is, and camber is at equal toe or not.
                   shown: plate.shown[equalToe ? 1 : 0]!,
                   ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
@@ -177,7 +143,7 @@ function judgedRun({ chain, forward, backward }: Known, run: Run, fleet: Fleet, 
         plate_index,
         set_out_mm: set?.[0] ?? null,
         set_aft_mm: set?.[1] ?? null,
-        p_put_right: isOfSession ? null : chain.putRight(run, forward, share),
+        p_put_right: isOfSession ? null : chain.putRight(run),
         freedom: plate?.freedom ?? 'none',
         slot_out: plate?.slot?.[0] ?? null,
         slot_aft: plate?.slot?.[1] ?? null,
@@ -214,7 +180,7 @@ const keyOf = ({ disturbance, visit, phase }: Run) =>
 
 /** The rows of the fronts of a car, with the likelihoods of what may have happened in each session, and where nothing ran but one may have moved. */
 function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number): Iterable<Cells[]> {
-    const records = chains.map((chain): Known => ({ chain, ...chain.known(share) }));
+    for (const chain of chains) chain.follow(share);
     const doubted = new Set(
         chains.flatMap((chain) =>
             chain.isFront
@@ -223,12 +189,11 @@ function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number)
         ),
     );
     const disturbances = new Map<string, Judged[]>();
-    for (const record of records) {
-        const { runs, rests } = record.chain;
-        for (const run of [...runs, ...rests.filter((rest) => doubted.has(keyOf(rest)))]) {
+    for (const chain of chains) {
+        for (const run of [...chain.runs, ...chain.rests.filter((rest) => doubted.has(keyOf(rest)))]) {
             const own = disturbances.get(keyOf(run)) ?? [];
             disturbances.set(keyOf(run), own);
-            own.push(judgedRun(record, run, fleet, share));
+            own.push(judgedRun(chain, run, fleet));
         }
     }
     const hasCamber = ({ found }: Judged) => found?.changes.read[0] === 0;
@@ -342,28 +307,6 @@ async function* chainsOf(batches: AsyncIterable<Batch>, fleet: Fleet): AsyncIter
     if (corners.size > 0) yield chains();
 }
 
-/** What moved over a session that another reading follows: its probability, and ln of how much likelier that reading is where it was put right. */
-interface Moved {
-    moved: number;
-    log: number;
-}
-
-function movedRuns(chain: CornerChain, { readers }: Fleet): Moved[] {
-    const states = chain.entries.map(({ state }) => sure(state));
-    return chain.runs.flatMap((run) => {
-        const next = chain.next(run, states);
-        const plate = chain.plates[run.link!] ?? null;
-        if (next === null || plate === null) return [];
-        const moved = chain.moved(run);
-        if (moved < 0.01) return [];
-        const [i, link] = [run.link!, chain.links[run.link!]!];
-        const [earlier, later] = [chain.entries[i]!.state, chain.entries[i + 1]!.state];
-        const before = beliefAfter(states[i]!, earlier.reader, later.reader, link, 1, readers.step);
-        const log = logPutRight(before[0]!.known, later, next[0]!.known, plate, chain.tan ?? 0);
-        return [{ moved, log }];
-    });
-}
-
 /** Share of what moves over a session that is put right without a record before the next reading: expectation and maximisation, from half, which counts as four. */
 function putRightShare(found: readonly Moved[]): number {
     const count = found.reduce((sum, { moved }) => sum + moved, 0);
@@ -392,7 +335,7 @@ export const sessionChanges: TableFunction = async function* (batches, whole) {
     let count = 0;
     for await (const chains of chainsOf(batches, fleet)) {
         for (const chain of chains) {
-            found.push(...movedRuns(chain, fleet));
+            found.push(...chain.movedRuns());
             count += chain.entries.length;
         }
         if (count > MOST_KEPT) kept = null;

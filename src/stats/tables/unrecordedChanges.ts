@@ -1,7 +1,16 @@
 import { causeNamed } from '../drift/causes/index.js';
 import { odds } from '../drift/runs.js';
 import type { TableFunction, Value } from './batch.js';
-import { classOf, judged, Odds, posteriors, type Rules, ranked, sessionsOf, withoutHeld } from './drift.js';
+import {
+    classOf,
+    frontsTogether,
+    judged,
+    Odds,
+    posteriors,
+    type Rules,
+    ranked,
+    withoutHeld,
+} from './drift.js';
 
 const notCopied = ['none', 'alone', 'both_held', 'slips'];
 
@@ -9,7 +18,7 @@ const notCopied = ['none', 'alone', 'both_held', 'slips'];
 export const unrecordedChanges: TableFunction = async function* (batches, whole) {
     const [transport, adjustment] = [odds.gap, odds.set].map((moves) => new Odds(whole.drift_odds!, moves));
     const rules = whole.drift_rules![0] as unknown as Rules;
-    for await (const fronts of sessionsOf(batches)) {
+    for await (const fronts of frontsTogether(batches)) {
         const isSet = fronts.some(({ disturbance }) => disturbance === 'adjustment');
         const all = posteriors(fronts, isSet ? adjustment! : transport!);
         // What is on the whole car was put right for both fronts.
