@@ -1,8 +1,8 @@
 import { normalCdf } from './normal.js';
 
 /**
- * Places that each of several estimates with independent errors may have among all, highest first: simultaneous for all pairs by Holm (1979),
- * so that with probability 1 - alpha none is put before one that is as high. `variances` are those of the errors.
+ * Places that each of several estimates with independent errors may have among all, highest first: simultaneous for all pairs by Holm
+ * (1979, Scandinavian Journal of Statistics 6, 65-70; from memory), so that with probability 1 - alpha none is put before one that is as high. `variances` are those of the errors.
  *
  * rankIntervals([0.9, 0.5, 0.5], [0.001, 0.001, 0.001], 0.05) // [{ low: 1, high: 1 }, { low: 2, high: 3 }, { low: 2, high: 3 }]
  */
