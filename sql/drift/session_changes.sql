@@ -68,9 +68,15 @@
 -- column slips DOUBLE[]: of each cause on the car and size class of a slip of this front besides
 -- column missing VARCHAR: why the corner cannot be compared
 select
-    chain_states.* exclude (measured_ts, ordered_ts),
-    epoch_us(measured_ts) as measured_ts,
-    epoch_us(ordered_ts) as ordered_ts,
+    * exclude (mark_2) replace (
+        cast(epoch_us(measured_ts) as double) as measured_ts,
+        cast(epoch_us(ordered_ts) as double) as ordered_ts,
+        cast(camber_count as integer) as camber_count,
+        cast(caster_count as integer) as caster_count,
+        cast(sai_count as integer) as sai_count,
+        cast(toe_count as integer) as toe_count,
+        cast(reader as double) as reader
+    ),
     cast(null as varchar) as what,
     cast(null as varchar) as day
 from chain_states
@@ -78,7 +84,7 @@ union all by name
 select
     vehicle,
     session,
-    epoch_us(wall_time(started_at)) as ordered_ts,
+    cast(epoch_us(wall_time(started_at)) as double) as ordered_ts,
     'ran' as phase
 from sessions
 anti join (select distinct vehicle, session from states where visit_kind = 'session') as visited
@@ -88,7 +94,7 @@ union all by name
 select
     vehicle,
     corner,
-    epoch_us(wall_time(changed_at)) as ordered_ts,
+    cast(epoch_us(wall_time(changed_at)) as double) as ordered_ts,
     'changed' as phase,
     what,
     left(changed_at, 10) as day

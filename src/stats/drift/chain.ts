@@ -375,23 +375,6 @@ export function leaving(as: Belief, { known, undone }: AsSet): Belief {
     return settled(logs, as.length + 1, (k) => as[k]?.known ?? known);
 }
 
-/**
- * What each state and all on one side of it tell of the corner, as the reader of that state reads: a state pools with what is known before
- * where the corner stayed and stands alone where it moved, which the readings themselves weigh: a mixture of normals, of which the
- * likeliest are kept (Bar-Shalom, Li and Kirubarajan, Estimation with Applications to Tracking and Navigation, 2001, chapter 11; from memory).
- * `meet(before, i)` is the {@link Meeting} of state i with what is known of its neighbour; `links[i - 1]` lies between.
- */
-export function known(
-    states: readonly State[],
-    links: readonly Link[],
-    meet: (before: Belief, i: number) => Meeting,
-): Belief[] {
-    const found: Belief[] = [];
-    for (const [i, state] of states.entries())
-        found.push(i === 0 ? sure(state) : meet(found[i - 1]!, i).known(links[i - 1]!.odds));
-    return found;
-}
-
 /** Probabilities of what follows a session before the next reading, where the corner moved: that is put right, and that it moves anew. */
 export interface Rest {
     putRight: number;

@@ -6,7 +6,6 @@ import {
     type Judged,
     judge,
     type Known,
-    known,
     type Link,
     leaving,
     logPutRight,
@@ -67,8 +66,8 @@ export class CornerChain {
     /** Share of what moves over a run that is put right without a record. */
     #share = 0;
     /** What is known before each state, itself included, and after it. */
-    #forward: readonly Belief[] = [];
-    #backward: readonly Belief[] = [];
+    #forward: Belief[] = [];
+    #backward: Belief[] = [];
     #asSet: readonly AsSet[] = [];
     readonly #afterSets: AfterSet[] = [];
     readonly #moved: number[] = [];
@@ -109,10 +108,10 @@ export class CornerChain {
         });
     }
 
-    /** What is known of the state after that run from those that follow, as its reader reads; null where nothing may be put right between. */
-    #next(run: Run, backward: readonly Belief[]): Belief | null {
+    /** What is known of the state after that run from those that follow, of which `after` tells, as its reader reads; null where nothing may be put right between. */
+    #next(run: Run, after: (i: number) => Belief): Belief | null {
         const rest = this.#restAfter(run);
-        return rest === null ? null : this.#carried(backward[run.link! + 2]!, run.link! + 1, rest, -1);
+        return rest === null ? null : this.#carried(after(run.link! + 2), run.link! + 1, rest, -1);
     }
 
     /** What is known of a neighbour of state i, carried to it over `link`. */
@@ -131,13 +130,31 @@ export class CornerChain {
         return !isRear(this.entries[0]!.row);
     }
 
-    /** What is known after each state from `first` on of those up to `last`, by their places. */
-    #backwardFrom(last: number, first: number): Belief[] {
-        const found: Belief[] = [];
-        found[last] = sure(this.entries[last]!.state);
-        for (let i = last - 1; i >= first; i--)
-            found[i] = this.#meet(found[i + 1]!, i, -1).known(this.links[i]!.odds);
-        return found;
+    /** What state i and all before it tell of the corner. */
+    #before(i: number): Belief {
+        const found = this.#forward;
+        for (let k = found.length; k <= i; k++) {
+            const odds = this.links[k - 1]?.odds ?? 0;
+            found[k] =
+                k === 0 || this.links[k - 1]!.broken !== null
+                    ? sure(this.entries[k]!.state)
+                    : this.#meet(this.#leaving(found[k - 1]!, k - 1), k, 1).known(odds);
+        }
+        return found[i]!;
+    }
+
+    /** What state i and all after it up to state `last` tell of the corner; `found` keeps it. */
+    #after(i: number, last: number, found: Belief[]): Belief {
+        let k = i;
+        while (k <= last && found[k] === undefined) k++;
+        for (k--; k >= i; k--) {
+            const { odds, broken } = this.links[k] ?? {};
+            found[k] =
+                k === last || broken !== null
+                    ? sure(this.entries[k]!.state)
+                    : this.#meet(found[k + 1]!, k, -1).known(odds!);
+        }
+        return found[i]!;
     }
 
     /** What was done to the corner over that run, by what is known on both sides of it; `link` is that between its states. */
@@ -153,10 +170,11 @@ export class CornerChain {
         if (i === null) return judge(carried(sure(earlier.state)), sure(later.state), null, rest, plate, tan);
         // What was read after the next setting is weighed by itself, once.
         const { last } = this.afterSet(run);
-        const backward = last === null ? this.#backward : this.#backwardFrom(last, i + 1);
-        const next = run.disturbance === 'session' ? this.#next(run, backward) : null;
-        const after = next === null ? backward[i + 1]! : sure(later.state);
-        return judge(carried(this.#leaving(this.#forward[i]!, i)), after, next, rest, plate, tan);
+        const found = last === null ? this.#backward : [];
+        const known = (k: number) => this.#after(k, last ?? this.entries.length - 1, found);
+        const next = run.disturbance === 'session' ? this.#next(run, known) : null;
+        const after = next === null ? known(i + 1) : sure(later.state);
+        return judge(carried(this.#leaving(this.#before(i), i)), after, next, rest, plate, tan);
     }
 
     /** Link after that run, over which somebody may have put right what moved, without a record. */
@@ -172,15 +190,15 @@ export class CornerChain {
 
     /** What moved over its runs, by single states. */
     movedRuns(): Moved[] {
-        const states = this.entries.map(({ state }) => sure(state));
+        const stateAt = (i: number) => sure(this.entries[i]!.state);
         return this.runs.flatMap((run) => {
-            const next = this.#next(run, states);
+            const next = this.#next(run, stateAt);
             const i = run.link!;
             const plate = this.plates[i] ?? null;
             if (next === null || plate === null) return [];
             const moved = this.#movedAt(i);
             if (moved < 0.01) return [];
-            const before = this.#carried(states[i]!, i + 1, this.links[i]!, 1)[0]!.known;
+            const before = this.#carried(stateAt(i), i + 1, this.links[i]!, 1)[0]!.known;
             const later = this.entries[i + 1]!.state;
             return [{ moved, log: logPutRight(before, later, next[0]!.known, plate, this.tan ?? 0) }];
         });
@@ -210,7 +228,7 @@ export class CornerChain {
     putRight({ link }: Run): number {
         const i = link! - 1;
         if (i < 0) return 0;
-        return this.#putRightAfter(i, this.#leaving(this.#forward[i]!, i), this.#forward[i + 1]!);
+        return this.#putRightAfter(i, this.#leaving(this.#before(i), i), this.#before(i + 1));
     }
 
     /** The same of the link after link i, with what is known before that one and after it; 0 where link i is no run, or nothing may be put right there. */
@@ -328,12 +346,5 @@ export class CornerChain {
             const rest = this.#restAfter(run);
             if (rest !== null) rest.odds = odds.gap + (1 - odds.gap) * share * this.#movedAt(run.link!);
         }
-        const last = states.length - 1;
-        this.#forward = known(states, this.links, (before, i) =>
-            this.#meet(this.#leaving(before, i - 1), i, 1),
-        );
-        this.#backward = known([...states].reverse(), [...this.links].reverse(), (after, i) =>
-            this.#meet(after, last - i, -1),
-        ).reverse();
     }
 }
