@@ -10,21 +10,12 @@ import {
 } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import {
-    BIGINT,
-    BOOLEAN,
-    DOUBLE,
     type DuckDBConnection,
-    DuckDBDataChunk,
+    type DuckDBDataChunk,
     DuckDBInstance,
     type DuckDBResult,
-    DuckDBTimestampValue,
     type DuckDBType,
     type DuckDBValue,
-    INTEGER,
-    LIST,
-    listValue,
-    TIMESTAMP,
-    VARCHAR,
     version,
 } from '@duckdb/node-api';
 import type { z } from 'zod';
@@ -42,6 +33,7 @@ import { asking } from './failedQuery.js';
 import type { Patience } from './patience.js';
 import { readChunk, readTyped } from './readChunk.js';
 import type { Cell } from './values.js';
+import { CHUNK_ROWS, ChunkWriter } from './writeChunk.js';
 
 export interface OpenOptions {
     /** Database file, or `:memory:`. */
@@ -237,17 +229,19 @@ export class Database {
     }
 
     /** The same rows, put aside until `release`, so that other statements may run between the batches and they may be read again. */
-    async aside(sql: string): Promise<AsyncIterable<Columns> & { release(): Promise<void> }> {
+    async aside(
+        sql: string,
+    ): Promise<AsyncIterable<Columns<ArrayLike<Cell>>> & { release(): Promise<void> }> {
         await this.run(`create or replace temp table put_aside as ${sql}`);
         const pieces = () => this.#pieces();
         return { [Symbol.asyncIterator]: pieces, release: () => this.run('drop table temp.put_aside') };
     }
 
-    async *#pieces(): AsyncGenerator<Columns> {
+    async *#pieces(): AsyncGenerator<Columns<ArrayLike<Cell>>> {
         for (let from = 0; ; from += PIECE_ROWS) {
             const piece = `select * from temp.put_aside limit ${PIECE_ROWS} offset ${from}`;
             let count = 0;
-            for await (const batch of columnsOf(await this.#connection.run(piece), readChunk)) {
+            for await (const batch of columnsOf(await this.#connection.run(piece), readTyped)) {
                 count += batch.columns[0]!.length;
                 yield batch;
             }
@@ -265,32 +259,16 @@ export class Database {
         const appender = await (temporary
             ? this.#connection.createAppender(table, 'main', 'temp')
             : this.#connection.createAppender(table));
-        const types = columns.map(({ type }) => appendType(type));
-        let columnValues: DuckDBValue[][] = columns.map(() => []);
-        const flush = () => {
-            const chunk = DuckDBDataChunk.create(types, columnValues[0]!.length);
-            chunk.setColumns(columnValues);
-            appender.appendDataChunk(chunk);
-            columnValues = columns.map(() => []);
-        };
+        const writer = new ChunkWriter(columns);
         const add = (row: Record<string, Cell>) => {
-            for (let index = 0; index < columns.length; index++) {
-                const { name, type } = columns[index]!;
-                const value = row[name];
-                if (value === undefined) throw new Error(`a row of ${table} has no ${name}`);
-                columnValues[index]!.push(toValue(type, value));
-            }
-            if (Object.keys(row).length > columns.length) {
-                const strange = Object.keys(row).find((key) => !columns.some(({ name }) => name === key));
-                throw new Error(`table ${table} has no column ${strange}`);
-            }
-            if (columnValues[0]!.length === CHUNK_ROWS) flush();
+            writer.put(row);
+            if (writer.count === CHUNK_ROWS) appender.appendDataChunk(writer.chunk());
         };
         for await (const one of rows) {
             if (Array.isArray(one)) one.forEach(add);
             else add(one as Record<string, Cell>);
         }
-        if (columnValues[0]!.length > 0) flush();
+        if (writer.count > 0) appender.appendDataChunk(writer.chunk());
         appender.closeSync();
     }
 
@@ -351,33 +329,8 @@ const ROLLBACK = 'rollback';
 const COMMIT = 'commit';
 const INTERRUPT_MS = 20;
 
-/** Rows of a query in memory at once, and rows of a chunk. */
+/** Rows of a query in memory at once. */
 const PIECE_ROWS = 122_880;
-const CHUNK_ROWS = 2048;
-
-const appendTypes: Readonly<Record<string, DuckDBType>> = {
-    VARCHAR,
-    DOUBLE,
-    INTEGER,
-    BIGINT,
-    BOOLEAN,
-    TIMESTAMP,
-    'DOUBLE[]': LIST(DOUBLE),
-};
-
-function appendType(type: string): DuckDBType {
-    const found = appendTypes[type];
-    if (found === undefined) throw new TypeError(`no rule to append SQL type ${type}`);
-    return found;
-}
-
-function toValue(type: string, value: Cell): DuckDBValue {
-    if (value === null) return null;
-    if (type === 'BIGINT') return BigInt(value as number);
-    // Microseconds, as epoch_us gives them.
-    if (type === 'TIMESTAMP') return new DuckDBTimestampValue(BigInt(value as number));
-    return Array.isArray(value) ? listValue(value as number[]) : (value as DuckDBValue);
-}
 
 async function createInstance({ file, mode, threads, memoryLimit }: OpenOptions): Promise<DuckDBInstance> {
     const memory = file === ':memory:';

@@ -56,8 +56,6 @@ export interface Moved {
 export class CornerChain {
     readonly entries: readonly Entry[];
     readonly runs: readonly Run[];
-    /** What lies between the states over which nothing ran, where they can be compared. */
-    readonly rests: readonly Run[];
     readonly links: readonly Link[];
     readonly plates: readonly (Plate | null)[];
     readonly tan: number | null;
@@ -70,6 +68,7 @@ export class CornerChain {
     #backward: Belief[] = [];
     #asSet: readonly AsSet[] = [];
     readonly #afterSets: AfterSet[] = [];
+    #rests: readonly Run[] | undefined;
     readonly #moved: number[] = [];
 
     constructor(rows: readonly StateRow[], ran: Ran, changed: ReadonlyMap<number, string>, fleet: Fleet) {
@@ -95,11 +94,6 @@ export class CornerChain {
                 changed: changed.get(i + 1) ?? null,
             }),
         );
-        this.rests = this.links.flatMap((link, i) => {
-            const disturbance = this.#runLinks.has(i) ? null : restBetween(rows[i]!, rows[i + 1]!, link);
-            if (disturbance === null) return [];
-            return between(this.entries[i]!, this.entries[i + 1]!, disturbance, []);
-        });
         // One object for what is one plate.
         let plate: Plate | null = null;
         this.plates = rows.map((row, i) => {
@@ -124,6 +118,16 @@ export class CornerChain {
     #meet(last: Belief, i: number, way: 1 | -1): Meeting {
         const before = this.#carried(last, i, this.links[way === 1 ? i - 1 : i]!, way);
         return new Meeting(before, this.entries[i]!.state, this.plates[i]!, this.tan ?? 0);
+    }
+
+    /** What lies between the states over which nothing ran, where they can be compared. */
+    get rests(): readonly Run[] {
+        this.#rests ??= this.links.flatMap((link, i) => {
+            const [earlier, later] = [this.entries[i]!, this.entries[i + 1]!];
+            const disturbance = this.#runLinks.has(i) ? null : restBetween(earlier.row, later.row, link);
+            return disturbance === null ? [] : [between(earlier, later, disturbance, [])];
+        });
+        return this.#rests;
     }
 
     get isFront(): boolean {

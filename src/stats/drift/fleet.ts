@@ -64,8 +64,9 @@ export function tanCasterOf(rows: readonly StateRow[], { casters }: Fleet): numb
     if (isRear(rows[0]!)) return null;
     let [sum, count] = [0, 0];
     for (const { angles: read } of rows) {
-        if (read[places.caster] === null) continue;
-        sum += read[places.caster]!;
+        const caster = read[places.caster]!;
+        if (Number.isNaN(caster)) continue;
+        sum += caster;
         count++;
     }
     const caster = count > 0 ? sum / count : (casters.get(chassis) ?? null);

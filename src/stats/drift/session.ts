@@ -51,7 +51,7 @@ export function merged(parts: readonly Part[], told: readonly number[]): readonl
                 loss += a.weight * Math.log(variance / v) + b.weight * Math.log(variance / w);
             }
             if (loss >= 2 * LOSS) continue;
-            const one = { weight, changes: { read: a.changes.read, values, variances } };
+            const one: Part = { weight, changes: { read: a.changes.read, values, variances } };
             return merged([...parts.slice(0, i), one, ...parts.slice(i + 1, j), ...parts.slice(j + 1)], told);
         }
     }
@@ -138,31 +138,59 @@ export const shownOn = (front: Front): Shown => ({
     effects: effectsOn(front, categories.carComponents),
 });
 
-const within = (terms: readonly Term[], ends: Ends): readonly Term[] =>
-    terms.map((term) => (term.pattern.isInSlot ? { ...term, sizes: term.component.along(ends) } : term));
+function within(terms: readonly Term[], ends: Ends): readonly Term[] {
+    return terms.map((term) => {
+        const { pattern, component, share } = term;
+        return pattern.isInSlot ? { pattern, component, sizes: component.along(ends), share } : term;
+    });
+}
 
 const own = new Evidence();
 
-/** Logarithm of the likelihood of a category that shows in `terms`, of these changes. */
-function logAlone(changes: Changes, terms: readonly Term[]): number {
-    const sum = new LogSum();
-    for (let t = 0; t < terms.length; t++) {
-        const { pattern, sizes, share } = terms[t]!;
-        own.take(changes, pattern.cause, sizes);
-        const { weights } = sizes;
-        for (let k = 0; k < weights.length; k++) sum.add(-own.deviances[k]! / 2, share * weights[k]!);
+/** Logarithm of the likelihood of a category that shows in `terms`, of these parts. */
+function logAlone(parts: readonly Part[], terms: readonly Term[]): number {
+    let top = Number.NEGATIVE_INFINITY;
+    let sum = 0;
+    for (let p = 0; p < parts.length; p++) {
+        const { weight, changes } = parts[p]!;
+        for (let t = 0; t < terms.length; t++) {
+            const { pattern, sizes, share } = terms[t]!;
+            own.take(changes, pattern.cause, sizes);
+            const { weights } = sizes;
+            for (let k = 0; k < weights.length; k++) {
+                const log = -own.deviances[k]! / 2;
+                if (log > top) {
+                    sum *= Math.exp(top - log);
+                    top = log;
+                }
+                sum += weight * share * weights[k]! * Math.exp(log - top);
+            }
+        }
     }
-    return sum.log;
+    return top + Math.log(sum);
 }
 
-/** Only what was read besides the angles: pointer and ride height. */
-const withoutAngles = (changes: Changes): Changes => ({
-    ...changes,
-    read: changes.read.filter((place) => place >= ANGLES),
-});
+/** What was read besides the angles, pointer and ride height, as if that were all. */
+function withoutAngles({ read, values, variances }: Changes): Part[] {
+    return [{ weight: 1, changes: { read: read.filter((place) => place >= ANGLES), values, variances } }];
+}
 
-const logDet = ({ changes }: { changes: Changes }) =>
-    changes.read.reduce((sum, place) => sum + Math.log(changes.variances[place]!), 0);
+/** Logarithms of the likelihoods of a front's categories, without a cause on the car. */
+function logsOf(front: JudgedFront, terms: Shown['terms']): Float64Array {
+    const logs = new Float64Array(terms.length);
+    logs[0] = logAlone(withoutAngles(front.changes), terms[0]!) + front.heldLog;
+    for (let place = 1; place < logs.length; place++)
+        logs[place] =
+            logAlone(front.parts, terms[place]!) +
+            Math.log(setAfter(front, categories.corner[place]!.undone));
+    return logs;
+}
+
+function logDet({ read, variances }: Changes): number {
+    let log = 0;
+    for (let k = 0; k < read.length; k++) log += Math.log(variances[read[k]!]!);
+    return log;
+}
 
 /** Under this ln of a likelihood, of which the likeliest without a cause on the car has 0, nothing counts: 4e-18. */
 const NEGLIGIBLE = -40;
@@ -233,13 +261,14 @@ function takeFront(own: Taken[], { parts }: JudgedFront, terms: Shown['terms'], 
 
 /** Parts of the fronts that their changes may have been together, with the weight; nothing of less than a hundredth. */
 function partsTogether([left, right]: readonly JudgedFront[]): { weight: number; parts: number[] }[] {
-    return left!.parts
-        .flatMap(({ weight }, p) =>
-            right === undefined
-                ? [{ weight, parts: [p] }]
-                : right.parts.map((other, q) => ({ weight: weight * other.weight, parts: [p, q] })),
-        )
-        .filter(({ weight }) => weight >= 0.01);
+    const found: { weight: number; parts: number[] }[] = [];
+    for (const [p, { weight }] of left!.parts.entries()) {
+        if (right === undefined) found.push({ weight, parts: [p] });
+        else
+            for (const [q, other] of right.parts.entries())
+                found.push({ weight: weight * other.weight, parts: [p, q] });
+    }
+    return found.filter(({ weight }) => weight >= 0.01);
 }
 
 /** What the next setting of a front says of a cause that it undoes with that probability, see {@link AfterSet}. */
@@ -251,82 +280,134 @@ function setAfter({ afterSet }: JudgedFront, undone: number): number {
 /** Probability that setting the bearing undoes a cause on the car and a slip besides: what is left is neither. */
 const BOTH = 0.5;
 
-/** Likelihoods of `session`, see {@link Likelihoods}. */
-export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
-    const { corner, car, carComponents, slips } = categories;
-    const terms = fronts.map(({ shown, ends }) =>
-        ends === null ? shown.terms : shown.terms.map((own) => within(own, ends)),
-    );
-    const logs = fronts.map((front, j) =>
-        terms[j]!.map((own, place) => {
-            if (place === 0) return logAlone(withoutAngles(front.changes), own) + front.heldLog;
-            const sum = new LogSum();
-            for (const part of front.parts) sum.add(logAlone(part.changes, own), part.weight);
-            return sum.log + Math.log(setAfter(front, corner[place]!.undone));
-        }),
-    );
-    const tops = logs.map((own) => Math.max(...own));
-    takeRears([unmoved, ...moved], rears, [() => nothing, ...carComponents.rears]);
-    const rearsSum = new LogSum();
-    for (let way = 0; way < unmoved.count; way++)
-        rearsSum.add(-unmoved.deviances[way]! / 2, unmoved.shares[way]!);
-    rearsAlone.silent(-2 * rearsSum.log);
-    const likeliest = tops.reduce((sum, top) => sum + top, rearsSum.log);
-    const highest = [...fronts, ...rears].reduce((sum, one) => sum + logDet(one), 0) / -2;
-    const scale = Math.max(likeliest, highest - 600);
-    const least = scale === likeliest ? NEGLIGIBLE : Number.NEGATIVE_INFINITY;
+/** Of the rears by themselves, and moved by these causes. */
+const restOf = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
 
-    const held = new Array<number>(car.length).fill(0);
-    const slipped = fronts.map(() => new Array<number>(held.length * slips.length).fill(0));
-    const together = partsTogether(fronts);
-    const rest = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
-    for (const [group, { components }] of fronts[0]!.shown.effects.entries()) {
-        for (const [j, front] of fronts.entries())
-            takeFront(taken[j]!, front, terms[j]!, front.shown.effects[group]!);
-        for (const { weight, parts } of together) {
+/** What is added to, by cause on the car and slip, and over what; see {@link withCar}. */
+interface Scale {
+    scale: number;
+    least: number;
+}
+
+/** Adds the likelihoods of causes on the car while the fronts held, of the parts `own` with `weight` together. */
+function addHeld(
+    held: Float64Array,
+    components: readonly CarComponent[],
+    own: readonly Taken[],
+    weight: number,
+    { scale, least }: Scale,
+): void {
+    for (let e = 0; e < components.length; e++) {
+        const { place, share, variance } = components[e]!;
+        all.copy(restOf(components[e]!));
+        for (let j = 0; j < own.length; j++) all.add(own[j]!.still, e);
+        held[place]! += weight * share * withCar(silent, 0, once, all, variance, scale, least);
+    }
+}
+
+/** Adds those of a slip of one front besides, whose evidence is `slips`, in `ways`; what `others` say is by cause. */
+function addSlip(
+    slipped: Float64Array,
+    slip: number,
+    components: readonly CarComponent[],
+    evidence: Evidence,
+    weights: Float64Array,
+    weight: number,
+    { scale, least }: Scale,
+): void {
+    for (let e = 0; e < components.length; e++) {
+        const { place, share, variance } = components[e]!;
+        slipped[place * categories.slips.length + slip]! +=
+            weight * share * withCar(evidence, e, weights, others[e]!, variance, scale, least);
+    }
+}
+
+/** Adds those of causes on the car of `group`, of all parts of the fronts together. */
+function addGroup(
+    fronts: readonly JudgedFront[],
+    terms: readonly Shown['terms'][],
+    group: number,
+    together: ReturnType<typeof partsTogether>,
+    held: Float64Array,
+    slipped: readonly Float64Array[],
+    over: Scale,
+): void {
+    const { components } = fronts[0]!.shown.effects[group]!;
+    for (let j = 0; j < fronts.length; j++)
+        takeFront(taken[j]!, fronts[j]!, terms[j]!, fronts[j]!.shown.effects[group]!);
+    for (const { weight, parts } of together) {
+        const own = parts.map((part, j) => taken[j]![part]!);
+        addHeld(held, components, own, weight, over);
+        for (let j = 0; j < own.length; j++) {
             for (let e = 0; e < components.length; e++) {
-                const { place, share, variance } = components[e]!;
-                all.copy(rest(components[e]!));
-                for (let j = 0; j < fronts.length; j++) all.add(taken[j]![parts[j]!]!.still, e);
-                held[place]! += weight * share * withCar(silent, 0, once, all, variance, scale, least);
+                others[e]!.copy(restOf(components[e]!));
+                if (own.length === 2) others[e]!.add(own[1 - j]!.still, e);
             }
-            for (let j = 0; j < fronts.length; j++) {
-                for (let e = 0; e < components.length; e++) {
-                    const own = others[e]!.copy(rest(components[e]!));
-                    if (fronts.length === 2) own.add(taken[1 - j]![parts[1 - j]!]!.still, e);
-                }
-                const own = taken[j]![parts[j]!]!.slipped;
-                for (let slip = 0; slip < slips.length; slip++) {
-                    const ways = terms[j]![slips[slip]!]!;
-                    for (let t = 0; t < ways.length; t++) {
-                        const { sizes, share: part } = ways[t]!;
-                        for (let e = 0; e < components.length; e++) {
-                            const { place, share, variance } = components[e]!;
-                            const { weights } = sizes;
-                            slipped[j]![place * slips.length + slip]! +=
-                                weight *
-                                share *
-                                part *
-                                withCar(own[slip]![t]!, e, weights, others[e]!, variance, scale, least);
-                        }
-                    }
-                }
+            for (let slip = 0; slip < categories.slips.length; slip++) {
+                const ways = terms[j]![categories.slips[slip]!]!;
+                for (let t = 0; t < ways.length; t++)
+                    addSlip(
+                        slipped[j]!,
+                        slip,
+                        components,
+                        own[j]!.slipped[slip]![t]!,
+                        ways[t]!.sizes.weights,
+                        weight * ways[t]!.share,
+                        over,
+                    );
             }
         }
     }
-    // A front with only a cause on the car, and one that slipped besides.
-    const left = fronts.map((front) => car.map(({ undone }) => setAfter(front, undone)));
-    const leftBoth = fronts.map((front) => setAfter(front, BOTH));
+}
+
+/** Weighs `held` and `slipped` by what the next setting of each front says: of a cause on the car alone, and of a front that slipped besides. */
+function weighSettings(
+    fronts: readonly JudgedFront[],
+    held: Float64Array,
+    slipped: readonly Float64Array[],
+): void {
+    const { car, slips } = categories;
     for (let place = 0; place < car.length; place++) {
-        for (const own of left) held[place]! *= own[place]!;
-        for (let j = 0; j < fronts.length; j++)
-            for (let slip = 0; slip < slips.length; slip++)
-                slipped[j]![place * slips.length + slip]! *= leftBoth[j]! * (left[1 - j]?.[place] ?? 1);
+        const left = fronts.map((front) => setAfter(front, car[place]!.undone));
+        for (let j = 0; j < fronts.length; j++) {
+            held[place]! *= left[j]!;
+            const both = setAfter(fronts[j]!, BOTH) * (left[1 - j] ?? 1);
+            for (let slip = 0; slip < slips.length; slip++) slipped[j]![place * slips.length + slip]! *= both;
+        }
     }
+}
+
+/** ln of the likelihood of the rears, where nothing moved the car. */
+function logOfRears(rears: readonly Corner[]): number {
+    takeRears([unmoved, ...moved], rears, [() => nothing, ...categories.carComponents.rears]);
+    const sum = new LogSum();
+    for (let way = 0; way < unmoved.count; way++) sum.add(-unmoved.deviances[way]! / 2, unmoved.shares[way]!);
+    rearsAlone.silent(-2 * sum.log);
+    return sum.log;
+}
+
+/** Likelihoods of `session`, see {@link Likelihoods}. */
+export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
+    const { car, slips, carComponents } = categories;
+    const terms = fronts.map(({ shown, ends }) =>
+        ends === null ? shown.terms : shown.terms.map((own) => within(own, ends)),
+    );
+    const logs = fronts.map((front, j) => logsOf(front, terms[j]!));
+    const tops = logs.map((own) => Math.max(...own));
+    const likeliest = tops.reduce((sum, top) => sum + top, logOfRears(rears));
+    const highest = [...fronts, ...rears].reduce((sum, { changes }) => sum + logDet(changes), 0) / -2;
+    const scale = Math.max(likeliest, highest - 600);
+    const over = { scale, least: scale === likeliest ? NEGLIGIBLE : Number.NEGATIVE_INFINITY };
+    const held = new Float64Array(car.length);
+    const slipped = fronts.map(() => new Float64Array(car.length * slips.length));
+    const together = partsTogether(fronts);
+    for (let group = 0; group < 1 + carComponents.unknown.length; group++)
+        addGroup(fronts, terms, group, together, held, slipped, over);
+    weighSettings(fronts, held, slipped);
     return {
         none: Math.max(Math.exp(likeliest - scale), 1e-300),
-        alone: logs.map((own, j) => own.map((log) => Math.exp(log - tops[j]!))),
-        held,
-        slips: slipped,
+        alone: logs.map((own, j) => Array.from(own, (log) => Math.exp(log - tops[j]!))),
+        held: [...held],
+        slips: slipped.map((own) => [...own]),
     };
 }

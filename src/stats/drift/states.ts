@@ -19,9 +19,9 @@ export interface StateRow {
     offset_out_mm: number | null;
     offset_aft_mm: number | null;
     pointer_var_mm2: number | null;
-    /** Camber, caster, SAI and toe, and the readings in each mean. */
-    angles: readonly (number | null)[];
-    counts: readonly (number | null)[];
+    /** Camber, caster, SAI and toe, NaN where not read, and the readings in each mean. */
+    angles: readonly number[];
+    counts: readonly number[];
     toe_reset: boolean | null;
     height_mm: number | null;
     reader: number;
@@ -43,7 +43,8 @@ export function stateOf(row: StateRow, readers: Readers, isPair: boolean, tanCas
     for (let place = 0; place < angles.length; place++) {
         const read = row.angles[place]!;
         // Of a rear nothing else is compared.
-        if (read === null || (isRear(row) && (place === places.caster || place === places.sai))) continue;
+        if (Number.isNaN(read) || (isRear(row) && (place === places.caster || place === places.sai)))
+            continue;
         values[place] = read;
         variances[place] = readers.variance(row.reader, place, row.counts[place]!, isPair);
     }

@@ -1,10 +1,13 @@
 export type Value = string | number | boolean | null | readonly number[];
 
-/** Some rows of a query, by column. */
+/** Some rows of a query, by column; in a typed array NaN is NULL. */
 export interface Batch {
     names: readonly string[];
-    columns: readonly (readonly unknown[])[];
+    columns: readonly ArrayLike<unknown>[];
 }
+
+/** A value of a batch, null for NaN. */
+export const orNull = (value: unknown) => (Number.isNaN(value) ? null : value) as Value;
 
 export type Row = Readonly<Record<string, Value>>;
 
@@ -29,7 +32,7 @@ export class Group {
         for (const [index, name] of names.entries()) {
             const values = this.#columns.get(name)!;
             const column = columns[index]!;
-            for (let row = from; row < to; row++) values.push(column[row]);
+            for (let row = from; row < to; row++) values.push(orNull(column[row]));
         }
     }
 
@@ -108,7 +111,7 @@ export function* rowsIn({ names, columns }: Batch): Iterable<Record<string, Valu
     const count = columns[0]?.length ?? 0;
     for (let row = 0; row < count; row++) {
         const cells = { ...blank };
-        for (let i = 0; i < names.length; i++) cells[names[i]!] = columns[i]![row] as Value;
+        for (let i = 0; i < names.length; i++) cells[names[i]!] = orNull(columns[i]![row]);
         yield cells;
     }
 }

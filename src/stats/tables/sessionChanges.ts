@@ -15,7 +15,7 @@ import {
     pointerVariance,
     type StateRow,
 } from '../drift/states.js';
-import type { Batch, TableFunction, Value } from './batch.js';
+import { type Batch, orNull, type TableFunction, type Value } from './batch.js';
 
 /** Variance of the difference of two ride heights, each read to 3 mm where the car settles (common practice, no source), mm2. */
 const HEIGHT_VARIANCE = 18;
@@ -114,10 +114,10 @@ function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
                   shown: plate.shown[equalToe ? 1 : 0]!,
                   ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
               };
-    const asRead = (angle: number) =>
-        ready && before.angles[angle] !== null && after.angles[angle] !== null
-            ? Math.round(1e6 * (after.angles[angle]! - before.angles[angle]!)) / 1e6
-            : null;
+    const asRead = (angle: number) => {
+        const change = after.angles[angle]! - before.angles[angle]!;
+        return ready && !Number.isNaN(change) ? Math.round(1e6 * change) / 1e6 : null;
+    };
     const value = (angle: number) => (told.includes(angle) ? moved!.changes.values[angle]! : null);
     const error = (angle: number) =>
         told.includes(angle) ? Math.sqrt(moved!.changes.variances[angle]!) : null;
@@ -229,36 +229,31 @@ interface OwnRecord {
     seen: number;
 }
 
-type Columns = { [name in keyof StateRow]: readonly StateRow[name][] } & {
-    [name in `${(typeof angles)[number] | 'camber_count' | 'caster_count' | 'sai_count' | 'toe_count'}`]: readonly (
-        | number
-        | null
-    )[];
-} & { what: readonly string[]; day: readonly string[] };
+type Columns = Record<string, ArrayLike<unknown>>;
 
 function stateAt(c: Columns, i: number): StateRow {
     return {
-        chassis: c.chassis[i]!,
-        vehicle: c.vehicle[i]!,
-        corner: c.corner[i]!,
-        visit: c.visit[i]!,
-        visit_kind: c.visit_kind[i]!,
-        phase: c.phase[i]!,
-        session: c.session[i]!,
-        measured_ts: c.measured_ts[i]!,
-        ordered_ts: c.ordered_ts[i]!,
-        kit: c.kit[i]!,
-        plate_hand: c.plate_hand[i]!,
-        plate_index: c.plate_index[i]!,
-        mark_1: c.mark_1[i]!,
-        offset_out_mm: c.offset_out_mm[i]!,
-        offset_aft_mm: c.offset_aft_mm[i]!,
-        pointer_var_mm2: c.pointer_var_mm2[i]!,
-        angles: [c.camber_deg[i]!, c.caster_deg[i]!, c.sai_deg[i]!, c.toe_deg[i]!],
-        counts: [c.camber_count[i]!, c.caster_count[i]!, c.sai_count[i]!, c.toe_count[i]!],
-        toe_reset: c.toe_reset[i]!,
-        height_mm: c.height_mm[i]!,
-        reader: c.reader[i]!,
+        chassis: c.chassis![i] as string,
+        vehicle: c.vehicle![i] as string,
+        corner: c.corner![i] as string,
+        visit: c.visit![i] as string,
+        visit_kind: c.visit_kind![i] as string,
+        phase: c.phase![i] as string,
+        session: c.session![i] as string | null,
+        measured_ts: c.measured_ts![i] as number,
+        ordered_ts: c.ordered_ts![i] as number,
+        kit: c.kit![i] as string | null,
+        plate_hand: c.plate_hand![i] as string | null,
+        plate_index: orNull(c.plate_index![i]) as number | null,
+        mark_1: orNull(c.mark_1![i]) as number | null,
+        offset_out_mm: orNull(c.offset_out_mm![i]) as number | null,
+        offset_aft_mm: orNull(c.offset_aft_mm![i]) as number | null,
+        pointer_var_mm2: orNull(c.pointer_var_mm2![i]) as number | null,
+        angles: [c.camber_deg![i], c.caster_deg![i], c.sai_deg![i], c.toe_deg![i]] as number[],
+        counts: [c.camber_count![i], c.caster_count![i], c.sai_count![i], c.toe_count![i]] as number[],
+        toe_reset: c.toe_reset![i] as boolean | null,
+        height_mm: orNull(c.height_mm![i]) as number | null,
+        reader: c.reader![i] as number,
     };
 }
 
@@ -272,23 +267,24 @@ async function* chainsOf(batches: AsyncIterable<Batch>, fleet: Fleet): AsyncIter
             .filter(({ rows, ran }) => ran.size > 0 || rows.some(isSession))
             .map(({ rows, ran, changed }) => new CornerChain(rows, ran, changed, fleet));
     for await (const batch of batches) {
-        const columns = Object.fromEntries(
+        const columns: Columns = Object.fromEntries(
             batch.names.map((name, place) => [name, batch.columns[place]!]),
-        ) as unknown as Columns;
-        for (let i = 0; i < columns.vehicle.length; i++) {
-            if (columns.vehicle[i] !== vehicle) {
+        );
+        const texts = columns as Record<string, ArrayLike<string>>;
+        for (let i = 0; i < texts.vehicle!.length; i++) {
+            if (texts.vehicle![i] !== vehicle) {
                 if (corners.size > 0) yield chains();
                 corners.clear();
                 names.length = 0;
-                vehicle = columns.vehicle[i]!;
+                vehicle = texts.vehicle![i]!;
             }
-            const phase = columns.phase[i]!;
-            const corner = columns.corner[i]!;
-            if (phase === 'ran') names.push(columns.session[i]!);
+            const phase = texts.phase![i]!;
+            const corner = texts.corner![i]!;
+            if (phase === 'ran') names.push(texts.session![i]!);
             else if (phase === 'changed') {
                 for (const [name, { rows, changed }] of corners)
                     if (corner === null || corner === name)
-                        changed.set(rows.length, `${columns.what[i]} changed on ${columns.day[i]}`);
+                        changed.set(rows.length, `${texts.what![i]} changed on ${texts.day![i]}`);
             } else {
                 const own: OwnRecord = corners.get(corner) ?? {
                     rows: [],
