@@ -47,8 +47,8 @@ test.each(['slot', 'plane'] as const)(
             const out = Math.cos((direction * Math.PI) / 180);
             const aft = Math.sin((direction * Math.PI) / 180);
             const same = Array.from({ length: count }, () => {
-                const values = new Float64Array(7);
-                const variances = new Float64Array(7).fill(1);
+                const values = [0, 0, 0, 0, 0, 0, 0];
+                const variances = [1, 1, 1, 1, 1, 1, 1];
                 for (const [place, { response, slope_out, slope_aft }] of slopes.entries()) {
                     values[place] = 4 * (slope_out * out + slope_aft * aft) + random.normal(0, sd[response]!);
                     variances[place] = sd[response]! * sd[response]!;

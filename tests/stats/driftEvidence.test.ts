@@ -88,10 +88,10 @@ test('sums of exponentials far beyond what a double holds', () => {
 });
 
 test('that a corner held comes first; slips are those of the plate; every car component has its cause', () => {
-    const { corner, slips, car, carComponents } = categories;
+    const { corner, slips, car, carGroups, rears } = categories;
     expect(corner[0]).toMatchObject({ cause: 'held', size: 1 });
     expect(slips.map((place) => corner[place]!.cause)).toEqual(Array(6).fill('plate_slipped'));
-    const components = [...carComponents.known, ...carComponents.unknown];
+    const components = carGroups.flatMap((group) => group.components);
     expect(new Set(components.map(({ place }) => place)).size).toBe(car.length);
-    for (const { rear } of components) if (rear !== null) expect(carComponents.rears[rear]).toBeDefined();
+    for (const { rear } of components) if (rear !== null) expect(rears[rear]).toBeDefined();
 });

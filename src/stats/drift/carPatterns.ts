@@ -7,7 +7,7 @@ export interface CarPattern {
     front(front: Front): Vector;
     /** Changes of a rear, of which camber and toe are read; null where it stays as it was. */
     rear: ((rear: Corner) => Vector) | null;
-    /** Variances of a front's changes by size squared, from what is not known of the effect; null where it is known. */
+    /** Variances of a front's changes by size squared, from what is not known of the effect; null where it is known. One function for one noise. */
     unknown: ((front: Front) => Vector) | null;
 }
 
@@ -32,9 +32,12 @@ export const cradle: CarPattern = {
     },
 };
 
-export const roll = alike(({ side }) => vector(side, 0, -side, 0));
-export const camberZero = alike(() => vector(1, 0, 0, 0));
-export const casterZero = onFronts(() => vector(0, 1, 0, 0));
+const always = (effect: Vector) => () => effect;
+
+const [rolledLeft, rolledRight] = [vector(1, 0, -1, 0), vector(-1, 0, 1, 0)];
+export const roll = alike(({ side }) => (side > 0 ? rolledLeft : rolledRight));
+export const camberZero = alike(always(vector(1, 0, 0, 0)));
+export const casterZero = onFronts(always(vector(0, 1, 0, 0)));
 export const toeZero = alike(({ toeReadPart }) => vector(toeReadPart, 0, 0, 1));
 export const steering = onFronts(({ side, toePart }) => vector(-side * toePart, 0, 0, side));
 
@@ -47,22 +50,24 @@ const perMm = { camber: 0.015, steepCamber: 0.035, rake: 0.022 };
 const gains = { camber: 0.012 * 0.012, rake: 0.006 * 0.006, toe: 0.008 * 0.008 };
 
 /** Of a rear that stays as it is, and of one that stands a millimetre higher: each made once for all that it is a part of. */
-const rears = [0, 1].map((rear) => () => vector(rear * perMm.camber, 0, 0, 0, 0, 0, rear));
+const rears = [0, 1].map((rear) => always(vector(rear * perMm.camber, 0, 0, 0, 0, 0, rear)));
 
-function height(front: 0 | 1, rear: 0 | 1, camber = perMm.camber): CarPattern {
-    const rakes = front !== rear ? 1 : 0;
-    return {
-        front: () => vector(front * camber, (front - rear) * perMm.rake, -front * camber, 0, 0, 0, front),
-        rear: rears[rear]!,
-        unknown: () =>
-            vector(front * gains.camber, rakes * gains.rake, front * gains.camber, front * gains.toe),
-    };
-}
+/** Of fronts that stand higher or not, with rake or without. */
+const unknownOf = (front: 0 | 1, rakes: 0 | 1) =>
+    always(vector(front * gains.camber, rakes * gains.rake, front * gains.camber, front * gains.toe));
+
+const height = (front: 0 | 1, rear: 0 | 1, unknown: () => Vector, camber = perMm.camber): CarPattern => ({
+    front: always(vector(front * camber, (front - rear) * perMm.rake, -front * camber, 0, 0, 0, front)),
+    rear: rears[rear]!,
+    unknown,
+});
+
+const [ofFronts, ofRears, ofAll] = [unknownOf(1, 1), unknownOf(0, 1), unknownOf(1, 0)];
 
 /** Both fronts stand a millimetre higher; both rears; all four. */
-export const frontHeight = height(1, 0);
-export const rearHeight = height(0, 1);
-export const wholeHeight = height(1, 1);
+export const frontHeight = height(1, 0, ofFronts);
+export const rearHeight = height(0, 1, ofRears);
+export const wholeHeight = height(1, 1, ofAll);
 /** The same of fronts with short or steep arms. */
-export const steepFrontHeight = height(1, 0, perMm.steepCamber);
-export const steepWholeHeight = height(1, 1, perMm.steepCamber);
+export const steepFrontHeight = height(1, 0, ofFronts, perMm.steepCamber);
+export const steepWholeHeight = height(1, 1, ofAll, perMm.steepCamber);

@@ -30,6 +30,13 @@ export interface CarComponent {
     share: number;
 }
 
+/** Components of which the same noise comes: variances of a front's changes by size squared, and the mean square of the size. */
+export interface CarGroup {
+    components: readonly CarComponent[];
+    unknown: CarPattern['unknown'];
+    variance: number;
+}
+
 /** What may have happened, in the order of lists of likelihoods, that a corner held first. */
 export interface Categories {
     corner: readonly CornerCategory[];
@@ -37,13 +44,10 @@ export interface Categories {
     slips: readonly number[];
     /** Causes on the car. */
     car: readonly Category[];
-    carComponents: {
-        /** Those whose effect is known, and those with which comes noise of their own. */
-        known: readonly CarComponent[];
-        unknown: readonly CarComponent[];
-        /** Effects on the rears. */
-        rears: readonly ((rear: Corner) => Vector)[];
-    };
+    /** Their components, those together of which the same noise comes, those without any first. */
+    carGroups: readonly CarGroup[];
+    /** Effects of causes on the car on its rears. */
+    rears: readonly ((rear: Corner) => Vector)[];
 }
 
 const corner = cornerCauses.flatMap(({ name, share, undone, sizes, ...cause }) =>
@@ -79,14 +83,28 @@ const carComponents = carCauses.flatMap(({ ways }, place) =>
     ),
 );
 
+function groupsOf(components: readonly CarComponent[]): CarGroup[] {
+    const known = components.filter(({ pattern }) => pattern.unknown === null);
+    const groups: (CarGroup & { components: CarComponent[] })[] = [
+        { components: known, unknown: null, variance: 0 },
+    ];
+    for (const one of components) {
+        const { pattern, variance } = one;
+        if (pattern.unknown === null) continue;
+        const found = groups.find(
+            (group) => group.unknown === pattern.unknown && group.variance === variance,
+        );
+        if (found === undefined) groups.push({ components: [one], unknown: pattern.unknown, variance });
+        else found.components.push(one);
+    }
+    return groups;
+}
+
 /** The categories of all causes. */
 export const categories: Categories = {
     corner,
     slips: corner.flatMap(({ isSlip }, place) => (isSlip ? [place] : [])),
     car: carCauses.map(({ name, share, undone }) => ({ cause: name, size: 1, share, undone })),
-    carComponents: {
-        known: carComponents.filter(({ pattern }) => pattern.unknown === null),
-        unknown: carComponents.filter(({ pattern }) => pattern.unknown !== null),
-        rears,
-    },
+    carGroups: groupsOf(carComponents),
+    rears,
 };

@@ -1,6 +1,6 @@
 import { causeNamed } from './causes/index.js';
 import type { Front } from './corner.js';
-import { type Cause, type Changes, Evidence, Sizes } from './gaussian.js';
+import { type Cause, type Changes, Evidence, Sizes, vector } from './gaussian.js';
 import { slip } from './patterns.js';
 import type { Shown } from './session.js';
 
@@ -51,8 +51,8 @@ export function unknown(): Known {
 
 const blank = (): Changes => ({
     read: [],
-    values: new Float64Array(7),
-    variances: new Float64Array(7).fill(1),
+    values: vector(0, 0, 0, 0),
+    variances: vector(1, 1, 1, 1, 1, 1, 1),
 });
 
 /** `later` less `earlier` put into `changes`; returns whether camber is at equal toe, which it is where toe is known on both sides. */

@@ -88,12 +88,18 @@ export class CornerChain {
         });
         this.runs = runsOf(this.entries, ran);
         this.#runLinks = new Set(this.runs.map(({ link }) => link));
-        this.links = rows.slice(1).map((later, i) =>
-            linkBetween(rows[i]!, later, fleet.chassis.get(later.chassis), this.tan ?? 0, {
-                ran: this.#runLinks.has(i),
-                changed: changed.get(i + 1) ?? null,
-            }),
-        );
+        this.links = rows
+            .slice(1)
+            .map((later, i) =>
+                linkBetween(
+                    rows[i]!,
+                    later,
+                    fleet.chassis.get(later.chassis),
+                    this.tan ?? 0,
+                    this.#runLinks.has(i),
+                    changed.get(i + 1) ?? null,
+                ),
+            );
         // One object for what is one plate.
         let plate: Plate | null = null;
         this.plates = rows.map((row, i) => {
@@ -161,9 +167,9 @@ export class CornerChain {
         return found[i]!;
     }
 
-    /** What was done to the corner over that run, by what is known on both sides of it; `link` is that between its states. */
-    judged(run: Run & { earlier: Entry; later: Entry }, link: Link): Judged {
-        const { earlier, later, link: i } = run;
+    /** What was done to the corner over that run between two states, by what is known on both sides of it; `link` is that between them. */
+    judged(run: Run, earlier: Entry, later: Entry, link: Link): Judged {
+        const i = run.link;
         const [from, to] = [earlier.state.reader, later.state.reader];
         const carried = (known: Belief) => beliefAfter(known, from, to, link, 1, this.#readers.step);
         const rest = { putRight: (1 - odds.gap) * this.#share, moved: odds.gap };

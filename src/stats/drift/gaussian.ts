@@ -1,5 +1,8 @@
 /** One number for each of camber, caster, SAI and toe (deg), the pointer's place outboard and rearward, and the ride height (mm), in this order. */
-export type Vector = Float64Array;
+export type Vector = number[];
+
+/** Doubles, which an array of whole numbers would not be to the engine. */
+const blank = [0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5];
 
 export function vector(
     camber: number,
@@ -10,7 +13,7 @@ export function vector(
     aft = 0,
     height = 0,
 ): Vector {
-    const made = new Float64Array(7);
+    const made = blank.slice();
     made[0] = camber;
     made[1] = caster;
     made[2] = sai;
@@ -79,7 +82,7 @@ export class Sizes {
 const noEffects: readonly Vector[] = [];
 
 /** Means of sizes, and effects that corners share, at the most. */
-const MOST = { means: 8, effects: 8 };
+export const MOST = { means: 8, effects: 8 };
 
 /**
  * What changes say of the size z of an effect that corners share, as of a cause on the whole car, for each mean of their own cause's
@@ -95,7 +98,7 @@ export class Evidence {
     readonly quadratics = new Float64Array(MOST.effects);
 
     /**
-     * Takes the evidence of `changes` y of noise N, `more` of it from the shared effects, under `cause`, whose sizes are integrated out:
+     * Takes the evidence of `changes` y of noise N, `moreSquare` times `more` of it from the shared effects, under `cause`, whose sizes are integrated out:
      * y is normal about A m + a z with covariance N + s A A', where A are the two effects of the cause, m a mean of the sizes, s their
      * variance and a a shared effect (Woodbury: the inverse needs that of the 2 x 2 matrix I + s A'N^-1 A only). Runs a hundred times a
      * session: plain variables, nothing allocated.
@@ -106,6 +109,7 @@ export class Evidence {
         sizes: Sizes,
         effects: readonly Vector[] = noEffects,
         more: Vector = nothing,
+        moreSquare = 1,
     ): void {
         const { read, values, variances } = changes;
         const { first, second, unknown, misread } = cause;
@@ -119,7 +123,7 @@ export class Evidence {
         let q22 = 0;
         for (let k = 0; k < read.length; k++) {
             const i = read[k]!;
-            const noise = variances[i]! + misread[i]! + sizes.square * unknown[i]! + more[i]!;
+            const noise = variances[i]! + misread[i]! + sizes.square * unknown[i]! + moreSquare * more[i]!;
             const weight = 1 / noise;
             const y = values[i]!;
             const one = first[i]!;

@@ -19,7 +19,8 @@ export function linkBetween(
     later: StateRow,
     chassis: Chassis | undefined,
     tanCaster: number,
-    { ran, changed }: { ran: boolean; changed: string | null },
+    ran: boolean,
+    changed: string | null,
 ): Link {
     const isFront = !isRear(later);
     const touched = isTouched(earlier, later);

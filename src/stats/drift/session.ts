@@ -1,7 +1,16 @@
-import { type CarComponent, type Categories, type CornerCategory, categories } from './categories.js';
+import { type CarComponent, type CornerCategory, categories } from './categories.js';
 import type { Component, Ends } from './components.js';
 import type { AfterSet, Corner, Front } from './corner.js';
-import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
+import {
+    ANGLES,
+    type Changes,
+    Evidence,
+    LogSum,
+    MOST,
+    nothing,
+    type Sizes,
+    type Vector,
+} from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
 
@@ -89,9 +98,8 @@ interface Term {
     share: number;
 }
 
-/** Causes on the car of which the same noise comes, with their effects on a front. */
+/** Effects of a group of causes on the car on a front, and variances by size squared that come with them. */
 interface Effects {
-    components: readonly CarComponent[];
     vectors: readonly Vector[];
     more: Vector;
 }
@@ -122,20 +130,16 @@ function termsOf(front: Front, corner: readonly CornerCategory[]): Term[][] {
     });
 }
 
-function effectsOn(front: Front, { known, unknown }: Categories['carComponents']): Effects[] {
-    const ofOne = (component: CarComponent): Effects => ({
-        components: [component],
-        vectors: [component.pattern.front(front)],
-        more: component.pattern.unknown!(front).map((variance) => component.variance * variance),
-    });
-    const vectors = known.map(({ pattern }) => pattern.front(front));
-    return [{ components: known, vectors, more: nothing }, ...unknown.map(ofOne)];
-}
+const effectsOn = (front: Front): Effects[] =>
+    categories.carGroups.map(({ components, unknown }) => ({
+        vectors: components.map(({ pattern }) => pattern.front(front)),
+        more: unknown === null ? nothing : unknown(front),
+    }));
 
 /** How all causes show on `front`. */
 export const shownOn = (front: Front): Shown => ({
     terms: termsOf(front, categories.corner),
-    effects: effectsOn(front, categories.carComponents),
+    effects: effectsOn(front),
 });
 
 function within(terms: readonly Term[], ends: Ends): readonly Term[] {
@@ -226,11 +230,8 @@ const silent = new Evidence();
 const once = Float64Array.of(1);
 /** Of the rears, of all corners, and by effect of all but one front. */
 const [unmoved, all] = [new Ways(), new Ways()];
-const { rears: rearEffects, known } = categories.carComponents;
-const [moved, others] = [rearEffects, known].map((effects) => effects.map(() => new Ways())) as [
-    Ways[],
-    Ways[],
-];
+const moved = categories.rears.map(() => new Ways());
+const others = Array.from({ length: MOST.effects }, () => new Ways());
 const rearsAlone = new Ways();
 
 /** Of a front by part: while it held, and by slip and its ways; made once. */
@@ -241,19 +242,27 @@ interface Taken {
 const taken: Taken[][] = [[], []];
 
 /** Takes the evidence of each part of a front, held and slipped, beside these effects on the car. */
-function takeFront(own: Taken[], { parts }: JudgedFront, terms: Shown['terms'], effects: Effects): void {
-    const { vectors, more } = effects;
+function takeFront(own: Taken[], { parts, shown }: JudgedFront, terms: Shown['terms'], group: number): void {
+    const { vectors, more } = shown.effects[group]!;
+    const { variance } = categories.carGroups[group]!;
     const [held] = terms[0] as [Term];
     for (let p = 0; p < parts.length; p++) {
         const { changes } = parts[p]!;
         own[p] ??= { still: new Evidence(), slipped: categories.slips.map(() => []) };
         const { still, slipped } = own[p]!;
-        still.take(changes, held.pattern.cause, held.sizes, vectors, more);
+        still.take(changes, held.pattern.cause, held.sizes, vectors, more, variance);
         for (let slip = 0; slip < slipped.length; slip++) {
             const ways = terms[categories.slips[slip]!]!;
             for (let t = 0; t < ways.length; t++) {
                 slipped[slip]![t] ??= new Evidence();
-                slipped[slip]![t]!.take(changes, ways[t]!.pattern.cause, ways[t]!.sizes, vectors, more);
+                slipped[slip]![t]!.take(
+                    changes,
+                    ways[t]!.pattern.cause,
+                    ways[t]!.sizes,
+                    vectors,
+                    more,
+                    variance,
+                );
             }
         }
     }
@@ -332,9 +341,8 @@ function addGroup(
     slipped: readonly Float64Array[],
     over: Scale,
 ): void {
-    const { components } = fronts[0]!.shown.effects[group]!;
-    for (let j = 0; j < fronts.length; j++)
-        takeFront(taken[j]!, fronts[j]!, terms[j]!, fronts[j]!.shown.effects[group]!);
+    const { components } = categories.carGroups[group]!;
+    for (let j = 0; j < fronts.length; j++) takeFront(taken[j]!, fronts[j]!, terms[j]!, group);
     for (const { weight, parts } of together) {
         const own = parts.map((part, j) => taken[j]![part]!);
         addHeld(held, components, own, weight, over);
@@ -379,7 +387,7 @@ function weighSettings(
 
 /** ln of the likelihood of the rears, where nothing moved the car. */
 function logOfRears(rears: readonly Corner[]): number {
-    takeRears([unmoved, ...moved], rears, [() => nothing, ...categories.carComponents.rears]);
+    takeRears([unmoved, ...moved], rears, [() => nothing, ...categories.rears]);
     const sum = new LogSum();
     for (let way = 0; way < unmoved.count; way++) sum.add(-unmoved.deviances[way]! / 2, unmoved.shares[way]!);
     rearsAlone.silent(-2 * sum.log);
@@ -388,7 +396,7 @@ function logOfRears(rears: readonly Corner[]): number {
 
 /** Likelihoods of `session`, see {@link Likelihoods}. */
 export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
-    const { car, slips, carComponents } = categories;
+    const { car, slips, carGroups } = categories;
     const terms = fronts.map(({ shown, ends }) =>
         ends === null ? shown.terms : shown.terms.map((own) => within(own, ends)),
     );
@@ -401,7 +409,7 @@ export function likelihoodsOf({ fronts, rears }: Session): Likelihoods {
     const held = new Float64Array(car.length);
     const slipped = fronts.map(() => new Float64Array(car.length * slips.length));
     const together = partsTogether(fronts);
-    for (let group = 0; group < 1 + carComponents.unknown.length; group++)
+    for (let group = 0; group < carGroups.length; group++)
         addGroup(fronts, terms, group, together, held, slipped, over);
     weighSettings(fronts, held, slipped);
     return {

@@ -48,8 +48,19 @@ const times = (a: number | null, b: number | null) => (a === null || b === null 
 const plus = (a: number | null, b: number | null) => (a === null || b === null ? null : a + b);
 const root = (variance: number | null) => (variance === null ? null : Math.sqrt(variance));
 
+/** Columns of table drift. */
+export interface SlipCells {
+    slip_out_mm: number | null;
+    slip_out_std_error_mm: number | null;
+    slip_aft_mm: number | null;
+    slip_aft_std_error_mm: number | null;
+    slip_cov_mm2: number | null;
+    mark_1_back: number | null;
+    mark_2_back: number | null;
+}
+
 /** Where it cannot slide, or nothing tells. */
-export const noSlip = {
+export const noSlip: SlipCells = {
     slip_out_mm: null,
     slip_out_std_error_mm: null,
     slip_aft_mm: null,
@@ -59,8 +70,10 @@ export const noSlip = {
     mark_2_back: null,
 };
 
+export const slipNames = Object.keys(noSlip) as (keyof SlipCells)[];
+
 /** The same as columns of table drift, in the vehicle frame, with the marks that would undo it; `pitch`: mm of one mark. */
-export function slipCells(front: Front, hand: string | null, pitch: number | undefined) {
+export function slipCells(front: Front, hand: string | null, pitch: number | undefined): SlipCells {
     if (front.freedom === 'none') return noSlip;
     const { sizes, variances, covariance } = slipOf(front);
     const [[first, second], [firstVariance, secondVariance]] = [sizes, variances];

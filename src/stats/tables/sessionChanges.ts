@@ -1,12 +1,13 @@
-import { changesOf, type Link, partOf } from '../drift/chain.js';
-import type { Corner } from '../drift/corner.js';
+import { type Judged as ChainJudged, changesOf, type Link, type Plate, partOf } from '../drift/chain.js';
+import type { Ends } from '../drift/components.js';
+import type { Corner, Front } from '../drift/corner.js';
 import { CornerChain, type Moved } from '../drift/cornerChain.js';
-import { Fleet } from '../drift/fleet.js';
+import { Fleet, type Scales } from '../drift/fleet.js';
 import type { Changes } from '../drift/gaussian.js';
 import { angles } from '../drift/readers.js';
 import { linkBetween, type Run } from '../drift/runs.js';
 import { type JudgedFront, likelihoodsOf, merged, shownOn } from '../drift/session.js';
-import { noSlip, slipCells } from '../drift/slip.js';
+import { noSlip, type SlipCells, slipCells, slipNames } from '../drift/slip.js';
 import {
     isRear,
     isSession,
@@ -45,97 +46,130 @@ interface Judged {
 /** Probability, by the two readings alone and without toe, which is set without a word, from which what lies between two states over which nothing ran is judged by the whole record. */
 const LEAST_MOVED = 0.2;
 
+/** Changes of a corner by the whole record, and of which angles it tells. */
+interface Told {
+    found: Corner;
+    /** Places of these angles. */
+    told: readonly number[];
+    equalToe: boolean;
+}
+
+/** Changes of `judged`, with what was read besides the angles; null where no angle was read on both sides. */
+function toldOf({ mean }: ChainJudged, before: StateRow, after: StateRow, tanCaster: number): Told | null {
+    const { changes, equalToe } = changesOf(mean);
+    const told = changes.read.slice();
+    if (told.length === 0) return null;
+    const pointer = isTouched(before, after) ? null : pointerChange(before, after);
+    // A fifth of a millimetre: what a pointer hides of its plate.
+    for (const [k, mm] of (pointer ?? []).entries())
+        addRead(changes, angles.length + k, mm, pointerVariance(before, after) + 0.04);
+    if (before.height_mm !== null && after.height_mm !== null)
+        addRead(changes, 6, after.height_mm - before.height_mm, HEIGHT_VARIANCE);
+    const [toePart, toeReadPart] = equalToe ? [0, tanCaster] : [tanCaster, 0];
+    const side = after.corner.endsWith('L') ? 1 : -1;
+    return { found: { side, changes, toePart, toeReadPart }, told, equalToe };
+}
+
+const frontOf = (
+    { side, changes, toePart, toeReadPart }: Corner,
+    { chassis, freedom, slot }: Plate,
+): Front => ({ side, changes, toePart, toeReadPart, chassis, freedom, slot });
+
+/** What the changes of a front may have been, where it moved. */
+function partsOf({ moved }: ChainJudged, { found: { changes }, told, equalToe }: Told): JudgedFront['parts'] {
+    if (moved.length === 1) return [{ weight: 1, changes }];
+    const parts = moved.map(({ weight, known }) => ({
+        weight,
+        changes: partOf(known, changes, told, equalToe),
+    }));
+    return merged(parts, told);
+}
+
+function slotEnds({ mark_1 }: StateRow, { freedom }: Plate, scales: Scales | undefined): Ends | null {
+    if (freedom !== 'slot' || mark_1 === null || scales?.mark_min == null || scales.mark_max === null)
+        return null;
+    return [(scales.mark_min - mark_1) * scales.pitch_mm, (scales.mark_max - mark_1) * scales.pitch_mm];
+}
+
 function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
     const { links, plates, tan } = chain;
-    const tanCaster = tan ?? 0;
-    const isOfSession = run.disturbance === 'session';
     const { earlier, later, link: i } = run;
     const [first, last] = [earlier ?? later!, later ?? earlier!];
     const [before, after] = [first.row, last.row];
     const link =
         i === null
-            ? linkBetween(before, after, fleet.chassis.get(after.chassis), tanCaster, {
-                  ran: true,
-                  changed: null,
-              })
+            ? linkBetween(before, after, fleet.chassis.get(after.chassis), tan ?? 0, true, null)
             : links[i]!;
     const missing = reasonOf(run, link);
-    const ready = missing === null;
     // What was set has to fit the plate as it is left.
     const own = run.disturbance === 'adjustment' ? last : first;
     const plate = plates[own.place]!;
-    const { kit, plate_hand, plate_index, mark_1 } = own.row;
     const { corner } = after;
-    const judged = ready ? chain.judged({ ...run, earlier: first, later: last }, link) : null;
-    const moved = judged === null ? null : changesOf(judged.mean);
-    const told = moved?.changes.read.slice() ?? [];
-    const equalToe = moved?.equalToe ?? false;
-    if (moved !== null) {
-        const pointer = isTouched(before, after) ? null : pointerChange(before, after);
-        // A fifth of a millimetre: what a pointer hides of its plate.
-        for (const [k, mm] of (pointer ?? []).entries())
-            addRead(moved.changes, angles.length + k, mm, pointerVariance(before, after) + 0.04);
-        if (before.height_mm !== null && after.height_mm !== null)
-            addRead(moved.changes, 6, after.height_mm - before.height_mm, HEIGHT_VARIANCE);
-    }
-    const found: Corner | null =
-        moved === null || told.length === 0
-            ? null
-            : {
-                  side: corner.endsWith('L') ? 1 : -1,
-                  changes: moved.changes,
-                  toePart: equalToe ? 0 : tanCaster,
-                  toeReadPart: equalToe ? tanCaster : 0,
-              };
+    const judged = missing === null ? chain.judged(run, first, last, link) : null;
+    const all = judged === null ? null : toldOf(judged, before, after, tan ?? 0);
+    const found = all?.found ?? null;
     if (isRear(after)) return { corner, found, front: null, cells: null };
     const scales = fleet.scalesOf(own.row);
-    const end = (mark: number | null | undefined) =>
-        mark == null || mark_1 === null ? null : (mark - mark_1) * scales!.pitch_mm;
-    const [low, high] = [end(scales?.mark_min), end(scales?.mark_max)];
-    if (found !== null && plate !== null) plate.shown[equalToe ? 1 : 0] ??= shownOn({ ...found, ...plate });
-    const front: JudgedFront | null =
-        found === null || plate === null
-            ? null
-            : {
-                  changes: found.changes,
-                  parts:
-                      judged!.moved.length === 1
-                          ? [{ weight: 1, changes: found.changes }]
-                          : merged(
-                                judged!.moved.map(({ weight, known }) => ({
-                                    weight,
-                                    changes: partOf(known, found.changes, told, equalToe),
-                                })),
-                                told,
-                            ),
-                  heldLog: judged!.heldLog,
-                  afterSet: chain.afterSet(run),
-                  // The same while its plate is, and camber is at equal toe or not.
-                  shown: plate.shown[equalToe ? 1 : 0]!,
-                  ends: plate.freedom === 'slot' && low !== null && high !== null ? [low, high] : null,
-              };
+    let front: JudgedFront | null = null;
+    let slip: SlipCells = noSlip;
+    if (all !== null && plate !== null) {
+        const whole = frontOf(all.found, plate);
+        // The same while its plate is, and camber is at equal toe or not.
+        const place = all.equalToe ? 1 : 0;
+        plate.shown[place] ??= shownOn(whole);
+        slip = slipCells(whole, own.row.plate_hand, scales?.pitch_mm);
+        front = {
+            changes: whole.changes,
+            parts: partsOf(judged!, all),
+            heldLog: judged!.heldLog,
+            shown: plate.shown[place]!,
+            afterSet: chain.afterSet(run),
+            ends: slotEnds(own.row, plate, scales),
+        };
+    }
+    const cells = cellsOf(run, before, after, own.row, link, missing, all);
+    cells.p_put_right = run.disturbance === 'session' ? null : chain.putRight(run);
+    cells.tan_caster = tan;
+    cells.freedom = plate?.freedom ?? 'none';
+    cells.slot_out = plate?.slot?.[0] ?? null;
+    cells.slot_aft = plate?.slot?.[1] ?? null;
+    for (const name of slipNames) cells[name] = slip[name];
+    return { corner, found, front, cells };
+}
+
+/** The row of a front, but for its plate and its likelihoods. */
+function cellsOf(
+    { disturbance, visit, phase, sessions, later }: Run,
+    before: StateRow,
+    after: StateRow,
+    { kit, plate_hand, plate_index }: StateRow,
+    { toeReset }: Link,
+    missing: string | null,
+    all: Told | null,
+): Cells {
+    const isOfSession = disturbance === 'session';
     const asRead = (angle: number) => {
         const change = after.angles[angle]! - before.angles[angle]!;
-        return ready && !Number.isNaN(change) ? Math.round(1e6 * change) / 1e6 : null;
+        return missing === null && !Number.isNaN(change) ? Math.round(1e6 * change) / 1e6 : null;
     };
-    const value = (angle: number) => (told.includes(angle) ? moved!.changes.values[angle]! : null);
+    const changes = all?.found.changes;
+    const value = (angle: number) => (all?.told.includes(angle) ? changes!.values[angle]! : null);
     const error = (angle: number) =>
-        told.includes(angle) ? Math.sqrt(moved!.changes.variances[angle]!) : null;
-    const set = run.disturbance === 'adjustment' ? pointerChange(before, after) : null;
-    const cells = {
+        all?.told.includes(angle) ? Math.sqrt(changes!.variances[angle]!) : null;
+    const set = disturbance === 'adjustment' ? pointerChange(before, after) : null;
+    return {
         chassis: after.chassis,
         vehicle: after.vehicle,
-        corner,
-        visit: run.visit,
-        disturbance: run.disturbance,
-        phase: run.phase,
+        corner: after.corner,
+        visit,
+        disturbance,
+        phase,
         before_visit: before.visit,
         session: isOfSession
-            ? ((run.visit === before.visit ? before.session : after.session) ?? run.sessions.at(-1) ?? null)
+            ? ((visit === before.visit ? before.session : after.session) ?? sessions.at(-1) ?? null)
             : null,
-        sessions:
-            isOfSession && (run.sessions.length > 1 || !isSession(after)) ? run.sessions.join(', ') : null,
-        after_visit: later === undefined || after.visit === run.visit ? null : after.visit,
+        sessions: isOfSession && (sessions.length > 1 || !isSession(after)) ? sessions.join(', ') : null,
+        after_visit: later === undefined || after.visit === visit ? null : after.visit,
         measured_ts: after.measured_ts,
         ordered_ts: after.ordered_ts,
         kit,
@@ -143,16 +177,16 @@ function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
         plate_index,
         set_out_mm: set?.[0] ?? null,
         set_aft_mm: set?.[1] ?? null,
-        p_put_right: isOfSession ? null : chain.putRight(run),
-        freedom: plate?.freedom ?? 'none',
-        slot_out: plate?.slot?.[0] ?? null,
-        slot_aft: plate?.slot?.[1] ?? null,
-        tan_caster: tan,
-        equal_toe: equalToe,
+        p_put_right: null,
+        freedom: 'none',
+        slot_out: null,
+        slot_aft: null,
+        tan_caster: null,
+        equal_toe: all?.equalToe ?? false,
         camber_change_deg: asRead(0),
-        camber_equal_toe_deg: equalToe ? value(0) : null,
+        camber_equal_toe_deg: all?.equalToe ? value(0) : null,
         caster_change_deg: asRead(1),
-        toe_change_deg: link.toeReset ? null : asRead(3),
+        toe_change_deg: toeReset ? null : asRead(3),
         sai_change_deg: asRead(2),
         camber_judged_deg: value(0),
         caster_judged_deg: value(1),
@@ -162,16 +196,21 @@ function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
         caster_std_error_deg: error(1),
         toe_std_error_deg: error(3),
         sai_std_error_deg: error(2),
+        slip_out_mm: null,
+        slip_out_std_error_mm: null,
+        slip_aft_mm: null,
+        slip_aft_std_error_mm: null,
+        slip_cov_mm2: null,
+        mark_1_back: null,
+        mark_2_back: null,
         has_rears: false,
         has_other_front: false,
-        ...(front === null ? noSlip : slipCells({ ...found!, ...plate! }, plate_hand, scales?.pitch_mm)),
         none: null,
         alone: null,
         both_held: null,
         slips: null,
-        missing: missing ?? (told.length === 0 ? 'no angle was read both before and after' : null),
+        missing: missing ?? (all === null ? 'no angle was read both before and after' : null),
     };
-    return { corner, found, front, cells };
 }
 
 /** Disturbances of one key lie between the same readings of the corners of a car. */
@@ -214,8 +253,12 @@ function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number)
                 fronts: judged.map(({ front }) => front!),
                 rears,
             });
-            for (const [j, { cells }] of judged.entries())
-                Object.assign(cells!, { none, alone: alone[j]!, both_held: held, slips: slips[j]! });
+            for (const [j, { cells }] of judged.entries()) {
+                cells!.none = none;
+                cells!.alone = alone[j]!;
+                cells!.both_held = held;
+                cells!.slips = slips[j]!;
+            }
         }
         yield fronts.map(({ cells }) => cells!);
     }
