@@ -211,7 +211,14 @@ function settled(logs: ArrayLike<number>, count: number, knownOf: (part: number)
 const isSame = ({ broken, toeReset, set }: Link) => broken === null && !toeReset && set === null;
 
 /** `before`, as `from` reads it, as `reader` would read it after what was set on purpose; `way`: -1 back in time. */
-function carried(before: Known, from: number, reader: number, link: Link, way: 1 | -1, stepOf: Step): Known {
+export function carried(
+    before: Known,
+    from: number,
+    reader: number,
+    link: Link,
+    way: 1 | -1,
+    stepOf: Step,
+): Known {
     const { broken, toeReset, set } = link;
     const after = unknown();
     if (broken !== null) return after;
@@ -263,11 +270,11 @@ export function pooled(one: Known, other: Known, both = unknown()): Known {
 /** What is known of a state from the states on one side of it, and how it fits what was read. */
 export class Meeting {
     readonly #before: Belief;
-    readonly #state: State;
+    readonly #state: Known;
     readonly #densities: readonly Densities[];
 
     /** `before`: what is known of the state at the other end of a link, carried over it. `tanCaster`: of the corner. */
-    constructor(before: Belief, state: State, plate: Plate | null, tanCaster: number) {
+    constructor(before: Belief, state: Known, plate: Plate | null, tanCaster: number) {
         this.#before = before;
         this.#state = state;
         this.#densities = before.map(({ known }) => densitiesOf(known, state, plate, tanCaster));

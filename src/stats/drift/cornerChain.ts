@@ -3,6 +3,7 @@ import {
     asSet,
     type Belief,
     beliefAfter,
+    carried,
     type Judged,
     judge,
     type Known,
@@ -13,7 +14,6 @@ import {
     type Plate,
     places,
     pooled,
-    type State,
     sure,
     unknown,
     unread,
@@ -29,14 +29,14 @@ const MOST_WEIGHED = 12;
 
 const silent: AfterSet = { last: null, undone: 1, remains: 1, putRight: 0 };
 
-const withoutToe = (state: State): State => {
-    const variances = state.variances.slice();
+function withoutToe({ values, variances: all }: Known): Known {
+    const variances = all.slice();
     variances[places.toe] = unread;
-    return { ...state, variances };
-};
+    return { values, variances };
+}
 
 /** Sum of squares of the changes over their standard errors, at the most of these angles: toe is left out. */
-function squaresOf(earlier: State, later: State): number {
+function squaresOf(earlier: Known, later: Known): number {
     const square = (place: number) => {
         const gap = later.values[place]! - earlier.values[place]!;
         return (gap * gap) / (earlier.variances[place]! + later.variances[place]!);
@@ -225,13 +225,13 @@ export class CornerChain {
     mayMoveAtRest({ link }: Run, least: number): boolean {
         const [earlier, later] = [this.entries[link!]!.state, this.entries[link! + 1]!.state];
         const rest = this.links[link!]!;
+        const before = carried(earlier, earlier.reader, later.reader, rest, 1, this.#readers.step);
         // A change of z standard errors is at most exp(z^2 / 2) times as likely where it moved.
         const needed = Math.log((least * (1 - rest.odds)) / ((1 - least) * rest.odds));
-        if (rest.set === null && earlier.reader === later.reader && squaresOf(earlier, later) / 2 < needed)
-            return false;
-        const [from, to] = [withoutToe(earlier), withoutToe(later)];
-        const before = beliefAfter(sure(from), from.reader, to.reader, rest, 1, this.#readers.step);
-        return new Meeting(before, to, this.plates[link! + 1]!, this.tan ?? 0).moved(rest.odds) >= least;
+        if (squaresOf(before, later) / 2 < needed) return false;
+        const [from, to] = [withoutToe(before), withoutToe(later)];
+        const meeting = new Meeting(sure(from), to, this.plates[link! + 1]!, this.tan ?? 0);
+        return meeting.moved(rest.odds) >= least;
     }
 
     /** Probability that over that rest somebody put right what moved over the run before it, of which there is no record. */

@@ -82,7 +82,7 @@ export class Sizes {
 const noEffects: readonly Vector[] = [];
 
 /** Means of sizes, and effects that corners share, at the most. */
-export const MOST = { means: 8, effects: 8 };
+const MOST = { means: 8, effects: 8 };
 
 /**
  * What changes say of the size z of an effect that corners share, as of a cause on the whole car, for each mean of their own cause's

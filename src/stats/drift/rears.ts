@@ -19,17 +19,6 @@ export class Ways {
         return this;
     }
 
-    copy({ count, shares, deviances, linears, quadratics }: Ways): this {
-        this.count = count;
-        for (let way = 0; way < count; way++) {
-            this.shares[way] = shares[way]!;
-            this.deviances[way] = deviances[way]!;
-            this.linears[way] = linears[way]!;
-            this.quadratics[way] = quadratics[way]!;
-        }
-        return this;
-    }
-
     /** Takes what another corner says of effect `e` besides, by the only mean of its sizes. */
     add({ deviances, linears, quadratics }: Evidence, e: number): this {
         for (let way = 0; way < this.count; way++) {

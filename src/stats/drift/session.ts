@@ -1,16 +1,7 @@
 import { type CarComponent, type CornerCategory, categories } from './categories.js';
 import type { Component, Ends } from './components.js';
 import type { AfterSet, Corner, Front } from './corner.js';
-import {
-    ANGLES,
-    type Changes,
-    Evidence,
-    LogSum,
-    MOST,
-    nothing,
-    type Sizes,
-    type Vector,
-} from './gaussian.js';
+import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
 import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
 
@@ -199,40 +190,47 @@ function logDet({ read, variances }: Changes): number {
 /** Under this ln of a likelihood, of which the likeliest without a cause on the car has 0, nothing counts: 4e-18. */
 const NEGLIGIBLE = -40;
 
-/** Likelihood, over exp(`scale`), of a cause on the car of size N(0, `variance`) and effect `e` of `evidence`, beside `ways`. */
+/** Over what likelihoods are taken, ln, and under which ln of what is left nothing counts. */
+interface Scale {
+    scale: number;
+    least: number;
+}
+
+/** Likelihood, over exp(`scale`), of a cause on the car of size N(0, `variance`) and effect `e` of `front`, beside the `other` one, and the rears. */
 function withCar(
     { deviances, linears, quadratics }: Evidence,
     e: number,
     weights: Float64Array,
-    ways: Ways,
+    other: Evidence,
+    rears: Ways,
     variance: number,
-    scale: number,
-    least: number,
+    { scale, least }: Scale,
 ): number {
     let sum = 0;
     const own = linears[e]!;
-    for (let way = 0; way < ways.count; way++) {
-        const gain = 1 / (1 + variance * (quadratics[e]! + ways.quadratics[way]!));
-        const linear = ways.linears[way]!;
-        const deviance = ways.deviances[way]!;
+    const [otherDeviance, otherLinear] = [other.deviances[0]!, other.linears[e]![0]!];
+    const quadratic = quadratics[e]! + other.quadratics[e]!;
+    for (let way = 0; way < rears.count; way++) {
+        const gain = 1 / (1 + variance * (quadratic + rears.quadratics[way]!));
+        const linear = otherLinear + rears.linears[way]!;
+        const deviance = otherDeviance + rears.deviances[way]!;
         let likelihood = 0;
         for (let k = 0; k < weights.length; k++) {
             const both = own[k]! + linear;
             const log = (variance * gain * both * both - deviances[k]! - deviance) / 2 - scale;
             if (log > least) likelihood += weights[k]! * Math.exp(log);
         }
-        if (likelihood > 0) sum += ways.shares[way]! * Math.sqrt(gain) * likelihood;
+        if (likelihood > 0) sum += rears.shares[way]! * Math.sqrt(gain) * likelihood;
     }
     return sum;
 }
 
-const silent = new Evidence();
+/** Of no front. */
+const nobody = new Evidence();
 const once = Float64Array.of(1);
-/** Of the rears, of all corners, and by effect of all but one front. */
-const [unmoved, all] = [new Ways(), new Ways()];
+/** Of the rears where nothing moved the car, that alone, and by effect on them. */
+const [unmoved, rearsAlone] = [new Ways(), new Ways()];
 const moved = categories.rears.map(() => new Ways());
-const others = Array.from({ length: MOST.effects }, () => new Ways());
-const rearsAlone = new Ways();
 
 /** Of a front by part: while it held, and by slip and its ways; made once. */
 interface Taken {
@@ -268,16 +266,25 @@ function takeFront(own: Taken[], { parts, shown }: JudgedFront, terms: Shown['te
     }
 }
 
-/** Parts of the fronts that their changes may have been together, with the weight; nothing of less than a hundredth. */
-function partsTogether([left, right]: readonly JudgedFront[]): { weight: number; parts: number[] }[] {
-    const found: { weight: number; parts: number[] }[] = [];
-    for (const [p, { weight }] of left!.parts.entries()) {
-        if (right === undefined) found.push({ weight, parts: [p] });
-        else
-            for (const [q, other] of right.parts.entries())
-                found.push({ weight: weight * other.weight, parts: [p, q] });
+/** Parts of the fronts that their changes may have been together, by their places, with the weight. */
+interface Together {
+    weight: number;
+    left: number;
+    /** Null where there is one front. */
+    right: number | null;
+}
+
+/** All of them but those of less than a hundredth. */
+function partsTogether([first, second]: readonly JudgedFront[]): Together[] {
+    const found: Together[] = [];
+    const add = (weight: number, left: number, right: number | null) => {
+        if (weight >= 0.01) found.push({ weight, left, right });
+    };
+    for (const [left, { weight }] of first!.parts.entries()) {
+        if (second === undefined) add(weight, left, null);
+        else for (const [right, other] of second.parts.entries()) add(weight * other.weight, left, right);
     }
-    return found.filter(({ weight }) => weight >= 0.01);
+    return found;
 }
 
 /** What the next setting of a front says of a cause that it undoes with that probability, see {@link AfterSet}. */
@@ -292,77 +299,52 @@ const BOTH = 0.5;
 /** Of the rears by themselves, and moved by these causes. */
 const restOf = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
 
-/** What is added to, by cause on the car and slip, and over what; see {@link withCar}. */
-interface Scale {
-    scale: number;
-    least: number;
-}
-
-/** Adds the likelihoods of causes on the car while the fronts held, of the parts `own` with `weight` together. */
-function addHeld(
-    held: Float64Array,
-    components: readonly CarComponent[],
-    own: readonly Taken[],
-    weight: number,
-    { scale, least }: Scale,
-): void {
-    for (let e = 0; e < components.length; e++) {
-        const { place, share, variance } = components[e]!;
-        all.copy(restOf(components[e]!));
-        for (let j = 0; j < own.length; j++) all.add(own[j]!.still, e);
-        held[place]! += weight * share * withCar(silent, 0, once, all, variance, scale, least);
-    }
-}
-
-/** Adds those of a slip of one front besides, whose evidence is `slips`, in `ways`; what `others` say is by cause. */
-function addSlip(
-    slipped: Float64Array,
-    slip: number,
-    components: readonly CarComponent[],
-    evidence: Evidence,
-    weights: Float64Array,
-    weight: number,
-    { scale, least }: Scale,
-): void {
-    for (let e = 0; e < components.length; e++) {
-        const { place, share, variance } = components[e]!;
-        slipped[place * categories.slips.length + slip]! +=
-            weight * share * withCar(evidence, e, weights, others[e]!, variance, scale, least);
-    }
-}
-
-/** Adds those of causes on the car of `group`, of all parts of the fronts together. */
+/** Adds the likelihoods of causes on the car of `group`, of all parts of the fronts together: while the fronts held, and with a slip of one besides. */
 function addGroup(
     fronts: readonly JudgedFront[],
     terms: readonly Shown['terms'][],
     group: number,
-    together: ReturnType<typeof partsTogether>,
+    together: readonly Together[],
     held: Float64Array,
     slipped: readonly Float64Array[],
     over: Scale,
 ): void {
     const { components } = categories.carGroups[group]!;
     for (let j = 0; j < fronts.length; j++) takeFront(taken[j]!, fronts[j]!, terms[j]!, group);
-    for (const { weight, parts } of together) {
-        const own = parts.map((part, j) => taken[j]![part]!);
-        addHeld(held, components, own, weight, over);
-        for (let j = 0; j < own.length; j++) {
+    for (const { weight, left, right } of together) {
+        const [first, second] = [taken[0]![left]!, right === null ? null : taken[1]![right]!];
+        const other = second === null ? nobody : second.still;
+        for (let e = 0; e < components.length; e++) {
+            const { place, share, variance } = components[e]!;
+            held[place]! +=
+                weight * share * withCar(first.still, e, once, other, restOf(components[e]!), variance, over);
+        }
+        addSlips(slipped[0]!, components, first, terms[0]!, other, weight, over);
+        if (second !== null) addSlips(slipped[1]!, components, second, terms[1]!, first.still, weight, over);
+    }
+}
+
+/** Adds those with a slip of the front `own` of which the terms are these, beside the `other` one. */
+function addSlips(
+    slipped: Float64Array,
+    components: readonly CarComponent[],
+    own: Taken,
+    terms: Shown['terms'],
+    other: Evidence,
+    weight: number,
+    over: Scale,
+): void {
+    const { slips } = categories;
+    for (let slip = 0; slip < slips.length; slip++) {
+        const ways = terms[slips[slip]!]!;
+        for (let t = 0; t < ways.length; t++) {
+            const { sizes, share: part } = ways[t]!;
+            const evidence = own.slipped[slip]![t]!;
             for (let e = 0; e < components.length; e++) {
-                others[e]!.copy(restOf(components[e]!));
-                if (own.length === 2) others[e]!.add(own[1 - j]!.still, e);
-            }
-            for (let slip = 0; slip < categories.slips.length; slip++) {
-                const ways = terms[j]![categories.slips[slip]!]!;
-                for (let t = 0; t < ways.length; t++)
-                    addSlip(
-                        slipped[j]!,
-                        slip,
-                        components,
-                        own[j]!.slipped[slip]![t]!,
-                        ways[t]!.sizes.weights,
-                        weight * ways[t]!.share,
-                        over,
-                    );
+                const { place, share, variance } = components[e]!;
+                const rears = restOf(components[e]!);
+                slipped[place * slips.length + slip]! +=
+                    weight * part * share * withCar(evidence, e, sizes.weights, other, rears, variance, over);
             }
         }
     }
