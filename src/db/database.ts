@@ -228,18 +228,19 @@ export class Database {
         yield* columnsOf(await this.#ask(sql, () => this.#connection.stream(sql)), readTyped);
     }
 
-    /** The same rows, put aside until `release`, so that other statements may run between the batches and they may be read again. */
-    async aside(
-        sql: string,
-    ): Promise<AsyncIterable<Columns<ArrayLike<Cell>>> & { release(): Promise<void> }> {
+    /** The same rows, put aside until `release`, so that other statements may run between the batches and they, or `only` some columns, may be read again. */
+    async aside(sql: string): Promise<Aside> {
         await this.run(`create or replace temp table put_aside as ${sql}`);
-        const pieces = () => this.#pieces();
-        return { [Symbol.asyncIterator]: pieces, release: () => this.run('drop table temp.put_aside') };
+        return {
+            [Symbol.asyncIterator]: () => this.#pieces('*'),
+            only: (columns) => this.#pieces(columns.map(identifier).join(', ')),
+            release: () => this.run('drop table temp.put_aside'),
+        };
     }
 
-    async *#pieces(): AsyncGenerator<Columns<ArrayLike<Cell>>> {
+    async *#pieces(columns: string): AsyncGenerator<Columns<ArrayLike<Cell>>> {
         for (let from = 0; ; from += PIECE_ROWS) {
-            const piece = `select * from temp.put_aside limit ${PIECE_ROWS} offset ${from}`;
+            const piece = `select ${columns} from temp.put_aside limit ${PIECE_ROWS} offset ${from}`;
             let count = 0;
             for await (const batch of columnsOf(await this.#connection.run(piece), readTyped)) {
                 count += batch.columns[0]!.length;
@@ -310,6 +311,12 @@ export type Appended = Record<string, Cell> | readonly Record<string, Cell>[];
 interface Columns<Column = Cell[]> {
     names: string[];
     columns: Column[];
+}
+
+/** See {@link Database.aside}. */
+interface Aside extends AsyncIterable<Columns<ArrayLike<Cell>>> {
+    only(columns: readonly string[]): AsyncIterable<Columns<ArrayLike<Cell>>>;
+    release(): Promise<void>;
 }
 
 async function* columnsOf<Column>(

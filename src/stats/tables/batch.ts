@@ -11,9 +11,12 @@ export const orNull = (value: unknown) => (Number.isNaN(value) ? null : value) a
 
 export type Row = Readonly<Record<string, Value>>;
 
+/** The rows of a query; where they are put aside they may be read again, only some columns of them. */
+export type Batches = AsyncIterable<Batch> & { only?(columns: readonly string[]): AsyncIterable<Batch> };
+
 /** Makes the rows of a table, by the names of its columns, one or several at a time, from the rows of a query and whole tables besides. */
 export type TableFunction = (
-    batches: AsyncIterable<Batch>,
+    batches: Batches,
     whole: Readonly<Record<string, readonly Row[]>>,
 ) => AsyncIterable<Record<string, Value> | Record<string, Value>[]>;
 

@@ -1,6 +1,6 @@
 import { categories } from '../drift/categories.js';
 import { type CauseName, causes } from '../drift/causes/index.js';
-import { type Batch, type Row, rowsIn, type TableFunction, type Value } from './batch.js';
+import { type Batch, type Batches, orNull, type Row, type TableFunction, type Value } from './batch.js';
 
 type List = readonly number[];
 
@@ -45,38 +45,75 @@ const heldPlace = placeOf('held');
 const [ofPlate, ofBent] = ['plate_moved', 'bent'].map((own) =>
     causes.flatMap(({ class: of, level }, place) => (of === own && level === 'corner' ? [place] : [])),
 ) as [number[], number[]];
-const byName = causes.map((_, place) => place).sort((a, b) => (causes[a]!.name < causes[b]!.name ? -1 : 1));
+const inOrder = causes.map((_, place) => place).sort((a, b) => (causes[a]!.name < causes[b]!.name ? -1 : 1));
+
+/** The fronts of one disturbance, one or two: rows of columns, which share their first values. */
+export class Fronts {
+    readonly count: number;
+    readonly #columns: ReadonlyMap<string, ArrayLike<unknown>>;
+    readonly #from: number;
+
+    constructor(columns: ReadonlyMap<string, ArrayLike<unknown>>, from: number, count: number) {
+        this.count = count;
+        this.#columns = columns;
+        this.#from = from;
+    }
+
+    get names(): string[] {
+        return [...this.#columns.keys()];
+    }
+
+    value(name: string, front: number): Value {
+        return orNull(this.#columns.get(name)![this.#from + front]);
+    }
+
+    list(name: string, front: number): List | null {
+        return this.value(name, front) as List | null;
+    }
+}
 
 /** Probabilities of each cause, by its place, of the fronts of a session. Null where it cannot be compared. */
-export function posteriors(fronts: readonly Row[], odds: Odds): (Float64Array | null)[] {
-    const told = fronts.filter(({ alone }) => alone !== null);
-    if (told.length === 0) return fronts.map(() => null);
-    const sums = told.map(({ alone }) => product(alone as List, odds.corner));
-    const none = sums.reduce((product, sum) => product * sum, odds.none * (told[0]!.none as number));
+export function posteriors(fronts: Fronts, odds: Odds): (Float64Array | null)[] {
+    const found: (Float64Array | null)[] = [];
+    const told: number[] = [];
+    const sums: number[] = [];
+    for (let j = 0; j < fronts.count; j++) {
+        found.push(null);
+        const alone = fronts.list('alone', j);
+        if (alone === null) continue;
+        told.push(j);
+        sums.push(product(alone, odds.corner));
+    }
+    if (told.length === 0) return found;
+    const [first] = told as [number];
+    const none = sums.reduce(
+        (product, sum) => product * sum,
+        odds.none * (fronts.value('none', first) as number),
+    );
     const held = odds.corner[0]!;
     // Of the front that held beside one that slipped.
     const beside = told.length === 2 ? held : 1;
-    const bothHeld = told[0]!.both_held as List;
-    const slipped = told.reduce((sum, { slips }) => sum + product(slips as List, odds.slips), 0);
+    const bothHeld = fronts.list('both_held', first)!;
+    const slips = told.map((j) => fronts.list('slips', j)!);
+    const slipped = slips.reduce((sum, own) => sum + product(own, odds.slips), 0);
     const total = none + beside * (held * product(bothHeld, odds.car) + slipped);
-    return fronts.map((front) => {
-        const j = told.indexOf(front);
-        if (j < 0) return null;
-        const found = new Float64Array(causes.length);
-        const [own, slips] = [front.alone as List, front.slips as List];
-        const others = told[1 - j]?.slips as List | undefined;
-        for (let k = 0; k < own.length; k++)
-            found[cornerPlaces[k]!]! += ((none / sums[j]!) * own[k]! * odds.corner[k]!) / total;
-        const count = categories.slips.length;
-        for (let i = 0; i < slips.length; i++) {
+    const count = categories.slips.length;
+    for (const [k, j] of told.entries()) {
+        const own = new Float64Array(causes.length);
+        const alone = fronts.list('alone', j)!;
+        for (let c = 0; c < alone.length; c++)
+            own[cornerPlaces[c]!]! += ((none / sums[k]!) * alone[c]! * odds.corner[c]!) / total;
+        const [ofSlips, others] = [slips[k]!, slips[1 - k]];
+        for (let i = 0; i < ofSlips.length; i++) {
             const share = (odds.slips[i]! * beside) / total;
-            found[cornerPlaces[categories.slips[i % count]!]!]! += slips[i]! * share;
-            found[carPlaces[Math.floor(i / count)]!]! += (others?.[i] ?? 0) * share;
+            own[cornerPlaces[categories.slips[i % count]!]!]! += ofSlips[i]! * share;
+            own[carPlaces[Math.floor(i / count)]!]! += (others?.[i] ?? 0) * share;
         }
-        for (let k = 0; k < bothHeld.length; k++)
-            found[carPlaces[k]!]! += (held * bothHeld[k]! * odds.car[k]! * beside) / total;
-        return found;
-    });
+        for (let c = 0; c < bothHeld.length; c++)
+            own[carPlaces[c]!]! += (held * bothHeld[c]! * odds.car[c]! * beside) / total;
+        found[j] = own;
+    }
+    return found;
 }
 
 export interface Rules {
@@ -100,12 +137,17 @@ export interface Judged {
     mayBeNamed: boolean;
 }
 
-export function judged(row: Row, found: Float64Array | null, rules: Rules): Judged | null {
+export function judged(
+    fronts: Fronts,
+    front: number,
+    found: Float64Array | null,
+    rules: Rules,
+): Judged | null {
     if (found === null) return null;
     const sumOf = (places: readonly number[]) => places.reduce((sum, place) => sum + found[place]!, 0);
     const held = found[heldPlace]!;
     // Without a plate there is only the tower.
-    const plateMoved = row.kit === null ? 0 : sumOf(ofPlate);
+    const plateMoved = fronts.value('kit', front) === null ? 0 : sumOf(ofPlate);
     const bent = sumOf(ofBent);
     const rest = 1 - held - plateMoved - bent;
     const likeliest = Math.max(plateMoved, bent, rest);
@@ -121,33 +163,59 @@ export function judged(row: Row, found: Float64Array | null, rules: Rules): Judg
         mayBeNamed:
             isMoved &&
             likeliest >= rules.min_class * (1 - held) &&
-            (row.caster_judged_deg !== null || row.toe_judged_deg !== null || row.sai_judged_deg !== null),
+            besideCamber.some((name) => fronts.value(name, front) !== null),
     };
 }
 
-/** The fronts of each disturbance, one or two, of rows sorted by vehicle, visit and phase. */
-export async function* frontsTogether(batches: AsyncIterable<Batch>): AsyncIterable<Row[]> {
-    let session: Row[] = [];
+/** Those rows of a batch by themselves. */
+const rowsBetween = ({ names, columns }: Batch, from: number, to: number): Batch => ({
+    names,
+    columns: columns.map((column) => Array.prototype.slice.call(column, from, to)),
+});
+
+const byName = ({ names, columns }: Batch) => new Map(names.map((name, i) => [name, columns[i]!]));
+
+const joined = (first: Batch, second: Batch): Batch => ({
+    names: first.names,
+    columns: first.columns.map((column, i) => [...Array.from(column), ...Array.from(second.columns[i]!)]),
+});
+
+/** The fronts of each disturbance, of rows sorted by vehicle, visit and phase. */
+export async function* frontsTogether(batches: AsyncIterable<Batch>): AsyncIterable<Fronts> {
+    let left: Batch | null = null;
     for await (const batch of batches) {
-        for (const row of rowsIn(batch)) {
-            const [first] = session;
-            if (first?.visit !== row.visit || first?.vehicle !== row.vehicle || first?.phase !== row.phase) {
-                if (session.length > 0) yield session;
-                session = [];
-            }
-            session.push(row);
+        const places = ['vehicle', 'visit', 'phase'].map((name) => batch.names.indexOf(name));
+        const count = batch.columns[0]!.length;
+        const isOne = (some: Batch, at: number, row: number) =>
+            places.every((place) => some.columns[place]![at] === batch.columns[place]![row]);
+        const columns = byName(batch);
+        let from = 0;
+        if (left !== null) {
+            while (from < count && isOne(left, 0, from)) from++;
+            if (from > 0) left = joined(left, rowsBetween(batch, 0, from));
+            if (from === count) continue;
+            yield new Fronts(byName(left), 0, left.columns[0]!.length);
         }
+        for (let row = from + 1; row < count; row++) {
+            if (isOne(batch, from, row)) continue;
+            yield new Fronts(columns, from, row - from);
+            from = row;
+        }
+        left = rowsBetween(batch, from, count);
     }
-    if (session.length > 0) yield session;
+    if (left !== null) yield new Fronts(byName(left), 0, left.columns[0]!.length);
 }
 
+const besideCamber = ['caster_judged_deg', 'toe_judged_deg', 'sai_judged_deg'];
+const told = ['vehicle', 'visit', 'phase', 'kit', ...besideCamber, 'none', 'alone', 'both_held', 'slips'];
+
 /** Least probability of a class that is named: the mean probability that one is wrong, from the surest down, stays within the rate. */
-async function leastNamed(batches: AsyncIterable<Batch>, odds: Odds, rules: Rules): Promise<number> {
-    const named: Judged[] = [];
-    for await (const fronts of frontsTogether(batches)) {
+async function leastNamed(batches: Batches, odds: Odds, rules: Rules): Promise<number> {
+    const named: { likeliest: number; wrong: number }[] = [];
+    for await (const fronts of frontsTogether(batches.only!(told))) {
         for (const [j, own] of posteriors(fronts, odds).entries()) {
-            const found = judged(fronts[j]!, own, rules);
-            if (found?.mayBeNamed) named.push(found);
+            const found = judged(fronts, j, own, rules);
+            if (found?.mayBeNamed) named.push({ likeliest: found.likeliest, wrong: found.wrong });
         }
     }
     named.sort((a, b) => b.likeliest - a.likeliest);
@@ -190,7 +258,7 @@ export function ranked(found: Float64Array | undefined): {
 } {
     if (found === undefined) return { cause: null, p_cause: null, next_cause: null };
     let [first, next] = [-1, -1];
-    for (const place of byName) {
+    for (const place of inOrder) {
         if (first < 0 || found[place]! > found[first]!) [first, next] = [place, first];
         else if (next < 0 || found[place]! > found[next]!) next = place;
     }
@@ -207,11 +275,10 @@ export const drift: TableFunction = async function* (batches, whole) {
     const least = await leastNamed(batches, odds, rules);
     let copied: string[] | undefined;
     for await (const fronts of frontsTogether(batches)) {
-        copied ??= Object.keys(fronts[0]!).filter((name) => !notCopied.includes(name));
+        copied ??= fronts.names.filter((name) => !notCopied.includes(name));
         const all = posteriors(fronts, odds);
-        const made: Record<string, Value>[] = [];
-        for (const [j, row] of fronts.entries()) {
-            const found = judged(row, all[j]!, rules);
+        for (let j = 0; j < fronts.count; j++) {
+            const found = judged(fronts, j, all[j]!, rules);
             const cells: Record<string, Value> = {
                 p_held: found?.held ?? null,
                 p_plate_moved: found?.plateMoved ?? null,
@@ -219,17 +286,16 @@ export const drift: TableFunction = async function* (batches, whole) {
                 p_other: found?.other ?? null,
                 verdict: found === null ? 'unclear' : verdictOf(found, least, rules),
                 ...ranked(found?.found),
-                has_caster: row.caster_judged_deg !== null,
-                has_toe: row.toe_judged_deg !== null,
-                has_sai: row.sai_judged_deg !== null,
+                has_caster: fronts.value('caster_judged_deg', j) !== null,
+                has_toe: fronts.value('toe_judged_deg', j) !== null,
+                has_sai: fronts.value('sai_judged_deg', j) !== null,
                 p_wrong: found?.wrong ?? null,
-                reason: row.missing!,
+                reason: fronts.value('missing', j),
             };
-            for (const name of copied) cells[name] = row[name]!;
+            for (const name of copied) cells[name] = fronts.value(name, j);
             for (const [place, name] of probabilities.entries()) cells[name] = found?.found[place] ?? null;
-            if (row.freedom === 'plane') cells.p_mount_moved = null;
-            made.push(cells);
+            if (cells.freedom === 'plane') cells.p_mount_moved = null;
+            yield cells;
         }
-        yield made;
     }
 };

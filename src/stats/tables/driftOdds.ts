@@ -1,7 +1,7 @@
 import { categories } from '../drift/categories.js';
 import { cornerCauses } from '../drift/causes/index.js';
 import { likelihoodsIn, oddsOf } from '../drift/odds.js';
-import type { Row, TableFunction } from './batch.js';
+import type { TableFunction } from './batch.js';
 import { frontsTogether } from './drift.js';
 
 /** Odds of the causes, from the prior and the sessions of a sample. */
@@ -20,17 +20,18 @@ export const driftOdds: TableFunction = async function* (batches, whole) {
     const first: Float64Array[] = [];
     let [visitCount, frontCount, sampledFronts] = [0, 0, 0];
     for await (const fronts of frontsTogether(batches)) {
-        const [row] = fronts as [Row];
+        const lists = (name: string) => Array.from({ length: fronts.count }, (_, j) => fronts.list(name, j)!);
         const likelihoods = likelihoodsIn({
-            none: row.none as number,
-            alone: fronts.map(({ alone }) => alone as number[]),
-            held: row.both_held as number[],
-            slips: fronts.map(({ slips }) => slips as number[]),
+            none: fronts.value('none', 0) as number,
+            alone: lists('alone'),
+            held: fronts.list('both_held', 0)!,
+            slips: lists('slips'),
         });
         sessions.push(likelihoods);
-        if (row.is_first) first.push(likelihoods);
-        sampledFronts += fronts.length;
-        [visitCount, frontCount] = [row.visit_count as number, row.all_front_count as number];
+        if (fronts.value('is_first', 0)) first.push(likelihoods);
+        sampledFronts += fronts.count;
+        visitCount = fronts.value('visit_count', 0) as number;
+        frontCount = fronts.value('all_front_count', 0) as number;
     }
     const { shares, expected } = oddsOf(sessions, first, prior);
     const counts = {

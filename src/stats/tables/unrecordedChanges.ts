@@ -19,17 +19,18 @@ export const unrecordedChanges: TableFunction = async function* (batches, whole)
     const [transport, adjustment] = [odds.gap, odds.set].map((moves) => new Odds(whole.drift_odds!, moves));
     const rules = whole.drift_rules![0] as unknown as Rules;
     for await (const fronts of frontsTogether(batches)) {
-        const isSet = fronts.some(({ disturbance }) => disturbance === 'adjustment');
+        const ofAll = (name: string) => Array.from({ length: fronts.count }, (_, j) => fronts.value(name, j));
+        const isSet = ofAll('disturbance').includes('adjustment');
         const all = posteriors(fronts, isSet ? adjustment! : transport!);
-        // What is on the whole car was put right for both fronts.
-        const putRight = Math.max(...fronts.map((row) => row.p_put_right as number));
-        for (const [j, row] of fronts.entries()) {
-            const found = judged(row, all[j]!, rules);
+        const putRight = ofAll('p_put_right') as number[];
+        for (const [j, own] of all.entries()) {
+            const found = judged(fronts, j, own, rules);
             if (found === null) continue;
             const { held, plateMoved, bent, other } = found;
             const likely = ranked(withoutHeld(found.found));
             const { level, ofMeasuring } = causeNamed(likely.cause!);
-            const isPutRight = (level === 'car' ? putRight : (row.p_put_right as number)) >= 0.5;
+            // What is on the whole car was put right for both fronts.
+            const isPutRight = (level === 'car' ? Math.max(...putRight) : putRight[j]!) >= 0.5;
             if (!isPutRight && (1 - held < rules.min_moved || ofMeasuring)) continue;
             const cells: Record<string, Value> = {
                 ...likely,
@@ -39,7 +40,8 @@ export const unrecordedChanges: TableFunction = async function* (batches, whole)
                 p_other: other,
                 verdict: isPutRight ? 'put_right' : classOf(found),
             };
-            for (const name of Object.keys(row)) if (!notCopied.includes(name)) cells[name] = row[name]!;
+            for (const name of fronts.names)
+                if (!notCopied.includes(name)) cells[name] = fronts.value(name, j);
             yield cells;
         }
     }
