@@ -75,7 +75,7 @@ async function dropForgotten(db: Database, marked: Iterable<string>): Promise<vo
  * Brings the model tables for `needs` up to date: a table is made anew where its SQL, its functions, the input or the rows of a table
  * that it is made from have changed; tables of files that are gone go too. Returns whether it built. Functions and questions are ready
  * afterwards. Tables are committed with their marks, so that one that stands is what its mark says. `besides`: connections to the same
- * database that make tables at the same time.
+ * database that make tables at the same time; `areApart`: see {@link makeTables}.
  */
 export async function ensureModel(
     db: Database,
@@ -83,6 +83,7 @@ export async function ensureModel(
     outside?: string,
     onMade?: OnMade,
     besides: readonly Database[] = [],
+    areApart = false,
 ): Promise<boolean> {
     await requireLoads(db);
     const models = await neededFor(db, needs);
@@ -108,7 +109,7 @@ export async function ensureModel(
     };
     const store = (maker: Database, made: readonly SqlFile[]) =>
         storeMarks(maker, new Map(made.map(({ table }) => [table, marks.get(table)!])));
-    await makeTables(connections, steps, make, store);
+    await makeTables(connections, steps, make, store, areApart);
     if (built) await dropForgotten(db, marks.keys());
     await askFirst(db, await groundsOf(db, needs));
     return built;

@@ -25,14 +25,16 @@ function followers(steps: readonly Step[]): Map<SqlFile, number> {
 /**
  * Makes the tables of `steps`, in run order, over several connections to one database: each makes what its own transaction sees the sources
  * of, first what most others wait for. `make` makes one and says whether it had to; `store` puts down which a transaction has made, before it is
- * committed. Throws what the first of them throws, once none is at work.
+ * committed. `areApart`: the first makes what SQL makes, the second, if there is one, what is computed. Throws what the first of them throws, once none is at work.
  */
 export async function makeTables(
     connections: readonly Database[],
     steps: readonly Step[],
     make: (db: Database, model: SqlFile) => Promise<boolean>,
     store: (db: Database, made: readonly SqlFile[]) => Promise<void>,
+    areApart = false,
 ): Promise<void> {
+    const isApart = areApart && connections.length > 1;
     const follow = followers(steps);
     const left = new Set([...steps].sort((a, b) => follow.get(b.model)! - follow.get(a.model)!));
     const committed = new Set<SqlFile>();
@@ -45,7 +47,12 @@ export async function makeTables(
     /** Makes what can be made in one transaction; whether that was anything. */
     const batch = async (db: Database): Promise<boolean> => {
         const seen = new Set(committed);
-        const next = () => [...left].find(({ sources }) => sources.every((source) => seen.has(source)));
+        const next = () =>
+            [...left].find(
+                ({ model, sources }) =>
+                    (!isApart || model.isComputed === (db !== connections[0])) &&
+                    sources.every((source) => seen.has(source)),
+            );
         if (next() === undefined) return false;
         const [tried, made]: SqlFile[][] = [[], []];
         await db.transaction(async () => {

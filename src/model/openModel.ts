@@ -19,8 +19,8 @@ export interface OpenModelOptions
 
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at once; else the
- * database is opened for writing and rebuilt, of a small one two tables at a time, and by one thread where the memory does not suffice for
- * several. `signal` stops a rebuild: tables made till then stay.
+ * database is opened for writing and rebuilt, two tables at a time, and one by one thread where the memory does not suffice for
+ * more. `signal` stops a rebuild: tables made till then stay.
  */
 export async function openModel(file: string, options: OpenModelOptions = {}): Promise<Database> {
     const {
@@ -55,8 +55,8 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     }
     const { ensureModel } = await import('./build.js');
     const needs = await wanted;
-    // Of a large one, a table keeps all threads busy; what is outside is known to one connection only.
-    const makers = isSmall ? Math.min(2, availableParallelism()) : 1;
+    // What is outside is known to one connection only. Of a large database a table of SQL keeps all threads busy, one that is computed a single one.
+    const makers = outside === undefined ? Math.min(2, availableParallelism()) : 1;
     const renewed = async (threads = oneThread, count = makers) => {
         const mode = isNew ? 'create' : 'write';
         const writing = await openDatabase({ ...opening, mode, threads, uncompressed: isSmall });
@@ -64,7 +64,7 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
             await outside?.attach(writing);
             await outside?.verify(writing);
             const besides = count > 1 ? [await writing.beside()] : [];
-            await ensureModel(writing, needs, outside?.state, onMade, besides);
+            await ensureModel(writing, needs, outside?.state, onMade, besides, !isSmall);
             return writing;
         } catch (error) {
             writing.close();

@@ -55,17 +55,22 @@ test('a table whose file is gone goes with the next build', async () => {
 test('two connections make the tables that one makes', async () => {
     const fleet = simulateFleet({ seed: 17, designs, vehicles: 3, visits: 2, plates: [onePlate] });
     const marks = [];
-    for (const count of [1, 2]) {
+    for (const [count, areApart] of [
+        [1, false],
+        [2, false],
+        [1, true],
+        [2, true],
+    ] as const) {
         const db = await emptyDatabase();
         await insertRows(db, 'kits', fleet.kits as Rows);
         await insertRows(db, 'readings', fleet.readings as Rows);
         const besides = count === 2 ? [await db.beside()] : [];
-        await ensureModel(db, undefined, undefined, undefined, besides);
+        await ensureModel(db, undefined, undefined, undefined, besides, areApart);
         marks.push(await db.cells('select * from build order by table_name'));
         db.close();
     }
     expect(marks[0]!.length).toBe(modelFiles().length);
-    expect(marks[1]).toEqual(marks[0]);
+    for (const others of marks.slice(1)) expect(others).toEqual(marks[0]);
 });
 
 test('where one of two connections fails, the other stops, and what was made stays', async () => {
