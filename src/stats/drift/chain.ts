@@ -2,7 +2,7 @@ import { causeNamed } from './causes/index.js';
 import type { Front } from './corner.js';
 import { type Cause, type Changes, Evidence, Sizes, vector } from './gaussian.js';
 import { slip } from './patterns.js';
-import type { Shown } from './session.js';
+import type { Shown } from './shown.js';
 
 /** Places of camber as read, caster, SAI, toe and camber at equal toe. */
 export const places = { camber: 0, caster: 1, sai: 2, toe: 3, equalToe: 4 } as const;

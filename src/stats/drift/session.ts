@@ -1,9 +1,9 @@
-import { type CarComponent, type CornerCategory, categories } from './categories.js';
-import type { Component, Ends } from './components.js';
-import type { AfterSet, Corner, Front } from './corner.js';
+import { type CarComponent, categories } from './categories.js';
+import type { Ends } from './components.js';
+import type { AfterSet, Corner } from './corner.js';
 import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
-import type { Pattern } from './patterns.js';
 import { takeRears, Ways } from './rears.js';
+import { type Shown, type Term, within } from './shown.js';
 
 /** What the changes of a front may have been, with the weight. */
 interface Part {
@@ -79,65 +79,6 @@ export interface Likelihoods {
     held: readonly number[];
     /** Of each front, by cause on the car and slip of that front besides: the slips of the first cause, then of the next. */
     slips: readonly (readonly number[])[];
-}
-
-/** One way in which a category may show on a front. */
-interface Term {
-    pattern: Pattern;
-    component: Component;
-    sizes: Sizes;
-    share: number;
-}
-
-/** Effects of a group of causes on the car on a front, and variances by size squared that come with them. */
-interface Effects {
-    vectors: readonly Vector[];
-    more: Vector;
-}
-
-/** How all causes show on a front, whatever its changes: by category of a corner, and of the car. */
-export interface Shown {
-    terms: readonly (readonly Term[])[];
-    effects: readonly Effects[];
-}
-
-/** What each category may be on `front`, by its components. */
-function termsOf(front: Front, corner: readonly CornerCategory[]): Term[][] {
-    const shown = new Map<unknown, Pattern | null>();
-    return corner.map(({ components }) => {
-        const terms: Term[] = [];
-        for (const { patternOf, component } of components) {
-            let pattern = shown.get(patternOf);
-            if (pattern === undefined) {
-                pattern = patternOf(front);
-                shown.set(patternOf, pattern);
-            }
-            if (pattern === null || pattern.probability === 0) continue;
-            const { first, second } = pattern.cause;
-            const sizes = component.sizes[second !== nothing ? 2 : first !== nothing ? 1 : 0];
-            terms.push({ pattern, component, sizes, share: component.share * pattern.probability });
-        }
-        return terms;
-    });
-}
-
-const effectsOn = (front: Front): Effects[] =>
-    categories.carGroups.map(({ components, unknown }) => ({
-        vectors: components.map(({ pattern }) => pattern.front(front)),
-        more: unknown === null ? nothing : unknown(front),
-    }));
-
-/** How all causes show on `front`. */
-export const shownOn = (front: Front): Shown => ({
-    terms: termsOf(front, categories.corner),
-    effects: effectsOn(front),
-});
-
-function within(terms: readonly Term[], ends: Ends): readonly Term[] {
-    return terms.map((term) => {
-        const { pattern, component, share } = term;
-        return pattern.isInSlot ? { pattern, component, sizes: component.along(ends), share } : term;
-    });
 }
 
 const own = new Evidence();

@@ -6,7 +6,8 @@ import { Fleet, type Scales } from '../drift/fleet.js';
 import type { Changes } from '../drift/gaussian.js';
 import { angles } from '../drift/readers.js';
 import { linkBetween, type Run } from '../drift/runs.js';
-import { type JudgedFront, likelihoodsOf, merged, shownOn } from '../drift/session.js';
+import { type JudgedFront, likelihoodsOf, merged } from '../drift/session.js';
+import { shownOn } from '../drift/shown.js';
 import { noSlip, type SlipCells, slipCells, slipNames } from '../drift/slip.js';
 import {
     isRear,
