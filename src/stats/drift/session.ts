@@ -1,7 +1,7 @@
 import { type CarComponent, categories } from './categories.js';
 import type { Ends } from './components.js';
 import type { AfterSet, Corner } from './corner.js';
-import { ANGLES, type Changes, Evidence, LogSum, nothing, type Sizes, type Vector } from './gaussian.js';
+import { ANGLES, type Changes, Evidence, LogSum, nothing } from './gaussian.js';
 import { takeRears, Ways } from './rears.js';
 import { type Shown, type Term, within } from './shown.js';
 
