@@ -309,8 +309,10 @@ export class Meeting {
 
     /** Probability that, where it moved, its bearing slipped. */
     slipped(): number {
-        let [slipped, moved] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
-        for (const [k, { weight }] of this.#before.entries()) {
+        let slipped = Number.NEGATIVE_INFINITY;
+        let moved = Number.NEGATIVE_INFINITY;
+        for (let k = 0; k < this.#before.length; k++) {
+            const { weight } = this.#before[k]!;
             slipped = logOfSum(slipped, this.#densities[k]!.slipped + Math.log(weight));
             moved = logOfSum(moved, this.#densities[k]!.moved + Math.log(weight));
         }
@@ -377,7 +379,7 @@ export function asSet(
 
 /** A corner about to be set anew: as its pointers have it where what displaced it is undone by that, else as it is. */
 export function leaving(as: Belief, { known, undone }: AsSet): Belief {
-    for (const [k, { weight }] of as.entries()) logs[k] = Math.log(weight * (1 - undone));
+    for (let k = 0; k < as.length; k++) logs[k] = Math.log(as[k]!.weight * (1 - undone));
     logs[as.length] = Math.log(undone);
     return settled(logs, as.length + 1, (k) => as[k]?.known ?? known);
 }

@@ -21,8 +21,8 @@ import {
 import type { AfterSet } from './corner.js';
 import { type Fleet, plateOf, tanCasterOf } from './fleet.js';
 import type { Readers } from './readers.js';
-import { between, linkBetween, odds, type Ran, type Run, restBetween, runsOf } from './runs.js';
-import { type Entry, isRear, isSamePlate, isSession, type StateRow, stateOf } from './states.js';
+import { between, linkBetween, odds, type Ran, type Run, restBetween, runsOf, visitsOf } from './runs.js';
+import { type Entry, isRear, isSamePlate, type StateRow, stateOf } from './states.js';
 
 /** States before a setting of which it is asked. */
 const MOST_WEIGHED = 12;
@@ -74,19 +74,13 @@ export class CornerChain {
     constructor(rows: readonly StateRow[], ran: Ran, changed: ReadonlyMap<number, string>, fleet: Fleet) {
         this.#readers = fleet.readers;
         this.tan = tanCasterOf(rows, fleet);
-        const phases = new Map<string, number>();
-        for (const row of rows)
-            if (isSession(row))
-                phases.set(
-                    row.visit,
-                    (phases.get(row.visit) ?? 0) |
-                        (row.phase === 'before' ? 1 : row.phase === 'after' ? 2 : 0),
-                );
+        const visits = visitsOf(rows);
         this.entries = rows.map((row, place): Entry => {
-            const isPair = isSession(row) && phases.get(row.visit) === 3;
+            const own = visits[place]!;
+            const isPair = own?.before !== undefined && own.after !== undefined;
             return { row, state: stateOf(row, fleet.readers, isPair, this.tan), place };
         });
-        this.runs = runsOf(this.entries, ran);
+        this.runs = runsOf(this.entries, visits, ran);
         this.#runLinks = new Set(this.runs.map(({ link }) => link));
         this.links = rows
             .slice(1)
@@ -116,8 +110,8 @@ export class CornerChain {
 
     /** What is known of a neighbour of state i, carried to it over `link`. */
     #carried(known: Belief, i: number, link: Link, way: 1 | -1): Belief {
-        const [from, to] = [this.entries[i - way]!.state.reader, this.entries[i]!.state.reader];
-        return beliefAfter(known, from, to, link, way, this.#readers.step);
+        const from = this.entries[i - way]!.state.reader;
+        return beliefAfter(known, from, this.entries[i]!.state.reader, link, way, this.#readers.step);
     }
 
     /** State i and what is known of a state on one side of it. */
@@ -129,7 +123,8 @@ export class CornerChain {
     /** What lies between the states over which nothing ran, where they can be compared. */
     get rests(): readonly Run[] {
         this.#rests ??= this.links.flatMap((link, i) => {
-            const [earlier, later] = [this.entries[i]!, this.entries[i + 1]!];
+            const earlier = this.entries[i]!;
+            const later = this.entries[i + 1]!;
             const disturbance = this.#runLinks.has(i) ? null : restBetween(earlier.row, later.row, link);
             return disturbance === null ? [] : [between(earlier, later, disturbance, [])];
         });
@@ -223,14 +218,19 @@ export class CornerChain {
 
     /** Whether it is likelier than `least` that the corner moved over that rest, by the two states at its ends, toe left out. */
     mayMoveAtRest({ link }: Run, least: number): boolean {
-        const [earlier, later] = [this.entries[link!]!.state, this.entries[link! + 1]!.state];
+        const earlier = this.entries[link!]!.state;
+        const later = this.entries[link! + 1]!.state;
         const rest = this.links[link!]!;
         const before = carried(earlier, earlier.reader, later.reader, rest, 1, this.#readers.step);
         // A change of z standard errors is at most exp(z^2 / 2) times as likely where it moved.
         const needed = Math.log((least * (1 - rest.odds)) / ((1 - least) * rest.odds));
         if (squaresOf(before, later) / 2 < needed) return false;
-        const [from, to] = [withoutToe(before), withoutToe(later)];
-        const meeting = new Meeting(sure(from), to, this.plates[link! + 1]!, this.tan ?? 0);
+        const meeting = new Meeting(
+            sure(withoutToe(before)),
+            withoutToe(later),
+            this.plates[link! + 1]!,
+            this.tan ?? 0,
+        );
         return meeting.moved(rest.odds) >= least;
     }
 

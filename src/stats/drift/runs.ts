@@ -82,54 +82,68 @@ export function restBetween(earlier: StateRow, later: StateRow, { broken, set }:
 /** Runs by the place of the state before which they were. */
 export type Ran = ReadonlyMap<number, readonly string[]>;
 
-export function runsOf(entries: readonly Entry[], ran: Ran): Run[] {
+/** A session visit of a corner, with the places of its states. */
+export interface SessionVisit {
+    visit: string;
+    /** The session, or the visit where it has no name. */
+    named: string;
+    before: number | undefined;
+    after: number | undefined;
+}
+
+/** The session visit of each state, null where it is of none: one object for what is one visit. */
+export function visitsOf(rows: readonly StateRow[]): (SessionVisit | null)[] {
+    const found: (SessionVisit | null)[] = [];
+    for (let i = 0; i < rows.length; i++) {
+        const row = rows[i]!;
+        let own: SessionVisit | null = null;
+        if (isSession(row)) {
+            own = found.findLast((other) => other?.visit === row.visit) ?? {
+                visit: row.visit,
+                named: row.session ?? row.visit,
+                before: undefined,
+                after: undefined,
+            };
+            if (row.phase === 'before') own.before ??= i;
+            if (row.phase === 'after') own.after ??= i;
+        }
+        found.push(own);
+    }
+    return found;
+}
+
+/** The run that a visit encloses. */
+function runOf({ visit, named, before, after }: SessionVisit, entries: readonly Entry[], ran: Ran): Run {
+    const first = before ?? (after !== undefined && after > 0 ? after - 1 : undefined);
+    const last = after ?? (before !== undefined && before + 1 < entries.length ? before + 1 : undefined);
+    const earlier = first === undefined ? undefined : entries[first];
+    const later = last === undefined ? undefined : entries[last];
+    const previous = earlier?.row;
+    const next = later?.row;
+    const link = first !== undefined && last === first + 1 ? first : null;
+    const sessions = link === null ? [named] : [...(ran.get(link + 1) ?? []), named];
+    // A visit before that was not read after its session, and this one, which was not read before: one verdict for both.
+    if (before === undefined && previous !== undefined && isSession(previous) && previous.phase === 'before')
+        sessions.unshift(previous.session ?? previous.visit);
+    const isLeft = after === undefined && next !== undefined && isSession(next) && next.phase === 'after';
+    const missing =
+        earlier === undefined
+            ? 'no reading before the session'
+            : later === undefined
+              ? 'no reading after the session'
+              : isLeft
+                ? `no reading between this session and ${next.session ?? next.visit}: judged with it`
+                : null;
+    return { disturbance: 'session', visit, phase: null, earlier, later, link, sessions, missing };
+}
+
+/** The runs of a corner: those that session visits enclose, and those between other states. */
+export function runsOf(entries: readonly Entry[], visits: readonly (SessionVisit | null)[], ran: Ran): Run[] {
     const runs: Run[] = [];
-    const visits = new Map<string, { before?: number; after?: number; named: string }>();
-    for (const [i, { row }] of entries.entries()) {
-        if (!isSession(row)) continue;
-        const visit = row.visit;
-        const own = visits.get(visit) ?? { named: row.session ?? visit };
-        visits.set(visit, own);
-        if (row.phase === 'before') own.before ??= i;
-        if (row.phase === 'after') own.after ??= i;
-    }
-    for (const [visit, { before, after, named }] of visits) {
-        const first = before ?? (after !== undefined && after > 0 ? after - 1 : undefined);
-        const last = after ?? (before !== undefined && before + 1 < entries.length ? before + 1 : undefined);
-        const [earlier, later] = [first, last].map((i) => (i === undefined ? undefined : entries[i]));
-        const [previous, next] = [earlier?.row, later?.row];
-        const link = first !== undefined && last === first + 1 ? first : null;
-        // A visit before that was not read after its session, and this one, which was not read before: one verdict for both.
-        const shared =
-            before === undefined &&
-            previous !== undefined &&
-            isSession(previous) &&
-            previous.phase === 'before';
-        const isLeft = after === undefined && next !== undefined && isSession(next) && next.phase === 'after';
-        runs.push({
-            disturbance: 'session',
-            visit,
-            phase: null,
-            earlier,
-            later,
-            link,
-            sessions: [
-                ...(shared ? [previous.session ?? previous.visit] : []),
-                ...(link === null ? [] : (ran.get(link + 1) ?? [])),
-                named,
-            ],
-            missing:
-                earlier === undefined
-                    ? 'no reading before the session'
-                    : later === undefined
-                      ? 'no reading after the session'
-                      : isLeft
-                        ? `no reading between this session and ${next.session ?? next.visit}: judged with it`
-                        : null,
-        });
-    }
+    for (const own of new Set(visits)) if (own !== null) runs.push(runOf(own, entries, ran));
     for (const [place, names] of ran) {
-        const [earlier, later] = [entries[place - 1], entries[place]];
+        const earlier = entries[place - 1];
+        const later = entries[place];
         if (earlier === undefined || later === undefined) continue;
         if (runs.some(({ link }) => link === place - 1) || isSession(later.row)) continue;
         runs.push(between(earlier, later, 'session', names));

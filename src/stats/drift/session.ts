@@ -137,33 +137,50 @@ interface Scale {
     least: number;
 }
 
-/** Likelihood, over exp(`scale`), of a cause on the car of size N(0, `variance`) and effect `e` of `front`, beside the `other` one, and the rears. */
-function withCar(
-    { deviances, linears, quadratics }: Evidence,
-    e: number,
+/** Where likelihoods of causes on the car are added: beside a slip, one of `count`, or none. */
+interface Sums {
+    values: Float64Array;
+    slip: number;
+    count: number;
+}
+
+/**
+ * Adds, by cause on the car, `share` times the likelihoods, over exp(`scale`), of what `front` says with sizes of these weights, beside the
+ * `other` front and the rears; the size of a cause on the car is normal about 0.
+ */
+function addCauses(
+    { values, slip, count }: Sums,
+    components: readonly CarComponent[],
+    front: Evidence,
     weights: Float64Array,
     other: Evidence,
-    rears: Ways,
-    variance: number,
+    share: number,
     { scale, least }: Scale,
-): number {
-    let sum = 0;
-    const own = linears[e]!;
-    const [otherDeviance, otherLinear] = [other.deviances[0]!, other.linears[e]![0]!];
-    const quadratic = quadratics[e]! + other.quadratics[e]!;
-    for (let way = 0; way < rears.count; way++) {
-        const gain = 1 / (1 + variance * (quadratic + rears.quadratics[way]!));
-        const linear = otherLinear + rears.linears[way]!;
-        const deviance = otherDeviance + rears.deviances[way]!;
-        let likelihood = 0;
-        for (let k = 0; k < weights.length; k++) {
-            const both = own[k]! + linear;
-            const log = (variance * gain * both * both - deviances[k]! - deviance) / 2 - scale;
-            if (log > least) likelihood += weights[k]! * Math.exp(log);
+): void {
+    const { deviances, linears, quadratics } = front;
+    for (let e = 0; e < components.length; e++) {
+        const component = components[e]!;
+        const { variance } = component;
+        const rears = component.rear === null ? rearsAlone : moved[component.rear]!;
+        const own = linears[e]!;
+        const otherDeviance = other.deviances[0]!;
+        const otherLinear = other.linears[e]![0]!;
+        const quadratic = quadratics[e]! + other.quadratics[e]!;
+        let sum = 0;
+        for (let way = 0; way < rears.count; way++) {
+            const gain = 1 / (1 + variance * (quadratic + rears.quadratics[way]!));
+            const linear = otherLinear + rears.linears[way]!;
+            const deviance = otherDeviance + rears.deviances[way]!;
+            let likelihood = 0;
+            for (let k = 0; k < weights.length; k++) {
+                const both = own[k]! + linear;
+                const log = (variance * gain * both * both - deviances[k]! - deviance) / 2 - scale;
+                if (log > least) likelihood += weights[k]! * Math.exp(log);
+            }
+            if (likelihood > 0) sum += rears.shares[way]! * Math.sqrt(gain) * likelihood;
         }
-        if (likelihood > 0) sum += rears.shares[way]! * Math.sqrt(gain) * likelihood;
+        values[component.place * count + slip]! += share * component.share * sum;
     }
-    return sum;
 }
 
 /** Of no front. */
@@ -237,9 +254,6 @@ function setAfter({ afterSet }: JudgedFront, undone: number): number {
 /** Probability that setting the bearing undoes a cause on the car and a slip besides: what is left is neither. */
 const BOTH = 0.5;
 
-/** Of the rears by themselves, and moved by these causes. */
-const restOf = ({ rear }: CarComponent) => (rear === null ? rearsAlone : moved[rear]!);
-
 /** Adds the likelihoods of causes on the car of `group`, of all parts of the fronts together: while the fronts held, and with a slip of one besides. */
 function addGroup(
     fronts: readonly JudgedFront[],
@@ -252,14 +266,12 @@ function addGroup(
 ): void {
     const { components } = categories.carGroups[group]!;
     for (let j = 0; j < fronts.length; j++) takeFront(taken[j]!, fronts[j]!, terms[j]!, group);
-    for (const { weight, left, right } of together) {
-        const [first, second] = [taken[0]![left]!, right === null ? null : taken[1]![right]!];
+    for (let k = 0; k < together.length; k++) {
+        const { weight, left, right } = together[k]!;
+        const first = taken[0]![left]!;
+        const second = right === null ? null : taken[1]![right]!;
         const other = second === null ? nobody : second.still;
-        for (let e = 0; e < components.length; e++) {
-            const { place, share, variance } = components[e]!;
-            held[place]! +=
-                weight * share * withCar(first.still, e, once, other, restOf(components[e]!), variance, over);
-        }
+        addCauses({ values: held, slip: 0, count: 1 }, components, first.still, once, other, weight, over);
         addSlips(slipped[0]!, components, first, terms[0]!, other, weight, over);
         if (second !== null) addSlips(slipped[1]!, components, second, terms[1]!, first.still, weight, over);
     }
@@ -267,7 +279,7 @@ function addGroup(
 
 /** Adds those with a slip of the front `own` of which the terms are these, beside the `other` one. */
 function addSlips(
-    slipped: Float64Array,
+    values: Float64Array,
     components: readonly CarComponent[],
     own: Taken,
     terms: Shown['terms'],
@@ -276,17 +288,21 @@ function addSlips(
     over: Scale,
 ): void {
     const { slips } = categories;
-    for (let slip = 0; slip < slips.length; slip++) {
+    const count = slips.length;
+    for (let slip = 0; slip < count; slip++) {
         const ways = terms[slips[slip]!]!;
         for (let t = 0; t < ways.length; t++) {
-            const { sizes, share: part } = ways[t]!;
+            const { sizes, share } = ways[t]!;
             const evidence = own.slipped[slip]![t]!;
-            for (let e = 0; e < components.length; e++) {
-                const { place, share, variance } = components[e]!;
-                const rears = restOf(components[e]!);
-                slipped[place * slips.length + slip]! +=
-                    weight * part * share * withCar(evidence, e, sizes.weights, other, rears, variance, over);
-            }
+            addCauses(
+                { values, slip, count },
+                components,
+                evidence,
+                sizes.weights,
+                other,
+                weight * share,
+                over,
+            );
         }
     }
 }

@@ -95,8 +95,10 @@ function slotEnds({ mark_1 }: StateRow, { freedom }: Plate, scales: Scales | und
 function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
     const { links, plates, tan } = chain;
     const { earlier, later, link: i } = run;
-    const [first, last] = [earlier ?? later!, later ?? earlier!];
-    const [before, after] = [first.row, last.row];
+    const first = earlier ?? later!;
+    const last = later ?? earlier!;
+    const before = first.row;
+    const after = last.row;
     const link =
         i === null
             ? linkBetween(before, after, fleet.chassis.get(after.chassis), tan ?? 0, true, null)
