@@ -1,7 +1,6 @@
 -- title: Measured states
 -- grain: one row per vehicle, corner, visit and phase; repeated readings averaged, see repeated_states
 -- source: placements, repeated_states, reordered_states
--- kept: as a view
 -- missing: an angle without any reading is NULL; the offset is NULL where repeats of one state disagree about it
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car

@@ -6,7 +6,15 @@ import { buildTable, contentOf, dropStored } from './buildTable.js';
 import { SUSPECTS } from './checks.js';
 import { calledBy, type Grounds, groundsOf, madeFrom, neededFor } from './dependencies.js';
 import { makeTables, type Step } from './makeTables.js';
-import { createMarks, dropMarks, foundationOf, storedMarks, storeMarks, wantedBasis } from './marks.js';
+import {
+    createMarks,
+    dropMarks,
+    foundationOf,
+    storedMarks,
+    storeMarks,
+    textsOf,
+    wantedBasis,
+} from './marks.js';
 import { functionFiles, modelFiles, questionFiles, type SqlFile } from './sqlFile.js';
 
 /** Makes the SQL functions of `src/stats` and `files`, all of `sql/functions` where not given, known to this connection. */
@@ -95,15 +103,24 @@ export async function ensureModel(
     if (marks.size === 0) await createMarks(db);
     const steps: Step[] = [];
     for (const model of models) steps.push({ model, sources: await madeFrom(db, model, models) });
+    const followed = new Set<SqlFile>();
+    for (const model of modelFiles()) for (const source of await madeFrom(db, model)) followed.add(source);
+    const texts = textsOf(foundation);
     let [count, built] = [0, false];
+    /** The content of the mark. A view, which stores no rows, may stay where only rows have changed. */
+    const build = async (maker: Database, model: SqlFile) => {
+        const { table, isView } = model;
+        if (isView && marks.get(table)?.content === texts) return texts;
+        await buildTable(maker, model);
+        if (isView) return texts;
+        return followed.has(model) ? contentOf(maker, table) : null;
+    };
     const make = async (maker: Database, model: SqlFile) => {
         count++;
         const basis = await wantedBasis(maker, model, foundation, marks);
         if (marks.get(model.table)?.basis === basis) return false;
         built = true;
-        await buildTable(maker, model);
-        const content = model.isView ? null : await contentOf(maker, model.table);
-        marks.set(model.table, { basis, content });
+        marks.set(model.table, { basis, content: await build(maker, model) });
         onMade?.(count, models.length);
         return true;
     };

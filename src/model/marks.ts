@@ -6,13 +6,13 @@ import { storedTable } from '../db/storedTable.js';
 import { packageVersion } from '../packageRoot.js';
 import { statisticsFingerprint } from '../stats/fingerprint.js';
 import { groundsOfModel } from './dependencies.js';
-import { modelFiles, type SqlFile } from './sqlFile.js';
+import { functionFiles, modelFiles, type SqlFile } from './sqlFile.js';
 
 /** What one model table was last made from, as table `build` keeps it. */
 export interface Mark {
     /** Hash of all that decides the table: query with its header, functions, versions, input, rows of the tables that it is made from. */
     basis: string;
-    /** Hash of the rows; null for a view. */
+    /** Hash of the rows, null where no table is made from them; of a view, of all that its text rests on. */
     content: string | null;
 }
 
@@ -92,6 +92,10 @@ export async function foundationOf(db: Database, outside: string | undefined): P
 
 const hashOf = (parts: readonly string[]) => createHash('sha256').update(JSON.stringify(parts)).digest('hex');
 
+/** Hash of all that a view may rest on but rows. */
+export const textsOf = ({ engine }: Foundation) =>
+    hashOf([engine, ...[...modelFiles(), ...functionFiles()].map(({ query }) => query)]);
+
 /**
  * The basis that the table of `model` should have, from the marks of the tables that it is made from. These count with their rows: a table
  * that was made anew with the same rows leaves those after it as they are.
@@ -105,10 +109,10 @@ export async function wantedBasis(
     const { tables, functions } = await groundsOfModel(db, model);
     const rows: string[] = [];
     for (const [kind, state] of input) if (tables.has(kind)) rows.push(`${kind} ${state}`);
-    for (const { table } of modelFiles()) {
+    for (const { table, isView } of modelFiles()) {
         if (!tables.has(table)) continue;
         const { basis, content } = marks.get(table)!;
-        rows.push(`${table} ${content ?? basis}`);
+        rows.push(`${table} ${isView ? basis : (content ?? basis)}`);
     }
     return hashOf([engine, model.query, ...functions.map(({ query }) => query), ...rows]);
 }

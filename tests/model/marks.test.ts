@@ -117,6 +117,14 @@ test('its SQL has changed: the table is made anew, and those after it where its 
     Object.assign(model, { query });
 });
 
+test('rows have changed, no text: views stay as they are', async () => {
+    await insertRows(db, 'readings', [row('four', {})]);
+    const made = await madeAnew();
+    expect(made).toContain('states');
+    expect(made).not.toContain('placements');
+    await takeBack('readings', "vehicle = 'four'");
+});
+
 /** Takes rows of table `kind` away as a command would that voids them. */
 const takeBack = (kind: string, where: string) => db.run(`delete from ${kind} where ${where}`);
 
