@@ -1,6 +1,6 @@
 -- title: Bearing offset that meets a target exactly
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
--- source: needs, need_middles
+-- source: needs, needed_moments
 -- kept: as a view
 -- missing: as in needs
 -- Set apart, where there are 8 corners or more: over 5 times 1.4826 median absolute deviations from the median; that is a mistake of
@@ -31,12 +31,9 @@
 -- column source_line INTEGER: line in that file
 select
     needs.* exclude (source_file, source_line),
-    corner_count >= 8
-        and (
-            coalesce(abs(need_out_mm - middle_out_mm) > 5 * scale_out_mm, false)
-            or coalesce(abs(need_aft_mm - middle_aft_mm) > 5 * scale_aft_mm, false)
-        ) as set_apart,
+    coalesce(abs(need_out_mm - middle_out_mm) > far_out_mm, false)
+        or coalesce(abs(need_aft_mm - middle_aft_mm) > far_aft_mm, false) as set_apart,
     source_file,
     source_line
 from needs
-inner join need_middles using (chassis, target)
+inner join needed_moments using (chassis, target)

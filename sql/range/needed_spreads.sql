@@ -54,7 +54,7 @@ axes as (
         limit_mm is not null and need_mm is not null as is_censored
     from (
         select
-            chassis, target, vehicle, corner, corner_count, censored_count, limit_mm, along_mm2, depth,
+            chassis, target, vehicle, corner, corner_count, set_apart_count, censored_count, limit_mm, along_mm2, depth,
             move_out_mm, move_aft_mm,
             unnest([
                 {
@@ -71,7 +71,7 @@ axes as (
 ),
 summed as (
     select
-        chassis, target, axis, corner_count, censored_count, mean_mm, var_ml,
+        chassis, target, axis, corner_count, set_apart_count, censored_count, mean_mm, var_ml,
         exact_mean(move_out_mm) as move_out_mm,
         exact_mean(move_aft_mm) as move_aft_mm,
         count(need_mm) as axis_count,
@@ -99,7 +99,7 @@ summed as (
             as decimal(38, 20)
         )) filter (where is_censored) as cross_share
     from axes
-    group by chassis, target, axis, corner_count, censored_count, mean_mm, var_ml
+    group by chassis, target, axis, corner_count, set_apart_count, censored_count, mean_mm, var_ml
     having axis_count > 0
 ),
 -- Left and right of one car, about the mean. Pairs as they were read, censored ones included: only their correlation counts.
@@ -126,11 +126,6 @@ paired as (
         exact_sum((power(left_mm, 2) + power(right_mm, 2)) / 2) as square
     from cars
     group by chassis, target, axis
-),
-apart as (
-    select chassis, target, count(*) filter (where set_apart) as set_apart_count
-    from needed_offsets
-    group by chassis, target
 ),
 slopes_of as (
     select
@@ -168,4 +163,3 @@ select
     bias_mm2, slope_error_mm2, slope_share_var, through_slopes, rho, pair_count, mean_count, var_count, cross_count,
     needs
 from joined
-inner join apart using (chassis, target)

@@ -11,6 +11,7 @@ import {
     STRUCT,
     structValue,
 } from '@duckdb/node-api';
+import { type Censored, censoredNormal } from './censoredNormal.js';
 import { connected } from './connected.js';
 import { predictedEffects } from './predictedEffects.js';
 import { rankIntervals } from './rankIntervals.js';
@@ -61,6 +62,34 @@ const listFunctions: Readonly<Record<string, ListFunction>> = {
                     structValue({ rank_low: low, rank_high: high }),
                 ),
             ),
+    },
+    censored_normal: {
+        parameters: [INTEGER, LIST(DOUBLE), LIST(DOUBLE), LIST(LIST(DOUBLE))],
+        result: STRUCT({
+            mean_out: DOUBLE,
+            mean_aft: DOUBLE,
+            var_oo: DOUBLE,
+            var_oa: DOUBLE,
+            var_aa: DOUBLE,
+            step_count: INTEGER,
+        }),
+        compute: (
+            count: number,
+            squares: [number, number, number],
+            centre: [number, number],
+            censored: readonly DuckDBListValue[],
+        ) => {
+            const corners = censored.map(({ items }) => items as unknown as Censored);
+            const found = censoredNormal(count, squares, centre, corners);
+            return structValue({
+                mean_out: found.out,
+                mean_aft: found.aft,
+                var_oo: found.oo,
+                var_oa: found.oa,
+                var_aa: found.aa,
+                step_count: found.stepCount,
+            });
+        },
     },
     connected: {
         parameters: [INTEGER, LIST(INTEGER), LIST(INTEGER)],
