@@ -1,6 +1,6 @@
 -- title: The step of each gauge's display
 -- grain: one row per gauge of the readings and angle that it read
--- source: placements
+-- source: readings
 -- missing: gauge is NULL for readings without one
 -- computed by: src/stats/tables
 -- The coarsest common grid (decimals, minutes of arc) that holds 98 % of the readings and would not by chance.
@@ -9,7 +9,7 @@
 -- column step_deg DOUBLE [deg]: step; 0 = none
 with
 readings_long as (
-    unpivot (select gauge, camber_deg, caster_deg, toe_deg, sai_deg from placements)
+    unpivot (select gauge, camber_deg, caster_deg, toe_deg, sai_deg from readings)
         on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
 )
 select

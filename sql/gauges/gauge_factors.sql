@@ -1,6 +1,6 @@
 -- title: Levels that may shift a reading: gauges, people, or confounded pairs
 -- grain: one row per angle and level of a factor
--- source: gauge_comparisons, reader_counts
+-- source: gauge_comparisons, readers
 -- missing: none; readings without a gauge are a level of their own, '(not named)'; those without a person take part without a level
 -- Where each person uses only one of several gauges, nobody can tell the two apart: they are confounded, and the level is the pair.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
@@ -12,13 +12,13 @@
 with
 usage as (
     select technician, count(distinct gauge) as gauge_count
-    from reader_counts
+    from readers
     where technician is not null and gauge is not null
     group by technician
 ),
 design as (
     select
-        (select count(distinct gauge) from reader_counts) > 1
+        (select count(distinct gauge) from readers) > 1
             and (select count(*) from usage) > 0
             and (select max(gauge_count) from usage) = 1 as confounded
 ),

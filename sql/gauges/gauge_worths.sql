@@ -17,9 +17,13 @@
 -- column walk_weeks DOUBLE [weeks]: time over which it was looked at
 -- column walks BOOLEAN: by over 3 standard errors
 with
--- Of several people the one who is known best.
+-- Of several people the one who is known best, of two the first by number.
 gauge_biases as (
-    select readers.gauge, response, arg_min(step_deg, step_var_deg2) as step_deg, min(step_var_deg2) as step_var_deg2
+    select
+        readers.gauge,
+        response,
+        arg_min(step_deg, {'step_var': step_var_deg2, 'reader': reader_2}) as step_deg,
+        min(step_var_deg2) as step_var_deg2
     from reader_biases
     inner join readers on readers.reader = reader_2
     where reader_1 is null

@@ -1,6 +1,6 @@
 -- title: Repeatability and bias of gauges and people
 -- grain: one row per gauge of the readings, person, or confounded pair, and angle that it read
--- source: reading_noise, repeat_cells, reader_counts, gauge_factors, gauge_effects, gauge_variances, gauge_worths
+-- source: reading_noise, repeat_cells, readers, gauge_factors, gauge_effects, gauge_variances, gauge_worths
 -- missing: bias_deg is NULL with the reason in bias_missing; repeatability_deg of a person is NULL without repeats
 -- Readings without a gauge are a row of their own, (not named), where there are any beside gauges with names.
 -- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
@@ -39,12 +39,12 @@ counts as (
         gauge,
         technician,
         unnest([
-            {'response': 'camber_deg', 'reading_count': camber_count},
-            {'response': 'caster_deg', 'reading_count': caster_count},
-            {'response': 'toe_deg', 'reading_count': toe_count},
-            {'response': 'sai_deg', 'reading_count': sai_count}
+            {'response': 'camber_deg', 'reading_count': camber_reading_count},
+            {'response': 'caster_deg', 'reading_count': caster_reading_count},
+            {'response': 'toe_deg', 'reading_count': toe_reading_count},
+            {'response': 'sai_deg', 'reading_count': sai_reading_count}
         ], recursive := true)
-    from reader_counts
+    from readers
 ),
 people as (
     select

@@ -1,6 +1,6 @@
 -- title: Standard deviation of one reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: reader_counts, repeat_cells, undisturbed_spreads, slope_priors, display_steps
+-- source: readers, repeat_cells, undisturbed_spreads, slope_priors, display_steps
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
 -- A reading as the display shows it: variance before rounding plus step^2 / 12, of which shared_var_deg2 is the same in all repeats: by the gauge's own
 -- repeats where these say less than what is used, so that repeats which show one digit do not average its rounding away.
@@ -30,12 +30,12 @@ counted as (
     select
         gauge,
         unnest([
-            {'response': 'camber_deg', 'reading_count': sum(camber_count)},
-            {'response': 'caster_deg', 'reading_count': sum(caster_count)},
-            {'response': 'toe_deg', 'reading_count': sum(toe_count)},
-            {'response': 'sai_deg', 'reading_count': sum(sai_count)}
+            {'response': 'camber_deg', 'reading_count': sum(camber_reading_count)},
+            {'response': 'caster_deg', 'reading_count': sum(caster_reading_count)},
+            {'response': 'toe_deg', 'reading_count': sum(toe_reading_count)},
+            {'response': 'sai_deg', 'reading_count': sum(sai_reading_count)}
         ], recursive := true)
-    from reader_counts
+    from readers
     group by grouping sets ((gauge), ())
     having gauge is not null or grouping(gauge) = 1
 ),
@@ -98,7 +98,7 @@ gauges as (
         undisturbed.df as session_df,
         undisturbed.square as session_square
     from (
-        select gauge, response from (select distinct gauge from reader_counts where gauge is not null) cross join priors
+        select gauge, response from (select distinct gauge from readers where gauge is not null) cross join priors
     ) as named
     left join repeats on repeats.gauge = named.gauge and repeats.response = named.response
     left join undisturbed on undisturbed.gauge = named.gauge and undisturbed.response = named.response

@@ -1,6 +1,6 @@
 -- title: Readings of states that were read more than once
 -- grain: one row per reading of a state with a repeat over 1
--- source: placements, readings, condition_levels
+-- source: readings, condition_levels
 -- missing: gauge and technician are NULL where not named; mixture is NULL where one gauge and person read the state, and of readings that its mean leaves out
 -- Readings under other conditions (condition_levels) are not of one state. Readings with one gauge and person of one state that have
 -- several mountings are the pairs that tell what mounting the gauge anew adds.
@@ -55,11 +55,15 @@ repeated as (
         caster_deg,
         toe_deg,
         sai_deg
-    from placements
+    from (
+        select chassis, vehicle, corner, visit, phase, coalesce(repeat, 1) as repeat, gauge, technician, camber_deg,
+            caster_deg, toe_deg, sai_deg
+        from readings
+    ) as reads
     left join (select vehicle, corner, visit, phase, repeat, level from condition_levels) as levels
         using (vehicle, corner, visit, phase, repeat)
     left join mountings using (vehicle, corner, visit, phase, repeat)
-    semi join (select vehicle, corner, visit, phase from placements where repeat > 1)
+    semi join (select vehicle, corner, visit, phase from readings where repeat > 1) as again
         using (vehicle, corner, visit, phase)
 ),
 mixed as (

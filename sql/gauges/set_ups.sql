@@ -1,6 +1,6 @@
 -- title: Variance that a new set-up adds to a reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: reader_counts, neighbouring_states, repeated_readings, readers, gauge_noises, gauge_priors
+-- source: neighbouring_states, repeated_readings, readers, gauge_noises, gauge_priors
 -- missing: walk_deg_per_week and its error are NULL where a gauge has fewer than 8 pairs of its own over four weeks
 -- computed by: src/stats/tables
 -- Clamps, rim, floor, rake: what all repeats of one mounting have in common and the next mounting has not. From pairs of readings of
@@ -27,7 +27,7 @@
 -- column walk_pair_count BIGINT: pairs
 with
 gauge_names as (
-    select distinct gauge from reader_counts
+    select distinct gauge from readers
 ),
 noises as (
     select

@@ -5,7 +5,8 @@ with
 first_of_repeats as (
     select vehicle, corner, visit, phase, camber_deg, caster_deg, sai_deg, source_file, source_line, technician, gauge
     from placements
-    semi join repeated_states using (vehicle, corner, visit, phase)
+    semi join (select vehicle, corner, visit, phase from readings where repeat > 1) as repeated
+        using (vehicle, corner, visit, phase)
     qualify row_number() over (partition by vehicle, corner, visit, phase order by repeat) = 1
 ),
 written as (

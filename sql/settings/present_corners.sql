@@ -1,6 +1,6 @@
 -- title: Where each front corner stands now
 -- grain: one row per vehicle and front corner that was ever read
--- source: states, placements
+-- source: states
 -- missing: an angle is NULL where it was never read at the present placement; offsets are NULL with the reason in offset_missing
 -- The placement is that of the newest state. An angle that this state lacks comes from the newest earlier state at the same
 -- placement.
@@ -57,7 +57,6 @@ last_times as (
 newest as (
     select
         fronts.* exclude (place, reader),
-        cast(null as varchar) as offset_missing,
         case when camber_deg is not null then mounting_count end as camber_mountings,
         case when camber_deg is not null then gauge end as camber_gauge,
         case when camber_deg is not null then reader end as camber_reader,
@@ -111,20 +110,9 @@ earlier as (
         and abs(fronts.offset_aft_mm - newest.offset_aft_mm) < 1e-3
     group by newest.vehicle, newest.corner
 ),
-reasons as (
-    select vehicle, corner, visit, phase, min(placements.offset_missing) as offset_missing
-    from placements
-    semi join (select vehicle, corner, visit, phase from newest where offset_out_mm is null)
-        using (vehicle, corner, visit, phase)
-    group by vehicle, corner, visit, phase
-),
 completed as (
     select
         newest.* replace (
-            case
-                when offset_out_mm is null
-                then coalesce(reasons.offset_missing, 'the repeats of this state name different places')
-            end as offset_missing,
             case when camber_deg is null then camber.deg else camber_deg end as camber_deg,
             case when camber_deg is null then camber.count else camber_count end as camber_count,
             case when camber_deg is null then camber.mountings else camber_mountings end as camber_mountings,
@@ -146,7 +134,6 @@ completed as (
         )
     from newest
     left join earlier using (vehicle, corner)
-    left join reasons using (vehicle, corner, visit, phase)
     where lacking
 )
 select

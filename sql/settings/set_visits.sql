@@ -1,6 +1,6 @@
 -- title: Visits that set a car to a target
 -- grain: one row per install or adjust visit with a setting that is judged
--- source: settings, target_settings, placements, changes
+-- source: settings, target_settings, readings, changes
 -- missing: came_back_* are NULL where no such visit comes after it for the same target or none named, however late; moved is NULL where
 -- nobody read the car on arrival, or it was changed in between
 -- column chassis VARCHAR: platform code
@@ -161,7 +161,7 @@ select
     moved,
     came_from_ts,
     began_ts,
-    (select max(measured_ts) from placements) as read_until_ts
+    (select max(wall_time(measured_at)) from readings) as read_until_ts
 from judged
 left join (select vehicle, visit, ordered_ts from settings_made) as settings_made using (vehicle, visit)
 left join following using (vehicle, visit)

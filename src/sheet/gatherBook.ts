@@ -61,10 +61,11 @@ const allReaders = `select reader, readers.gauge, readers.technician, cast(to_js
         group by reader
     )
     left join readers using (reader)
-    left join reader_counts as counts
-        on counts.gauge is not distinct from readers.gauge
-        and counts.technician is not distinct from readers.technician
-    order by reader <> 0, coalesce(camber_count + caster_count + toe_count + sai_count, 0) desc, readers.gauge, readers.technician
+    order by
+        reader <> 0,
+        coalesce(camber_reading_count + caster_reading_count + toe_reading_count + sai_reading_count, 0) desc,
+        readers.gauge,
+        readers.technician
     limit ${MOST_READERS}`;
 
 /** A corner of each chassis on a plate of the kit, as if it had been told: what the search would get for it. */

@@ -85,7 +85,7 @@ function meanOf(values: readonly (number | null)[]): Mean {
 
 const same = <T>(values: readonly T[]): boolean => values.every((value) => value === values[0]);
 
-/** Mountings that readings in order are of, as table `repeated_states` counts them. */
+/** Mountings that readings in order are of, as table `states` counts them. */
 function mountingsOf(read: readonly Row[]): number {
     const isAnew = (row: Row) => row.typed.remounted === 'yes' && row.repeat > 1;
     const mounted = read.map(

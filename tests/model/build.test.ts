@@ -15,7 +15,6 @@ const forMoves = [
     'plate_positions',
     'placements',
     'condition_levels',
-    'repeated_states',
     'reordered_states',
     'states',
     'condition_changes',

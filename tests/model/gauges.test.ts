@@ -22,12 +22,10 @@ const stateTables = [
     'assumed_zones',
     'placements',
     'condition_levels',
-    'repeated_states',
     'reordered_states',
     'states',
     'condition_changes',
     'condition_parts',
-    'reader_counts',
     'readers',
     'repeated_readings',
 ];
