@@ -5,7 +5,7 @@ tightest as (
     select
         response,
         min(tolerance_deg) as tolerance_deg
-    from gauge_tolerances
+    from gauge_tolerances()
     where tolerance_deg > 0
     group by response
 ),
@@ -15,7 +15,7 @@ own as (
         response,
         max(share_of_tolerance) as share_of_tolerance,
         min(guarded_tolerance_deg) as guarded_tolerance_deg
-    from gauge_tolerances
+    from gauge_tolerances()
     inner join tightest using (response, tolerance_deg)
     group by gauge, response
 ),

@@ -13,5 +13,5 @@ select
     height_nm / 1e6 as height_mm,
     (sum(height_nm) over (partition by kit, shaft order by layer) - height_nm) / 1e6 as low_mm
 from pieces
-inner join stack_parts using (kit, shaft, part)
+inner join stack_parts() using (kit, shaft, part)
 order by kit, shaft, layer

@@ -34,7 +34,7 @@ select
     coalesce(any_value(sound_count), 0) as sound_count,
     coalesce(any_value(best_count), 0) as best_count,
     coalesce(any_value(smallest.piece_count), 0) as smallest_count
-from stack_parts
+from stack_parts()
 left join used using (kit, part)
 left join usable using (kit, part)
 left join smallest using (kit, part)

@@ -1,7 +1,7 @@
 -- title: Moves of the bearing, one row with all angles
 -- grain: one row per pair of states of one corner in one visit with the same chassis and known offsets, which differ, or the kit does
--- source: states, condition_parts
--- missing: pairs under different conditions (condition_parts) are left out; a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
+-- source: states, condition_changes
+-- missing: pairs under different conditions (condition_changes) are left out; a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
@@ -43,11 +43,29 @@ moved as (
     having max(offset_out_mm) - min(offset_out_mm) > 1e-6 or max(offset_aft_mm) - min(offset_aft_mm) > 1e-6
         or max(coalesce(kit, '')) <> min(coalesce(kit, ''))
 ),
+differing as (
+    select vehicle, corner, visit,
+        bool_or(from_phase = 'before' and to_phase = 'moved') as before_moved,
+        bool_or(from_phase = 'before' and to_phase = 'after') as before_after,
+        bool_or(from_phase = 'moved' and to_phase = 'after') as moved_after
+    from condition_changes
+    group by vehicle, corner, visit
+),
+-- States of one part differ in no condition that both tell.
 visited as (
-    select number, fronts.*, coalesce(part, 1) as part, cast(hash(gauge, technician) // 4096 as bigint) as reader
+    select
+        number,
+        fronts.*,
+        case
+            when phase = 'moved' and before_moved then 2
+            when phase = 'after' and before_after and before_moved and not moved_after then 2
+            when phase = 'after' and (before_after or (moved_after and not before_moved)) then 3
+            else 1
+        end as part,
+        cast(hash(gauge, technician) // 4096 as bigint) as reader
     from fronts
     inner join moved using (vehicle, corner, visit)
-    left join condition_parts using (vehicle, corner, visit, phase)
+    left join differing using (vehicle, corner, visit)
 ),
 -- Stands in where neither state has caster.
 chassis_caster as (
@@ -111,9 +129,7 @@ pairs as (
         and earlier.part = later.part
         and earlier.chassis = later.chassis
     left join visited as third
-        on third.number = later.number
-        and third.part = later.part
-        and third.chassis = later.chassis
+        on third.number = later.number and third.part = later.part and third.chassis = later.chassis
         and third.phase_order = 6 - later.phase_order - earlier.phase_order
     where later.phase <> 'before'
         and earlier.phase <> 'after'

@@ -10,14 +10,14 @@ rule as (
     from changed_rules(changed)
 ),
 parts as (
-    select stack_parts.*, part_count // stack_count as usable_count, fits and usable_count > 0 as usable
-    from stack_parts
+    select parts.*, part_count // stack_count as usable_count, fits and usable_count > 0 as usable
+    from stack_parts() as parts
     cross join rule
     where coalesce(kit = asked_kit, true) and coalesce(shaft = asked_shaft, true)
 ),
 steps as (
     select kit, shaft, seat_diameter_mm, has_bearings, unnest(list_append(stack_roles(), 'spacer')) as role
-    from stack_shafts
+    from stack_shafts()
     where coalesce(kit = asked_kit, true) and coalesce(shaft = asked_shaft, true)
 ),
 situations as (

@@ -58,7 +58,7 @@ frames as (
     from frames
     inner join options
         on options.kit = frames.kit and options.shaft = frames.shaft and options.step = frames.step + 1
-    inner join stack_shafts on stack_shafts.kit = frames.kit and stack_shafts.shaft = frames.shaft
+    inner join stack_shafts() as shafts on shafts.kit = frames.kit and shafts.shaft = frames.shaft
     where checked_nm = 0 or frames.height_nm + checked_nm <= shoulder_nm + thread_nm
 ),
 whole as (
@@ -72,7 +72,7 @@ whole as (
             - height_nm - tol_nm - nut_nm - nut_tol_nm as high_nm,
         shoulder_nm + cast(micro((wish_margin_low_mm + wish_margin_high_mm) / 2) as bigint) - height_nm as middle_nm
     from frames
-    inner join stack_shafts using (kit, shaft)
+    inner join stack_shafts() using (kit, shaft)
     cross join changed_rules(changed)
     where step = len(stack_roles())
 )

@@ -28,7 +28,7 @@ rooms as (
         where role not in ('spacer', 'nut')
         group by kit, shaft, step
     )
-    inner join stack_shafts using (kit, shaft)
+    inner join stack_shafts() using (kit, shaft)
     group by kit, shaft
 ),
 sets as (

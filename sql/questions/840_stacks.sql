@@ -37,7 +37,7 @@ measured as (
     select
         ranked.* exclude (spacers),
         chosen.* exclude (kit, shaft, rank, below, above),
-        stack_shafts.* exclude (kit, shaft),
+        shafts.* exclude (kit, shaft),
         list_concat(below, spacers, above) as parts,
         height_nm + set_nm as clamped_nm,
         clamped_nm - shoulder_nm as margin_nm,
@@ -52,7 +52,7 @@ measured as (
         gap_tol_nm2 + set_tol_nm2 as clearance_tol_nm2
     from ranked
     inner join chosen using (kit, shaft, rank)
-    inner join stack_shafts using (kit, shaft)
+    inner join stack_shafts() as shafts using (kit, shaft)
 ),
 uses as (
     select kit, shaft, rank, part, part_count, count(*) filter (used) as used_count,
@@ -62,9 +62,9 @@ uses as (
         union all
         select kit, shaft, rank, part, false
         from measured
-        inner join stack_parts using (kit, shaft)
+        inner join stack_parts() using (kit, shaft)
     )
-    inner join stack_parts using (kit, shaft, part)
+    inner join stack_parts() using (kit, shaft, part)
     group by kit, shaft, rank, part, part_count
 ),
 boxes as (

@@ -1,6 +1,6 @@
 -- title: The usual front corner of a chassis with the original mount
 -- grain: one row per chassis of the readings that has a front corner at a known offset
--- source: present_corners, sensitivities, spread_priors
+-- source: present_corners, sensitivities, gauge_priors
 -- missing: an angle that no car was read for is NULL
 -- Each corner's newest angles are brought back to offset 0 with the slopes of the chassis; the row is their median, left and
 -- right together, one car counted as the mean of its corners. *_var is the variance for another car: 1.4826 times the median
@@ -63,7 +63,7 @@ varied as (
             * (1 + pi() / 2 / vehicle_count) as other_car_var,
         vehicle_count
     from summed
-    inner join spread_priors using (response)
+    inner join gauge_priors using (response)
 )
 select
     chassis,

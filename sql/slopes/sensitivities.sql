@@ -1,6 +1,6 @@
 -- title: What one millimetre does, as predictions use it
 -- grain: one row per chassis of the readings and response, and one with chassis NULL for any other chassis
--- source: slopes_shrunk, slope_spreads, slope_populations, slope_flags, spread_priors
+-- source: slopes_shrunk, slope_spreads, slope_populations, slope_flags, gauge_priors
 -- missing: none
 -- A chassis whose own slopes are flagged as implausible gets the population, like one without data.
 -- column chassis VARCHAR: platform code; NULL = a chassis without readings
@@ -41,10 +41,10 @@ listed as (
         shrunk.move_count > 0 and flagged.chassis is null as is_own,
         shrunk.* exclude (chassis, response),
         slope_spreads.spread_var,
-        spread_priors.spread_var as prior_spread_var
+        gauge_priors.spread_var as prior_spread_var
     from every_chassis
     cross join populations
-    inner join spread_priors using (response)
+    inner join gauge_priors using (response)
     left join flagged on flagged.chassis = every_chassis.chassis
     left join slopes_shrunk as shrunk on shrunk.chassis = every_chassis.chassis
         and shrunk.response = populations.response

@@ -1,6 +1,6 @@
 -- title: How slopes differ between the corners of one chassis
 -- grain: one row per chassis of the readings and response
--- source: moves, slope_fits, slopes_shrunk, spread_priors
+-- source: moves, slope_fits, slopes_shrunk, gauge_priors
 -- missing: moment_var and moment_var_var are NULL where moves cannot tell spread from noise
 -- A corner's slope is its chassis' slope plus a deviation with variance spread_var along any direction. Method of moments on
 -- two sums over corners, of squared residuals and of squared scores sum(w * move * residual); linear Bayes with the prior
@@ -16,7 +16,7 @@
 -- column spread_var DOUBLE [deg2/mm2]: variance to use
 with
 priors as (
-    select response, spread_var as prior_var from spread_priors
+    select response, spread_var as prior_var from gauge_priors
 ),
 residuals as (
     select

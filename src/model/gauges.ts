@@ -40,7 +40,7 @@ export async function gauges(db: Database): Promise<{ rows: GaugeRow[]; notes: s
     );
     const tolerances = await db.rows(
         toleranceRow,
-        `select ${Object.keys(toleranceRow.shape).join(', ')} from gauge_tolerances order by gauge, response, target, chassis nulls first`,
+        `select ${Object.keys(toleranceRow.shape).join(', ')} from gauge_tolerances() order by gauge, response, target, chassis nulls first`,
     );
     const pairs = await db.rows(
         comparedRow,

@@ -132,7 +132,7 @@ async function slopeNotes(
             reason,
             cast(sum(reading_count) as bigint) as reading_count,
             arg_min(source_file || ' line ' || source_line, (source_line, source_file)) as example
-        from missing_offsets
+        from missing_offsets()
         where $chassis::varchar is null or chassis = $chassis
         group by reason order by reason`,
         { chassis: chassis ?? null },

@@ -79,9 +79,9 @@ async function boxParts(
         `select part, any_value(fits_diameter_mm) as fits_diameter_mm, bool_or(fits) as fits_any,
             part in (select part from sound_parts(${question})) as in_sound,
             coalesce(any_value(smallest.piece_count), 0) as smallest_count
-        from stack_parts
+        from stack_parts() as parts
         left join smallest_box(from_json($sound::json, '[{"kit":"VARCHAR","shaft":"VARCHAR","rank":"BIGINT","parts":["VARCHAR"]}]')) as smallest using (part)
-        where stack_parts.kit = $kit and part_count > 0
+        where parts.kit = $kit and part_count > 0
         group by part
         order by min(source_line), part`,
         { ...parametersOf(asked), sound: JSON.stringify(sound) },
@@ -91,8 +91,8 @@ async function boxParts(
 async function omittedParts(db: Database, asked: StackQuestion, best: MeasuredStackRow): Promise<string[]> {
     const rows = await db.rows(
         z.object({ part: z.string() }),
-        `with used as (select role from stack_parts where kit = $kit and part in (select unnest(cast($parts::json as varchar[]))))
-        select part from stack_parts
+        `with used as (select role from stack_parts() where kit = $kit and part in (select unnest(cast($parts::json as varchar[]))))
+        select part from stack_parts()
         where kit = $kit and shaft = $shaft and fits and not required and part_count > 0
             and role not in (from used) and role not in ('spacer', case when $keep::boolean then 'spring_plate' else '' end)
         order by source_line, part`,

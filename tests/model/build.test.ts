@@ -18,7 +18,6 @@ const forMoves = [
     'reordered_states',
     'states',
     'condition_changes',
-    'condition_parts',
     'state_pairs',
     'slope_moves',
     'moves',

@@ -84,7 +84,6 @@ test('what a table is made from, and all that it needs', async () => {
         'reordered_states',
         'states',
         'condition_changes',
-        'condition_parts',
         'state_pairs',
         'slope_moves',
         'moves',

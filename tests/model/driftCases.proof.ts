@@ -198,7 +198,7 @@ const input = {
     sessions: season.sessions as Rows,
 };
 
-const compiled = ['gauges', 'setting_tracks', 'setting_trends', 'slip_rates', 'slip_contrasts'];
+const compiled = ['gauges', 'setting_tracks', 'setting_trends', 'slip_rates'];
 const needs = [...driftNeeds, ...compiled];
 let db: Database;
 let rows: DriftRow[];

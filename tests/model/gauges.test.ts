@@ -25,7 +25,6 @@ const stateTables = [
     'reordered_states',
     'states',
     'condition_changes',
-    'condition_parts',
     'readers',
     'repeated_readings',
 ];
@@ -261,7 +260,6 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
     await build(
         ...noiseTables,
         'condition_changes',
-        'condition_parts',
         'state_pairs',
         'gauge_priors',
         ...effectTables,

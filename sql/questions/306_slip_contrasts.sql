@@ -1,21 +1,9 @@
--- title: Do plates slip more often here than there
--- grain: one row per factor and pair of its levels
--- source: slip_rates
--- kept: as a view
--- missing: ratio_high is NULL where it has no end
--- Ratio of expected slips per corner session, exact by the conditional binomial (given the sum of both, the first is binomial with
--- probability n1 r / (n1 r + n2)); two-sided p value of ratio 1, twice the smaller tail. Slips and sessions of each level are those of
--- independent sessions, divided by its design effect. Adjusted for the number of pairs of all factors: false discovery rate (Benjamini
--- and Hochberg) and family-wise (Holm); two levels that are the same corner sessions as two of another factor are one pair.
--- column factor VARCHAR: surface kit bearing plate_index
--- column level VARCHAR: value compared
--- column other_level VARCHAR: value that it is compared with
--- column rate_ratio DOUBLE: rate of level over rate of other_level
--- column ratio_low DOUBLE: 95 % interval
--- column ratio_high DOUBLE: 95 % interval
--- column p_value DOUBLE: of equal rates
--- column p_adjusted_fdr DOUBLE: Benjamini and Hochberg
--- column p_adjusted_holm DOUBLE: Holm
+-- Do plates slip more often here than there: one row per factor of slip_rates and pair of its levels. rate_ratio: expected slips per corner
+-- session, exact by the conditional binomial (given the sum of both, the first is binomial with probability n1 r / (n1 r + n2)), ratio_high
+-- NULL where it has no end; p_value of ratio 1, twice the smaller tail. Slips and sessions of each level are those of independent sessions,
+-- divided by its design effect. p_adjusted_* for the number of pairs of all factors: false discovery rate (Benjamini and Hochberg) and
+-- family-wise (Holm); two levels that are the same corner sessions as two of another factor are one pair.
+create or replace temp macro slip_contrasts() as table
 with
 -- Levels of one factor are never the same sessions, whatever their counts.
 numbered_levels as (
@@ -96,4 +84,4 @@ select
     holm[place] as p_adjusted_holm
 from tested
 inner join numbered using (some_sessions, other_sessions)
-cross join adjusted
+cross join adjusted;
