@@ -98,38 +98,26 @@ frames as (
     left join slope_scales on slope_scales.chassis = slope_spreads.chassis
         and slope_scales.response = slope_spreads.response
 ),
-framed as (
-    select
-        chassis,
-        any_value(frame) filter (where response = 'camber_deg') as camber,
-        any_value(frame) filter (where response = 'caster_deg') as caster,
-        any_value(frame) filter (where response = 'toe_deg') as toe,
-        any_value(frame) filter (where response = 'sai_deg') as sai
-    from frames
-    group by chassis
-),
-own as (
+others as (
     select
         chassis,
         vehicle,
-        max(columns('^(xx|xy)_')) filter (where response = 'camber_deg') as "camber_\0",
-        max(columns('^(xx|xy)_')) filter (where response = 'caster_deg') as "caster_\0",
-        max(columns('^(xx|xy)_')) filter (where response = 'toe_deg') as "toe_\0",
-        max(columns('^(xx|xy)_')) filter (where response = 'sai_deg') as "sai_\0"
-    from sums
-    group by chassis, vehicle
-),
-others as (
-    select
-        vehicles.chassis,
-        vehicles.vehicle,
-        slope_without(camber, camber_xx_oo, camber_xx_oa, camber_xx_aa, camber_xy_o, camber_xy_a) as camber,
-        slope_without(caster, caster_xx_oo, caster_xx_oa, caster_xx_aa, caster_xy_o, caster_xy_a) as caster,
-        slope_without(toe, toe_xx_oo, toe_xx_oa, toe_xx_aa, toe_xy_o, toe_xy_a) as toe,
-        slope_without(sai, sai_xx_oo, sai_xx_oa, sai_xx_aa, sai_xy_o, sai_xy_a) as sai
+        response,
+        slope_without(frame, sums.xx_oo, sums.xx_oa, sums.xx_aa, sums.xy_o, sums.xy_a) as slope
     from vehicles
-    inner join framed using (chassis)
-    left join own using (chassis, vehicle)
+    inner join frames using (chassis)
+    left join sums using (chassis, response, vehicle)
+),
+angled as (
+    select
+        chassis,
+        vehicle,
+        any_value(slope) filter (where response = 'camber_deg') as camber,
+        any_value(slope) filter (where response = 'caster_deg') as caster,
+        any_value(slope) filter (where response = 'toe_deg') as toe,
+        any_value(slope) filter (where response = 'sai_deg') as sai
+    from others
+    group by chassis, vehicle
 )
 select
     chassis,
@@ -154,4 +142,4 @@ select
     sai.var_out as sai_var_out,
     sai.var_aft as sai_var_aft,
     sai.cov_out_aft as sai_cov_out_aft
-from others
+from angled

@@ -8,8 +8,8 @@ create or replace temp macro normal_gap(need, middle, normal_out, normal_aft) as
     abs((need.out - middle.out) * normal_out + (need.aft - middle.aft) * normal_aft);
 -- A gap that is NULL asks for nothing.
 create or replace temp macro asked_half_length(gap, per_mm) as
-    case when gap is null or gap <= 1e-9 then cast(0 as double)
-        when per_mm < 1e-9 then cast('infinity' as double) else gap / per_mm end;
+    case when gap > 1e-9 then case when per_mm < 1e-9 then cast('infinity' as double) else gap / per_mm end
+        else cast(0 as double) end;
 -- Half of what the region within tolerance spans along a normal.
 create or replace temp macro tolerance_span(camber, caster, normal_out, normal_aft) as
     (
