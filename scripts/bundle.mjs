@@ -1,6 +1,15 @@
+import { execFileSync } from 'node:child_process';
 import { randomUUID } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import {
+    copyFileSync,
+    mkdirSync,
+    readdirSync,
+    readFileSync,
+    renameSync,
+    rmSync,
+    writeFileSync,
+} from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 
@@ -63,18 +72,23 @@ const englishOnly = {
     },
 };
 
-/** Packages that are asked for by name at their first call: in the bundle, each is read then. */
-const packagesByName = (root) => ({
+/** Vega asks for a package that draws pixels, which no page needs, in a way that scripts have not. */
+const noCanvas = {
+    name: 'no-canvas',
+    setup({ onLoad }) {
+        onLoad({ filter: /vega-canvas\.node\.js$/ }, () => ({
+            contents:
+                'export const canvas = () => null, domCanvas = canvas, image = canvas, nodeCanvas = canvas;',
+        }));
+    },
+};
+
+/** Packages that are asked for by name at their first call, when each is read. */
+const packagesByName = (file) => ({
     name: 'packages-by-name',
     setup({ onLoad }) {
-        const { dependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
-        const entries = Object.keys(dependencies)
-            .filter((name) => name.startsWith('@stdlib/'))
-            .map((name) => `'${name}': () => require('${name}'),`);
         onLoad({ filter: /src\/stats\/requirePackage\.ts$/ }, () => ({
-            contents: `const packages = { ${entries.join(' ')} };
-                export const requirePackage = (name) => packages[name]();`,
-            resolveDir: root,
+            contents: `export const requirePackage = (name) => require('${file}')[name]();`,
         }));
     },
 });
@@ -98,16 +112,18 @@ export async function sourcesOf(root, contents) {
     }
 }
 
-/** What the bundle is told of its sources: the hash of src/stats, and what the queries name. */
+/** What the bundle is told of its sources: the hash of src/stats, what the queries name, and what the library exports. */
 async function factsOf(root) {
-    const { packageReferences, fingerprintOf } = await sourcesOf(
+    const { packageReferences, fingerprintOf, library } = await sourcesOf(
         root,
         `export { packageReferences } from './src/model/packageReferences.ts';
-        export { fingerprintOf } from './src/stats/fingerprint.ts';`,
+        export { fingerprintOf } from './src/stats/fingerprint.ts';
+        export * as library from './src/library/index.ts';`,
     );
     return {
         references: await packageReferences(),
         fingerprint: fingerprintOf(join(root, 'src', 'stats')),
+        library: Object.keys(library),
     };
 }
 
@@ -131,33 +147,113 @@ function replaceFile(file, text) {
     renameSync(part, file);
 }
 
-/**
- * Bundles the program into `folder`: the command line, the library, and each command and page as a file that is read when it is asked for. Node
- * takes longer to find and read hundreds of small files than these few.
- */
-export async function bundleProgram(root, folder) {
-    const { references, fingerprint } = await factsOf(root);
-    mkdirSync(folder, { recursive: true });
-    replaceFile(join(folder, 'references.json'), JSON.stringify(references));
-    const reports = readdirSync(join(root, 'reports')).map((name) => `reports/${name}/report.ts`);
-    await build({
+/** Packages that are long, most of them not needed by every answer, by the scripts that hold them. */
+const apart = {
+    duckdb: ['@duckdb/node-api'],
+    vega: ['vega', 'vega-interpreter', 'vega-lite'],
+    ...Object.fromEntries(
+        ['apache-arrow', 'commander', 're2js', 'yaml', 'zod'].map((name) => [name, [name]]),
+    ),
+};
+
+/** Writes `contents` as a script of `dist/program`; returns how others name it there. */
+async function writeScript(root, folder, name, contents, plugins = []) {
+    const { metafile } = await build({
         absWorkingDir: root,
-        entryPoints: ['src/cli/main.ts', 'src/library/index.ts', ...reports],
-        outbase: '.',
-        outdir: folder,
-        chunkNames: 'chunks/[name]-[hash]',
+        stdin: { contents, resolveDir: root },
+        outdir: join(folder, 'program'),
+        entryNames: `${name}-[hash]`,
+        outExtension: { '.js': '.cjs' },
         bundle: true,
-        splitting: true,
         minifyWhitespace: true,
-        format: 'esm',
+        format: 'cjs',
         platform: 'node',
         target: 'node20',
+        supported: { 'dynamic-import': false },
         // The only package that is more than script.
         external: ['@duckdb/node-bindings'],
-        banner: {
-            js: "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
-        },
+        define: { 'import.meta.url': 'moduleUrl' },
+        banner: { js: "const moduleUrl = require('node:url').pathToFileURL(__filename).href;" },
+        legalComments: 'none',
+        metafile: true,
         logLevel: 'warning',
-        plugins: [englishOnly, packagesByName(root), statisticsFingerprint(fingerprint)],
+        plugins: [englishOnly, noCanvas, ...plugins],
     });
+    return `./${basename(Object.keys(metafile.outputs)[0])}`;
+}
+
+/** Imports of these packages as imports of their scripts. */
+const packagesApart = (files) => ({
+    name: 'packages-apart',
+    setup({ onResolve }) {
+        onResolve({ filter: /^[@a-z]/ }, ({ path }) =>
+            files.has(path) ? { path: files.get(path), external: true } : undefined,
+        );
+        onResolve({ filter: /\.cjs$/ }, ({ path }) => ({ path, external: true }));
+    },
+});
+
+/** The reports by name, in the bundle with all else. */
+const reportsByName = (root) => ({
+    name: 'reports-by-name',
+    setup({ onLoad }) {
+        const entries = readdirSync(join(root, 'reports')).map(
+            (name) => `${JSON.stringify(name)}: () => import('./reports/${name}/report.ts'),`,
+        );
+        onLoad({ filter: /src\/report\/importReport\.ts$/ }, () => ({
+            contents: `const reports = { ${entries.join(' ')} };
+                export const importReport = async (name) => (await reports[name]()).default;`,
+            resolveDir: root,
+        }));
+    },
+});
+
+/**
+ * Bundles the program into `folder`: scripts that are read as one begins or when they are asked for, with what V8 compiles of them, and for
+ * the command line and the library a module that reads them. Node takes longer to find, read and compile hundreds of small files.
+ */
+export async function bundleProgram(root, folder) {
+    const { references, fingerprint, library } = await factsOf(root);
+    mkdirSync(folder, { recursive: true });
+    replaceFile(join(folder, 'references.json'), JSON.stringify(references));
+    copyFileSync(join(root, 'scripts', 'load.mjs'), join(folder, 'load.js'));
+    const { dependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+    const functions = Object.keys(dependencies).filter((name) => name.startsWith('@stdlib/'));
+    const called = functions.map((name) => `exports['${name}'] = () => require('${name}');`);
+    const stdlib = await writeScript(root, folder, 'stdlib', called.join(''));
+    const files = new Map();
+    for (const [script, names] of Object.entries(apart)) {
+        const file = await writeScript(
+            root,
+            folder,
+            script,
+            names.map((name) => `export * from '${name}';`).join(''),
+        );
+        for (const name of names) files.set(name, file);
+    }
+    const program = await writeScript(
+        root,
+        folder,
+        'program',
+        `exports.main = () => require('./src/cli/main.ts').main();
+        exports.run = (words) => require('./src/cli/program.ts').runProgram(words, new AbortController().signal);
+        exports.library = () => require('./src/library/index.ts');`,
+        [
+            packagesApart(files),
+            packagesByName(stdlib),
+            reportsByName(root),
+            statisticsFingerprint(fingerprint),
+        ],
+    );
+    const write = (file, text) => {
+        mkdirSync(dirname(join(folder, file)), { recursive: true });
+        writeFileSync(join(folder, file), text);
+    };
+    const load = `import { load } from '../../load.js';\n`;
+    write('src/cli/main.js', `#!/usr/bin/env node\n${load}await load('${program}').main();\n`);
+    write(
+        'src/library/index.js',
+        `${load}export const { ${library.join(', ')} } = load('${program}').library();\n`,
+    );
+    execFileSync(process.execPath, [join(root, 'scripts', 'compile.mjs'), folder, program]);
 }

@@ -1,14 +1,10 @@
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { extname, join } from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { UsageError } from '../errors/errors.js';
 import { unknownReport } from '../errors/messages.js';
 import { packageRoot } from '../packageRoot.js';
 import type { Report } from './defineReport.js';
-
-const extension = extname(fileURLToPath(import.meta.url));
-/** Where the modules of this build live: `reports/` of the checkout for the sources, else of `dist/`. */
-const modules = join(packageRoot(), extension === '.ts' ? '.' : 'dist', 'reports');
+import { importReport } from './importReport.js';
 
 /** Names of all reports: the folders under `reports/`, sorted. */
 export function listReports(): string[] {
@@ -47,9 +43,7 @@ export function reportQueries(names: readonly string[]): string[] {
 /** Loads a report by name; a {@link UsageError} when there is none, an Error when its folder is incomplete. */
 export async function loadReport(name: string): Promise<LoadedReport> {
     requireReport(name);
-    const module = join(modules, name, `report${extension}`);
-    if (!existsSync(module)) throw new Error(`reports/${name} has no report${extension}`);
-    const report = ((await import(pathToFileURL(module).href)) as { default: Report }).default;
+    const report = await importReport(name);
     const folder = join(packageRoot(), 'reports', name);
     const files = readdirSync(folder)
         .filter((file) => file.endsWith('.sql'))
