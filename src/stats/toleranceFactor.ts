@@ -1,16 +1,35 @@
 import { chiSquareCdf, chiSquareQuantile } from './chiSquare.js';
+import { gammaLn } from './gammaLn.js';
 import { gaussLegendreRule } from './gaussLegendre.js';
 import { normalCdf, normalQuantile } from './normal.js';
-import { root } from './root.js';
 
 /** Standard errors of the mean beyond which its density does not count in double precision. */
 const REACH = 9;
 
+/**
+ * The x > 0 where an increasing function is 0, from `start`, by Newton's method; `at` gives its value and its slope. Once a step is below
+ * 1e-8 of x, the next one would not show.
+ */
+function newton(at: (x: number) => readonly [number, number], start: number): number {
+    let x = start;
+    for (let step = 0; step < 100; step++) {
+        const [value, slope] = at(x);
+        const next = value === 0 ? x : Math.min(Math.max(x - value / slope, x / 1.5), 1.5 * x);
+        if (Math.abs(next - x) <= 1e-8 * x) return next;
+        x = next;
+    }
+    return x;
+}
+
+const normalDensity = (x: number) => Math.exp((-x * x) / 2) / Math.sqrt(2 * Math.PI);
+
 /** The r with Phi(x + r) - Phi(x - r) = coverage, x >= 0. */
 function halfWidth(x: number, coverage: number): number {
     const central = normalQuantile((1 + coverage) / 2);
-    const excess = (r: number) => normalCdf(x + r) - normalCdf(x - r) - coverage;
-    return root(excess, Math.max(central, x + normalQuantile(coverage)), x + central);
+    return newton(
+        (r) => [normalCdf(x + r) - normalCdf(x - r) - coverage, normalDensity(x + r) + normalDensity(x - r)],
+        Math.max(central, x + normalQuantile(coverage)),
+    );
 }
 
 function inDomain(n: number, df: number, coverage: number, confidence: number): boolean {
@@ -35,15 +54,20 @@ export function toleranceFactor(n: number, df: number, coverage: number, confide
         need: df * halfWidth(x, coverage) ** 2,
         weight: width * Math.sqrt((2 * n) / Math.PI) * Math.exp((-n * x * x) / 2),
     }));
-    const excess = (k: number) =>
-        nodes.reduce((sum, { need, weight }) => sum + weight * (1 - chiSquareCdf(need / (k * k), df)), 0) -
-        confidence;
+    const logScale = (df / 2) * Math.LN2 + gammaLn(df / 2);
+    const density = (x: number) => Math.exp((df / 2 - 1) * Math.log(x) - x / 2 - logScale);
+    const excess = (k: number) => {
+        let [value, slope] = [-confidence, 0];
+        for (const { need, weight } of nodes) {
+            const x = need / (k * k);
+            value += weight * (1 - chiSquareCdf(x, df));
+            slope += (weight * density(x) * 2 * x) / k;
+        }
+        return [value, slope] as const;
+    };
     const howe =
         normalQuantile((1 + coverage) / 2) *
         Math.sqrt((df * (1 + 1 / n)) / chiSquareQuantile(1 - confidence, df));
     if (!Number.isFinite(howe)) return Number.NaN;
-    let [low, high] = [howe, howe];
-    while (excess(low) > 0) low /= 1.1;
-    while (excess(high) < 0) high *= 1.1;
-    return root(excess, low, high);
+    return newton(excess, howe);
 }
