@@ -1,23 +1,18 @@
-import { openDatabase } from '../db/openDatabase.js';
-import { UserError } from '../errors/errors.js';
+import type { Database } from '../db/database.js';
 import { standing } from '../model/standing.js';
 
 /** Questions that are named at the end of a load; the program without a command names all. */
 const SHOWN = 4;
 
-/** What can be asked after a load, what a further file would add, and names that nothing explains; none while it cannot be told. */
-export async function afterLoad(file: string): Promise<string[]> {
-    const db = await openDatabase({ file, mode: 'read' }).catch((error: unknown) => {
-        // The rows are stored; another process may hold the database by now.
-        if (error instanceof UserError) return null;
-        throw error;
-    });
-    if (db === null) return [];
+/** What can be asked after a load, what a further file would add, and names that nothing explains; none once `signal` stops it. */
+export async function afterLoad(db: Database, file: string, signal: AbortSignal): Promise<string[]> {
     try {
         const { next, notes } = await standing(db, file);
         const asked = next.slice(0, SHOWN).map((line) => `  ${line}`);
         return [...(asked.length === 0 ? [] : [['What can be asked now:', ...asked].join('\n')]), ...notes];
-    } finally {
-        db.close();
+    } catch (error) {
+        // The rows are stored.
+        if (signal.aborted) return [];
+        throw error;
     }
 }

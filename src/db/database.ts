@@ -15,7 +15,6 @@ import {
     DuckDBInstance,
     type DuckDBResult,
     type DuckDBType,
-    type DuckDBValue,
     version,
 } from '@duckdb/node-api';
 import type { z } from 'zod';

@@ -41,6 +41,8 @@ export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say
     /** Reports what would happen and leaves the database as it was. */
     dryRun?: boolean;
     onProgress?: (progress: LoadProgress) => void;
+    /** Asks the database where rows were stored, before it is closed: to open and close it takes longer than to store a few. */
+    onStored?: (report: LoadReport, db: Database) => Promise<void>;
     /** Stops the files in hand, one or several small ones, of which nothing is taken. */
     signal?: AbortSignal | undefined;
 }
@@ -191,8 +193,17 @@ async function openFor(
     files: readonly string[],
     { dryRun, patience, say, memoryLimit, signal }: LoadOptions,
 ) {
-    const threads = areSmall(file, ...files) ? 1 : undefined;
-    const opening = { mode: 'create' as const, paths: [folder], patience, memoryLimit, signal, threads };
+    const uncompressed = areSmall(file, ...files);
+    const threads = uncompressed ? 1 : undefined;
+    const opening = {
+        mode: 'create' as const,
+        paths: [folder],
+        patience,
+        memoryLimit,
+        signal,
+        threads,
+        uncompressed,
+    };
     if (!dryRun) return openDatabase({ ...opening, file, say });
     return Database.open({ ...opening, file: existsSync(file) ? file : ':memory:' });
 }
@@ -215,6 +226,7 @@ export async function loadFiles(
         const db = await openFor(dbFile, folder, files, options);
         try {
             await loadPrepared(db, folder, prepared, options, report);
+            if (!options.dryRun && report.rows.length > 0) await options.onStored?.(report, db);
         } finally {
             db.close();
         }

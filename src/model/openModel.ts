@@ -17,6 +17,10 @@ export interface OpenModelOptions
     isStale?: boolean;
 }
 
+/** A connection that makes tables beside `db`, where there is a thread for it. */
+export const makersBeside = async (db: Database): Promise<Database[]> =>
+    availableParallelism() > 1 ? [await db.beside()] : [];
+
 /**
  * Opens `file` with the model tables up to date. Fresh tables are opened read-only, so that several commands may ask at once; else the
  * database is opened for writing and rebuilt, two tables at a time, and one by one thread where the memory does not suffice for
@@ -56,14 +60,13 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     const { ensureModel } = await import('./build.js');
     const needs = await wanted;
     // What is outside is known to one connection only. Of a large database a table of SQL keeps all threads busy, one that is computed a single one.
-    const makers = outside === undefined ? Math.min(2, availableParallelism()) : 1;
-    const renewed = async (threads = oneThread, count = makers) => {
+    const renewed = async (threads = oneThread, isAlone = outside !== undefined) => {
         const mode = isNew ? 'create' : 'write';
         const writing = await openDatabase({ ...opening, mode, threads, uncompressed: isSmall });
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);
-            const besides = count > 1 ? [await writing.beside()] : [];
+            const besides = isAlone ? [] : await makersBeside(writing);
             await ensureModel(writing, needs, outside?.state, onMade, besides, !isSmall);
             return writing;
         } catch (error) {
@@ -76,6 +79,6 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     } catch (error) {
         if (!isOutOfMemory(error)) throw error;
         // One thread holds less at once; what was made till then stays.
-        return renewed(1, 1);
+        return renewed(1, true);
     }
 }

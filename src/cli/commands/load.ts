@@ -1,4 +1,5 @@
 import type { LoadRow } from '../../contracts/results/load.js';
+import type { Database } from '../../db/database.js';
 import { UsageError, UserError } from '../../errors/errors.js';
 import {
     dryRunDone,
@@ -9,6 +10,7 @@ import {
     rowsSetAside,
 } from '../../errors/messages.js';
 import { programName } from '../../errors/programName.js';
+import type { LoadReport } from '../../load/loadFiles.js';
 import type { CommandModule } from '../command.js';
 import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
 import { part, type TableColumn } from '../output.js';
@@ -106,14 +108,43 @@ export default {
                 const stands = await standsFor(files, options);
                 const output = context.output(command);
                 const { json } = context.options(command);
-                const {
-                    rows,
-                    refused,
-                    asideCount,
-                    gone,
-                    notes: remarks,
-                    hasReadings,
-                } = await loadFiles(files, context.options(command).db, {
+                const { db: file, readings } = context.options(command);
+                let stopped: string | null = null;
+                let waiting = false;
+                const tell = async (
+                    { rows, asideCount, gone, notes: remarks }: LoadReport,
+                    next: string[],
+                ) => {
+                    output.progressDone();
+                    const hidden = leftOut(gone, json);
+                    const notes = [
+                        ...(asideCount > 0 ? [rowsSetAside(asideCount)] : []),
+                        ...(hidden > 0 ? [moreRows(hidden)] : []),
+                        ...remarks,
+                        ...(options.dryRun === true ? [dryRunDone()] : []),
+                        ...next,
+                    ];
+                    const columns = [
+                        ...fileColumns,
+                        ...(options.map === undefined ? [] : mapColumns),
+                        ...countColumns,
+                    ];
+                    const parts =
+                        stands === undefined
+                            ? []
+                            : [part('gone', 'no longer held', shownRows(gone, json), forgottenColumns)];
+                    await output.result('load', rows, notes, columns, parts);
+                };
+                const onStored = async (report: LoadReport, db: Database) => {
+                    const { afterLoad } = await import('../afterLoad.js');
+                    await tell(report, await afterLoad(db, file, context.signal));
+                    if (!report.hasReadings || options.later) return;
+                    const { makeModels } = await import('../makeModels.js');
+                    const { areSmall } = await import('../../db/smallFiles.js');
+                    waiting = readings !== undefined || !areSmall(file, ...files);
+                    if (!waiting) stopped = await makeModels(command, context, db);
+                };
+                const report = await loadFiles(files, file, {
                     ...(options.as !== undefined && { kind: options.as }),
                     ...(options.map !== undefined && { map: readMap(options.map) }),
                     ...opening(command, context),
@@ -121,34 +152,16 @@ export default {
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
                     onProgress: loadProgress(output),
+                    onStored,
                 }).finally(() => output.progressDone());
-                const hidden = leftOut(gone, json);
-                const notes = [
-                    ...(asideCount > 0 ? [rowsSetAside(asideCount)] : []),
-                    ...(hidden > 0 ? [moreRows(hidden)] : []),
-                    ...remarks,
-                    ...(options.dryRun === true ? [dryRunDone()] : []),
-                ];
-                if (rows.length > 0 && options.dryRun !== true) {
-                    const { afterLoad } = await import('../afterLoad.js');
-                    notes.push(...(await afterLoad(context.options(command).db)));
-                }
-                const columns = [
-                    ...fileColumns,
-                    ...(options.map === undefined ? [] : mapColumns),
-                    ...countColumns,
-                ];
-                const parts =
-                    stands === undefined
-                        ? []
-                        : [part('gone', 'no longer held', shownRows(gone, json), forgottenColumns)];
-                if (rows.length > 0) await output.result('load', rows, notes, columns, parts);
-                const errors = refused.map(({ reason }) => reason);
-                if (rows.length > 0 && hasReadings && !options.dryRun && !options.later) {
+                const { rows, refused, asideCount } = report;
+                if (options.dryRun && rows.length > 0) await tell(report, []);
+                if (waiting) {
                     const { makeModels } = await import('../makeModels.js');
-                    const stopped = await makeModels(command, context);
-                    if (stopped !== null) errors.push(stopped);
+                    stopped = await makeModels(command, context);
                 }
+                const errors = refused.map(({ reason }) => reason);
+                if (stopped !== null) errors.push(stopped);
                 if (errors.length > 0) throw new UserError(errors.join('\nerror: '));
                 if (asideCount > 0) context.setExitCode(3);
             });
