@@ -1,6 +1,6 @@
 -- title: Effect of each gauge and person on its readings
 -- grain: one row per level of gauge_factors
--- source: gauge_moments, gauge_variances, gauge_factors, reading_noise
+-- source: gauge_variances, gauge_factors, reading_noise
 -- missing: bias_deg is NULL for a level that was never compared with another one of its factor
 -- Best linear unbiased prediction (shrunken towards 0) with the variances used in gauge_variances; the bias is relative to the
 -- average of those that it was compared with: nothing here knows the truth. The error variance is the one of reading_noise where the
@@ -21,11 +21,9 @@ typical as (
 ),
 rated as (
     select
-        moments.*,
-        (variances.df * error_var + 4 * typical_var) / (variances.df + 4) as error_var,
+        variances.* replace ((df * error_var + 4 * typical_var) / (df + 4) as error_var),
         [case f when 1 then used_gauge_var else used_technician_var end for f in factors] as effect_vars
-    from gauge_moments as moments
-    inner join gauge_variances as variances using (response)
+    from gauge_variances as variances
     inner join typical using (response)
 ),
 meetings as (
@@ -34,7 +32,7 @@ meetings as (
         factors,
         unnest(first_levels) as first_level,
         unnest(second_levels) as second_level
-    from gauge_moments
+    from gauge_variances
 ),
 -- Levels of one factor that a chain of meetings joins.
 grouped as (

@@ -1,6 +1,7 @@
 -- title: Left minus right of what was set
 -- grain: one row per install or adjust visit with an after of both front corners for one target
 -- source: settings
+-- kept: as a view
 -- missing: a difference of which a side was not read is NULL
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car

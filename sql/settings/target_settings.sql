@@ -1,7 +1,6 @@
 -- title: What was set, beside what was wanted
 -- grain: one row per after of an install or adjust visit of a front corner, and angle that its target names; cross_*: one row per visit
 -- source: settings, cross_settings, chassis_targets
--- kept: as a view
 -- missing: a row that cannot be judged says why in not_judged; error, uncertainty and probability are then NULL
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car

@@ -94,7 +94,7 @@ test('views bring the functions that they call, tables do not', async () => {
     const called = async (text: string) =>
         (await calledBy(db, [text])).functions.flatMap((file) => file.names);
     expect(await called('toe_settings')).toContain('slope_change_var');
-    expect(await called('select * from target_settings')).toContain('p_within');
+    expect(await called('select * from state_noise')).toContain('mean_var');
     expect(await called('settings')).toEqual([]);
 });
 

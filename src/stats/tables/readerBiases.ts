@@ -98,7 +98,6 @@ function toldByReferences(tables: Tables, response: string, levels: Levels) {
 }
 
 function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
-    const [moments] = ofResponse(tables, 'gauge_moments', response);
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
     const typical = ofResponse(tables, 'reading_noise', response).find(({ gauge }) => gauge === null);
     const prior = typical === undefined ? 1 : (typical.sd_deg as number) * (typical.sd_deg as number);
@@ -106,10 +105,10 @@ function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
     const errorVariance = (df * ((fitted?.error_var as number | undefined) ?? 0) + 4 * prior) / (df + 4);
     const count = levels.variances.length;
     const equations = {
-        first: [...((moments?.first_levels as number[] | undefined) ?? [])],
-        second: [...((moments?.second_levels as number[] | undefined) ?? [])],
-        xx: [...((moments?.xx as number[] | undefined) ?? [])],
-        xy: Array.from({ length: count }, (_, i) => (moments?.xy as number[] | undefined)?.[i] ?? 0),
+        first: [...((fitted?.first_levels as number[] | undefined) ?? [])],
+        second: [...((fitted?.second_levels as number[] | undefined) ?? [])],
+        xx: [...((fitted?.xx as number[] | undefined) ?? [])],
+        xy: Array.from({ length: count }, (_, i) => (fitted?.xy as number[] | undefined)?.[i] ?? 0),
     };
     for (const { among, share, error, variance } of toldByReferences(tables, response, levels)) {
         const weight = errorVariance / variance;
