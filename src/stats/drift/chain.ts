@@ -17,7 +17,7 @@ export interface Known {
 
 /** A state of a corner: the mean of its repeats, with the variance of readings and set-up. */
 export interface State extends Known {
-    /** Who read, as a number of readers. */
+    /** Who read, as a place among readers. */
     reader: number;
 }
 
@@ -267,7 +267,11 @@ export function pooled(one: Known, other: Known, both = unknown()): Known {
     return both;
 }
 
-/** What is known of a state from the states on one side of it, and how it fits what was read. */
+/**
+ * What is known of a state from the states on one side of it, and how it fits what was read: the state pools with that where the corner
+ * stayed and stands alone where it moved, which the readings themselves weigh. What is known is a mixture of normals, of which the
+ * likeliest are kept (Bar-Shalom, Li and Kirubarajan, Estimation with Applications to Tracking and Navigation, 2001, chapter 11; from memory).
+ */
 export class Meeting {
     readonly #before: Belief;
     readonly #state: Known;
@@ -353,7 +357,7 @@ export interface AsSet {
 
 /**
  * Each state as its pointers have it: where the bearing is set anew it goes where the pointers say, and what slipped before is undone.
- * `meet(before, i)` as in {@link known}; `displaced(before, i)` is the probability at state i, before it is looked at, from that at its neighbour.
+ * `meet(before, i)` is the {@link Meeting} of state i with what is known of its neighbour; `displaced(before, i)` is the probability at state i, before it is looked at, from that at its neighbour.
  */
 export function asSet(
     states: readonly State[],

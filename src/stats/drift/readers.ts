@@ -16,37 +16,35 @@ interface Noise {
     biasVariance: number;
 }
 
-/** One number for two of fewer than 67 million readers. */
-const pairOf = (from: number, to: number) => from * 67_108_864 + to;
-
-/** What is known of readings: by reader and angle, and of pairs of readers. */
+/** What is known of readings: by reader, as a place among all of them, and angle, and of pairs of readers. */
 export class Readers {
-    readonly #noise = new Map<Value, Noise[]>();
-    /** By angle, and pair of readers as {@link pairOf} has it. */
+    readonly #places = new Map<Value, number>();
+    readonly #noise: Noise[][] = [];
+    /** By angle, and pair of readers as {@link #pairOf} has it. */
     readonly #steps = angles.map(() => new Map<number, { step: number; variance: number }>());
     readonly #sessionVariances: readonly { variance: number; isTold: boolean }[];
 
     constructor(whole: Readonly<Record<string, readonly Row[]>>) {
         for (const row of whole.reader_noise!) {
-            const own = this.#noise.get(row.reader!) ?? [];
-            this.#noise.set(row.reader!, own);
-            own[angles.indexOf(row.response as (typeof angles)[number])] = {
-                readVariance: row.read_var_deg2 as number,
-                oneVariance: row.one_var_deg2 as number,
-                sharedVariance: row.shared_var_deg2 as number,
-                setUpVariance: row.set_up_var_deg2 as number,
-                isTold: row.set_up_source === 'visits',
-                bias: row.bias_deg as number,
-                biasVariance: row.bias_var_deg2 as number,
-            };
+            if (!this.#places.has(row.reader!)) this.#places.set(row.reader!, this.#noise.push([]) - 1);
+            this.#noise[this.placeOf(row.reader!)]![angles.indexOf(row.response as (typeof angles)[number])] =
+                {
+                    readVariance: row.read_var_deg2 as number,
+                    oneVariance: row.one_var_deg2 as number,
+                    sharedVariance: row.shared_var_deg2 as number,
+                    setUpVariance: row.set_up_var_deg2 as number,
+                    isTold: row.set_up_source === 'visits',
+                    bias: row.bias_deg as number,
+                    biasVariance: row.bias_var_deg2 as number,
+                };
         }
         for (const { reader_1, reader_2, response, step_deg, step_var_deg2 } of whole.reader_biases!) {
             if (reader_1 === null) continue;
             const variance = step_var_deg2 as number;
             const own = this.#steps[angles.indexOf(response as (typeof angles)[number])]!;
-            const [one, other] = [reader_1 as number, reader_2 as number];
-            own.set(pairOf(one, other), { step: step_deg as number, variance });
-            own.set(pairOf(other, one), { step: -(step_deg as number), variance });
+            const [one, other] = [this.placeOf(reader_1!), this.placeOf(reader_2!)];
+            own.set(this.#pairOf(one, other), { step: step_deg as number, variance });
+            own.set(this.#pairOf(other, one), { step: -(step_deg as number), variance });
         }
         this.#sessionVariances = angles.map((angle) => {
             const row = whole.session_vars!.find(({ response }) => response === angle)!;
@@ -54,9 +52,18 @@ export class Readers {
         });
     }
 
+    /** Place of the reader of that number in table readers. */
+    placeOf(reader: Value): number {
+        return this.#places.get(reader)!;
+    }
+
+    #pairOf(from: number, to: number): number {
+        return from * this.#noise.length + to;
+    }
+
     /** Variance of the mean of `count` readings, with that of a set-up: of a session visit that read before and after, as sessions tell. */
     variance(reader: number, angle: number, count: number, isPair: boolean): number {
-        const noise = this.#noise.get(reader)![angle]!;
+        const noise = this.#noise[reader]![angle]!;
         const { sharedVariance, setUpVariance, isTold } = noise;
         const session = this.#sessionVariances[angle]!;
         const one = (isPair ? session.isTold : isTold) ? noise.oneVariance : noise.readVariance;
@@ -67,9 +74,9 @@ export class Readers {
     /** See {@link Step}; camber at equal toe has the step of camber: toe's part is a tenth of toe's. */
     readonly step: Step = (from, to, place) => {
         const angle = place === places.equalToe ? places.camber : place;
-        const exact = this.#steps[angle]!.get(pairOf(from, to));
+        const exact = this.#steps[angle]!.get(this.#pairOf(from, to));
         if (exact !== undefined) return exact;
-        const [before, after] = [this.#noise.get(from)![angle]!, this.#noise.get(to)![angle]!];
+        const [before, after] = [this.#noise[from]![angle]!, this.#noise[to]![angle]!];
         return { step: after.bias - before.bias, variance: before.biasVariance + after.biasVariance };
     };
 }

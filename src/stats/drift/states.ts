@@ -40,20 +40,21 @@ export const isSession = ({ visit_kind }: StateRow) => visit_kind === 'session';
 
 export function stateOf(row: StateRow, readers: Readers, isPair: boolean, tanCaster: number | null): State {
     const { values, variances } = unknown();
+    const reader = readers.placeOf(row.reader);
     for (let place = 0; place < angles.length; place++) {
         const read = row.angles[place]!;
         // Of a rear nothing else is compared.
         if (Number.isNaN(read) || (isRear(row) && (place === places.caster || place === places.sai)))
             continue;
         values[place] = read;
-        variances[place] = readers.variance(row.reader, place, row.counts[place]!, isPair);
+        variances[place] = readers.variance(reader, place, row.counts[place]!, isPair);
     }
     const { toe, camber, equalToe } = places;
     if (tanCaster !== null && variances[toe] !== unread && variances[camber] !== unread) {
         values[equalToe] = values[camber]! + tanCaster * values[toe]!;
         variances[equalToe] = variances[camber]! + tanCaster * tanCaster * variances[toe]!;
     }
-    return { values, variances, reader: row.reader };
+    return { values, variances, reader };
 }
 
 /** Change of the offset by the pointers, mm; null where it is not known or under a thousandth. */
