@@ -1,6 +1,6 @@
 import { type DuckDBDataChunk, type DuckDBType, DuckDBTypeId } from '@duckdb/node-api';
 import duckdb, { type Vector } from '@duckdb/node-bindings';
-import { type Cell, toCells } from './values.js';
+import { type Cell, safeNumber, toCells } from './values.js';
 
 /** Reads the values of a vector of one type, `isThere` or null. */
 type Reader = (vector: Vector, count: number, isThere: (row: number) => boolean) => Cell[];
@@ -28,6 +28,21 @@ function numbers(Values: Numbers, toCell: (value: number) => Cell = (value) => v
         return cells;
     };
 }
+
+/** 64 bits as two halves, the lower one first. */
+function wholeNumber(low: number, high: number): number {
+    const value = high * 4_294_967_296 + low;
+    return Number.isSafeInteger(value) ? value : safeNumber(BigInt(high) * 4_294_967_296n + BigInt(low));
+}
+
+const wholeNumbers: Reader = (vector, count, isThere) => {
+    const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * 8);
+    const halves = new Int32Array(buffer as ArrayBuffer, byteOffset, count * 2);
+    const cells = new Array<Cell>(count);
+    for (let row = 0; row < count; row++)
+        cells[row] = isThere(row) ? wholeNumber(halves[2 * row]! >>> 0, halves[2 * row + 1]!) : null;
+    return cells;
+};
 
 const STRING_BYTES = 16;
 const INLINE_BYTES = 12;
@@ -82,6 +97,7 @@ const numberLists: Reader = (vector, count, isThere) => {
 const readers: Partial<Record<DuckDBTypeId, Reader>> = {
     [DuckDBTypeId.DOUBLE]: doubles,
     [DuckDBTypeId.INTEGER]: numbers(Int32Array),
+    [DuckDBTypeId.BIGINT]: wholeNumbers,
     [DuckDBTypeId.BOOLEAN]: numbers(Uint8Array, (value) => value !== 0),
     [DuckDBTypeId.VARCHAR]: strings,
 };

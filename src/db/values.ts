@@ -3,7 +3,8 @@ import { type DuckDBType, DuckDBTypeId, type DuckDBValue } from '@duckdb/node-ap
 /** What leaves the database: plain JavaScript values only. */
 export type Cell = string | number | boolean | null | Cell[] | { [name: string]: Cell };
 
-function safeNumber(value: DuckDBValue): number {
+/** Throws for a whole number beyond those of JavaScript. */
+export function safeNumber(value: DuckDBValue): number {
     const number = Number(value);
     if (typeof value === 'bigint' && !Number.isSafeInteger(number)) {
         throw new RangeError(`whole number ${value} does not fit a JavaScript number`);

@@ -36,6 +36,10 @@ test('cells are what DuckDB says they are, over chunks, with and without nulls',
 
 test('a whole number beyond those of JavaScript is an error, no other number', async () => {
     const db = await Database.open({ file: ':memory:', mode: 'create', threads: 1 });
-    await expect(db.cells('select 9007199254740993::bigint as big')).rejects.toThrow('9007199254740993');
+    for (const number of ['9007199254740993', '-9007199254740993', '9223372036854775807'])
+        await expect(db.cells(`select ${number}::bigint as big`)).rejects.toThrow(number);
+    const safe = ['-9007199254740991', '-4294967297', '-1', '0', '4294967296'];
+    for (const number of safe)
+        expect(await db.cells(`select ${number}::bigint as big`)).toEqual([{ big: Number(number) }]);
     db.close();
 });
