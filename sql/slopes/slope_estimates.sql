@@ -1,6 +1,6 @@
 -- title: Slopes with cluster-robust standard errors
 -- grain: one row per chassis and response that has moves
--- source: slope_moves, slope_fits, move_priors
+-- source: slope_moves, slope_fits
 -- missing: a slope is NULL where the chassis never moved along its axis, or only along one slanting line (rank 'line')
 -- computed by: src/stats/tables
 -- Sandwich of the MM-estimate with the working weights w (robustbase's .vcov.w form: bread X'WX, factor sum w / sum psi'),
@@ -67,7 +67,6 @@ select
     prior_aft
 from slope_moves
 inner join slope_fits using (chassis, response)
-inner join move_priors using (response)
 order by
     chassis,
     response,

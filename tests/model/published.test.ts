@@ -38,8 +38,9 @@ test('CR2 covariance and least squares on the firm-year panel of Petersen (2009)
             null::varchar as kit_change, null::bigint as from_reader, null::bigint as to_reader
         from panel;
         create table slope_fits as select 'P' as chassis, 'camber_deg' as response, 0.0::double as slope_out, 0.0::double as slope_aft,
-            1.0::double as scale_deg, 1e9::double as end_deg`);
-    await build('slope_priors', 'gauge_priors', 'move_priors', 'slope_estimates');
+            1.0::double as scale_deg, 1e9::double as end_deg, 0.087::double as prior_out, 0.0::double as prior_aft,
+            0.005::double as noise_var, 0.16::double as step_var`);
+    await build('slope_estimates');
     const [row] = await db.cells('select * from slope_estimates');
     const near = (got: unknown, id: string, relative = 0) => {
         const { value, tolerance } = check(id);

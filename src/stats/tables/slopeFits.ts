@@ -19,6 +19,10 @@ export const slopeFits: TableFunction = async function* (batches) {
             end_deg: scale * EFFICIENCY,
             settled,
             step_count: stepCount,
+            prior_out: group.number('prior_out'),
+            prior_aft: group.number('prior_aft'),
+            noise_var: group.number('noise_var'),
+            step_var: group.number('step_var'),
         };
     }
 };
