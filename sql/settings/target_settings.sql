@@ -1,6 +1,6 @@
 -- title: What was set, beside what was wanted
 -- grain: one row per after of an install or adjust visit of a front corner, and angle that its target names; cross_*: one row per visit
--- source: settings, cross_settings, chassis_targets
+-- source: settings, chassis_targets
 -- missing: a row that cannot be judged says why in not_judged; error, uncertainty and probability are then NULL
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -31,9 +31,26 @@
 -- column source_file VARCHAR: file of the reading
 -- column source_line INTEGER: line in that file
 with
-corners as (
+wanted as (
     select
-        settings.chassis,
+        chassis,
+        target,
+        unnest([
+            {
+                'response': 'camber_deg', 'goal_deg': goal_camber_deg, 'tol_deg': camber_tol_deg,
+                'cross_deg': cross_camber_deg, 'cross_max_deg': cross_camber_max_deg
+            },
+            {
+                'response': 'caster_deg', 'goal_deg': goal_caster_deg, 'tol_deg': caster_tol_deg,
+                'cross_deg': cross_caster_deg, 'cross_max_deg': cross_caster_max_deg
+            },
+            {'response': 'toe_deg', 'goal_deg': goal_toe_deg, 'tol_deg': toe_tol_deg, 'cross_deg': 0, 'cross_max_deg': null}
+        ], recursive := true)
+    from chassis_targets
+),
+fronts as (
+    select
+        chassis,
         vehicle,
         corner,
         visit,
@@ -44,73 +61,62 @@ corners as (
         plate_hand,
         gauge,
         technician,
-        settings.target,
+        target,
         source_file,
         source_line,
         unnest([
             {
-                'response': 'camber_deg', 'read_deg': camber_deg,
-                'goal_deg': side_goal(corner, goal_camber_deg, cross_camber_deg),
-                'tol_deg': camber_tol_deg,
-                'u_deg': camber_u_deg, 'apart_u_deg': camber_apart_u_deg, 'scatter_u_deg': camber_scatter_u_deg,
+                'response': 'camber_deg', 'read_deg': camber_deg, 'u_deg': camber_u_deg,
+                'apart_u_deg': camber_apart_u_deg, 'scatter_u_deg': camber_scatter_u_deg,
                 'bias_deg': camber_bias_deg, 'found_deg': found_camber_deg,
                 'most_deg_per_mm': camber_most_deg_per_mm, 'least_deg_per_mm': camber_least_deg_per_mm
             },
             {
-                'response': 'caster_deg', 'read_deg': caster_deg,
-                'goal_deg': side_goal(corner, goal_caster_deg, cross_caster_deg),
-                'tol_deg': caster_tol_deg,
-                'u_deg': caster_u_deg, 'apart_u_deg': caster_apart_u_deg, 'scatter_u_deg': caster_scatter_u_deg,
+                'response': 'caster_deg', 'read_deg': caster_deg, 'u_deg': caster_u_deg,
+                'apart_u_deg': caster_apart_u_deg, 'scatter_u_deg': caster_scatter_u_deg,
                 'bias_deg': caster_bias_deg, 'found_deg': found_caster_deg,
                 'most_deg_per_mm': caster_most_deg_per_mm, 'least_deg_per_mm': caster_least_deg_per_mm
             },
             {
-                'response': 'toe_deg', 'read_deg': toe_deg, 'goal_deg': goal_toe_deg, 'tol_deg': toe_tol_deg,
-                'u_deg': toe_u_deg, 'apart_u_deg': toe_apart_u_deg, 'scatter_u_deg': toe_scatter_u_deg,
+                'response': 'toe_deg', 'read_deg': toe_deg, 'u_deg': toe_u_deg,
+                'apart_u_deg': toe_apart_u_deg, 'scatter_u_deg': toe_scatter_u_deg,
                 'bias_deg': toe_bias_deg, 'found_deg': found_toe_deg, 'most_deg_per_mm': null, 'least_deg_per_mm': null
             }
         ], recursive := true)
     from settings
-    inner join chassis_targets
-        on chassis_targets.chassis = settings.chassis and chassis_targets.target = settings.target
+    where target is not null
 ),
+-- Left minus right; what one gauge and person share does not count.
 crossed as (
     select
-        cross_settings.chassis,
+        lefts.chassis,
         vehicle,
         'FL-FR' as corner,
         visit,
-        visit_kind,
-        measured_ts,
-        kit,
-        cast(null as integer) as plate_index,
-        cast(null as varchar) as plate_hand,
-        gauge,
-        technician,
-        cross_settings.target,
-        source_file,
-        source_line,
-        unnest([
-            {
-                'response': 'cross_camber_deg', 'read_deg': camber_deg,
-                'goal_deg': case when goal_camber_deg is not null then cross_camber_deg end,
-                'tol_deg': cross_camber_max_deg,
-                'u_deg': camber_u_deg, 'apart_u_deg': camber_apart_u_deg, 'scatter_u_deg': camber_scatter_u_deg,
-                'bias_deg': camber_bias_deg, 'found_deg': found_camber_deg,
-                'most_deg_per_mm': camber_most_deg_per_mm, 'least_deg_per_mm': camber_least_deg_per_mm
-            },
-            {
-                'response': 'cross_caster_deg', 'read_deg': caster_deg,
-                'goal_deg': case when goal_caster_deg is not null then cross_caster_deg end,
-                'tol_deg': cross_caster_max_deg,
-                'u_deg': caster_u_deg, 'apart_u_deg': caster_apart_u_deg, 'scatter_u_deg': caster_scatter_u_deg,
-                'bias_deg': caster_bias_deg, 'found_deg': found_caster_deg,
-                'most_deg_per_mm': caster_most_deg_per_mm, 'least_deg_per_mm': caster_least_deg_per_mm
-            }
-        ], recursive := true)
-    from cross_settings
-    inner join chassis_targets
-        on chassis_targets.chassis = cross_settings.chassis and chassis_targets.target = cross_settings.target
+        lefts.visit_kind,
+        least(lefts.measured_ts, rights.measured_ts) as measured_ts,
+        case when lefts.kit is not distinct from rights.kit then lefts.kit else 'several' end as kit,
+        case when lefts.gauge is not distinct from rights.gauge then lefts.gauge else 'several' end as gauge,
+        case when lefts.technician is not distinct from rights.technician then lefts.technician
+            else 'several' end as technician,
+        target,
+        lefts.source_file,
+        lefts.source_line,
+        response,
+        lefts.read_deg - rights.read_deg as read_deg,
+        sqrt(power(lefts.apart_u_deg, 2) + power(rights.apart_u_deg, 2)) as both_u_deg,
+        case
+            when lefts.gauge is not distinct from rights.gauge
+                and lefts.technician is not distinct from rights.technician then both_u_deg
+            else sqrt(power(lefts.u_deg, 2) + power(rights.u_deg, 2))
+        end as u_deg,
+        sqrt(power(lefts.scatter_u_deg, 2) + power(rights.scatter_u_deg, 2)) as scatter_u_deg,
+        lefts.bias_deg - rights.bias_deg as bias_deg,
+        lefts.found_deg - rights.found_deg as found_deg,
+        greatest(lefts.most_deg_per_mm, -rights.least_deg_per_mm) as most_deg_per_mm,
+        least(lefts.least_deg_per_mm, -rights.most_deg_per_mm) as least_deg_per_mm
+    from (select * from fronts where corner = 'FL') as lefts
+    inner join (select * from fronts where corner = 'FR') as rights using (vehicle, visit, target, response)
 ),
 -- Under 0.02 deg per mm an angle is left to the other scale, or to another index.
 judged as (
@@ -126,9 +132,19 @@ judged as (
             when tol_deg is null then 'the target gives no tolerance for ' || angle_name(response)
         end as not_judged
     from (
-        select * from corners where goal_deg is not null
+        select fronts.*, side_goal(corner, goal_deg, cross_deg) as goal_deg, tol_deg
+        from fronts
+        inner join wanted using (chassis, target, response)
+        where goal_deg is not null
         union all by name
-        select * from crossed where goal_deg is not null and tol_deg is not null
+        select
+            crossed.* exclude (both_u_deg) replace ('cross_' || response as response),
+            both_u_deg as apart_u_deg,
+            cross_deg as goal_deg,
+            cross_max_deg as tol_deg
+        from crossed
+        inner join wanted using (chassis, target, response)
+        where goal_deg is not null and cross_max_deg is not null
     )
 )
 select
