@@ -26,7 +26,7 @@ levels as (
                 'var_deg2': sai_level_var_deg2 + sai_other_var_deg2, 'visit_count': sai_other_count
             }
         ], recursive := true)
-    from check_levels
+    from check_corners
 ),
 drawn as (
     select

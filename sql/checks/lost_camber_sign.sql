@@ -16,5 +16,4 @@ select
     columns('^camber_(slope_|var_|cov_|other_)')
 from check_corners
 inner join check_slopes using (chassis, vehicle)
-inner join check_levels using (chassis, vehicle, corner, visit)
 order by vehicle, visit, corner

@@ -14,6 +14,5 @@ select
     columns('^(camber|caster|sai)_(slope_|var_|cov_|other_)')
 from check_corners
 inner join check_slopes using (chassis, vehicle)
-inner join check_levels using (chassis, vehicle, corner, visit)
 where corner in ('FL', 'FR')
 order by vehicle, visit, corner

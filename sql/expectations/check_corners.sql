@@ -1,7 +1,7 @@
--- title: States of a corner within a visit, as the checks compare them
+-- title: States of a corner within a visit, and its angles at the original bearing place, as the checks compare them
 -- grain: one row per vehicle, corner and visit
--- source: states, chassis_casters, check_noise
--- missing: NULL where there is no such state, it lacks the angle, or the offset is not known
+-- source: states, chassis_casters, check_noise, check_slopes, check_spreads
+-- missing: NULL where there is no such state, it lacks the angle, or the offset is not known; other_deg and other_var_deg2 where no other visit tells
 -- column chassis VARCHAR: platform code; that of the last state where they differ
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR RL RR
@@ -63,8 +63,23 @@
 -- column after_sai_var_deg2 DOUBLE [deg2]: variance of SAI from reading, `after`
 -- column after_source_file VARCHAR: file of the reading, `after`
 -- column after_source_line INTEGER: physical line in that file, `after`
+-- column camber_level_deg DOUBLE [deg]: camber at zero toe, mean over the visit's states with a known offset, brought to offset 0
+-- column camber_level_var_deg2 DOUBLE [deg2]: its variance from reading
+-- column caster_level_deg DOUBLE [deg]: caster, mean over the visit's states with a known offset, brought to offset 0
+-- column caster_level_var_deg2 DOUBLE [deg2]: its variance from reading
+-- column sai_level_deg DOUBLE [deg]: SAI, mean over the visit's states with a known offset, brought to offset 0
+-- column sai_level_var_deg2 DOUBLE [deg2]: its variance from reading
+-- column camber_other_deg DOUBLE [deg]: median of the same over the other visits
+-- column camber_other_count BIGINT: other visits
+-- column camber_other_var_deg2 DOUBLE [deg2]: variance of a level of this visit about it, reading noise of this visit left out
+-- column caster_other_deg DOUBLE [deg]: median of the same over the other visits
+-- column caster_other_count BIGINT: other visits
+-- column caster_other_var_deg2 DOUBLE [deg2]: variance of a level of this visit about it, reading noise of this visit left out
+-- column sai_other_deg DOUBLE [deg]: median of the same over the other visits
+-- column sai_other_count BIGINT: other visits
+-- column sai_other_var_deg2 DOUBLE [deg2]: variance of a level of this visit about it, reading noise of this visit left out
 with
-angles as not materialized (
+angles as materialized (
     select
         states.chassis,
         vehicle,
@@ -95,33 +110,117 @@ angles as not materialized (
         caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) as caster_var_deg2,
         sai_sd_deg * sai_sd_deg / nullif(sai_count, 0) as sai_var_deg2,
         source_file,
-        source_line
+        source_line,
+        camber_slope_out * out_mm + camber_slope_aft * aft_mm as camber_shift,
+        caster_slope_out * out_mm + caster_slope_aft * aft_mm as caster_shift,
+        sai_slope_out * out_mm + sai_slope_aft * aft_mm as sai_shift
     from states
     left join chassis_casters using (chassis)
     inner join check_noise on check_noise.chassis = states.chassis
         and check_noise.gauge is not distinct from states.gauge
+    inner join check_slopes using (chassis, vehicle)
 ),
 befores as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "before_\0"
+    select chassis, vehicle, corner, visit,
+        columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "before_\0",
+        camber_deg - camber_shift as camber_1,
+        case when out_mm is not null then camber_var_deg2 end as camber_var_1,
+        caster_deg - caster_shift as caster_1,
+        case when out_mm is not null then caster_var_deg2 end as caster_var_1,
+        sai_deg - sai_shift as sai_1,
+        case when out_mm is not null then sai_var_deg2 end as sai_var_1
     from angles
     where phase = 'before'
 ),
 moveds as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "moved_\0"
+    select chassis, vehicle, corner, visit,
+        columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "moved_\0",
+        camber_deg - camber_shift as camber_2,
+        case when out_mm is not null then camber_var_deg2 end as camber_var_2,
+        caster_deg - caster_shift as caster_2,
+        case when out_mm is not null then caster_var_deg2 end as caster_var_2,
+        sai_deg - sai_shift as sai_2,
+        case when out_mm is not null then sai_var_deg2 end as sai_var_2
     from angles
     where phase = 'moved'
 ),
 afters as (
-    select chassis, vehicle, corner, visit, columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "after_\0"
+    select chassis, vehicle, corner, visit,
+        columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "after_\0",
+        camber_deg - camber_shift as camber_3,
+        case when out_mm is not null then camber_var_deg2 end as camber_var_3,
+        caster_deg - caster_shift as caster_3,
+        case when out_mm is not null then caster_var_deg2 end as caster_var_3,
+        sai_deg - sai_shift as sai_3,
+        case when out_mm is not null then sai_var_deg2 end as sai_var_3
     from angles
     where phase = 'after'
+),
+visits as (
+    select
+        coalesce(afters.chassis, moveds.chassis, befores.chassis) as chassis,
+        vehicle,
+        corner,
+        visit,
+        columns('^(before|moved|after)_'),
+        mean_of_three(camber_1, camber_2, camber_3) as camber_level_deg,
+        mean_of_three(camber_var_1, camber_var_2, camber_var_3)
+            / nullif(known_of_three(camber_1, camber_2, camber_3), 0) as camber_level_var_deg2,
+        mean_of_three(caster_1, caster_2, caster_3) as caster_level_deg,
+        mean_of_three(caster_var_1, caster_var_2, caster_var_3)
+            / nullif(known_of_three(caster_1, caster_2, caster_3), 0) as caster_level_var_deg2,
+        mean_of_three(sai_1, sai_2, sai_3) as sai_level_deg,
+        mean_of_three(sai_var_1, sai_var_2, sai_var_3)
+            / nullif(known_of_three(sai_1, sai_2, sai_3), 0) as sai_level_var_deg2
+    from befores
+    full join moveds using (vehicle, corner, visit)
+    full join afters using (vehicle, corner, visit)
+),
+-- The three levels in the middle of the corner's, between which the median of all but one lies.
+middles as (
+    select
+        vehicle,
+        corner,
+        len(camber) as camber_count,
+        camber[camber_count // 2] as camber_0,
+        camber[camber_count // 2 + 1] as camber_1,
+        camber[camber_count // 2 + 2] as camber_2,
+        len(caster) as caster_count,
+        caster[caster_count // 2] as caster_0,
+        caster[caster_count // 2 + 1] as caster_1,
+        caster[caster_count // 2 + 2] as caster_2,
+        len(sai) as sai_count,
+        sai[sai_count // 2] as sai_0,
+        sai[sai_count // 2 + 1] as sai_1,
+        sai[sai_count // 2 + 2] as sai_2
+    from (
+        select
+            vehicle,
+            corner,
+            list_sort(list(camber_level_deg) filter (where camber_level_deg is not null)) as camber,
+            list_sort(list(caster_level_deg) filter (where caster_level_deg is not null)) as caster,
+            list_sort(list(sai_level_deg) filter (where sai_level_deg is not null)) as sai
+        from visits
+        group by vehicle, corner
+    )
 )
 select
-    coalesce(afters.chassis, moveds.chassis, befores.chassis) as chassis,
-    vehicle,
-    corner,
-    visit,
-    columns('^(before|moved|after)_')
-from befores
-full join moveds using (vehicle, corner, visit)
-full join afters using (vehicle, corner, visit)
+    visits.*,
+    median_of_others(camber_count, camber_0, camber_1, camber_2, camber_level_deg) as camber_other_deg,
+    coalesce(camber_count, 0) - cast(camber_level_deg is not null as integer) as camber_other_count,
+    other_level_var(
+        camber_other_count, camber_visit_var_deg2 + camber_mount_var_deg2, camber_level_var_deg2
+    ) as camber_other_var_deg2,
+    median_of_others(caster_count, caster_0, caster_1, caster_2, caster_level_deg) as caster_other_deg,
+    coalesce(caster_count, 0) - cast(caster_level_deg is not null as integer) as caster_other_count,
+    other_level_var(
+        caster_other_count, caster_visit_var_deg2 + caster_mount_var_deg2, caster_level_var_deg2
+    ) as caster_other_var_deg2,
+    median_of_others(sai_count, sai_0, sai_1, sai_2, sai_level_deg) as sai_other_deg,
+    coalesce(sai_count, 0) - cast(sai_level_deg is not null as integer) as sai_other_count,
+    other_level_var(
+        sai_other_count, sai_visit_var_deg2 + sai_mount_var_deg2, sai_level_var_deg2
+    ) as sai_other_var_deg2
+from visits
+inner join middles using (vehicle, corner)
+cross join check_spreads

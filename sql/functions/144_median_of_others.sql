@@ -8,3 +8,6 @@ create or replace temp macro median_of_others(count, lower, middle, upper, own) 
             case when own <= lower then middle else lower end + case when own <= middle then upper else middle end
         ) / 2
     end;
+-- Variance of one of several about that median: `spread` of each, `noise` what reading adds to the `count` others.
+create or replace temp macro other_level_var(count, spread, noise) as
+    case when count > 0 then spread + (spread + noise) / count * case when count > 2 then pi() / 2 else 1 end end;

@@ -23,7 +23,6 @@
 -- column u_deg DOUBLE [deg]: standard uncertainty of the true angle: repeats, set-up and bias
 -- column apart_u_deg DOUBLE [deg]: the same without the bias
 -- column scatter_u_deg DOUBLE [deg]: part of it that scatters from setting to setting, as far as readings tell
--- column p_inside DOUBLE: probability that the true angle lies inside the tolerance, from this reading alone
 -- column found_error_deg DOUBLE [deg]: the same error before anything was moved in this visit
 -- column at_end BOOLEAN: a pointer stands at the end of its scale beyond which the angle would come nearer to what is wanted
 -- column end_of_scale BOOLEAN: so, and the angle is missed as read
@@ -169,7 +168,6 @@ select
     case when not_judged is null then u_deg end as u_deg,
     case when not_judged is null then apart_u_deg end as apart_u_deg,
     case when not_judged is null then scatter_u_deg end as scatter_u_deg,
-    case when not_judged is null then p_within(any_true_error_deg, -tol_deg, tol_deg, u_deg) end as p_inside,
     case when not_judged is null then round(found_deg - goal_deg, 6) end as found_error_deg,
     at_end,
     not_judged is null and at_end and abs(any_error_deg) > tol_deg + 1e-9 as end_of_scale,
