@@ -1,6 +1,6 @@
 -- title: Fronts over a session, or where they moved without one, by the whole record of the car
 -- grain: one row per session visit and front corner with a state before or after, per run without a visit of its own that readings enclose, and per rest after which a front may have moved
--- source: chain_states, sessions, changes, states of session visits, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
+-- source: states, sessions, readings, readers, repeated_readings, changes, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- missing: changes are NULL where an angle tells nothing of one side; all of them and the likelihoods with the reason in missing
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
@@ -67,19 +67,59 @@
 -- column both_held DOUBLE[]: of each cause on the car, in the order of drift_odds, while the fronts held
 -- column slips DOUBLE[]: of each cause on the car and size class of a slip of this front besides
 -- column missing VARCHAR: why the corner cannot be compared
+with
+mixed as (
+    select distinct vehicle, corner, visit, phase, -mixture as reader from repeated_readings where mixture is not null
+),
+heights as (
+    select vehicle, corner, visit, phase, median(ride_height_mm) as height_mm
+    from readings
+    where ride_height_mm is not null
+    group by vehicle, corner, visit, phase
+),
+ran as (
+    select vehicle from states where visit_kind = 'session'
+    union
+    select vehicle from sessions
+)
+-- States of cars with a session.
 select
-    * exclude (mark_2) replace (
-        cast(epoch_us(measured_ts) as double) as measured_ts,
-        cast(epoch_us(ordered_ts) as double) as ordered_ts,
-        cast(camber_count as integer) as camber_count,
-        cast(caster_count as integer) as caster_count,
-        cast(sai_count as integer) as sai_count,
-        cast(toe_count as integer) as toe_count,
-        cast(reader as double) as reader
-    ),
+    states.chassis,
+    vehicle,
+    corner,
+    visit,
+    visit_kind,
+    phase,
+    phase_order,
+    session,
+    cast(epoch_us(measured_ts) as double) as measured_ts,
+    cast(epoch_us(ordered_ts) as double) as ordered_ts,
+    kit,
+    plate_hand,
+    plate_index,
+    mark_1,
+    offset_out_mm,
+    offset_aft_mm,
+    greatest(read_error_oo_mm2, read_error_aa_mm2) as pointer_var_mm2,
+    camber_deg,
+    caster_deg,
+    toe_deg,
+    sai_deg,
+    cast(camber_count as integer) as camber_count,
+    cast(caster_count as integer) as caster_count,
+    cast(toe_count as integer) as toe_count,
+    cast(sai_count as integer) as sai_count,
+    toe_reset,
+    height_mm,
+    cast(coalesce(mixed.reader, readers.reader) as double) as reader,
     cast(null as varchar) as what,
     cast(null as varchar) as day
-from chain_states
+from states
+semi join ran using (vehicle)
+left join mixed using (vehicle, corner, visit, phase)
+left join (select reader, gauge, technician from readers) as readers
+    on readers.gauge is not distinct from states.gauge and readers.technician is not distinct from states.technician
+left join heights using (vehicle, corner, visit, phase)
 union all by name
 select
     vehicle,

@@ -1,6 +1,6 @@
 -- title: Repeatability and bias of gauges and people
 -- grain: one row per gauge of the readings, person, or confounded pair, and angle that it read
--- source: reading_noise, repeat_cells, readers, gauge_factors, gauge_effects, gauge_variances, gauge_worths
+-- source: reading_noise, repeat_cells, readers, gauge_factors, gauge_effects, gauge_variances, set_ups, reader_biases
 -- missing: bias_deg is NULL with the reason in bias_missing; repeatability_deg of a person is NULL without repeats
 -- Readings without a gauge are a row of their own, (not named), where there are any beside gauges with names.
 -- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
@@ -80,12 +80,8 @@ unnamed as (
         counts.response,
         cast(sum(counts.reading_count) as bigint) as reading_count,
         any_value(sd_deg) as repeatability_deg,
-        cast(null as double) as repeatability_low_deg,
-        cast(null as double) as repeatability_high_deg,
-        cast(0 as double) as df,
         any_value(df) + 4 as used_df,
-        case any_value(source) when 'prior' then 'prior' else 'typical' end as source,
-        cast(0 as bigint) as outlier_count
+        case any_value(source) when 'prior' then 'prior' else 'typical' end as source
     from counts
     inner join (select response, sd_deg, df, source from reading_noise where gauge is null) as typical using (response)
     where counts.gauge is null and exists (select 1 from counts as named where named.gauge is not null)
@@ -101,10 +97,10 @@ technicians as (
         sqrt(any_value(square) / any_value(people.df)) as repeatability_deg,
         sqrt(any_value(square) / chi2_quantile(0.975, any_value(people.df))) as repeatability_low_deg,
         sqrt(any_value(square) / chi2_quantile(0.025, any_value(people.df))) as repeatability_high_deg,
-        coalesce(any_value(people.df), 0) as df,
+        any_value(people.df) as df,
         any_value(people.df) as used_df,
         case when any_value(people.df) > 0 then 'repeats' end as source,
-        coalesce(any_value(people.outlier_count), 0) as outlier_count
+        any_value(people.outlier_count) as outlier_count
     from counts
     left join people using (technician, response)
     where technician is not null and reading_count > 0
@@ -115,14 +111,7 @@ pairs as (
         effects.kind,
         effects.name,
         effects.response,
-        cast(coalesce(sum(reading_count), 0) as bigint) as reading_count,
-        cast(null as double) as repeatability_deg,
-        cast(null as double) as repeatability_low_deg,
-        cast(null as double) as repeatability_high_deg,
-        cast(0 as double) as df,
-        cast(null as double) as used_df,
-        cast(null as varchar) as source,
-        cast(0 as bigint) as outlier_count
+        cast(coalesce(sum(reading_count), 0) as bigint) as reading_count
     from gauge_effects as effects
     left join counts
         on counts.response = effects.response
@@ -133,15 +122,21 @@ pairs as (
 ),
 everyone as (
     select * from gauges
-    union all
-    select * from unnamed
-    union all
-    select * from technicians
-    union all
-    select * from pairs
+    union all by name select * from unnamed
+    union all by name select * from technicians
+    union all by name select * from pairs
 ),
-confounding as (
-    select count(*) > 0 as confounded from gauge_factors where kind = 'pair'
+-- Of several people the one who is known best, of two the first by number.
+gauge_biases as (
+    select
+        readers.gauge,
+        response,
+        arg_min(step_deg, {'step_var': step_var_deg2, 'reader': reader_2}) as step_deg,
+        min(step_var_deg2) as step_var_deg2
+    from reader_biases
+    inner join readers on readers.reader = reader_2
+    where reader_1 is null
+    group by readers.gauge, response
 )
 select
     everyone.kind,
@@ -151,9 +146,9 @@ select
     repeatability_deg,
     repeatability_low_deg,
     repeatability_high_deg,
-    everyone.df,
+    coalesce(everyone.df, 0) as df,
     everyone.source,
-    outlier_count,
+    coalesce(outlier_count, 0) as outlier_count,
     bias_deg,
     case when bias_deg is not null then sqrt(bias_var_deg2) end as bias_std_error_deg,
     case
@@ -165,14 +160,27 @@ select
     case everyone.kind when 'technician' then sqrt(technician_var) else sqrt(gauge_var) end as between_sd_deg,
     t_quantile(0.975, used_df) * sqrt(2) * repeatability_deg as believable_change_deg,
     t_quantile(0.975, used_df) * sqrt(2.0 / 3) * repeatability_deg as believable_change_of_three_deg,
-    t_quantile(0.975, used_df) * sqrt(2 * (power(repeatability_deg, 2) + power(set_up_deg, 2)))
+    t_quantile(0.975, used_df) * sqrt(2 * (power(repeatability_deg, 2) + set_up_var_deg2))
         as believable_change_of_visits_deg,
-    worths.* exclude (name, response)
+    sqrt(set_up_var_deg2) as set_up_deg,
+    low_deg as set_up_low_deg,
+    high_deg as set_up_high_deg,
+    pair_count as set_up_pair_count,
+    set_ups.source as set_up_source,
+    step_deg as true_bias_deg,
+    sqrt(step_var_deg2) as true_bias_std_error_deg,
+    walk_deg_per_week,
+    walk_std_error_deg_per_week,
+    walk_weeks,
+    case when pair_count is not null
+        then coalesce(abs(walk_deg_per_week) > 3 * walk_std_error_deg_per_week, false) end as walks
 from everyone
-cross join confounding
+cross join (select count(*) > 0 as confounded from gauge_factors where kind = 'pair') as confounding
 left join gauge_effects as effects
     on effects.kind = everyone.kind and effects.name = everyone.name and effects.response = everyone.response
 left join gauge_variances as variances
     on variances.response = everyone.response and not (confounded and everyone.kind <> 'pair')
-left join gauge_worths as worths
-    on everyone.kind = 'gauge' and worths.name = everyone.name and worths.response = everyone.response
+left join set_ups on everyone.kind = 'gauge' and everyone.name = coalesce(set_ups.gauge, '(not named)')
+    and set_ups.response = everyone.response
+left join gauge_biases
+    on gauge_biases.gauge is not distinct from set_ups.gauge and gauge_biases.response = set_ups.response

@@ -88,30 +88,18 @@ needed as (
     select *, {'out': offset_out_mm + move.out, 'aft': offset_aft_mm + move.aft} as need
     from moved
 ),
-present as (
+-- Whether each slot of the kit reaches it, the one as clocked among them.
+tried as (
     select
-        needed.*,
-        coalesce(
-            required_half_length(need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
-                <= most_mm,
-            false
-        ) as reached
-    from needed
-    left join slots using (plate, plate_index, own)
-),
-elsewhere as (
-    select
+        needed.chassis,
         vehicle,
         corner,
         visit,
-        bool_or(
-            required_half_length(need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
-                <= most_mm
-        ) as reached
-    from present
-    inner join slots using (plate)
-    where not present.reached
-    group by vehicle, corner, visit
+        coalesce(slots.plate_index = needed.plate_index and slots.own = needed.own, false) as as_clocked,
+        required_half_length(need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
+            <= most_mm as reached
+    from needed
+    left join slots using (plate)
 )
 select
     chassis,
@@ -119,9 +107,9 @@ select
     corner,
     visit,
     case
-        when present.reached then 'as clocked'
-        when elsewhere.reached then 'another index'
-        when not elsewhere.reached then 'no index'
+        when bool_or(as_clocked and reached) then 'as clocked'
+        when bool_or(reached) then 'another index'
+        when not bool_or(reached) then 'no index'
     end as reach
-from present
-left join elsewhere using (vehicle, corner, visit)
+from tried
+group by chassis, vehicle, corner, visit

@@ -43,7 +43,10 @@ wanted as (
                 'response': 'caster_deg', 'goal_deg': goal_caster_deg, 'tol_deg': caster_tol_deg,
                 'cross_deg': cross_caster_deg, 'cross_max_deg': cross_caster_max_deg
             },
-            {'response': 'toe_deg', 'goal_deg': goal_toe_deg, 'tol_deg': toe_tol_deg, 'cross_deg': 0, 'cross_max_deg': null}
+            {
+                'response': 'toe_deg', 'goal_deg': goal_toe_deg, 'tol_deg': toe_tol_deg,
+                'cross_deg': 0, 'cross_max_deg': null
+            }
         ], recursive := true)
     from chassis_targets
 ),

@@ -259,7 +259,6 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
         ...effectTables,
         'gauge_references',
         'reader_biases',
-        'gauge_worths',
         'gauges',
     );
     const kinds = await db.cells(
