@@ -172,8 +172,7 @@ select
     walk_deg_per_week,
     walk_std_error_deg_per_week,
     walk_weeks,
-    case when pair_count is not null
-        then coalesce(abs(walk_deg_per_week) > 3 * walk_std_error_deg_per_week, false) end as walks
+    case when pair_count >= 0 then coalesce(abs(walk_deg_per_week) > 3 * walk_std_error_deg_per_week, false) end as walks
 from everyone
 cross join (select count(*) > 0 as confounded from gauge_factors where kind = 'pair') as confounding
 left join gauge_effects as effects
