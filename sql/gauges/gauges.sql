@@ -5,6 +5,7 @@
 -- Readings without a gauge are a row of their own, (not named), where there are any beside gauges with names.
 -- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
 -- sqrt(2 / n) times the repeatability, with four more degrees of freedom than the data give where the prior took part.
+-- True bias: of several people who read with a gauge that of the one who is known best, of two of the first by number.
 -- column kind VARCHAR: gauge technician pair
 -- column name VARCHAR: gauge, person, or both
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
@@ -126,7 +127,6 @@ everyone as (
     union all by name select * from technicians
     union all by name select * from pairs
 ),
--- Of several people the one who is known best, of two the first by number.
 gauge_biases as (
     select
         readers.gauge,
@@ -172,7 +172,8 @@ select
     walk_deg_per_week,
     walk_std_error_deg_per_week,
     walk_weeks,
-    case when pair_count >= 0 then coalesce(abs(walk_deg_per_week) > 3 * walk_std_error_deg_per_week, false) end as walks
+    case when pair_count is not null
+        then coalesce(abs(walk_deg_per_week) > 3 * walk_std_error_deg_per_week, false) end as walks
 from everyone
 cross join (select count(*) > 0 as confounded from gauge_factors where kind = 'pair') as confounding
 left join gauge_effects as effects

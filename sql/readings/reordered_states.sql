@@ -11,12 +11,17 @@
 -- column phase VARCHAR: before moved after
 -- column ordered_ts TIMESTAMP: place in time, on the scale of instant_ts in placements
 with
+placed as materialized (
+    select chassis, vehicle, corner, visit, phase, phase_order, repeat, measured_ts, instant_ts,
+        has_clock(measured_at) as clocked
+    from placements
+),
 -- Hashes stand for the keys, which are slow to group.
 suspects as (
     select any_value(vehicle) as vehicle, any_value(visit) as visit
-    from placements
+    from placed
     group by hash(vehicle, visit)
-    having bool_or(has_clock(measured_at)) <> bool_and(has_clock(measured_at))
+    having bool_or(clocked) <> bool_and(clocked)
         or max(instant_ts) filter (where phase_order = 1) > min(instant_ts) filter (where phase_order > 1)
         or max(instant_ts) filter (where phase_order = 2) > min(instant_ts) filter (where phase_order = 3)
 ),
@@ -30,8 +35,8 @@ timed as (
         min_by(chassis, repeat) as chassis,
         cast(min(measured_ts) as date) as day,
         min(instant_ts) as first_ts,
-        min(case when has_clock(measured_at) then instant_ts end) as clock_ts
-    from placements
+        min(case when clocked then instant_ts end) as clock_ts
+    from placed
     semi join suspects using (vehicle, visit)
     group by vehicle, corner, visit, phase, phase_order
 ),

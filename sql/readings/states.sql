@@ -39,6 +39,9 @@
 -- column source_file VARCHAR: file of the first reading
 -- column source_line INTEGER: line of the first reading
 with
+reads as materialized (
+    select * exclude (measured_at, offset_source, caster_method) from placements
+),
 repeated as (
     select distinct vehicle, corner, visit, phase from readings where repeat > 1
 ),
@@ -48,7 +51,7 @@ mounted as (
         count(*) filter (where remounted and repeat > 1) over (
             partition by vehicle, corner, visit, phase, gauge order by repeat
         ) as mounting
-    from placements
+    from reads
     semi join repeated using (vehicle, corner, visit, phase)
     anti join (select * from condition_levels where level > 1) as other_levels
         using (vehicle, corner, visit, phase, repeat)
@@ -108,7 +111,7 @@ own_times as (
     union all by name
     -- A state with a single reading is that reading, to the millionth as a mean is.
     select
-        placements.* exclude (repeat, measured_at, offset_source, caster_method, remounted) replace (
+        reads.* exclude (repeat, remounted) replace (
             round(mark_1 * 1e6) / 1e6 + 0.0 as mark_1,
             round(mark_2 * 1e6) / 1e6 + 0.0 as mark_2,
             round(offset_out_mm * 1e6) / 1e6 + 0.0 as offset_out_mm,
@@ -123,7 +126,7 @@ own_times as (
         cast(toe_deg is not null as bigint) as toe_count,
         cast(sai_deg is not null as bigint) as sai_count,
         cast(1 as double) as mounting_count
-    from placements
+    from reads
     anti join repeated using (vehicle, corner, visit, phase)
 )
 select
