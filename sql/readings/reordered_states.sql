@@ -4,7 +4,6 @@
 -- missing: none
 -- A date without a clock time stands at the first clock time of its visit on that day, else at midnight; no phase stands ahead
 -- of the phases before it.
--- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR RL RR
 -- column visit VARCHAR: visit
@@ -12,7 +11,7 @@
 -- column ordered_ts TIMESTAMP: place in time, on the scale of instant_ts in placements
 with
 placed as materialized (
-    select chassis, vehicle, corner, visit, phase, phase_order, repeat, measured_ts, instant_ts,
+    select vehicle, corner, visit, phase, phase_order, measured_ts, instant_ts,
         has_clock(measured_at) as clocked
     from placements
 ),
@@ -32,7 +31,6 @@ timed as (
         visit,
         phase,
         phase_order,
-        min_by(chassis, repeat) as chassis,
         cast(min(measured_ts) as date) as day,
         min(instant_ts) as first_ts,
         min(case when clocked then instant_ts end) as clock_ts
@@ -53,7 +51,6 @@ ordered as (
     from filled
 )
 select
-    chassis,
     vehicle,
     corner,
     visit,

@@ -167,4 +167,4 @@ select
     source_file,
     source_line
 from own_times
-left join (select * exclude (chassis) from reordered_states) as reordered_states using (vehicle, corner, visit, phase)
+left join reordered_states using (vehicle, corner, visit, phase)
