@@ -144,7 +144,7 @@ async function findings(db: Database, one: Check, found: readonly Cells[], cause
 }
 
 /** Views that many checks read: in a small database to plan one takes as long as to plan and ask the rest of most. */
-const views = ['placements', 'states'];
+const views = ['placements'];
 
 /** Does `work` with those of {@link views} made as temporary tables that several of the checks read. */
 async function withViewsMade(
