@@ -56,7 +56,7 @@ const strings: Reader = (vector, count, isThere) => {
     const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * STRING_BYTES);
     const words = new Uint32Array(buffer, byteOffset, count * 4);
     const inline = Buffer.from(buffer as ArrayBuffer, byteOffset, count * STRING_BYTES);
-    const address = (row: number) => words[row * 4 + 2]! + words[row * 4 + 3]! * 2 ** 32;
+    const address = (row: number) => words[row * 4 + 2]! + words[row * 4 + 3]! * 0x1_0000_0000;
     const cells = new Array<Cell>(count);
     let [fetched, start, end] = [inline, 0, 0];
     const fetchFrom = (row: number) => {
