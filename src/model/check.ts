@@ -143,22 +143,19 @@ async function findings(db: Database, one: Check, found: readonly Cells[], cause
     return { rows, angles, unreadable };
 }
 
-/** Views that many checks read: in a small database to plan one takes as long as to plan and ask the rest of most. */
-const views = ['placements'];
+const readsPlacements = ({ query }: Check) => /\bplacements\b/.test(query);
 
-/** Does `work` with those of {@link views} made as temporary tables that several of the checks read. */
-async function withViewsMade(
-    db: Database,
-    toAsk: readonly Check[],
-    work: () => Promise<void>,
-): Promise<void> {
-    const readers = (view: string) => toAsk.filter(({ query }) => new RegExp(`\\b${view}\\b`).test(query));
-    const made = areSmall(db.file) ? views.filter((view) => readers(view).length > 1) : [];
-    for (const view of made) await db.run(`create temp table ${view} as from ${view}`);
+/**
+ * Does `work` with the view placements made as a temporary table where more than one of `readers` asks it: in a small database to plan it
+ * takes as long as to plan and ask the rest of most.
+ */
+async function withPlacements(db: Database, readers: readonly Check[], work: () => Promise<void>) {
+    if (readers.length < 2 || !areSmall(db.file)) return work();
+    await db.run('create temp table placements as from placements');
     try {
         await work();
     } finally {
-        for (const view of made) await db.run(`drop table temp.${view}`).catch(() => undefined);
+        await db.run('drop table temp.placements').catch(() => undefined);
     }
 }
 
@@ -173,23 +170,26 @@ async function oneBeside(db: Database, toAsk: readonly Check[]): Promise<Databas
 /** What each check finds, or why it could not be asked. */
 async function foundByEach(db: Database, toAsk: readonly Check[]): Promise<Map<Check, Cells[] | Error>> {
     const found = new Map<Check, Cells[] | Error>();
-    const left = [...toAsk];
-    const ask = (by: Database) =>
-        withViewsMade(by, toAsk, async () => {
-            for (let one = left.shift(); one !== undefined; one = left.shift()) {
-                try {
-                    found.set(one, await foundBy(by, one));
-                } catch (error) {
-                    if (isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error)) {
-                        left.length = 0;
-                        throw error;
-                    }
-                    found.set(one, error as Error);
+    const readers = toAsk.filter(readsPlacements);
+    const left = [...readers, ...toAsk.filter((one) => !readers.includes(one))];
+    const ask = async (by: Database, next: () => Check | undefined) => {
+        for (let one = next(); one !== undefined; one = next()) {
+            try {
+                found.set(one, await foundBy(by, one));
+            } catch (error) {
+                if (isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error)) {
+                    left.length = 0;
+                    throw error;
                 }
+                found.set(one, error as Error);
             }
-        });
-    const beside = oneBeside(db, toAsk).then((more) => Promise.all(more.map(ask)));
-    const ends = await Promise.allSettled([ask(db), beside]);
+        }
+    };
+    const beside = oneBeside(db, toAsk).then((more) =>
+        Promise.all(more.map((one) => ask(one, () => left.pop()))),
+    );
+    const own = withPlacements(db, readers, () => ask(db, () => left.shift()));
+    const ends = await Promise.allSettled([own, beside]);
     for (const end of ends) if (end.status === 'rejected') throw end.reason;
     return found;
 }
