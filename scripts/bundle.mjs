@@ -249,11 +249,16 @@ export async function bundleProgram(root, folder) {
         mkdirSync(dirname(join(folder, file)), { recursive: true });
         writeFileSync(join(folder, file), text);
     };
-    const load = `import { load } from '../../load.js';\n`;
-    write('src/cli/main.js', `#!/usr/bin/env node\n${load}await load('${program}').main();\n`);
+    write(
+        'src/cli/main.js',
+        `#!/usr/bin/env node\nimport { load } from '../../load.js';\nawait load('${program}').main();\n`,
+    );
+    // Another program's process keeps its flags and its way of reading scripts.
     write(
         'src/library/index.js',
-        `${load}export const { ${library.join(', ')} } = load('${program}').library();\n`,
+        `import { createRequire } from 'node:module';
+const { library } = createRequire(import.meta.url)('../../program/${basename(program)}');
+export const { ${library.join(', ')} } = library();\n`,
     );
     execFileSync(process.execPath, [join(root, 'scripts', 'compile.mjs'), folder, program]);
 }

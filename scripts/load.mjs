@@ -1,4 +1,4 @@
-// Shipped as dist/load.js: reads the scripts of dist/program.
+// Shipped as dist/load.js: reads the scripts of dist/program for the command line.
 import { existsSync, readFileSync } from 'node:fs';
 import nodeModule, { createRequire } from 'node:module';
 import { join } from 'node:path';
