@@ -79,7 +79,7 @@
 -- column sai_other_count BIGINT: other visits
 -- column sai_other_var_deg2 DOUBLE [deg2]: variance of a level of this visit about it, reading noise of this visit left out
 with
-angles as materialized (
+angles as (
     select
         states.chassis,
         vehicle,
@@ -120,40 +120,37 @@ angles as materialized (
         and check_noise.gauge is not distinct from states.gauge
     inner join check_slopes using (chassis, vehicle)
 ),
+-- At the original bearing place, with the variance where the place is known.
+levels as materialized (
+    select
+        *,
+        camber_deg - camber_shift as camber_level,
+        caster_deg - caster_shift as caster_level,
+        sai_deg - sai_shift as sai_level,
+        case when out_mm is not null then camber_var_deg2 end as camber_level_var,
+        case when out_mm is not null then caster_var_deg2 end as caster_level_var,
+        case when out_mm is not null then sai_var_deg2 end as sai_level_var
+    from angles
+),
 befores as (
     select chassis, vehicle, corner, visit,
         columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "before_\0",
-        camber_deg - camber_shift as camber_1,
-        case when out_mm is not null then camber_var_deg2 end as camber_var_1,
-        caster_deg - caster_shift as caster_1,
-        case when out_mm is not null then caster_var_deg2 end as caster_var_1,
-        sai_deg - sai_shift as sai_1,
-        case when out_mm is not null then sai_var_deg2 end as sai_var_1
-    from angles
+        columns('_level(_var)?$') as "\0_1"
+    from levels
     where phase = 'before'
 ),
 moveds as (
     select chassis, vehicle, corner, visit,
         columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "moved_\0",
-        camber_deg - camber_shift as camber_2,
-        case when out_mm is not null then camber_var_deg2 end as camber_var_2,
-        caster_deg - caster_shift as caster_2,
-        case when out_mm is not null then caster_var_deg2 end as caster_var_2,
-        sai_deg - sai_shift as sai_2,
-        case when out_mm is not null then sai_var_deg2 end as sai_var_2
-    from angles
+        columns('_level(_var)?$') as "\0_2"
+    from levels
     where phase = 'moved'
 ),
 afters as (
     select chassis, vehicle, corner, visit,
         columns('^kit$|_(mm|deg)2?$|^(plate|mark|source)_') as "after_\0",
-        camber_deg - camber_shift as camber_3,
-        case when out_mm is not null then camber_var_deg2 end as camber_var_3,
-        caster_deg - caster_shift as caster_3,
-        case when out_mm is not null then caster_var_deg2 end as caster_var_3,
-        sai_deg - sai_shift as sai_3,
-        case when out_mm is not null then sai_var_deg2 end as sai_var_3
-    from angles
+        columns('_level(_var)?$') as "\0_3"
+    from levels
     where phase = 'after'
 ),
 visits as (
@@ -163,15 +160,15 @@ visits as (
         corner,
         visit,
         columns('^(before|moved|after)_'),
-        mean_of_three(camber_1, camber_2, camber_3) as camber_level_deg,
-        mean_of_three(camber_var_1, camber_var_2, camber_var_3)
-            / nullif(known_of_three(camber_1, camber_2, camber_3), 0) as camber_level_var_deg2,
-        mean_of_three(caster_1, caster_2, caster_3) as caster_level_deg,
-        mean_of_three(caster_var_1, caster_var_2, caster_var_3)
-            / nullif(known_of_three(caster_1, caster_2, caster_3), 0) as caster_level_var_deg2,
-        mean_of_three(sai_1, sai_2, sai_3) as sai_level_deg,
-        mean_of_three(sai_var_1, sai_var_2, sai_var_3)
-            / nullif(known_of_three(sai_1, sai_2, sai_3), 0) as sai_level_var_deg2
+        mean_of_three(camber_level_1, camber_level_2, camber_level_3) as camber_level_deg,
+        mean_of_three(camber_level_var_1, camber_level_var_2, camber_level_var_3)
+            / nullif(known_of_three(camber_level_1, camber_level_2, camber_level_3), 0) as camber_level_var_deg2,
+        mean_of_three(caster_level_1, caster_level_2, caster_level_3) as caster_level_deg,
+        mean_of_three(caster_level_var_1, caster_level_var_2, caster_level_var_3)
+            / nullif(known_of_three(caster_level_1, caster_level_2, caster_level_3), 0) as caster_level_var_deg2,
+        mean_of_three(sai_level_1, sai_level_2, sai_level_3) as sai_level_deg,
+        mean_of_three(sai_level_var_1, sai_level_var_2, sai_level_var_3)
+            / nullif(known_of_three(sai_level_1, sai_level_2, sai_level_3), 0) as sai_level_var_deg2
     from befores
     full join moveds using (vehicle, corner, visit)
     full join afters using (vehicle, corner, visit)

@@ -70,7 +70,7 @@ export function literal(value: string): string {
 function constant(value: Parameters[string]): string {
     if (typeof value === 'string') return `cast(${literal(value)} as varchar)`;
     if (typeof value !== 'number') return String(value);
-    if (!Number.isInteger(value)) return `cast('${value}' as double)`;
+    if (!Number.isSafeInteger(value)) return `cast('${value}' as double)`;
     return `cast(${value} as ${Math.abs(value) <= 2_147_483_647 ? 'integer' : 'bigint'})`;
 }
 

@@ -56,49 +56,32 @@ function wrong(value: Cell, type: DuckDBType): never {
     throw new TypeError(`${JSON.stringify(value)} is no ${String(type)}`);
 }
 
-class NumberColumn extends Column {
-    readonly #values: Float64Array | Int32Array;
+/** What DuckDB lays out as typed arrays do, of values of this kind. */
+class PlainColumn extends Column {
+    readonly #values: Numbers;
+    readonly #kind: 'number' | 'boolean';
+    readonly #laidOut: (value: number | boolean) => number | bigint;
 
-    constructor(type: DuckDBType, values: Float64Array | Int32Array) {
+    constructor(
+        type: DuckDBType,
+        values: Numbers,
+        kind: 'number' | 'boolean' = 'number',
+        laidOut: (value: number | boolean) => number | bigint = Number,
+    ) {
         super(type);
         this.#values = values;
+        this.#kind = kind;
+        this.#laidOut = laidOut;
     }
 
     protected take(row: number, value: Cell): void {
         if (value === null) return;
-        if (typeof value !== 'number') wrong(value, this.type);
-        this.#values[row] = value;
+        if (typeof value !== this.#kind) wrong(value, this.type);
+        this.#values[row] = this.#laidOut(value as number | boolean);
     }
 
     protected fill(vector: Vector, count: number): void {
         copy(vector, this.#values, count * this.#values.BYTES_PER_ELEMENT);
-    }
-}
-
-/** Whole numbers, such as the microseconds that epoch_us gives. */
-class WholeColumn extends Column {
-    readonly #values = new BigInt64Array(CHUNK_ROWS);
-
-    protected take(row: number, value: Cell): void {
-        if (value !== null) this.#values[row] = BigInt(value as number);
-    }
-
-    protected fill(vector: Vector, count: number): void {
-        copy(vector, this.#values, count * this.#values.BYTES_PER_ELEMENT);
-    }
-}
-
-class BooleanColumn extends Column {
-    readonly #values = new Uint8Array(CHUNK_ROWS);
-
-    protected take(row: number, value: Cell): void {
-        if (value === null) return;
-        if (typeof value !== 'boolean') wrong(value, this.type);
-        this.#values[row] = value ? 1 : 0;
-    }
-
-    protected fill(vector: Vector, count: number): void {
-        copy(vector, this.#values, count);
     }
 }
 
@@ -150,11 +133,12 @@ class ListColumn extends Column {
 
 const makers: Readonly<Record<string, () => Column>> = {
     VARCHAR: () => new TextColumn(VARCHAR),
-    DOUBLE: () => new NumberColumn(DOUBLE, new Float64Array(CHUNK_ROWS)),
-    INTEGER: () => new NumberColumn(INTEGER, new Int32Array(CHUNK_ROWS)),
-    BIGINT: () => new WholeColumn(BIGINT),
-    BOOLEAN: () => new BooleanColumn(BOOLEAN),
-    TIMESTAMP: () => new WholeColumn(TIMESTAMP),
+    DOUBLE: () => new PlainColumn(DOUBLE, new Float64Array(CHUNK_ROWS)),
+    INTEGER: () => new PlainColumn(INTEGER, new Int32Array(CHUNK_ROWS)),
+    BIGINT: () => new PlainColumn(BIGINT, new BigInt64Array(CHUNK_ROWS), 'number', BigInt),
+    BOOLEAN: () => new PlainColumn(BOOLEAN, new Uint8Array(CHUNK_ROWS), 'boolean'),
+    // Microseconds, as epoch_us gives them.
+    TIMESTAMP: () => new PlainColumn(TIMESTAMP, new BigInt64Array(CHUNK_ROWS), 'number', BigInt),
     'DOUBLE[]': () => new ListColumn(LIST(DOUBLE)),
 };
 

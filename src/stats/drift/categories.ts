@@ -44,7 +44,7 @@ export interface Categories {
     slips: readonly number[];
     /** Causes on the car. */
     car: readonly Category[];
-    /** Their components, those together of which the same noise comes, those without any first. */
+    /** Their components, those together of which the same noise comes, or none. */
     carGroups: readonly CarGroup[];
     /** Effects of causes on the car on its rears. */
     rears: readonly ((rear: Corner) => Vector)[];
@@ -84,17 +84,14 @@ const carComponents = carCauses.flatMap(({ ways }, place) =>
 );
 
 function groupsOf(components: readonly CarComponent[]): CarGroup[] {
-    const known = components.filter(({ pattern }) => pattern.unknown === null);
-    const groups: (CarGroup & { components: CarComponent[] })[] = [
-        { components: known, unknown: null, variance: 0 },
-    ];
+    const groups: (CarGroup & { components: CarComponent[] })[] = [];
     for (const one of components) {
-        const { pattern, variance } = one;
-        if (pattern.unknown === null) continue;
+        const { variance } = one;
+        const { unknown } = one.pattern;
         const found = groups.find(
-            (group) => group.unknown === pattern.unknown && group.variance === variance,
+            (group) => group.unknown === unknown && (unknown === null || group.variance === variance),
         );
-        if (found === undefined) groups.push({ components: [one], unknown: pattern.unknown, variance });
+        if (found === undefined) groups.push({ components: [one], unknown, variance });
         else found.components.push(one);
     }
     return groups;

@@ -26,17 +26,17 @@ export class Readers {
 
     constructor(whole: Readonly<Record<string, readonly Row[]>>) {
         for (const row of whole.reader_noise!) {
-            if (!this.#places.has(row.reader!)) this.#places.set(row.reader!, this.#noise.push([]) - 1);
-            this.#noise[this.placeOf(row.reader!)]![angles.indexOf(row.response as (typeof angles)[number])] =
-                {
-                    readVariance: row.read_var_deg2 as number,
-                    oneVariance: row.one_var_deg2 as number,
-                    sharedVariance: row.shared_var_deg2 as number,
-                    setUpVariance: row.set_up_var_deg2 as number,
-                    isTold: row.set_up_source === 'visits',
-                    bias: row.bias_deg as number,
-                    biasVariance: row.bias_var_deg2 as number,
-                };
+            const place = this.#places.get(row.reader!) ?? this.#noise.push([]) - 1;
+            this.#places.set(row.reader!, place);
+            this.#noise[place]![angles.indexOf(row.response as (typeof angles)[number])] = {
+                readVariance: row.read_var_deg2 as number,
+                oneVariance: row.one_var_deg2 as number,
+                sharedVariance: row.shared_var_deg2 as number,
+                setUpVariance: row.set_up_var_deg2 as number,
+                isTold: row.set_up_source === 'visits',
+                bias: row.bias_deg as number,
+                biasVariance: row.bias_var_deg2 as number,
+            };
         }
         for (const { reader_1, reader_2, response, step_deg, step_var_deg2 } of whole.reader_biases!) {
             if (reader_1 === null) continue;

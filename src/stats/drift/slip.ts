@@ -48,19 +48,8 @@ const times = (a: number | null, b: number | null) => (a === null || b === null 
 const plus = (a: number | null, b: number | null) => (a === null || b === null ? null : a + b);
 const root = (variance: number | null) => (variance === null ? null : Math.sqrt(variance));
 
-/** Columns of table drift. */
-export interface SlipCells {
-    slip_out_mm: number | null;
-    slip_out_std_error_mm: number | null;
-    slip_aft_mm: number | null;
-    slip_aft_std_error_mm: number | null;
-    slip_cov_mm2: number | null;
-    mark_1_back: number | null;
-    mark_2_back: number | null;
-}
-
 /** Where it cannot slide, or nothing tells. */
-export const noSlip: SlipCells = {
+export const noSlip = {
     slip_out_mm: null,
     slip_out_std_error_mm: null,
     slip_aft_mm: null,
@@ -70,7 +59,7 @@ export const noSlip: SlipCells = {
     mark_2_back: null,
 };
 
-export const slipNames = Object.keys(noSlip) as (keyof SlipCells)[];
+type SlipCells = Record<keyof typeof noSlip, number | null>;
 
 /** The same as columns of table drift, in the vehicle frame, with the marks that would undo it; `pitch`: mm of one mark. */
 export function slipCells(front: Front, hand: string | null, pitch: number | undefined): SlipCells {

@@ -8,7 +8,7 @@ import { angles } from '../drift/readers.js';
 import { linkBetween, type Run } from '../drift/runs.js';
 import { type JudgedFront, likelihoodsOf, merged } from '../drift/session.js';
 import { shownOn } from '../drift/shown.js';
-import { noSlip, type SlipCells, slipCells, slipNames } from '../drift/slip.js';
+import { noSlip, slipCells } from '../drift/slip.js';
 import {
     isRear,
     isSession,
@@ -113,39 +113,41 @@ function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
     const found = all?.found ?? null;
     if (isRear(after)) return { corner, found, front: null, cells: null };
     const scales = fleet.scalesOf(own.row);
+    const whole = found === null || plate === null ? null : frontOf(found, plate);
     let front: JudgedFront | null = null;
-    let slip: SlipCells = noSlip;
-    if (all !== null && plate !== null) {
-        const whole = frontOf(all.found, plate);
+    if (whole !== null) {
         // The same while its plate is, and camber is at equal toe or not.
-        const place = all.equalToe ? 1 : 0;
-        plate.shown[place] ??= shownOn(whole);
-        slip = slipCells(whole, own.row.plate_hand, scales?.pitch_mm);
+        const place = all!.equalToe ? 1 : 0;
+        plate!.shown[place] ??= shownOn(whole);
         front = {
             changes: whole.changes,
-            parts: partsOf(judged!, all),
+            parts: partsOf(judged!, all!),
             heldLog: judged!.heldLog,
-            shown: plate.shown[place]!,
+            shown: plate!.shown[place]!,
             afterSet: chain.afterSet(run),
-            ends: slotEnds(own.row, plate, scales),
+            ends: slotEnds(own.row, plate!, scales),
         };
     }
-    const cells = cellsOf(run, before, after, own.row, link, missing, all);
-    cells.p_put_right = run.disturbance === 'session' ? null : chain.putRight(run);
-    cells.tan_caster = tan;
-    cells.freedom = plate?.freedom ?? 'none';
-    cells.slot_out = plate?.slot?.[0] ?? null;
-    cells.slot_aft = plate?.slot?.[1] ?? null;
-    for (const name of slipNames) cells[name] = slip[name];
+    const cells = {
+        ...cellsOf(run, before, after, link, missing, all),
+        ...(whole === null ? noSlip : slipCells(whole, own.row.plate_hand, scales?.pitch_mm)),
+        kit: own.row.kit,
+        plate_hand: own.row.plate_hand,
+        plate_index: own.row.plate_index,
+        p_put_right: run.disturbance === 'session' ? null : chain.putRight(run),
+        freedom: plate?.freedom ?? 'none',
+        slot_out: plate?.slot?.[0] ?? null,
+        slot_aft: plate?.slot?.[1] ?? null,
+        tan_caster: tan,
+    };
     return { corner, found, front, cells };
 }
 
-/** The row of a front, but for its plate and its likelihoods. */
+/** The row of a front, but for its plate; without likelihoods so far. */
 function cellsOf(
     { disturbance, visit, phase, sessions, later }: Run,
     before: StateRow,
     after: StateRow,
-    { kit, plate_hand, plate_index }: StateRow,
     { toeReset }: Link,
     missing: string | null,
     all: Told | null,
@@ -175,16 +177,8 @@ function cellsOf(
         after_visit: later === undefined || after.visit === visit ? null : after.visit,
         measured_ts: after.measured_ts,
         ordered_ts: after.ordered_ts,
-        kit,
-        plate_hand,
-        plate_index,
         set_out_mm: set?.[0] ?? null,
         set_aft_mm: set?.[1] ?? null,
-        p_put_right: null,
-        freedom: 'none',
-        slot_out: null,
-        slot_aft: null,
-        tan_caster: null,
         equal_toe: all?.equalToe ?? false,
         camber_change_deg: asRead(0),
         camber_equal_toe_deg: all?.equalToe ? value(0) : null,
@@ -199,13 +193,6 @@ function cellsOf(
         caster_std_error_deg: error(1),
         toe_std_error_deg: error(3),
         sai_std_error_deg: error(2),
-        slip_out_mm: null,
-        slip_out_std_error_mm: null,
-        slip_aft_mm: null,
-        slip_aft_std_error_mm: null,
-        slip_cov_mm2: null,
-        mark_1_back: null,
-        mark_2_back: null,
         has_rears: false,
         has_other_front: false,
         none: null,
