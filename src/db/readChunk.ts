@@ -46,53 +46,32 @@ const wholeNumbers: Reader = (vector, count, isThere) => {
 
 const STRING_BYTES = 16;
 const INLINE_BYTES = 12;
-const PAGE_BYTES = 4096;
+const decoder = new TextDecoder();
 
-/**
- * A string is its length and, up to 12 bytes, its bytes; else their first four and where all of them are. Those of neighbouring rows mostly stand
- * in a row there: they are fetched as one, with what lies between them, which is no more than a page and so on pages that hold strings too.
- */
+/** A string is its length and, up to 12 bytes, its bytes; else their first four and where all of them are. Equal neighbours are decoded once. */
 const strings: Reader = (vector, count, isThere) => {
     const { buffer, byteOffset } = duckdb.vector_get_data(vector, count * STRING_BYTES);
-    const words = new Uint32Array(buffer, byteOffset, count * 4);
-    const inline = Buffer.from(buffer as ArrayBuffer, byteOffset, count * STRING_BYTES);
-    const address = (row: number) => words[row * 4 + 2]! + words[row * 4 + 3]! * 0x1_0000_0000;
+    const words = new Int32Array(buffer, byteOffset, count * 4);
     const cells = new Array<Cell>(count);
-    let [fetched, start, end] = [inline, 0, 0];
-    const fetchFrom = (row: number) => {
-        start = address(row);
-        end = start + words[row * 4]!;
-        for (let next = row + 1; next < count; next++) {
-            const length = words[next * 4]!;
-            if (length <= INLINE_BYTES || !isThere(next)) continue;
-            const at = address(next);
-            if (at < start || at - end >= PAGE_BYTES) break;
-            end = Math.max(end, at + length);
-        }
-        const place = byteOffset + row * STRING_BYTES + 8;
-        const bytes = duckdb.get_data_from_pointer(buffer as ArrayBuffer, place, end - start);
-        fetched = Buffer.from(bytes.buffer as ArrayBuffer, bytes.byteOffset, end - start);
-    };
     let [a, b, c, d, text] = [0, 0, 0, 0, ''];
     for (let row = 0; row < count; row++) {
         if (!isThere(row)) {
             cells[row] = null;
             continue;
         }
-        const [e, f, g, h] = [words[row * 4]!, words[row * 4 + 1]!, words[row * 4 + 2]!, words[row * 4 + 3]!];
-        if (a === e && b === f && c === g && d === h) {
-            cells[row] = text;
-            continue;
+        const at = row * 4;
+        const [e, f, g, h] = [words[at]!, words[at + 1]!, words[at + 2]!, words[at + 3]!];
+        if (a !== e || b !== f || c !== g || d !== h) {
+            const start = byteOffset + row * STRING_BYTES;
+            const bytes =
+                e <= INLINE_BYTES
+                    ? new Uint8Array(buffer, start + 4, e)
+                    : duckdb.get_data_from_pointer(buffer as ArrayBuffer, start + 8, e);
+            const next = decoder.decode(bytes);
+            // One text in memory for equal ones: they compare at once.
+            if (next !== text) text = next;
+            [a, b, c, d] = [e, f, g, h];
         }
-        [a, b, c, d] = [e, f, g, h];
-        const isInline = e <= INLINE_BYTES;
-        const at = isInline ? row * STRING_BYTES + 4 : address(row);
-        if (!isInline && (at < start || at + e > end)) fetchFrom(row);
-        const next = isInline
-            ? inline.toString('utf8', at, at + e)
-            : fetched.toString('utf8', at - start, at - start + e);
-        // One text in memory for equal ones: they compare at once.
-        if (next !== text) text = next;
         cells[row] = text;
     }
     return cells;
