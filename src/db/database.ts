@@ -68,7 +68,9 @@ export function literal(value: string): string {
 }
 
 function constant(value: Parameters[string]): string {
-    if (typeof value === 'string') return `cast(${literal(value)} as varchar)`;
+    // A literal ends at a zero.
+    if (typeof value === 'string')
+        return `cast(${literal(value).replaceAll('\0', "' || chr(0) || '")} as varchar)`;
     if (typeof value !== 'number') return String(value);
     if (!Number.isSafeInteger(value)) return `cast('${value}' as double)`;
     return `cast(${value} as ${Math.abs(value) <= 2_147_483_647 ? 'integer' : 'bigint'})`;
