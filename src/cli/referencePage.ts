@@ -141,7 +141,7 @@ export function referencePage(results: readonly object[]): string {
             ...Object.entries(errorCodes).map(([code, text]) => `| \`${code}\` | ${text} |`),
         ].join('\n'),
         '## Tables for any DuckDB client',
-        `The database is one DuckDB file (storage of DuckDB 1.5). These tables and the input tables, which are named like the kinds of files and have their columns, may be read by any client: names and columns stay, more may come. Open the file read-only, and while no command writes. Other tables may change with any version, and some views call functions that only this program has: write those as files with \`${programName()} export\`.`,
+        `The database is one DuckDB file (storage of DuckDB 1.2). These tables and the input tables, which are named like the kinds of files and have their columns, may be read by any client: names and columns stay, more may come. Open the file read-only, and while no command writes. Other tables may change with any version, and some views call functions that only this program has: write those as files with \`${programName()} export\`.`,
         ...tableSections(),
         '',
     ].join('\n\n');

@@ -18,12 +18,12 @@ async function createTables(db: Database): Promise<void> {
     await createSchema(db);
 }
 
-/** Makes the database `file` with its empty tables; nothing of it is there under that name until it is whole. */
-async function makeDatabase(file: string): Promise<void> {
+/** Makes the database file with its empty tables; nothing of it is there under that name until it is whole. */
+async function makeDatabase({ file, isSmall = false }: OpenOptions): Promise<void> {
     const suffix = `.new-${process.pid}`;
     const part = file + suffix;
     try {
-        const db = await Database.open({ file: part, mode: 'create' });
+        const db = await Database.open({ file: part, mode: 'create', isSmall });
         try {
             await createTables(db);
             // Where the disk is full, closing would leave the tables in the log, and say nothing.
@@ -61,7 +61,7 @@ async function versionOf(db: Database, mode: OpenOptions['mode']): Promise<numbe
  */
 export async function openDatabase({ say, ...options }: OpenDatabaseOptions): Promise<Database> {
     const { file, mode } = options;
-    if (mode === 'create' && file !== ':memory:' && !existsSync(file)) await makeDatabase(file);
+    if (mode === 'create' && file !== ':memory:' && !existsSync(file)) await makeDatabase(options);
     for (;;) {
         const db = await Database.open(options);
         const version = await versionOf(db, mode);

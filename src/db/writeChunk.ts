@@ -162,17 +162,20 @@ export class ChunkWriter {
         return this.#count;
     }
 
-    /** Takes one row more, up to {@link CHUNK_ROWS}. One without a column, or with another one, throws. */
+    /** Takes one row more, up to {@link CHUNK_ROWS}. One without a column throws, and the first of a chunk with another one. */
     put(row: Readonly<Record<string, Cell>>): void {
+        if (this.#count === 0) this.#requireKnown(row);
         for (const { name, column } of this.#columns) {
             const value = row[name];
             if (value === undefined) throw new Error(`a row has no ${name}`);
             column.put(this.#count, value);
         }
         this.#count++;
-        if (Object.keys(row).length === this.#columns.length) return;
+    }
+
+    #requireKnown(row: Readonly<Record<string, Cell>>): void {
         const strange = Object.keys(row).find((key) => !this.#columns.some(({ name }) => name === key));
-        throw new Error(`there is no column ${strange}`);
+        if (strange !== undefined) throw new Error(`there is no column ${strange}`);
     }
 
     /** The rows taken since the last chunk. */

@@ -193,8 +193,8 @@ async function openFor(
     files: readonly string[],
     { dryRun, patience, say, memoryLimit, signal }: LoadOptions,
 ) {
-    const uncompressed = areSmall(file, ...files);
-    const threads = uncompressed ? 1 : undefined;
+    const isSmall = areSmall(file, ...files);
+    const threads = isSmall ? 1 : undefined;
     const opening = {
         mode: 'create' as const,
         paths: [folder],
@@ -202,7 +202,7 @@ async function openFor(
         memoryLimit,
         signal,
         threads,
-        uncompressed,
+        isSmall,
     };
     if (!dryRun) return openDatabase({ ...opening, file, say });
     return Database.open({ ...opening, file: existsSync(file) ? file : ':memory:' });

@@ -62,7 +62,7 @@ export async function openModel(file: string, options: OpenModelOptions = {}): P
     // What is outside is known to one connection only. Of a large database a table of SQL keeps all threads busy, one that is computed a single one.
     const renewed = async (threads = oneThread, isAlone = outside !== undefined) => {
         const mode = isNew ? 'create' : 'write';
-        const writing = await openDatabase({ ...opening, mode, threads, uncompressed: isSmall });
+        const writing = await openDatabase({ ...opening, mode, threads, isSmall });
         try {
             await outside?.attach(writing);
             await outside?.verify(writing);

@@ -3,19 +3,19 @@ import { gammaLn } from './gammaLn.js';
 import { gaussLegendreRule } from './gaussLegendre.js';
 import { normalCdf, normalQuantile } from './normal.js';
 
-/** Standard errors of the mean beyond which its density does not count in double precision. */
-const REACH = 9;
+/** Standard errors of the mean beyond which its density does not count: 6e-14 is left out. */
+const REACH = 7.5;
 
 /**
  * The x > 0 where an increasing function is 0, from `start`, by Newton's method; `at` gives its value and its slope. Once a step is below
- * 1e-8 of x, the next one would not show.
+ * 1e-7 of x, the next one would not show.
  */
 function newton(at: (x: number) => readonly [number, number], start: number): number {
     let x = start;
     for (let step = 0; step < 100; step++) {
         const [value, slope] = at(x);
         const next = value === 0 ? x : Math.min(Math.max(x - value / slope, x / 1.5), 1.5 * x);
-        if (Math.abs(next - x) <= 1e-8 * x) return next;
+        if (Math.abs(next - x) <= 1e-7 * x) return next;
         x = next;
     }
     return x;
@@ -23,14 +23,12 @@ function newton(at: (x: number) => readonly [number, number], start: number): nu
 
 const normalDensity = (x: number) => Math.exp((-x * x) / 2) / Math.sqrt(2 * Math.PI);
 
-/** The r with Phi(x + r) - Phi(x - r) = coverage, x >= 0. */
-function halfWidth(x: number, coverage: number): number {
-    const central = normalQuantile((1 + coverage) / 2);
-    return newton(
+/** The r with Phi(x + r) - Phi(x - r) = coverage, x >= 0, from `start`. */
+const halfWidth = (x: number, coverage: number, start: number) =>
+    newton(
         (r) => [normalCdf(x + r) - normalCdf(x - r) - coverage, normalDensity(x + r) + normalDensity(x - r)],
-        Math.max(central, x + normalQuantile(coverage)),
+        start,
     );
-}
 
 function inDomain(n: number, df: number, coverage: number, confidence: number): boolean {
     const isShare = (share: number) => share >= 1e-9 && share <= 1 - 1e-9;
@@ -49,11 +47,16 @@ function inDomain(n: number, df: number, coverage: number, confidence: number): 
  */
 export function toleranceFactor(n: number, df: number, coverage: number, confidence: number): number {
     if (!inDomain(n, df, coverage, confidence)) return Number.NaN;
-    const pieces = 3 * Math.ceil(Math.sqrt(df / n));
-    const nodes = gaussLegendreRule(0, REACH / Math.sqrt(n), pieces).map(([x, width]) => ({
-        need: df * halfWidth(x, coverage) ** 2,
-        weight: width * Math.sqrt((2 * n) / Math.PI) * Math.exp((-n * x * x) / 2),
-    }));
+    const pieces = 2 * Math.ceil(Math.sqrt(df / n));
+    const central = normalQuantile((1 + coverage) / 2);
+    let half = central;
+    const nodes = gaussLegendreRule(0, REACH / Math.sqrt(n), pieces).map(([x, width]) => {
+        half = halfWidth(x, coverage, half);
+        return {
+            need: df * half * half,
+            weight: width * Math.sqrt((2 * n) / Math.PI) * Math.exp((-n * x * x) / 2),
+        };
+    });
     const logScale = (df / 2) * Math.LN2 + gammaLn(df / 2);
     const density = (x: number) => Math.exp((df / 2 - 1) * Math.log(x) - x / 2 - logScale);
     const excess = (k: number) => {
@@ -65,9 +68,7 @@ export function toleranceFactor(n: number, df: number, coverage: number, confide
         }
         return [value, slope] as const;
     };
-    const howe =
-        normalQuantile((1 + coverage) / 2) *
-        Math.sqrt((df * (1 + 1 / n)) / chiSquareQuantile(1 - confidence, df));
+    const howe = central * Math.sqrt((df * (1 + 1 / n)) / chiSquareQuantile(1 - confidence, df));
     if (!Number.isFinite(howe)) return Number.NaN;
     return newton(excess, howe);
 }

@@ -168,6 +168,7 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
     const bins = binned(gaps);
     const least = 9 * scale * scale;
     const grid = Array.from({ length: POINTS + 1 }, (_, i) => 6 * scale * (i / POINTS) * (i / POINTS));
+    const still = grid.map((sd) => bins.map((bin) => density(bin.square, bin.variance + 2 * sd * sd)));
     let moved: Moved = { undisturbedShare: 0.05, otherShare: 0.1, variance: 4 * least };
     let variance = scale * scale;
     let weights: number[] = [];
@@ -177,13 +178,13 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
             for (let step = 0; step < 3; step++) moved = maximised(bins, variance, moved, least);
             effect = designEffect(gaps, variance, 2.5);
         }
-        const logs = grid.map((sd) => {
+        const logs = grid.map((sd, i) => {
             let sum = 0;
-            for (const bin of bins) {
-                const v = bin.variance + 2 * sd * sd;
+            for (let k = 0; k < bins.length; k++) {
+                const bin = bins[k]!;
                 const share = shareOf(moved, bin);
-                const both =
-                    (1 - share) * density(bin.square, v) + share * density(bin.square, v + moved.variance);
+                const gone = density(bin.square, bin.variance + 2 * sd * sd + moved.variance);
+                const both = (1 - share) * still[i]![k]! + share * gone;
                 sum += bin.count * (both > 0 ? Math.log(both) : -745);
             }
             return sum / effect - (sd * sd) / (2 * scale * scale);

@@ -34,14 +34,24 @@ function addRead(changes: Changes, place: number, value: number, variance: numbe
     changes.variances[place] = variance;
 }
 
-type Cells = Record<string, Value>;
-
-/** A disturbance of a corner: the row of a front, and what it says; null where it cannot be compared. */
+/** A disturbance of a corner. */
 interface Judged {
-    corner: string;
-    cells: Cells | null;
-    found: Corner | null;
+    run: Run;
+    before: StateRow;
+    after: StateRow;
+    /** The one of the two whose plate counts. */
+    own: StateRow;
+    toeReset: boolean;
+    plate: Plate | null;
+    tan: number | null;
+    /** Null where it cannot be compared. */
+    told: Told | null;
+    /** The same of a front, and what it says. */
+    whole: Front | null;
     front: JudgedFront | null;
+    putRight: number | null;
+    /** Why it cannot be compared, whatever was read. */
+    missing: string | null;
 }
 
 /** Probability, by the two readings alone and without toe, which is set without a word, from which what lies between two states over which nothing ran is judged by the whole record. */
@@ -105,63 +115,66 @@ function judgedRun(chain: CornerChain, run: Run, fleet: Fleet): Judged {
             : links[i]!;
     const missing = reasonOf(run, link);
     // What was set has to fit the plate as it is left.
-    const own = run.disturbance === 'adjustment' ? last : first;
-    const plate = plates[own.place]!;
-    const { corner } = after;
+    const { row: own, place } = run.disturbance === 'adjustment' ? last : first;
+    const plate = plates[place]!;
     const judged = missing === null ? chain.judged(run, first, last, link) : null;
-    const all = judged === null ? null : toldOf(judged, before, after, tan ?? 0);
-    const found = all?.found ?? null;
-    if (isRear(after)) return { corner, found, front: null, cells: null };
-    const scales = fleet.scalesOf(own.row);
-    const whole = found === null || plate === null ? null : frontOf(found, plate);
+    const told = judged === null ? null : toldOf(judged, before, after, tan ?? 0);
+    const whole = told === null || plate === null || isRear(after) ? null : frontOf(told.found, plate);
     let front: JudgedFront | null = null;
     if (whole !== null) {
         // The same while its plate is, and camber is at equal toe or not.
-        const place = all!.equalToe ? 1 : 0;
-        plate!.shown[place] ??= shownOn(whole);
+        const toe = told!.equalToe ? 1 : 0;
+        plate!.shown[toe] ??= shownOn(whole);
         front = {
             changes: whole.changes,
-            parts: partsOf(judged!, all!),
+            parts: partsOf(judged!, told!),
             heldLog: judged!.heldLog,
-            shown: plate!.shown[place]!,
+            shown: plate!.shown[toe]!,
             afterSet: chain.afterSet(run),
-            ends: slotEnds(own.row, plate!, scales),
+            ends: slotEnds(own, plate!, fleet.scalesOf(own)),
         };
     }
-    const cells = {
-        ...cellsOf(run, before, after, link, missing, all),
-        ...(whole === null ? noSlip : slipCells(whole, own.row.plate_hand, scales?.pitch_mm)),
-        kit: own.row.kit,
-        plate_hand: own.row.plate_hand,
-        plate_index: own.row.plate_index,
-        p_put_right: run.disturbance === 'session' ? null : chain.putRight(run),
-        freedom: plate?.freedom ?? 'none',
-        slot_out: plate?.slot?.[0] ?? null,
-        slot_aft: plate?.slot?.[1] ?? null,
-        tan_caster: tan,
+    return {
+        run,
+        before,
+        after,
+        own,
+        toeReset: link.toeReset,
+        plate,
+        tan,
+        told,
+        whole,
+        front,
+        putRight: run.disturbance === 'session' ? null : chain.putRight(run),
+        missing,
     };
-    return { corner, found, front, cells };
 }
 
-/** The row of a front, but for its plate; without likelihoods so far. */
-function cellsOf(
-    { disturbance, visit, phase, sessions, later }: Run,
-    before: StateRow,
-    after: StateRow,
-    { toeReset }: Link,
-    missing: string | null,
-    all: Told | null,
-): Cells {
+/** What the corners of a car say together of a front. */
+interface Together {
+    hasRears: boolean;
+    hasOtherFront: boolean;
+    none: number | null;
+    alone: readonly number[] | null;
+    held: readonly number[] | null;
+    slips: readonly number[] | null;
+}
+
+/** The row of a front. */
+function cellsOf(judged: Judged, together: Together, fleet: Fleet): Record<string, Value> {
+    const { run, before, after, own, told, whole, plate, missing } = judged;
+    const { disturbance, visit, phase, sessions, later } = run;
     const isOfSession = disturbance === 'session';
     const asRead = (angle: number) => {
         const change = after.angles[angle]! - before.angles[angle]!;
         return missing === null && !Number.isNaN(change) ? Math.round(1e6 * change) / 1e6 : null;
     };
-    const changes = all?.found.changes;
-    const value = (angle: number) => (all?.told.includes(angle) ? changes!.values[angle]! : null);
+    const changes = told?.found.changes;
+    const value = (angle: number) => (told?.told.includes(angle) ? changes!.values[angle]! : null);
     const error = (angle: number) =>
-        all?.told.includes(angle) ? Math.sqrt(changes!.variances[angle]!) : null;
+        told?.told.includes(angle) ? Math.sqrt(changes!.variances[angle]!) : null;
     const set = disturbance === 'adjustment' ? pointerChange(before, after) : null;
+    const slip = whole === null ? noSlip : slipCells(whole, own.plate_hand, fleet.scalesOf(own)?.pitch_mm);
     return {
         chassis: after.chassis,
         vehicle: after.vehicle,
@@ -177,13 +190,21 @@ function cellsOf(
         after_visit: later === undefined || after.visit === visit ? null : after.visit,
         measured_ts: after.measured_ts,
         ordered_ts: after.ordered_ts,
+        kit: own.kit,
+        plate_hand: own.plate_hand,
+        plate_index: own.plate_index,
         set_out_mm: set?.[0] ?? null,
         set_aft_mm: set?.[1] ?? null,
-        equal_toe: all?.equalToe ?? false,
+        p_put_right: judged.putRight,
+        freedom: plate?.freedom ?? 'none',
+        slot_out: plate?.slot?.[0] ?? null,
+        slot_aft: plate?.slot?.[1] ?? null,
+        tan_caster: judged.tan,
+        equal_toe: told?.equalToe ?? false,
         camber_change_deg: asRead(0),
-        camber_equal_toe_deg: all?.equalToe ? value(0) : null,
+        camber_equal_toe_deg: told?.equalToe ? value(0) : null,
         caster_change_deg: asRead(1),
-        toe_change_deg: toeReset ? null : asRead(3),
+        toe_change_deg: judged.toeReset ? null : asRead(3),
         sai_change_deg: asRead(2),
         camber_judged_deg: value(0),
         caster_judged_deg: value(1),
@@ -193,13 +214,20 @@ function cellsOf(
         caster_std_error_deg: error(1),
         toe_std_error_deg: error(3),
         sai_std_error_deg: error(2),
-        has_rears: false,
-        has_other_front: false,
-        none: null,
-        alone: null,
-        both_held: null,
-        slips: null,
-        missing: missing ?? (all === null ? 'no angle was read both before and after' : null),
+        slip_out_mm: slip.slip_out_mm,
+        slip_out_std_error_mm: slip.slip_out_std_error_mm,
+        slip_aft_mm: slip.slip_aft_mm,
+        slip_aft_std_error_mm: slip.slip_aft_std_error_mm,
+        slip_cov_mm2: slip.slip_cov_mm2,
+        mark_1_back: slip.mark_1_back,
+        mark_2_back: slip.mark_2_back,
+        has_rears: together.hasRears,
+        has_other_front: together.hasOtherFront,
+        none: together.none,
+        alone: together.alone,
+        both_held: together.held,
+        slips: together.slips,
+        missing: missing ?? (told === null ? 'no angle was read both before and after' : null),
     };
 }
 
@@ -208,7 +236,11 @@ const keyOf = ({ disturbance, visit, phase }: Run) =>
     `${disturbance === 'session' ? '' : 'at rest '}${phase ?? ''} ${visit}`;
 
 /** The rows of the fronts of a car, with the likelihoods of what may have happened in each session, and where nothing ran but one may have moved. */
-function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number): Iterable<Cells[]> {
+function* rowsOfCar(
+    chains: readonly CornerChain[],
+    fleet: Fleet,
+    share: number,
+): Iterable<Record<string, Value>[]> {
     for (const chain of chains) chain.follow(share);
     const doubted = new Set(
         chains.flatMap((chain) =>
@@ -225,32 +257,37 @@ function* rowsOfCar(chains: readonly CornerChain[], fleet: Fleet, share: number)
             own.push(judgedRun(chain, run, fleet));
         }
     }
-    const hasCamber = ({ found }: Judged) => found?.changes.read[0] === 0;
+    const hasCamber = ({ told }: Judged) => told?.found.changes.read[0] === 0;
     for (const corners of disturbances.values()) {
-        corners.sort((a, b) => (a.corner < b.corner ? -1 : 1));
-        const fronts = corners.filter(({ cells }) => cells !== null);
+        corners.sort((a, b) => (a.after.corner < b.after.corner ? -1 : 1));
+        const fronts = corners.filter(({ after }) => !isRear(after));
+        const others = corners.filter(({ after }) => isRear(after));
         const judged = fronts.filter(({ front }) => front !== null);
-        const rears = corners.flatMap(({ cells, found }) =>
-            cells === null && found !== null ? [found] : [],
-        );
-        const hasRears = corners.some((one) => one.cells === null && hasCamber(one));
-        for (const one of fronts) {
-            one.cells!.has_rears = hasRears;
-            one.cells!.has_other_front = fronts.some((other) => other !== one && hasCamber(other));
-        }
-        if (judged.length > 0) {
-            const { none, alone, held, slips } = likelihoodsOf({
-                fronts: judged.map(({ front }) => front!),
-                rears,
-            });
-            for (const [j, { cells }] of judged.entries()) {
-                cells!.none = none;
-                cells!.alone = alone[j]!;
-                cells!.both_held = held;
-                cells!.slips = slips[j]!;
-            }
-        }
-        yield fronts.map(({ cells }) => cells!);
+        const likelihoods =
+            judged.length === 0
+                ? null
+                : likelihoodsOf({
+                      fronts: judged.map(({ front }) => front!),
+                      rears: others.flatMap(({ told }) => (told === null ? [] : [told.found])),
+                  });
+        const hasRears = others.some(hasCamber);
+        yield fronts.map((one) => {
+            const hasOtherFront = fronts.some((other) => other !== one && hasCamber(other));
+            const j = judged.indexOf(one);
+            const found = j === -1 ? null : likelihoods;
+            return cellsOf(
+                one,
+                {
+                    hasRears,
+                    hasOtherFront,
+                    none: found?.none ?? null,
+                    alone: found?.alone[j] ?? null,
+                    held: found?.held ?? null,
+                    slips: found?.slips[j] ?? null,
+                },
+                fleet,
+            );
+        });
     }
 }
 
