@@ -173,33 +173,45 @@ visits as (
     full join moveds using (vehicle, corner, visit)
     full join afters using (vehicle, corner, visit)
 ),
--- The three levels in the middle of the corner's, between which the median of all but one lies.
-middles as (
+-- In order, by corner and angle.
+ordered as (
     select
         vehicle,
         corner,
-        len(camber) as camber_count,
-        camber[camber_count // 2] as camber_0,
-        camber[camber_count // 2 + 1] as camber_1,
-        camber[camber_count // 2 + 2] as camber_2,
-        len(caster) as caster_count,
-        caster[caster_count // 2] as caster_0,
-        caster[caster_count // 2 + 1] as caster_1,
-        caster[caster_count // 2 + 2] as caster_2,
-        len(sai) as sai_count,
-        sai[sai_count // 2] as sai_0,
-        sai[sai_count // 2 + 1] as sai_1,
-        sai[sai_count // 2 + 2] as sai_2
+        angle,
+        level,
+        row_number() over (partition by vehicle, corner, angle order by level) as place,
+        count(*) over (partition by vehicle, corner, angle) as count
     from (
         select
             vehicle,
             corner,
-            list_sort(list(camber_level_deg) filter (where camber_level_deg is not null)) as camber,
-            list_sort(list(caster_level_deg) filter (where caster_level_deg is not null)) as caster,
-            list_sort(list(sai_level_deg) filter (where sai_level_deg is not null)) as sai
+            unnest(['camber', 'caster', 'sai']) as angle,
+            unnest([camber_level_deg, caster_level_deg, sai_level_deg]) as level
         from visits
-        group by vehicle, corner
     )
+    where level is not null
+),
+-- The three levels in the middle, between which the median of all but one lies.
+middles as (
+    select
+        vehicle,
+        corner,
+        max(count) filter (where angle = 'camber') as camber_count,
+        max(level) filter (where angle = 'camber' and place = count // 2) as camber_0,
+        max(level) filter (where angle = 'camber' and place = count // 2 + 1) as camber_1,
+        max(level) filter (where angle = 'camber' and place = count // 2 + 2) as camber_2,
+        max(count) filter (where angle = 'caster') as caster_count,
+        max(level) filter (where angle = 'caster' and place = count // 2) as caster_0,
+        max(level) filter (where angle = 'caster' and place = count // 2 + 1) as caster_1,
+        max(level) filter (where angle = 'caster' and place = count // 2 + 2) as caster_2,
+        max(count) filter (where angle = 'sai') as sai_count,
+        max(level) filter (where angle = 'sai' and place = count // 2) as sai_0,
+        max(level) filter (where angle = 'sai' and place = count // 2 + 1) as sai_1,
+        max(level) filter (where angle = 'sai' and place = count // 2 + 2) as sai_2
+    from ordered
+    where place between count // 2 and count // 2 + 2
+    group by vehicle, corner
 )
 select
     visits.*,
@@ -219,5 +231,5 @@ select
         sai_other_count, sai_visit_var_deg2 + sai_mount_var_deg2, sai_level_var_deg2
     ) as sai_other_var_deg2
 from visits
-inner join middles using (vehicle, corner)
+left join middles using (vehicle, corner)
 cross join check_spreads

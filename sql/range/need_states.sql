@@ -52,39 +52,15 @@ fronts as (
         and (not names_camber or camber_deg is not null)
         and (not names_caster or caster_deg is not null)
 ),
--- One comparison for each row, whatever the number of columns.
+latest as (
+    select vehicle, corner, names_camber, names_caster, max(place) as place
+    from fronts
+    group by vehicle, corner, names_camber, names_caster
+),
 newest as (
-    select vehicle, corner, names_camber, names_caster, unnest(state)
-    from (
-        select
-            vehicle,
-            corner,
-            names_camber,
-            names_caster,
-            arg_max({
-                'chassis': chassis,
-                'visit': visit,
-                'phase': phase,
-                'kit': kit,
-                'offset_out_mm': offset_out_mm,
-                'offset_aft_mm': offset_aft_mm,
-                'read_error_oo_mm2': read_error_oo_mm2,
-                'read_error_oa_mm2': read_error_oa_mm2,
-                'read_error_aa_mm2': read_error_aa_mm2,
-                'camber_deg': camber_deg,
-                'caster_deg': caster_deg,
-                'toe_deg': toe_deg,
-                'camber_count': camber_count,
-                'caster_count': caster_count,
-                'toe_count': toe_count,
-                'gauge': gauge,
-                'technician': technician,
-                'source_file': source_file,
-                'source_line': source_line
-            }, place) as state
-        from fronts
-        group by vehicle, corner, names_camber, names_caster
-    )
+    select *
+    from fronts
+    semi join latest using (vehicle, corner, names_camber, names_caster, place)
 )
 select
     vehicle,
