@@ -175,17 +175,11 @@ visits as (
 ),
 -- In order, by corner and angle.
 ordered as (
-    select
-        vehicle,
-        corner,
-        angle,
-        level,
+    select vehicle, corner, angle, level,
         row_number() over (partition by vehicle, corner, angle order by level) as place,
         count(*) over (partition by vehicle, corner, angle) as count
     from (
-        select
-            vehicle,
-            corner,
+        select vehicle, corner,
             unnest(['camber', 'caster', 'sai']) as angle,
             unnest([camber_level_deg, caster_level_deg, sai_level_deg]) as level
         from visits
