@@ -1,6 +1,6 @@
 -- title: Noise of comparisons within a visit
 -- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
--- source: readings, state_pairs, reading_noise, slope_scales, slope_priors
+-- source: readings, state_pairs, reading_noise, slope_estimates, slope_priors
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior
 -- sd is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
 -- rest of the plate as well. The S-estimate of scale has 28 % of the efficiency of a standard deviation (Maronna and others
@@ -51,13 +51,13 @@ shares as (
     group by chassis, response
 ),
 scales as (
-    select chassis, response, power(own_scale_deg, 2) / 2 / share as own_var, 0.28 * move_count as own_weight
-    from slope_scales
+    select chassis, response, power(own_scale_deg, 2) / 2 / share as own_var, 0.28 * scaled_move_count as own_weight
+    from slope_estimates
     inner join shares using (chassis, response)
 ),
 typical as (
     select response, median(power(typical_scale_deg, 2) / 2 / share) as typical_var_deg2
-    from slope_scales
+    from slope_estimates
     inner join shares using (chassis, response)
     group by response
 ),

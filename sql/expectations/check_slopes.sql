@@ -1,6 +1,6 @@
 -- title: Slopes of a vehicle as the other vehicles tell them
 -- grain: one row per chassis and vehicle
--- source: readings, moves of the chassis' other vehicles, slope_fits, slope_scales, slope_priors, slope_spreads
+-- source: readings, moves of the chassis' other vehicles, slope_estimates, slope_priors, slope_spreads
 -- missing: none; without other vehicles it is the geometric prior
 -- A vehicle must not vouch for itself: its own moves are left out. Normal posterior of the pair (out, aft) from the prior of
 -- slope_priors and the others' weighted moves with the chassis' scale.
@@ -33,10 +33,10 @@ vehicles as (
 weighted as (
     select
         moves.*,
-        (change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm) / end_deg as u,
+        (change_deg - fit_out * move_out_mm - fit_aft * move_aft_mm) / end_deg as u,
         weight * bisquare_weight(weight * u * u) as w
     from moves
-    inner join slope_fits using (chassis, response)
+    inner join slope_estimates using (chassis, response)
     -- A step between two gauges is no part of a slope.
     where from_reader is null
 ),
@@ -86,17 +86,17 @@ frames as (
             'precision_aft': precision_aft,
             'scale_var': power(scale_deg, 2),
             'spread_var': spread_var,
-            'xx_oo': xx_oo,
-            'xx_oa': xx_oa,
-            'xx_aa': xx_aa,
-            'xy_o': xy_o,
-            'xy_a': xy_a
+            'xx_oo': totals.xx_oo,
+            'xx_oa': totals.xx_oa,
+            'xx_aa': totals.xx_aa,
+            'xy_o': totals.xy_o,
+            'xy_a': totals.xy_a
         } as frame
     from slope_spreads
     inner join priors on priors.response = slope_spreads.response
     left join totals on totals.chassis = slope_spreads.chassis and totals.response = slope_spreads.response
-    left join slope_scales on slope_scales.chassis = slope_spreads.chassis
-        and slope_scales.response = slope_spreads.response
+    left join slope_estimates on slope_estimates.chassis = slope_spreads.chassis
+        and slope_estimates.response = slope_spreads.response
 ),
 others as (
     select

@@ -1,6 +1,6 @@
 -- title: How slopes differ between the corners of one chassis
 -- grain: one row per chassis of the readings and response
--- source: moves, slope_fits, slopes_shrunk, gauge_priors
+-- source: moves, slope_estimates, slopes_shrunk, gauge_priors
 -- missing: moment_var and moment_var_var are NULL where moves cannot tell spread from noise
 -- A corner's slope is its chassis' slope plus a deviation with variance spread_var along any direction. Method of moments on
 -- two sums over corners, of squared residuals and of squared scores sum(w * move * residual); linear Bayes with the prior
@@ -21,9 +21,9 @@ priors as (
 residuals as (
     select
         moves.*,
-        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as residual_deg
+        change_deg - fit_out * move_out_mm - fit_aft * move_aft_mm as residual_deg
     from moves
-    inner join slope_fits using (chassis, response)
+    inner join slope_estimates using (chassis, response)
     -- A move with weight 0 is a mistake. The others count in full: bisquare weights would make the noise look smaller.
     -- Nor does a move that two gauges read.
     where weight * residual_deg * residual_deg < end_deg * end_deg and from_reader is null

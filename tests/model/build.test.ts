@@ -84,7 +84,7 @@ test('where one of two connections fails, the other stops, and what was made sta
     for (const one of [db, beside]) {
         const run = one.run.bind(one);
         vi.spyOn(one, 'run').mockImplementation(async (sql, parameters) => {
-            if (sql.startsWith('create or replace table "slope_fits"')) throw new Error('stopped');
+            if (sql.startsWith('create or replace table "slope_flags"')) throw new Error('stopped');
             return run(sql, parameters);
         });
     }

@@ -60,7 +60,7 @@ const oneMounting = async (...tables: string[]) => {
     );
     await build(...tables.filter((table) => table !== 'set_ups'));
 };
-const effectTables = [...comparisonTables, 'gauge_factors', 'gauge_variances', 'gauge_effects'];
+const effectTables = [...comparisonTables, 'gauge_variances', 'gauge_effects'];
 
 const reading = {
     vehicle: 'A',
@@ -307,7 +307,7 @@ test('sums over pairs are those of readings centred within parts with their weig
         { gauge: null, response: 'camber_deg', sd_deg: 0.04 },
         ...Object.entries(sds).map(([gauge, sd_deg]) => ({ gauge, response: 'camber_deg', sd_deg })),
     ]);
-    await oneMounting(...comparisonTables, 'gauge_factors', 'gauge_variances');
+    await oneMounting(...comparisonTables, 'gauge_variances');
     const [sums] = await db.cells('select * from gauge_variances');
     const levels = ['P', 'Q', 'R', 'A', 'B'];
     const centred = parts.flatMap((part) => {
