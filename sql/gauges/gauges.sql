@@ -131,7 +131,7 @@ gauge_biases as (
     select
         readers.gauge,
         response,
-        arg_min(step_deg, {'step_var': step_var_deg2, 'reader': reader_2}) as step_deg,
+        arg_min(step_deg, {'step_var': round(step_var_deg2, 12), 'reader': reader_2}) as step_deg,
         min(step_var_deg2) as step_var_deg2
     from reader_biases
     inner join readers on readers.reader = reader_2

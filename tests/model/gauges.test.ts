@@ -41,7 +41,6 @@ const comparisonTables = [
     'gauge_noises',
     'neighbouring_states',
     'set_ups',
-    'repeat_comparisons',
     'gauge_comparisons',
 ];
 /** The same where set-ups are said to add nothing, as in the published studies: one mounting for all. */
