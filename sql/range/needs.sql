@@ -1,9 +1,10 @@
 -- title: Bearing offset that meets a target exactly, before outliers are set apart
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
--- source: need_states, chassis_targets, front_slopes, scale_ends
+-- source: states, chassis_targets, gauge_noises, reader_worths, front_slopes, scale_ends
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
 -- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
--- The newest such state counts, but no after of a session, which may have moved the plate unseen. Need = offset + B^-1 (goal -
+-- The newest such state counts, but no after of a session, which may have moved the plate unseen. The mean of a
+-- state counts as of one mounting. Need = offset + B^-1 (goal -
 -- reading less the bias of who read, as far as known), B = slopes of camber and caster at the target's toe. Its noise is what scatters
 -- from corner to corner: repeats, set-ups where readings tell of them, slopes and pointer; what is not known of the bias, which the
 -- corners that one gauge read share, stands apart. Censored: a pointer at the end of its scale and an angle missed
@@ -33,37 +34,65 @@
 -- column source_file VARCHAR: file of the state
 -- column source_line INTEGER: line in that file
 with
-aimed as (
+-- Angles that the targets of a chassis name.
+named as (
+    select distinct chassis, goal_camber_deg is not null as names_camber, goal_caster_deg is not null as names_caster
+    from chassis_targets
+    where coalesce(goal_camber_deg, goal_caster_deg) is not null
+),
+fronts as (
+    select states.*, names_camber, names_caster, place_in_time(ordered_ts, visit, phase_order) as place
+    from states
+    inner join named on named.chassis = states.chassis
+    where corner in ('FL', 'FR') and offset_out_mm is not null and not (visit_kind = 'session' and phase = 'after')
+        and (not names_camber or camber_deg is not null) and (not names_caster or caster_deg is not null)
+),
+-- One comparison for each row, whatever the number of columns.
+newest as (
+    select unnest(state)
+    from (select arg_max(fronts, place) as state from fronts group by vehicle, corner, names_camber, names_caster)
+),
+rated as (
     select
-        newest.*,
-        chassis_targets.* exclude (chassis) replace (
-            side_goal(corner, goal_camber_deg, cross_camber_deg) as goal_camber_deg,
-            side_goal(corner, goal_caster_deg, cross_caster_deg) as goal_caster_deg
-        ),
-        end_1_out,
-        end_1_aft,
-        end_2_out,
-        end_2_aft
-    from need_states as newest
-    inner join chassis_targets
-        on chassis_targets.chassis = newest.chassis
-        and names_camber = (goal_camber_deg is not null)
-        and names_caster = (goal_caster_deg is not null)
-    left join scale_ends using (vehicle, corner, visit, phase)
+        newest.* exclude (camber_deg, caster_deg, toe_deg, target),
+        camber_deg - camber_bias_deg as camber_deg,
+        caster_deg - caster_bias_deg as caster_deg,
+        toe_deg - toe_bias_deg as toe_deg,
+        mean_var(power(camber_sd_deg, 2), noises.camber_shared_deg2, nullif(camber_count, 0)) + camber_told_var_deg2
+            as camber_var,
+        mean_var(power(caster_sd_deg, 2), noises.caster_shared_deg2, nullif(caster_count, 0)) + caster_told_var_deg2
+            as caster_var,
+        mean_var(power(toe_sd_deg, 2), noises.toe_shared_deg2, nullif(toe_count, 0)) + toe_told_var_deg2 as toe_var,
+        camber_bias_var_deg2,
+        caster_bias_var_deg2
+    from newest
+    inner join gauge_noises as noises on noises.gauge is not distinct from newest.gauge
+    -- Whoever is not among the readers is anyone.
+    left join (select reader from reader_worths) as known
+        on known.reader = cast(hash(newest.gauge, technician) // 4096 as bigint)
+    inner join reader_worths as worths on worths.reader = coalesce(known.reader, 0)
 ),
 -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
 short as (
     select
-        aimed.* exclude (camber_var_deg2),
+        rated.* exclude (camber_var),
+        scale_ends.* exclude (chassis, vehicle, corner, visit, phase),
         front_slopes.* exclude (chassis),
-        camber_var_deg2
-            + coalesce(power(tan_deg(caster_deg), 2) * case when goal_toe_deg is not null then toe_var_deg2 end, 0)
-            as camber_var_deg2,
-        goal_camber_deg - camber_deg + coalesce(tan_deg(caster_deg) * (goal_toe_deg - toe_deg), 0) as camber_short,
-        goal_caster_deg - caster_deg as caster_short,
+        target,
+        camber_tol_deg,
+        caster_tol_deg,
+        camber_var + coalesce(power(tan_deg(caster_deg), 2) * case when goal_toe_deg is not null then toe_var end, 0)
+            as camber_var,
+        side_goal(rated.corner, goal_camber_deg, cross_camber_deg) - camber_deg
+            + coalesce(tan_deg(caster_deg) * (goal_toe_deg - toe_deg), 0) as camber_short,
+        side_goal(rated.corner, goal_caster_deg, cross_caster_deg) - caster_deg as caster_short,
         camber_out * caster_aft - camber_aft * caster_out as det
-    from aimed
-    inner join front_slopes on front_slopes.chassis = aimed.chassis
+    from rated
+    inner join chassis_targets as targets on targets.chassis = rated.chassis
+        and names_camber = (goal_camber_deg is not null) and names_caster = (goal_caster_deg is not null)
+    inner join front_slopes on front_slopes.chassis = rated.chassis
+    left join scale_ends on scale_ends.vehicle = rated.vehicle and scale_ends.corner = rated.corner
+        and scale_ends.visit = rated.visit and scale_ends.phase = rated.phase
 ),
 -- B^-1; with one angle only, the axis that moves it.
 inverted as (
@@ -81,17 +110,11 @@ moved as (
     select
         *,
         out_per_camber * coalesce(camber_short, 0) + out_per_caster * coalesce(caster_short, 0) as move_out_mm,
-        aft_per_camber * coalesce(camber_short, 0) + aft_per_caster * coalesce(caster_short, 0) as move_aft_mm
+        aft_per_camber * coalesce(camber_short, 0) + aft_per_caster * coalesce(caster_short, 0) as move_aft_mm,
+        move_out_mm * move_out_mm + move_aft_mm * move_aft_mm as moved_mm2,
+        coalesce(camber_var, 0) + camber_spread_var * moved_mm2 as camber_noise,
+        coalesce(caster_var, 0) + caster_spread_var * moved_mm2 as caster_noise
     from inverted
-),
-noisy as (
-    select
-        *,
-        coalesce(camber_var_deg2, 0)
-            + camber_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as camber_noise,
-        coalesce(caster_var_deg2, 0)
-            + caster_spread_var * (move_out_mm * move_out_mm + move_aft_mm * move_aft_mm) as caster_noise
-    from moved
 ),
 directed as (
     select
@@ -101,7 +124,7 @@ directed as (
         {'out': move_out_mm, 'aft': move_aft_mm} as move,
         past_end_direction(camber_short, caster_short, camber, caster, end_1_out, end_1_aft) as direction_1,
         past_end_direction(camber_short, caster_short, camber, caster, end_2_out, end_2_aft) as direction_2
-    from noisy
+    from moved
 ),
 limited as (
     select
@@ -132,17 +155,7 @@ censored as (
     from limited
 )
 select
-    chassis,
-    target,
-    vehicle,
-    corner,
-    visit,
-    phase,
-    kit,
-    offset_out_mm,
-    offset_aft_mm,
-    move_out_mm,
-    move_aft_mm,
+    chassis, target, vehicle, corner, visit, phase, kit, offset_out_mm, offset_aft_mm, move_out_mm, move_aft_mm,
     case when camber_short is not null then round(offset_out_mm + move_out_mm, 6) end as need_out_mm,
     case when caster_short is not null then round(offset_aft_mm + move_aft_mm, 6) end as need_aft_mm,
     out_per_camber * out_per_camber * camber_noise + out_per_caster * out_per_caster * caster_noise
