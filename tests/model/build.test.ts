@@ -15,7 +15,6 @@ const forMoves = [
     'plate_positions',
     'placements',
     'condition_levels',
-    'reordered_states',
     'states',
     'condition_changes',
     'state_pairs',

@@ -75,13 +75,12 @@ test('a model reads nothing that is not there, and only what is made before it',
 
 test('what a table is made from, and all that it needs', async () => {
     const states = modelFiles().find(({ table }) => table === 'states')!;
-    expect(names(await madeFrom(db, states))).toEqual(['condition_levels', 'placements', 'reordered_states']);
+    expect(names(await madeFrom(db, states))).toEqual(['condition_levels', 'placements']);
     expect(names(await neededFor(db, ['moves']))).toEqual([
         'assumed_zones',
         'condition_levels',
         'plate_positions',
         'placements',
-        'reordered_states',
         'states',
         'condition_changes',
         'state_pairs',

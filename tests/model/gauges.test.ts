@@ -22,7 +22,6 @@ const stateTables = [
     'assumed_zones',
     'placements',
     'condition_levels',
-    'reordered_states',
     'states',
     'condition_changes',
     'readers',
@@ -37,12 +36,7 @@ const noiseTables = [
     'repeat_cells',
     'reading_noise',
 ];
-const comparisonTables = [
-    'gauge_noises',
-    'neighbouring_states',
-    'set_ups',
-    'gauge_comparisons',
-];
+const comparisonTables = ['gauge_noises', 'neighbouring_states', 'set_ups', 'gauge_comparisons'];
 /** The same where set-ups are said to add nothing, as in the published studies: one mounting for all. */
 const oneMounting = async (...tables: string[]) => {
     await modelTable(
