@@ -1,6 +1,6 @@
 -- title: Camber and caster over time, corrected for the setting
 -- grain: one row per measured state of a front corner on a kit at a known offset, and camber or caster, of cars with at least three sessions
--- source: session_changes, and of those cars states, chassis_casters, state_noise, sensitivities, gauge_priors, drift
+-- source: session_changes, and of those cars states, chassis_casters, repeated_readings, reader_noise, sensitivities, gauge_priors, drift
 -- kept: as a view
 -- missing: limits are NULL while there is no clean point
 -- Level: the reading brought to offset 0 with the slopes, camber to zero toe; nothing but a change that nobody wrote down moves
@@ -76,6 +76,6 @@ select
     cusum_low,
     signal
 from setting_charts(
-    (select list(vehicle) from cars), 'states', 'chassis_casters', 'state_noise', 'sensitivities',
+    (select list(vehicle) from cars), 'states', 'chassis_casters', 'repeated_readings', 'reader_noise', 'sensitivities',
     'gauge_priors', 'drift'
 )

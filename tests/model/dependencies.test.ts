@@ -93,7 +93,7 @@ test('views bring the functions that they call, tables do not', async () => {
     const called = async (text: string) =>
         (await calledBy(db, [text])).functions.flatMap((file) => file.names);
     expect(await called('toe_settings')).toContain('slope_change_var');
-    expect(await called('select * from state_noise')).toContain('mean_var');
+    expect(await called('select * from placements')).toContain('wall_time');
     expect(await called('settings')).toEqual([]);
 });
 
