@@ -1,6 +1,6 @@
 -- title: Bearing offset that meets a target exactly, before outliers are set apart
 -- grain: one row per vehicle, front corner and target of its chassis with camber or caster
--- source: states, chassis_targets, gauge_noises, reader_worths, front_slopes, scale_ends
+-- source: states, chassis_targets, reading_noise, reader_worths, front_slopes, scale_ends
 -- missing: a corner without a state that has a known offset and every angle that the target names is left out; need_aft_mm is NULL
 -- for a target without caster, need_out_mm for one without camber; limit_mm is NULL where the corner is not censored
 -- The newest such state counts, but no after of a session, which may have moved the plate unseen. The mean of a
@@ -52,6 +52,13 @@ newest as (
     select unnest(state)
     from (select arg_max(fronts, place) as state from fronts group by vehicle, corner, names_camber, names_caster)
 ),
+noises as (
+    select *
+    from reading_noise pivot (
+        max(sd_deg) as sd_deg, max(shared_var_deg2) as shared_deg2
+        for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe) group by gauge
+    )
+),
 rated as (
     select
         newest.* exclude (camber_deg, caster_deg, toe_deg, target),
@@ -66,7 +73,7 @@ rated as (
         camber_bias_var_deg2,
         caster_bias_var_deg2
     from newest
-    inner join gauge_noises as noises on noises.gauge is not distinct from newest.gauge
+    inner join noises on noises.gauge is not distinct from newest.gauge
     -- Whoever is not among the readers is anyone.
     left join (select reader from reader_worths) as known
         on known.reader = cast(hash(newest.gauge, technician) // 4096 as bigint)

@@ -36,7 +36,7 @@ const noiseTables = [
     'repeat_cells',
     'reading_noise',
 ];
-const comparisonTables = ['gauge_noises', 'neighbouring_states', 'set_ups', 'gauge_comparisons'];
+const comparisonTables = ['neighbouring_states', 'set_ups', 'gauge_comparisons'];
 /** The same where set-ups are said to add nothing, as in the published studies: one mounting for all. */
 const oneMounting = async (...tables: string[]) => {
     await modelTable(
