@@ -1,6 +1,6 @@
 -- title: Slopes of a vehicle as the other vehicles tell them
 -- grain: one row per chassis and vehicle
--- source: readings, moves of the chassis' other vehicles, slope_estimates, slope_priors, slope_spreads
+-- source: readings, moves of the chassis' other vehicles, slope_estimates, slope_priors, sensitivities
 -- missing: none; without other vehicles it is the geometric prior
 -- A vehicle must not vouch for itself: its own moves are left out. Normal posterior of the pair (out, aft) from the prior of
 -- slope_priors and the others' weighted moves with the chassis' scale.
@@ -77,33 +77,27 @@ totals as (
 ),
 frames as (
     select
-        slope_spreads.chassis,
-        slope_spreads.response,
-        {
-            'mean_out': mean_out,
-            'mean_aft': mean_aft,
-            'precision_out': precision_out,
-            'precision_aft': precision_aft,
-            'scale_var': power(scale_deg, 2),
-            'spread_var': spread_var,
-            'xx_oo': totals.xx_oo,
-            'xx_oa': totals.xx_oa,
-            'xx_aa': totals.xx_aa,
-            'xy_o': totals.xy_o,
-            'xy_a': totals.xy_a
-        } as frame
-    from slope_spreads
-    inner join priors on priors.response = slope_spreads.response
-    left join totals on totals.chassis = slope_spreads.chassis and totals.response = slope_spreads.response
-    left join slope_estimates on slope_estimates.chassis = slope_spreads.chassis
-        and slope_estimates.response = slope_spreads.response
+        chassis,
+        response,
+        mean_out,
+        mean_aft,
+        precision_out,
+        precision_aft,
+        power(scale_deg, 2) as scale_var,
+        corner_spread_var as spread_var,
+        totals.* exclude (chassis, response)
+    from sensitivities
+    inner join priors using (response)
+    left join totals using (chassis, response)
+    left join (select chassis, response, scale_deg from slope_estimates) as scales using (chassis, response)
+    where chassis is not null
 ),
 others as (
     select
         chassis,
         vehicle,
         response,
-        slope_without(frame, sums.xx_oo, sums.xx_oa, sums.xx_aa, sums.xy_o, sums.xy_a) as slope
+        slope_without(frames, sums.xx_oo, sums.xx_oa, sums.xx_aa, sums.xy_o, sums.xy_a) as slope
     from vehicles
     inner join frames using (chassis)
     left join sums using (chassis, response, vehicle)

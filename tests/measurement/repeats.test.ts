@@ -44,7 +44,11 @@ function trueVariance(): number {
 }
 
 test('repeats that show one digit share its rounding, which averaging does not shrink', async () => {
-    const db = await modelOf({ readings: field(9), kits: [kit] }, 1, [...adviseNeeds, 'readers', 'reader_noise']);
+    const db = await modelOf({ readings: field(9), kits: [kit] }, 1, [
+        ...adviseNeeds,
+        'readers',
+        'reader_noise',
+    ]);
     const [row] = await db.cells(
         `select
             avg(camber_var_deg2) as asked,

@@ -24,7 +24,6 @@ const sites = ['north', 'south', 'west'];
 const answers: Record<string, string> = {
     slopes: 'select * from slopes order by chassis, response, axis',
     slope_populations: 'select * from slope_populations order by response, axis',
-    slope_spreads: 'select * from slope_spreads order by chassis, response',
     reading_noise: `select response, sd_deg, df, own_sd_deg, source from reading_noise where gauge is null or df > 0 order by all`,
     sensitivities: 'select * from sensitivities order by chassis nulls first, response',
     needed_moments: `select needed_moments.* exclude (target), chassis_targets.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
