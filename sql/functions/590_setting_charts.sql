@@ -1,6 +1,6 @@
 -- Camber and caster over time, corrected for the setting, of the cars whose names are in the list `vehicles`: see setting_tracks. The others
 -- are the names of the tables states, chassis_casters, repeated_readings, reader_noise, sensitivities, gauge_priors and drift.
-create or replace temp macro setting_charts(vehicles, states, casters, repeats, noises, slopes, priors, verdicts) as table
+create or replace temp macro setting_charts(vehicles, states, casters, repeats, noises, slopes, priors, drifts) as table
 with
 cars as (
     select unnest(vehicles) as vehicle
@@ -40,7 +40,8 @@ levelled as (
     select
         readings_long.*,
         read_deg + toe_part - slope_out * offset_out_mm - slope_aft * offset_aft_mm as level_deg,
-        mean_var(read_var_deg2, shared_var_deg2, read_count) + visit_sd_deg * visit_sd_deg + slope_out * slope_out * read_error_oo_mm2
+        mean_var(read_var_deg2, shared_var_deg2, read_count) + visit_sd_deg * visit_sd_deg
+            + slope_out * slope_out * read_error_oo_mm2
             + 2 * slope_out * slope_aft * read_error_oa_mm2 + slope_aft * slope_aft * read_error_aa_mm2 as point_var,
         dense_rank() over (
             order by readings_long.vehicle, readings_long.corner, readings_long.kit, readings_long.response
@@ -74,7 +75,7 @@ judged as (
         ) as is_clean
     from levelled
     left join (
-        select of_all.* from query_table(verdicts) as of_all semi join cars on cars.vehicle = of_all.vehicle
+        select of_all.* from query_table(drifts) as of_all semi join cars on cars.vehicle = of_all.vehicle
     ) as verdicts
         on verdicts.vehicle = levelled.vehicle and verdicts.corner = levelled.corner and verdicts.visit = levelled.visit
     window so_far as (partition by track order by point rows between unbounded preceding and current row)

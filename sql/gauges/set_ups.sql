@@ -116,7 +116,9 @@ gaps as (
 )
 select response, visit_sd_deg from gauge_priors
 union all by name
-select response, gauge from gauge_priors cross join (select distinct gauge from readers) as named where gauge is not null
+select response, gauge
+from gauge_priors
+cross join (select distinct gauge from readers where gauge is not null) as named
 union all by name
 select * from gaps where gap_var is not null
 order by response, gauge, gap_deg, gap_var, visit_sd_deg, pair, cluster, undisturbed, stood, mountings, days

@@ -79,7 +79,7 @@ async function forgetWorths(db: Database): Promise<void> {
     await db.run(`insert into worths by name ${query}`);
     await db.run('drop view reader_worths');
     await db.run('create table reader_worths as from worths');
-    const made = ['needs', 'needed_moments', 'needed_offsets', 'needed_spreads'];
+    const made = ['needed_offsets', 'needed_moments', 'needed_spreads'];
     for (const model of modelFiles()) if (made.includes(model.table)) await buildTable(db, model);
 }
 
