@@ -10,14 +10,12 @@
 with
 -- A standard deviation per gauge that read both states.
 spreads as (
-    select
-        gauge,
-        max(sd_deg) filter (where response = 'camber_deg') as camber_sd,
-        max(sd_deg) filter (where response = 'caster_deg') as caster_sd,
-        max(sd_deg) filter (where response = 'toe_deg') as toe_sd,
-        max(sd_deg) filter (where response = 'sai_deg') as sai_sd
-    from undisturbed_spreads
-    group by gauge
+    select *
+    from undisturbed_spreads pivot (
+        max(sd_deg) as sd
+        for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe, 'sai_deg' as sai)
+        group by gauge
+    )
 ),
 undisturbed as (
     select

@@ -9,12 +9,12 @@
 -- column chassis VARCHAR: platform code
 -- column gauge VARCHAR: measuring equipment; NULL = not named, or several in one state
 -- column camber_sd_deg DOUBLE [deg]: standard deviation of one reading of camber, seen against other states of its visit
--- column caster_sd_deg DOUBLE [deg]: the same of caster
--- column toe_sd_deg DOUBLE [deg]: the same of toe
--- column sai_sd_deg DOUBLE [deg]: the same of SAI
 -- column camber_repeat_sd_deg DOUBLE [deg]: of one reading seen against others of its state; three quarters of camber_sd_deg where not known
+-- column caster_sd_deg DOUBLE [deg]: the same of caster
 -- column caster_repeat_sd_deg DOUBLE [deg]: the same of caster
+-- column toe_sd_deg DOUBLE [deg]: the same of toe
 -- column toe_repeat_sd_deg DOUBLE [deg]: the same of toe
+-- column sai_sd_deg DOUBLE [deg]: the same of SAI
 -- column sai_repeat_sd_deg DOUBLE [deg]: the same of SAI
 with
 visits as (
@@ -70,7 +70,7 @@ combined as (
     select
         seen.chassis,
         seen.gauge,
-        replace(priors.response, '_deg', '') as angle,
+        priors.response,
         coalesce(
             sqrt((own_weight * own_var + 10 * typical_var_deg2) / (own_weight + 10)),
             sqrt(typical_var_deg2),
@@ -86,16 +86,9 @@ combined as (
     left join reading_noise on reading_noise.gauge is not distinct from seen.gauge
         and reading_noise.response = priors.response
 )
-select
-    chassis,
-    gauge,
-    max(sd_deg) filter (where angle = 'camber') as camber_sd_deg,
-    max(sd_deg) filter (where angle = 'caster') as caster_sd_deg,
-    max(sd_deg) filter (where angle = 'toe') as toe_sd_deg,
-    max(sd_deg) filter (where angle = 'sai') as sai_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'camber') as camber_repeat_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'caster') as caster_repeat_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'toe') as toe_repeat_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'sai') as sai_repeat_sd_deg
-from combined
-group by chassis, gauge
+select *
+from combined pivot (
+    max(sd_deg) as sd_deg, max(repeat_sd_deg) as repeat_sd_deg
+    for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe, 'sai_deg' as sai)
+    group by chassis, gauge
+)

@@ -75,65 +75,40 @@ totals as (
     from sums
     group by chassis, response
 ),
-frames as (
+-- Normal equations of all vehicles less those of the vehicle itself.
+equations as (
     select
         chassis,
+        vehicle,
         response,
-        mean_out,
-        mean_aft,
-        precision_out,
-        precision_aft,
-        power(scale_deg, 2) as scale_var,
-        corner_spread_var as spread_var,
-        totals.* exclude (chassis, response)
-    from sensitivities
+        corner_spread_var,
+        precision_out + greatest(others_sum(totals.xx_oo, sums.xx_oo, scale_deg), 0) as p_oo,
+        others_sum(totals.xx_oa, sums.xx_oa, scale_deg) as p_oa,
+        precision_aft + greatest(others_sum(totals.xx_aa, sums.xx_aa, scale_deg), 0) as p_aa,
+        precision_out * mean_out + others_sum(totals.xy_o, sums.xy_o, scale_deg) as h_o,
+        precision_aft * mean_aft + others_sum(totals.xy_a, sums.xy_a, scale_deg) as h_a
+    from (select * from sensitivities where chassis is not null) as spreads
+    inner join vehicles using (chassis)
     inner join priors using (response)
     left join totals using (chassis, response)
     left join (select chassis, response, scale_deg from slope_estimates) as scales using (chassis, response)
-    where chassis is not null
+    left join sums using (chassis, response, vehicle)
 ),
 others as (
     select
-        chassis,
-        vehicle,
-        response,
-        slope_without(frames, sums.xx_oo, sums.xx_oa, sums.xx_aa, sums.xy_o, sums.xy_a) as slope
-    from vehicles
-    inner join frames using (chassis)
-    left join sums using (chassis, response, vehicle)
-),
-angled as (
-    select
-        chassis,
-        vehicle,
-        any_value(slope) filter (where response = 'camber_deg') as camber,
-        any_value(slope) filter (where response = 'caster_deg') as caster,
-        any_value(slope) filter (where response = 'toe_deg') as toe,
-        any_value(slope) filter (where response = 'sai_deg') as sai
-    from others
+        *,
+        p_oo * p_aa - p_oa * p_oa as det,
+        (p_aa * h_o - p_oa * h_a) / det as slope_out,
+        (p_oo * h_a - p_oa * h_o) / det as slope_aft,
+        p_aa / det + corner_spread_var as var_out,
+        p_oo / det + corner_spread_var as var_aft,
+        -p_oa / det as cov_out_aft
+    from equations
+)
+select *
+from others pivot (
+    max(slope_out) as slope_out, max(slope_aft) as slope_aft, max(var_out) as var_out, max(var_aft) as var_aft,
+    max(cov_out_aft) as cov_out_aft
+    for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe, 'sai_deg' as sai)
     group by chassis, vehicle
 )
-select
-    chassis,
-    vehicle,
-    camber.slope_out as camber_slope_out,
-    camber.slope_aft as camber_slope_aft,
-    camber.var_out as camber_var_out,
-    camber.var_aft as camber_var_aft,
-    camber.cov_out_aft as camber_cov_out_aft,
-    caster.slope_out as caster_slope_out,
-    caster.slope_aft as caster_slope_aft,
-    caster.var_out as caster_var_out,
-    caster.var_aft as caster_var_aft,
-    caster.cov_out_aft as caster_cov_out_aft,
-    toe.slope_out as toe_slope_out,
-    toe.slope_aft as toe_slope_aft,
-    toe.var_out as toe_var_out,
-    toe.var_aft as toe_var_aft,
-    toe.cov_out_aft as toe_cov_out_aft,
-    sai.slope_out as sai_slope_out,
-    sai.slope_aft as sai_slope_aft,
-    sai.var_out as sai_var_out,
-    sai.var_aft as sai_var_aft,
-    sai.cov_out_aft as sai_cov_out_aft
-from angled

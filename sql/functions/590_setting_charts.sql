@@ -26,13 +26,10 @@ readings_long as (
         placed.*,
         unnest([
             {
-                'response': 'camber_deg', 'read_deg': camber_deg, 'read_count': camber_count,
+                'response': 'camber_deg', 'read_deg': camber_deg, 'n': camber_count,
                 'toe_part': tan_caster * coalesce(toe_deg, 0)
             },
-            {
-                'response': 'caster_deg', 'read_deg': caster_deg, 'read_count': caster_count,
-                'toe_part': cast(0 as double)
-            }
+            {'response': 'caster_deg', 'read_deg': caster_deg, 'n': caster_count, 'toe_part': cast(0 as double)}
         ], recursive := true)
     from placed
 ),
@@ -40,7 +37,7 @@ levelled as (
     select
         readings_long.*,
         read_deg + toe_part - slope_out * offset_out_mm - slope_aft * offset_aft_mm as level_deg,
-        mean_var(read_var_deg2, shared_var_deg2, read_count) + visit_sd_deg * visit_sd_deg
+        mean_var(read_var_deg2, shared_var_deg2, n) + visit_sd_deg * visit_sd_deg
             + slope_out * slope_out * read_error_oo_mm2
             + 2 * slope_out * slope_aft * read_error_oa_mm2 + slope_aft * slope_aft * read_error_aa_mm2 as point_var,
         dense_rank() over (

@@ -12,6 +12,7 @@ const built = async (db: Awaited<ReturnType<typeof emptyDatabase>>) =>
 
 const forMoves = [
     'assumed_zones',
+    'plates',
     'plate_positions',
     'placements',
     'condition_levels',

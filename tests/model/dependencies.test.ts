@@ -79,6 +79,7 @@ test('what a table is made from, and all that it needs', async () => {
     expect(names(await neededFor(db, ['moves']))).toEqual([
         'assumed_zones',
         'condition_levels',
+        'plates',
         'plate_positions',
         'placements',
         'states',

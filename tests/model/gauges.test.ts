@@ -18,6 +18,7 @@ const build = async (...tables: string[]) => {
     for (const model of modelFiles()) if (tables.includes(model.table)) await buildTable(db, model);
 };
 const stateTables = [
+    'plates',
     'plate_positions',
     'assumed_zones',
     'placements',
