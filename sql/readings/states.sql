@@ -109,7 +109,7 @@ averaged as (
         min_by(visit_kind, repeat) as visit_kind,
         min(columns('^(measured_ts|instant_ts|session|kit|plate_hand|plate_index|target)$')) as "\0",
         -- Repeats are readings of one state: where they name several places, none of them is known.
-        count(distinct coalesce(kit, '')) = 1
+        min(coalesce(kit, '')) = max(coalesce(kit, ''))
             and count(offset_out_mm) = count(*)
             and max(offset_out_mm) - min(offset_out_mm) < 1e-3
             and max(offset_aft_mm) - min(offset_aft_mm) < 1e-3 as placed,
