@@ -1,6 +1,6 @@
 -- title: Noise of comparisons within a visit
 -- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
--- source: readings, state_pairs, reading_noise, slope_estimates, slope_priors
+-- source: readings, state_pairs, reading_noise, slope_estimates, angle_priors
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior
 -- sd is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
 -- rest of the plate as well. The S-estimate of scale has 28 % of the efficiency of a standard deviation (Maronna and others
@@ -80,7 +80,7 @@ combined as (
         greatest(state_sd_deg, gauge_sd_deg) as sd_deg,
         coalesce(gauge_sd_deg, 0.75 * state_sd_deg) as repeat_sd_deg
     from seen
-    cross join (select distinct response, noise_sd_deg from slope_priors) as priors
+    cross join angle_priors as priors
     left join scales on scales.chassis = seen.chassis and scales.response = priors.response
     left join typical on typical.response = priors.response
     left join reading_noise on reading_noise.gauge is not distinct from seen.gauge

@@ -1,9 +1,9 @@
 -- title: Slopes of a vehicle as the other vehicles tell them
 -- grain: one row per chassis and vehicle
--- source: readings, moves of the chassis' other vehicles, slope_estimates, slope_priors, sensitivities
+-- source: readings, moves of the chassis' other vehicles, slope_estimates, angle_priors, sensitivities
 -- missing: none; without other vehicles it is the geometric prior
 -- A vehicle must not vouch for itself: its own moves are left out. Normal posterior of the pair (out, aft) from the prior of
--- slope_priors and the others' weighted moves with the chassis' scale.
+-- angle_priors and the others' weighted moves with the chassis' scale.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column camber_slope_out DOUBLE [deg/mm]: what one millimetre outboard does to camber
@@ -53,16 +53,6 @@ sums as (
     from weighted
     group by chassis, response, vehicle
 ),
-priors as (
-    select
-        response,
-        max(mean_deg_per_mm) filter (where axis = 'out') as mean_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as mean_aft,
-        1 / power(max(sd_deg_per_mm) filter (where axis = 'out'), 2) as precision_out,
-        1 / power(max(sd_deg_per_mm) filter (where axis = 'aft'), 2) as precision_aft
-    from slope_priors
-    group by response
-),
 totals as (
     select
         chassis,
@@ -82,14 +72,14 @@ equations as (
         vehicle,
         response,
         corner_spread_var,
-        precision_out + greatest(others_sum(totals.xx_oo, sums.xx_oo, scale_deg), 0) as p_oo,
+        1 / (sd_out * sd_out) + greatest(others_sum(totals.xx_oo, sums.xx_oo, scale_deg), 0) as p_oo,
         others_sum(totals.xx_oa, sums.xx_oa, scale_deg) as p_oa,
-        precision_aft + greatest(others_sum(totals.xx_aa, sums.xx_aa, scale_deg), 0) as p_aa,
-        precision_out * mean_out + others_sum(totals.xy_o, sums.xy_o, scale_deg) as h_o,
-        precision_aft * mean_aft + others_sum(totals.xy_a, sums.xy_a, scale_deg) as h_a
+        1 / (sd_aft * sd_aft) + greatest(others_sum(totals.xx_aa, sums.xx_aa, scale_deg), 0) as p_aa,
+        mean_out / (sd_out * sd_out) + others_sum(totals.xy_o, sums.xy_o, scale_deg) as h_o,
+        mean_aft / (sd_aft * sd_aft) + others_sum(totals.xy_a, sums.xy_a, scale_deg) as h_a
     from (select * from sensitivities where chassis is not null) as spreads
     inner join vehicles using (chassis)
-    inner join priors using (response)
+    inner join angle_priors using (response)
     left join totals using (chassis, response)
     left join (select chassis, response, scale_deg from slope_estimates) as scales using (chassis, response)
     left join sums using (chassis, response, vehicle)

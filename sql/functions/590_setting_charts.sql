@@ -1,5 +1,5 @@
 -- Camber and caster over time, corrected for the setting, of the cars whose names are in the list `vehicles`: see setting_tracks. The others
--- are the names of the tables states, chassis_casters, repeated_readings, reader_noise, sensitivities, gauge_priors and drift.
+-- are the names of the tables states, chassis_casters, repeated_readings, reader_noise, sensitivities, angle_priors and drift.
 create or replace temp macro setting_charts(vehicles, states, casters, repeats, noises, slopes, priors, drifts) as table
 with
 cars as (

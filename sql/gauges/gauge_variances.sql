@@ -1,6 +1,6 @@
 -- title: Variance between gauges and between people, with the normal equations of their comparison
 -- grain: one row per angle with at least one part read twice
--- source: readers, gauge_comparisons, gauge_priors
+-- source: readers, gauge_comparisons, angle_priors
 -- missing: a variance is NULL where fewer than two levels of its factor were compared
 -- Levels that may shift a reading: gauges and people, or, where each person uses only one of several gauges, their pairs, for then nobody
 -- can tell the two apart (confounded). Readings without a gauge are a level of their own, '(not named)'; those without a person have none.
@@ -9,7 +9,7 @@
 -- levels in which they differ.
 -- Restricted maximum likelihood (REML, src/stats/reml.ts) of the mixed model reading = part (free) + gauge (random) + person (random)
 -- + error, error variance proportional to 1 / weight (Searle, Casella and McCulloch, Variance Components, 1992, chapter 6; from
--- memory). Few levels tell little of a variance, so the effects use its mean with gauge_priors at the weight of four levels.
+-- memory). Few levels tell little of a variance, so the effects use its mean with angle_priors at the weight of four levels.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column factors INTEGER[]: of the levels in order, gauges first: 1 gauge or pair, 2 technician
 -- column kinds VARCHAR[]: the same: gauge technician pair
@@ -172,4 +172,4 @@ select
     (greatest(technician_count - 1, 0) * coalesce(technician_var, 0) + bias_sd_deg * bias_sd_deg)
         / (greatest(technician_count - 1, 0) + 4) as used_technician_var
 from estimated
-inner join gauge_priors using (response)
+inner join angle_priors using (response)

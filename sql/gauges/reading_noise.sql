@@ -1,6 +1,6 @@
 -- title: Standard deviation of one reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: readers, repeat_cells, undisturbed_spreads, slope_priors, display_steps
+-- source: readers, repeat_cells, undisturbed_spreads, angle_priors, display_steps
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
 -- A reading as the display shows it: variance before rounding plus step^2 / 12, of which shared_var_deg2 is the same in all repeats: by the gauge's own
 -- repeats where these say less than what is used, so that repeats which show one digit do not average its rounding away.
@@ -9,7 +9,7 @@
 -- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person (NIST/SEMATECH
 -- e-Handbook 2.4.4.1), from 5 degrees of freedom on.
 -- Sessions: changes of corners that the session left alone, from 10 on; they hold what differs from one set-up to the next as
--- well. Prior: slope_priors. The square of a gauge's own one is averaged with four degrees of freedom of the typical one, and
+-- well. Prior: angle_priors. The square of a gauge's own one is averaged with four degrees of freedom of the typical one, and
 -- that with four of the prior (inverse chi-square prior, Gelman and others, Bayesian Data Analysis, 3rd ed. 2013, section 2.6;
 -- from memory), so that few readings do not make a gauge look perfect.
 -- column gauge VARCHAR: measuring equipment; NULL = typical
@@ -70,7 +70,7 @@ undisturbed as (
             and roundings.response = undisturbed_spreads.response
 ),
 priors as (
-    select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
+    select response, noise_sd_deg * noise_sd_deg as prior_var from angle_priors
 ),
 typical as (
     select

@@ -1,6 +1,6 @@
 -- title: Variance that a new set-up adds to a reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: neighbouring_states, repeated_readings, readers, reading_noise, gauge_priors
+-- source: neighbouring_states, repeated_readings, readers, reading_noise, angle_priors
 -- missing: walk_deg_per_week and its error are NULL where a gauge has fewer than 8 pairs of its own over four weeks
 -- computed by: src/stats/tables
 -- Clamps, rim, floor, rake: what all repeats of one mounting have in common and the next mounting has not. From pairs of readings of
@@ -9,7 +9,7 @@
 -- car where it stands: they tell of clamps and rim, without floor and rake. A gap is normal with the variance of both readings and twice that of a set-up, or, where the corner moved
 -- in between, wider: a mixture (expectation and maximisation), of rear corners and check visits with a share of moved ones of their
 -- own. The variance is the mean of its posterior with a half-normal prior for the standard deviation (Gelman 2006, Bayesian Analysis
--- 1, 515-534; from memory) whose scale is that of gauge_priors, for one gauge the typical one, at the
+-- 1, 515-534; from memory) whose scale is that of angle_priors, for one gauge the typical one, at the
 -- weight of 20 pairs; corners of one car
 -- in one visit count as fewer where they are alike (design effect of the squared gaps).
 -- Of more than 65,536 such pairs a half, a quarter or less, by a hash of their corners.
@@ -114,10 +114,10 @@ gaps as (
     where (first.reader < second.reader and first.mounting = 1 and second.mounting = 1)
         or (first.reader = second.reader and first.mounting + 1 = second.mounting)
 )
-select response, visit_sd_deg from gauge_priors
+select response, visit_sd_deg from angle_priors
 union all by name
 select response, gauge
-from gauge_priors
+from angle_priors
 cross join (select distinct gauge from readers where gauge is not null) as named
 union all by name
 select * from gaps where gap_var is not null

@@ -1,6 +1,6 @@
 -- title: The usual front corner of a chassis with the original mount
 -- grain: one row per chassis of the readings that has a front corner at a known offset
--- source: present_corners, sensitivities, gauge_priors
+-- source: present_corners, sensitivities, angle_priors
 -- missing: an angle that no car was read for is NULL
 -- Each corner's newest angles are brought back to offset 0 with the slopes of the chassis; the row is their median, left and
 -- right together, one car counted as the mean of its corners. *_var is the variance for another car: 1.4826 times the median
@@ -62,7 +62,7 @@ varied as (
         (n * robust_var + 3 * car_var) / (n + 3) * (1 + pi() / 2 / n) as other_car_var,
         max(n) over (partition by chassis) as vehicle_count
     from summed
-    inner join gauge_priors using (response)
+    inner join angle_priors using (response)
 )
 select *
 from varied pivot (

@@ -1,6 +1,6 @@
 -- title: What one millimetre does, as predictions use it
 -- grain: one row per chassis of the readings and response, and one with chassis NULL for any other chassis
--- source: moves, slope_estimates, slopes_shrunk, slope_populations, slope_flags, gauge_priors
+-- source: moves, slope_estimates, slopes_shrunk, slope_populations, slope_flags, angle_priors
 -- missing: noise_var_deg2 is NULL where moves tell of none
 -- A chassis whose own slopes are flagged as implausible gets the population, like one without data.
 -- A corner's slope is its chassis' slope plus a deviation with variance spread_var along any direction. Method of moments on
@@ -55,7 +55,7 @@ sized as (
         -- Variance of the score that the prior expects of the spread.
         spread_var * size_square as spread_size
     from corners
-    inner join gauge_priors using (response)
+    inner join angle_priors using (response)
 ),
 summed as (
     select
@@ -136,7 +136,7 @@ listed as (
         end as corner_spread_var
     from (select * from slopes_shrunk union all by name select response from populations) as shrunk
     inner join populations using (response)
-    inner join gauge_priors using (response)
+    inner join angle_priors using (response)
     left join (select distinct chassis, true as is_flagged from slope_flags where flag is not null) as flagged
         using (chassis)
     left join varied using (chassis, response)

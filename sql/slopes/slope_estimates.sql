@@ -1,6 +1,6 @@
 -- title: Slopes with cluster-robust standard errors
 -- grain: one row per chassis and response that has moves
--- source: slope_moves, slope_priors, gauge_priors
+-- source: slope_moves, angle_priors
 -- missing: a slope is NULL where the chassis never moved along its axis, or only along one slanting line (rank 'line')
 -- computed by: src/stats/tables, written as its rows come
 -- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the best
@@ -60,18 +60,6 @@
 -- column no_caster_count BIGINT: of those, moves with toe, on a chassis without any caster
 -- column mid_out_mm DOUBLE [mm]: mean offset at which the outboard slope holds
 -- column mid_aft_mm DOUBLE [mm]: mean offset at which the rearward slope holds
-with
-priors as (
-    select
-        response,
-        max(mean_deg_per_mm) filter (where axis = 'out') as prior_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as prior_aft,
-        2 * power(any_value(noise_sd_deg), 2) as noise_var,
-        power(8 * any_value(bias_sd_deg), 2) as step_var
-    from slope_priors
-    inner join gauge_priors using (response)
-    group by response
-)
 select
     chassis,
     response,
@@ -89,12 +77,12 @@ select
     equal_toe,
     from_reader,
     to_reader,
-    step_var,
-    noise_var,
-    prior_out,
-    prior_aft
+    power(8 * bias_sd_deg, 2) as step_var,
+    2 * power(noise_sd_deg, 2) as noise_var,
+    mean_out as prior_out,
+    mean_aft as prior_aft
 from slope_moves
-inner join priors using (response)
+inner join angle_priors using (response)
 order by
     chassis,
     response,

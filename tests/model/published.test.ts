@@ -85,7 +85,7 @@ async function trials() {
         from risk;
         create table slope_flags as select '' as chassis, cast(null as varchar) as flag;
         create table readings as select chassis from slope_estimates`);
-    await build('slope_priors', 'slope_populations');
+    await build('angle_priors', 'slope_populations');
 }
 
 test('between-group variance by Paule and Mandel on the vaccine trials (metafor)', async () => {

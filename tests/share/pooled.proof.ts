@@ -74,7 +74,7 @@ async function field(readings: Rows, { kits = [], targets = [] }: Input): Promis
 /** What sites know of their biases and set-ups they do not share: the needed offsets as if nobody knew. */
 async function forgetWorths(db: Database): Promise<void> {
     const { query } = queriesOf('merge').find(({ name }) => name === 'reader_worths')!;
-    await ensureModel(db, ['gauge_priors', 'reader_worths']);
+    await ensureModel(db, ['angle_priors', 'reader_worths']);
     await db.run(`create temp table worths as select * from reader_worths limit 0`);
     await db.run(`insert into worths by name ${query}`);
     await db.run('drop view reader_worths');

@@ -162,7 +162,7 @@ export const readerBiases: TableFunction = async function* (batches, tables) {
     const wanted: Row[] = [];
     for await (const row of rowsOf(batches)) wanted.push(row);
     const readers = new Map(tables.readers!.map((row) => [row.reader as number, row]));
-    for (const prior of tables.gauge_priors!) {
+    for (const prior of tables.angle_priors!) {
         const response = prior.response as string;
         const levels = levelsOf(tables, response, prior);
         const known = effectsOf(tables, response, levels);
