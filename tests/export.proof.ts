@@ -109,9 +109,9 @@ test('arrow and parquet as another implementation of Arrow reads them', async ()
 });
 
 test('json: an array of objects', async () => {
-    const rows = JSON.parse(readFileSync(await written('slope_priors', 'priors.json'), 'utf8'));
-    expect(rows).toHaveLength(8);
-    expect(rows[0]).toHaveProperty('mean_deg_per_mm');
+    const rows = JSON.parse(readFileSync(await written('angle_priors', 'priors.json'), 'utf8'));
+    expect(rows).toHaveLength(4);
+    expect(rows[0]).toHaveProperty('mean_out');
 });
 
 /** Each table as text and as columns, the two of both by turns; shipped.proof.ts exports each in a format too. */

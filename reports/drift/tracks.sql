@@ -14,9 +14,8 @@ ranked as (
 charts as materialized (
     select *
     from setting_charts(
-        (select list(vehicle) from ranked where vehicle_rank <= 12), 'states', 'chassis_casters', 'state_noise',
-        'sensitivities',
-        'gauge_priors', 'drift'
+        (select list(vehicle) from ranked where vehicle_rank <= 12), 'states', 'chassis_casters',
+        'repeated_readings', 'reader_noise', 'sensitivities', 'angle_priors', 'drift'
     )
 ),
 newest_kits as (

@@ -11,11 +11,11 @@ panels as (
     select
         chassis_rank,
         slopes.*,
-        mean_deg_per_mm - 1.96 * sd_deg_per_mm as prior_low_deg_per_mm,
-        mean_deg_per_mm + 1.96 * sd_deg_per_mm as prior_high_deg_per_mm
+        case axis when 'out' then mean_out - 1.96 * sd_out else mean_aft - 1.96 * sd_aft end as prior_low_deg_per_mm,
+        case axis when 'out' then mean_out + 1.96 * sd_out else mean_aft + 1.96 * sd_aft end as prior_high_deg_per_mm
     from slopes
     inner join ranked_chassis on ranked_chassis.chassis = slopes.chassis
-    inner join slope_priors on slope_priors.response = slopes.response and slope_priors.axis = slopes.axis
+    inner join angle_priors on angle_priors.response = slopes.response
     where chassis_rank <= 40
         and (slopes.response, slopes.axis)
             in (('camber_deg', 'out'), ('caster_deg', 'aft'), ('toe_deg', 'out'), ('sai_deg', 'out'))

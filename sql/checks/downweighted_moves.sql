@@ -7,11 +7,11 @@ with
 fitted as (
     select
         moves.*,
-        slope_out * move_out_mm + slope_aft * move_aft_mm as fitted_deg
+        fit_out * move_out_mm + fit_aft * move_aft_mm as fitted_deg
     from moves
-    inner join slope_fits using (chassis, response)
+    inner join slope_estimates using (chassis, response)
     where bisquare_weight(
-        weight * power(change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm, 2) / (end_deg * end_deg)
+        weight * power(change_deg - fit_out * move_out_mm - fit_aft * move_aft_mm, 2) / (end_deg * end_deg)
     ) < 0.5
 ),
 judged as (

@@ -3,7 +3,7 @@
 -- mend: compare some rows of the chassis with the sheets; correct the file, or its import map, and load it with --replace
 -- explains: offset_unit_or_sign, toe_total_as_wheel, swapped_sides, wrong_placement, lost_camber_sign, downweighted_moves
 -- Prior odds 1 : 50 that the offsets of a chassis are wrong as a whole, with slopes of either sign up to some tenths of a degree
--- per mm (sd 0.3), against the geometric prior of slope_priors (odds and spread from memory).
+-- per mm (sd 0.3), against the geometric prior of angle_priors (odds and spread from memory).
 with
 first_moves as (
     select chassis, response, min(source_file) as source_file,
@@ -29,14 +29,14 @@ select
         1 / 50.0,
         log_normal(estimate_deg_per_mm, power(0.3, 2) + power(coalesce(std_error_deg_per_mm, 0), 2))
             - log_normal(
-                estimate_deg_per_mm - mean_deg_per_mm,
-                power(sd_deg_per_mm, 2) + power(coalesce(std_error_deg_per_mm, 0), 2)
+                estimate_deg_per_mm - case axis when 'out' then mean_out else mean_aft end,
+                power(case axis when 'out' then sd_out else sd_aft end, 2) + power(coalesce(std_error_deg_per_mm, 0), 2)
             )
     ) as p_mistake,
     source_file,
     source_line
 from slope_flags as flags
 inner join slopes using (chassis, response, axis)
-inner join slope_priors using (response, axis)
+inner join angle_priors using (response)
 inner join first_moves using (chassis, response)
 where flags.flag is not null

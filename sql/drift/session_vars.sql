@@ -1,23 +1,21 @@
 -- title: Variance of change over a session that leaves the corner alone
 -- grain: one row per angle
--- source: session_pairs, undisturbed_spreads, reader_noise, set_ups, gauge_priors
+-- source: session_pairs, undisturbed_spreads, reader_noise, set_ups, angle_priors
 -- missing: none
 -- Set-ups, tyre, fuel, floor: the excess of undisturbed changes by one reader, where there are 10, over the readings' own variance, with
--- four degrees of freedom of gauge_priors and of what readings tell of set-ups, never under 0.
+-- four degrees of freedom of angle_priors and of what readings tell of set-ups, never under 0.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column session_var_deg2 DOUBLE [deg2]: variance of the change
 -- column pair_count BIGINT: undisturbed changes behind it
 with
 -- A standard deviation per gauge that read both states.
 spreads as (
-    select
-        gauge,
-        max(sd_deg) filter (where response = 'camber_deg') as camber_sd,
-        max(sd_deg) filter (where response = 'caster_deg') as caster_sd,
-        max(sd_deg) filter (where response = 'toe_deg') as toe_sd,
-        max(sd_deg) filter (where response = 'sai_deg') as sai_sd
-    from undisturbed_spreads
-    group by gauge
+    select *
+    from undisturbed_spreads pivot (
+        max(sd_deg) as sd
+        for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe, 'sai_deg' as sai)
+        group by gauge
+    )
 ),
 undisturbed as (
     select
@@ -70,7 +68,7 @@ expected as (
         response,
         session_sd_deg * session_sd_deg
             + case when source = 'prior' then 0 else 2 * set_up_var_deg2 end as session_var
-    from gauge_priors
+    from angle_priors
     inner join (select * from set_ups where gauge is null) as typical using (response)
 )
 select

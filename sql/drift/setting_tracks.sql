@@ -1,12 +1,12 @@
 -- title: Camber and caster over time, corrected for the setting
 -- grain: one row per measured state of a front corner on a kit at a known offset, and camber or caster, of cars with at least three sessions
--- source: session_changes, and of those cars states, chassis_casters, state_noise, sensitivities, gauge_priors, drift
+-- source: session_changes, and of those cars states, chassis_casters, repeated_readings, reader_noise, sensitivities, angle_priors, drift
 -- kept: as a view
 -- missing: limits are NULL while there is no clean point
 -- Level: the reading brought to offset 0 with the slopes, camber to zero toe; nothing but a change that nobody wrote down moves
 -- it. A point is clean unless the plate was last set before a session whose verdict is not held. Centre: their mean. Standard deviation of a point: mean
 -- moving range of the clean points over 1.128 (d2 for ranges of two) from 8 of them on; before, the readings' own noise with what
--- changes between visits (gauge_priors). Individuals: limits of 3.3 standard deviations. EWMA: a quarter of the newest point, limits of
+-- changes between visits (angle_priors). Individuals: limits of 3.3 standard deviations. EWMA: a quarter of the newest point, limits of
 -- 3.3 standard deviations. CUSUM: slack 0.5, signal over 5.7 standard deviations. Both begin anew whenever the plate is set. Together
 -- they signal at most one point in 200 where nothing happens (chart_limits).
 -- column chassis VARCHAR: platform code
@@ -76,6 +76,6 @@ select
     cusum_low,
     signal
 from setting_charts(
-    (select list(vehicle) from cars), 'states', 'chassis_casters', 'state_noise', 'sensitivities',
-    'gauge_priors', 'drift'
+    (select list(vehicle) from cars), 'states', 'chassis_casters', 'repeated_readings', 'reader_noise', 'sensitivities',
+    'angle_priors', 'drift'
 )

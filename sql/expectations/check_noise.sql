@@ -1,6 +1,6 @@
 -- title: Noise of comparisons within a visit
 -- grain: one row per chassis and gauge of the readings, and one per chassis with gauge NULL (not named)
--- source: readings, state_pairs, reading_noise, slope_scales, slope_priors
+-- source: readings, state_pairs, reading_noise, slope_estimates, angle_priors
 -- missing: none; a chassis without moves gets the typical scale, no chassis with moves the prior
 -- sd is the larger of the gauge's own noise and what the chassis' moves leave over, which holds tightening, rolling and the
 -- rest of the plate as well. The S-estimate of scale has 28 % of the efficiency of a standard deviation (Maronna and others
@@ -9,12 +9,12 @@
 -- column chassis VARCHAR: platform code
 -- column gauge VARCHAR: measuring equipment; NULL = not named, or several in one state
 -- column camber_sd_deg DOUBLE [deg]: standard deviation of one reading of camber, seen against other states of its visit
--- column caster_sd_deg DOUBLE [deg]: the same of caster
--- column toe_sd_deg DOUBLE [deg]: the same of toe
--- column sai_sd_deg DOUBLE [deg]: the same of SAI
 -- column camber_repeat_sd_deg DOUBLE [deg]: of one reading seen against others of its state; three quarters of camber_sd_deg where not known
+-- column caster_sd_deg DOUBLE [deg]: the same of caster
 -- column caster_repeat_sd_deg DOUBLE [deg]: the same of caster
+-- column toe_sd_deg DOUBLE [deg]: the same of toe
 -- column toe_repeat_sd_deg DOUBLE [deg]: the same of toe
+-- column sai_sd_deg DOUBLE [deg]: the same of SAI
 -- column sai_repeat_sd_deg DOUBLE [deg]: the same of SAI
 with
 visits as (
@@ -51,13 +51,13 @@ shares as (
     group by chassis, response
 ),
 scales as (
-    select chassis, response, power(own_scale_deg, 2) / 2 / share as own_var, 0.28 * move_count as own_weight
-    from slope_scales
+    select chassis, response, power(own_scale_deg, 2) / 2 / share as own_var, 0.28 * scaled_move_count as own_weight
+    from slope_estimates
     inner join shares using (chassis, response)
 ),
 typical as (
     select response, median(power(typical_scale_deg, 2) / 2 / share) as typical_var_deg2
-    from slope_scales
+    from slope_estimates
     inner join shares using (chassis, response)
     group by response
 ),
@@ -70,7 +70,7 @@ combined as (
     select
         seen.chassis,
         seen.gauge,
-        replace(priors.response, '_deg', '') as angle,
+        priors.response,
         coalesce(
             sqrt((own_weight * own_var + 10 * typical_var_deg2) / (own_weight + 10)),
             sqrt(typical_var_deg2),
@@ -80,22 +80,15 @@ combined as (
         greatest(state_sd_deg, gauge_sd_deg) as sd_deg,
         coalesce(gauge_sd_deg, 0.75 * state_sd_deg) as repeat_sd_deg
     from seen
-    cross join (select distinct response, noise_sd_deg from slope_priors) as priors
+    cross join angle_priors as priors
     left join scales on scales.chassis = seen.chassis and scales.response = priors.response
     left join typical on typical.response = priors.response
     left join reading_noise on reading_noise.gauge is not distinct from seen.gauge
         and reading_noise.response = priors.response
 )
-select
-    chassis,
-    gauge,
-    max(sd_deg) filter (where angle = 'camber') as camber_sd_deg,
-    max(sd_deg) filter (where angle = 'caster') as caster_sd_deg,
-    max(sd_deg) filter (where angle = 'toe') as toe_sd_deg,
-    max(sd_deg) filter (where angle = 'sai') as sai_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'camber') as camber_repeat_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'caster') as caster_repeat_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'toe') as toe_repeat_sd_deg,
-    max(repeat_sd_deg) filter (where angle = 'sai') as sai_repeat_sd_deg
-from combined
-group by chassis, gauge
+select *
+from combined pivot (
+    max(sd_deg) as sd_deg, max(repeat_sd_deg) as repeat_sd_deg
+    for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe, 'sai_deg' as sai)
+    group by chassis, gauge
+)

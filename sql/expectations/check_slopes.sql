@@ -1,9 +1,9 @@
 -- title: Slopes of a vehicle as the other vehicles tell them
 -- grain: one row per chassis and vehicle
--- source: readings, moves of the chassis' other vehicles, slope_fits, slope_scales, slope_priors, slope_spreads
+-- source: readings, moves of the chassis' other vehicles, slope_estimates, angle_priors, sensitivities
 -- missing: none; without other vehicles it is the geometric prior
 -- A vehicle must not vouch for itself: its own moves are left out. Normal posterior of the pair (out, aft) from the prior of
--- slope_priors and the others' weighted moves with the chassis' scale.
+-- angle_priors and the others' weighted moves with the chassis' scale.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column camber_slope_out DOUBLE [deg/mm]: what one millimetre outboard does to camber
@@ -33,10 +33,10 @@ vehicles as (
 weighted as (
     select
         moves.*,
-        (change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm) / end_deg as u,
+        (change_deg - fit_out * move_out_mm - fit_aft * move_aft_mm) / end_deg as u,
         weight * bisquare_weight(weight * u * u) as w
     from moves
-    inner join slope_fits using (chassis, response)
+    inner join slope_estimates using (chassis, response)
     -- A step between two gauges is no part of a slope.
     where from_reader is null
 ),
@@ -53,16 +53,6 @@ sums as (
     from weighted
     group by chassis, response, vehicle
 ),
-priors as (
-    select
-        response,
-        max(mean_deg_per_mm) filter (where axis = 'out') as mean_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as mean_aft,
-        1 / power(max(sd_deg_per_mm) filter (where axis = 'out'), 2) as precision_out,
-        1 / power(max(sd_deg_per_mm) filter (where axis = 'aft'), 2) as precision_aft
-    from slope_priors
-    group by response
-),
 totals as (
     select
         chassis,
@@ -75,71 +65,40 @@ totals as (
     from sums
     group by chassis, response
 ),
-frames as (
-    select
-        slope_spreads.chassis,
-        slope_spreads.response,
-        {
-            'mean_out': mean_out,
-            'mean_aft': mean_aft,
-            'precision_out': precision_out,
-            'precision_aft': precision_aft,
-            'scale_var': power(scale_deg, 2),
-            'spread_var': spread_var,
-            'xx_oo': xx_oo,
-            'xx_oa': xx_oa,
-            'xx_aa': xx_aa,
-            'xy_o': xy_o,
-            'xy_a': xy_a
-        } as frame
-    from slope_spreads
-    inner join priors on priors.response = slope_spreads.response
-    left join totals on totals.chassis = slope_spreads.chassis and totals.response = slope_spreads.response
-    left join slope_scales on slope_scales.chassis = slope_spreads.chassis
-        and slope_scales.response = slope_spreads.response
-),
-others as (
+-- Normal equations of all vehicles less those of the vehicle itself.
+equations as (
     select
         chassis,
         vehicle,
         response,
-        slope_without(frame, sums.xx_oo, sums.xx_oa, sums.xx_aa, sums.xy_o, sums.xy_a) as slope
-    from vehicles
-    inner join frames using (chassis)
+        corner_spread_var,
+        1 / (sd_out * sd_out) + greatest(others_sum(totals.xx_oo, sums.xx_oo, scale_deg), 0) as p_oo,
+        others_sum(totals.xx_oa, sums.xx_oa, scale_deg) as p_oa,
+        1 / (sd_aft * sd_aft) + greatest(others_sum(totals.xx_aa, sums.xx_aa, scale_deg), 0) as p_aa,
+        mean_out / (sd_out * sd_out) + others_sum(totals.xy_o, sums.xy_o, scale_deg) as h_o,
+        mean_aft / (sd_aft * sd_aft) + others_sum(totals.xy_a, sums.xy_a, scale_deg) as h_a
+    from (select * from sensitivities where chassis is not null) as spreads
+    inner join vehicles using (chassis)
+    inner join angle_priors using (response)
+    left join totals using (chassis, response)
+    left join (select chassis, response, scale_deg from slope_estimates) as scales using (chassis, response)
     left join sums using (chassis, response, vehicle)
 ),
-angled as (
+others as (
     select
-        chassis,
-        vehicle,
-        any_value(slope) filter (where response = 'camber_deg') as camber,
-        any_value(slope) filter (where response = 'caster_deg') as caster,
-        any_value(slope) filter (where response = 'toe_deg') as toe,
-        any_value(slope) filter (where response = 'sai_deg') as sai
-    from others
+        *,
+        p_oo * p_aa - p_oa * p_oa as det,
+        (p_aa * h_o - p_oa * h_a) / det as slope_out,
+        (p_oo * h_a - p_oa * h_o) / det as slope_aft,
+        p_aa / det + corner_spread_var as var_out,
+        p_oo / det + corner_spread_var as var_aft,
+        -p_oa / det as cov_out_aft
+    from equations
+)
+select *
+from others pivot (
+    max(slope_out) as slope_out, max(slope_aft) as slope_aft, max(var_out) as var_out, max(var_aft) as var_aft,
+    max(cov_out_aft) as cov_out_aft
+    for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe, 'sai_deg' as sai)
     group by chassis, vehicle
 )
-select
-    chassis,
-    vehicle,
-    camber.slope_out as camber_slope_out,
-    camber.slope_aft as camber_slope_aft,
-    camber.var_out as camber_var_out,
-    camber.var_aft as camber_var_aft,
-    camber.cov_out_aft as camber_cov_out_aft,
-    caster.slope_out as caster_slope_out,
-    caster.slope_aft as caster_slope_aft,
-    caster.var_out as caster_var_out,
-    caster.var_aft as caster_var_aft,
-    caster.cov_out_aft as caster_cov_out_aft,
-    toe.slope_out as toe_slope_out,
-    toe.slope_aft as toe_slope_aft,
-    toe.var_out as toe_var_out,
-    toe.var_aft as toe_var_aft,
-    toe.cov_out_aft as toe_cov_out_aft,
-    sai.slope_out as sai_slope_out,
-    sai.slope_aft as sai_slope_aft,
-    sai.var_out as sai_var_out,
-    sai.var_aft as sai_var_aft,
-    sai.cov_out_aft as sai_cov_out_aft
-from angled

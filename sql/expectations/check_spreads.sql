@@ -1,6 +1,6 @@
 -- title: Ordinary spread between visits, mounts and sides
 -- grain: one row
--- source: set_ups, gauge_priors, gauge_variances
+-- source: set_ups, angle_priors, gauge_variances
 -- missing: none
 -- From memory; between visits at least what set-ups and gauges of this field differ by.
 -- column camber_visit_var_deg2 DOUBLE [deg2]: variance of what all readings of one visit share: floor, ride height, tightening, run-out
@@ -14,7 +14,7 @@ with
 told as (
     select response, set_up_var_deg2 + coalesce(used_gauge_var, bias_sd_deg * bias_sd_deg) as visit_var
     from set_ups
-    inner join gauge_priors using (response)
+    inner join angle_priors using (response)
     left join gauge_variances using (response)
     where gauge is null
 )

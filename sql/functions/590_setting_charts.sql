@@ -1,6 +1,6 @@
 -- Camber and caster over time, corrected for the setting, of the cars whose names are in the list `vehicles`: see setting_tracks. The others
--- are the names of the tables states, chassis_casters, state_noise, sensitivities, gauge_priors and drift.
-create or replace temp macro setting_charts(vehicles, states, casters, noises, slopes, priors, verdicts) as table
+-- are the names of the tables states, chassis_casters, repeated_readings, reader_noise, sensitivities, angle_priors and drift.
+create or replace temp macro setting_charts(vehicles, states, casters, repeats, noises, slopes, priors, drifts) as table
 with
 cars as (
     select unnest(vehicles) as vehicle
@@ -9,18 +9,27 @@ cars as (
 placed as (
     select
         fronts.*,
-        coalesce(tan_deg(coalesce(fronts.caster_deg, casters.caster_deg)), 0) as tan_caster
+        coalesce(tan_deg(coalesce(fronts.caster_deg, casters.caster_deg)), 0) as tan_caster,
+        coalesce(-mixture, cast(hash(gauge, technician) // 4096 as bigint)) as reader
     from query_table(states) as fronts
     semi join cars on cars.vehicle = fronts.vehicle
     left join query_table(casters) as casters on casters.chassis = fronts.chassis
+    left join (
+        select distinct vehicle, corner, visit, phase, mixture from query_table(repeats) where mixture is not null
+    ) as mixed
+        on mixed.vehicle = fronts.vehicle and mixed.corner = fronts.corner and mixed.visit = fronts.visit
+        and mixed.phase = fronts.phase
     where fronts.corner in ('FL', 'FR') and offset_out_mm is not null and measured_ts is not null
 ),
 readings_long as (
     select
         placed.*,
         unnest([
-            {'response': 'camber_deg', 'read_deg': camber_deg, 'toe_part': tan_caster * coalesce(toe_deg, 0)},
-            {'response': 'caster_deg', 'read_deg': caster_deg, 'toe_part': cast(0 as double)}
+            {
+                'response': 'camber_deg', 'read_deg': camber_deg, 'n': camber_count,
+                'toe_part': tan_caster * coalesce(toe_deg, 0)
+            },
+            {'response': 'caster_deg', 'read_deg': caster_deg, 'n': caster_count, 'toe_part': cast(0 as double)}
         ], recursive := true)
     from placed
 ),
@@ -28,7 +37,8 @@ levelled as (
     select
         readings_long.*,
         read_deg + toe_part - slope_out * offset_out_mm - slope_aft * offset_aft_mm as level_deg,
-        read_var_deg2 + visit_sd_deg * visit_sd_deg + slope_out * slope_out * read_error_oo_mm2
+        mean_var(read_var_deg2, shared_var_deg2, n) + visit_sd_deg * visit_sd_deg
+            + slope_out * slope_out * read_error_oo_mm2
             + 2 * slope_out * slope_aft * read_error_oa_mm2 + slope_aft * slope_aft * read_error_aa_mm2 as point_var,
         dense_rank() over (
             order by readings_long.vehicle, readings_long.corner, readings_long.kit, readings_long.response
@@ -41,14 +51,8 @@ levelled as (
     from readings_long
     inner join query_table(slopes) as slopes
         on slopes.chassis = readings_long.chassis and slopes.response = readings_long.response
-    inner join (
-        select of_all.* from query_table(noises) as of_all semi join cars on cars.vehicle = of_all.vehicle
-    ) as noise
-        on noise.vehicle = readings_long.vehicle
-        and noise.corner = readings_long.corner
-        and noise.visit = readings_long.visit
-        and noise.phase = readings_long.phase
-        and noise.response = readings_long.response
+    inner join query_table(noises) as noises
+        on noises.reader = readings_long.reader and noises.response = readings_long.response
     inner join query_table(priors) as priors on priors.response = readings_long.response
     where read_deg is not null
     window so_far as (
@@ -68,7 +72,7 @@ judged as (
         ) as is_clean
     from levelled
     left join (
-        select of_all.* from query_table(verdicts) as of_all semi join cars on cars.vehicle = of_all.vehicle
+        select of_all.* from query_table(drifts) as of_all semi join cars on cars.vehicle = of_all.vehicle
     ) as verdicts
         on verdicts.vehicle = levelled.vehicle and verdicts.corner = levelled.corner and verdicts.visit = levelled.visit
     window so_far as (partition by track order by point rows between unbounded preceding and current row)

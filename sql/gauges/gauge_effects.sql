@@ -1,15 +1,16 @@
 -- title: Effect of each gauge and person on its readings
--- grain: one row per level of gauge_factors
--- source: gauge_variances, gauge_factors, reading_noise
+-- grain: one row per angle and level of gauge_variances
+-- source: gauge_variances, reading_noise
 -- missing: bias_deg is NULL for a level that was never compared with another one of its factor
 -- Best linear unbiased prediction (shrunken towards 0) with the variances used in gauge_variances; the bias is relative to the
 -- average of those that it was compared with: nothing here knows the truth. The error variance is the one of reading_noise where the
 -- comparison has few degrees of freedom (four of its weight).
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column level INTEGER: number within the angle, gauges first
 -- column kind VARCHAR: gauge technician pair
 -- column name VARCHAR: gauge, person, or both
--- column gauge VARCHAR: gauge of the level
--- column technician VARCHAR: person of the level
+-- column gauge VARCHAR: gauge of the level; NULL for a person, and for readings without one
+-- column technician VARCHAR: person of the level; NULL for a gauge
 -- column compared_group INTEGER: levels with the same number were compared, directly or through others
 -- column bias_deg DOUBLE [deg]: effect less the average of its group, weighted by what is known of each
 -- column bias_var_deg2 DOUBLE [deg2]: its variance (of the error of prediction)
@@ -54,7 +55,11 @@ grouped as (
 predicted as (
     select
         response,
-        unnest(range(1, len(factors) + 1)) as level,
+        cast(unnest(range(1, len(factors) + 1)) as integer) as level,
+        unnest(kinds) as kind,
+        unnest(names) as name,
+        unnest(gauges) as gauge,
+        unnest(technicians) as technician,
         unnest(groups) as compared_group,
         unnest(predicted_effects(first_levels, second_levels, xx, xy, groups, effect_vars, error_var)) as predicted
     from rated
@@ -62,6 +67,7 @@ predicted as (
 )
 select
     response,
+    level,
     kind,
     name,
     gauge,
@@ -72,4 +78,3 @@ select
     predicted.effect as effect_deg,
     predicted.effect_var as effect_var_deg2
 from predicted
-inner join gauge_factors using (response, level)

@@ -1,15 +1,21 @@
 -- title: Variance between gauges and between people, with the normal equations of their comparison
 -- grain: one row per angle with at least one part read twice
--- source: gauge_comparisons, gauge_factors, gauge_priors
+-- source: readers, gauge_comparisons, angle_priors
 -- missing: a variance is NULL where fewer than two levels of its factor were compared
+-- Levels that may shift a reading: gauges and people, or, where each person uses only one of several gauges, their pairs, for then nobody
+-- can tell the two apart (confounded). Readings without a gauge are a level of their own, '(not named)'; those without a person have none.
 -- Weighted normal equations with a free constant per part, taken out: with Z the columns of the levels, W the weights and M the
 -- weighted centring within parts, xx = Z'WMZ, xy = Z'WMy, yy = y'WMy. Every two readings of gauge_comparisons add to them by the
 -- levels in which they differ.
 -- Restricted maximum likelihood (REML, src/stats/reml.ts) of the mixed model reading = part (free) + gauge (random) + person (random)
 -- + error, error variance proportional to 1 / weight (Searle, Casella and McCulloch, Variance Components, 1992, chapter 6; from
--- memory). Few levels tell little of a variance, so the effects use its mean with gauge_priors at the weight of four levels.
+-- memory). Few levels tell little of a variance, so the effects use its mean with angle_priors at the weight of four levels.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
--- column factors INTEGER[]: of the levels in order, see gauge_factors: 1 gauge or pair, 2 technician
+-- column factors INTEGER[]: of the levels in order, gauges first: 1 gauge or pair, 2 technician
+-- column kinds VARCHAR[]: the same: gauge technician pair
+-- column names VARCHAR[]: their names
+-- column gauges VARCHAR[]: gauge of each; NULL for a person, and for readings without one
+-- column technicians VARCHAR[]: person of each; NULL for a gauge
 -- column first_levels INTEGER[]: rows of xx
 -- column second_levels INTEGER[]: columns of xx
 -- column xx DOUBLE[]: upper triangle; what is not listed is 0
@@ -24,47 +30,66 @@
 -- column used_gauge_var DOUBLE [deg2]: the one that the effects use
 -- column used_technician_var DOUBLE [deg2]: the one that the effects use
 with
+usage as (
+    select technician, count(distinct gauge) as gauge_count
+    from readers
+    where technician is not null and gauge is not null
+    group by technician
+),
+design as (
+    select (select count(distinct gauge) from readers) > 1 and coalesce(max(gauge_count), 0) = 1 as confounded
+    from usage
+),
 meetings as (
-    select row_number() over () as meeting, *
+    select
+        row_number() over () as meeting,
+        response,
+        weight,
+        gap_deg,
+        unnest([
+            {'sign': -1, 'gauge': gauge_1, 'technician': technician_1},
+            {'sign': 1, 'gauge': gauge_2, 'technician': technician_2}
+        ], recursive := true)
     from gauge_comparisons
 ),
-sides as (
-    select meeting, response, gauge_1 as gauge, technician_1 as technician, -1 as sign from meetings
-    union all
-    select meeting, response, gauge_2 as gauge, technician_2 as technician, 1 as sign from meetings
-),
 marked as (
-    select meeting, sign, level
-    from sides
-    inner join (select * from gauge_factors where kind = 'gauge') as gauges
-        on gauges.response = sides.response and gauges.gauge is not distinct from sides.gauge
-    union all
-    select meeting, sign, level
-    from sides
-    inner join (select * from gauge_factors where kind = 'technician') as people using (response, technician)
-    union all
-    select meeting, sign, level
-    from sides
-    inner join (select * from gauge_factors where kind = 'pair') as pairs
-        on pairs.response = sides.response
-        and pairs.gauge is not distinct from sides.gauge
-        and pairs.technician is not distinct from sides.technician
+    select
+        meetings.* exclude (gauge, technician),
+        coalesce(gauge, '(not named)') as gauge_name,
+        unnest(case
+            when confounded then [{
+                'kind': 'pair', 'name': gauge_name || coalesce(' with ' || technician, ''), 'gauge': gauge,
+                'technician': technician
+            }]
+            else [
+                {'kind': 'gauge', 'name': gauge_name, 'gauge': gauge, 'technician': null},
+                {'kind': 'technician', 'name': technician, 'gauge': null, 'technician': technician}
+            ]
+        end, recursive := true)
+    from meetings
+    cross join design
+),
+levelled as (
+    select
+        *,
+        cast(dense_rank() over (partition by response order by kind, name, gauge, technician) as integer) as level
+    from marked
+    where name is not null
 ),
 -- A level on both sides cancels.
 differences as (
-    select meeting, level, sum(sign) as sign
-    from marked
-    group by meeting, level
+    select response, meeting, level, weight, gap_deg, sum(sign) as sign
+    from levelled
+    group by response, meeting, level, weight, gap_deg
     having sum(sign) <> 0
 ),
 products as (
-    select response, first.level as first_level, second.level as second_level,
-        exact_sum(weight * first.sign * second.sign) as xx
+    select first.response, first.level as first_level, second.level as second_level,
+        exact_sum(first.weight * first.sign * second.sign) as xx
     from differences as first
     inner join differences as second using (meeting)
-    inner join meetings using (meeting)
     where first.level <= second.level
-    group by response, first.level, second.level
+    group by first.response, first.level, second.level
 ),
 listed as (
     select
@@ -78,15 +103,18 @@ listed as (
 sums as (
     select response, level, exact_sum(gap_deg * sign) as xy
     from differences
-    inner join meetings using (meeting)
     group by response, level
 ),
 by_level as (
     select
         response,
         list(case kind when 'technician' then 2 else 1 end order by level) as factors,
+        list(kind order by level) as kinds,
+        list(name order by level) as names,
+        list(gauge order by level) as gauges,
+        list(technician order by level) as technicians,
         list(coalesce(xy, 0) order by level) as xy
-    from gauge_factors
+    from (select distinct response, level, kind, name, gauge, technician from levelled) as levels
     left join sums using (response, level)
     group by response
 ),
@@ -97,12 +125,10 @@ totals as (
 ),
 moments as (
     select
-        response,
-        factors,
+        by_level.*,
         coalesce(first_levels, []) as first_levels,
         coalesce(second_levels, []) as second_levels,
         coalesce(xx, []) as xx,
-        xy,
         yy,
         df
     from totals
@@ -126,6 +152,10 @@ estimated as (
 select
     response,
     factors,
+    kinds,
+    names,
+    gauges,
+    technicians,
     first_levels,
     second_levels,
     xx,
@@ -142,4 +172,4 @@ select
     (greatest(technician_count - 1, 0) * coalesce(technician_var, 0) + bias_sd_deg * bias_sd_deg)
         / (greatest(technician_count - 1, 0) + 4) as used_technician_var
 from estimated
-inner join gauge_priors using (response)
+inner join angle_priors using (response)

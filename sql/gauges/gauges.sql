@@ -1,6 +1,6 @@
 -- title: Repeatability and bias of gauges and people
 -- grain: one row per gauge of the readings, person, or confounded pair, and angle that it read
--- source: reading_noise, repeat_cells, readers, gauge_factors, gauge_effects, gauge_variances, set_ups, reader_biases
+-- source: reading_noise, repeat_cells, readers, gauge_effects, gauge_variances, set_ups, reader_biases
 -- missing: bias_deg is NULL with the reason in bias_missing; repeatability_deg of a person is NULL without repeats
 -- Readings without a gauge are a row of their own, (not named), where there are any beside gauges with names.
 -- Smallest change to believe: 95 % two-sided limit of the difference of two means when nothing changed, t times
@@ -131,7 +131,7 @@ gauge_biases as (
     select
         readers.gauge,
         response,
-        arg_min(step_deg, {'step_var': step_var_deg2, 'reader': reader_2}) as step_deg,
+        arg_min(step_deg, {'step_var': round(step_var_deg2, 12), 'reader': reader_2}) as step_deg,
         min(step_var_deg2) as step_var_deg2
     from reader_biases
     inner join readers on readers.reader = reader_2
@@ -175,7 +175,7 @@ select
     case when pair_count is not null
         then coalesce(abs(walk_deg_per_week) > 3 * walk_std_error_deg_per_week, false) end as walks
 from everyone
-cross join (select count(*) > 0 as confounded from gauge_factors where kind = 'pair') as confounding
+cross join (select count(*) > 0 as confounded from gauge_effects where kind = 'pair') as confounding
 left join gauge_effects as effects
     on effects.kind = everyone.kind and effects.name = everyone.name and effects.response = everyone.response
 left join gauge_variances as variances

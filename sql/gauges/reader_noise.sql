@@ -1,6 +1,6 @@
 -- title: Variance of a reading, by reader
 -- grain: one row per angle and reader: a gauge and person of readers, or a mixture of repeated_readings, on average of its readings; reader 0 is anyone else
--- source: readers, repeated_readings, reading_noise, set_ups, reader_biases, gauge_factors, gauge_effects, gauge_priors
+-- source: readers, repeated_readings, reading_noise, set_ups, reader_biases, gauge_effects, angle_priors
 -- missing: gauges and technicians are NULL where none was named
 -- reading = angle of the corner + bias(gauge, person) + set-up(visit, gauge, mounting) + repeat + display step, each with its variance here
 -- (JCGM 100:2008, 4 and 5; ISO 5725-2:2019 for repeatability and intermediate precision; from memory). sql/functions/060 says how they
@@ -44,7 +44,7 @@ effects as (
         from gauge_effects
 ),
 confounding as (
-    select count(*) > 0 as confounded from gauge_factors where kind = 'pair'
+    select count(*) > 0 as confounded from gauge_effects where kind = 'pair'
 ),
 rated as (
     select
@@ -76,7 +76,7 @@ rated as (
     inner join set_ups on set_ups.gauge is not distinct from readers.gauge and set_ups.response = noises.response
     inner join (select * from reader_biases where reader_1 is null) as biases
         on biases.reader_2 = readers.reader and biases.response = noises.response
-    inner join gauge_priors on gauge_priors.response = noises.response
+    inner join angle_priors on angle_priors.response = noises.response
     left join effects as gauge_side
         on gauge_side.response = noises.response
         and gauge_side.kind in ('gauge', 'pair')

@@ -2,7 +2,7 @@
 -- grain: one row per reader of reader_noise
 -- source: reader_noise
 -- kept: as a view
--- missing: none
+-- missing: an angle that a mixture never read is NULL
 -- Where nothing tells of set-ups, told_var is 0: a spread is not made smaller by what is only expected.
 -- column reader BIGINT: see reader_noise
 -- column camber_one_var_deg2 DOUBLE [deg2]: variance of one reading of camber
@@ -26,31 +26,15 @@
 -- column toe_told_var_deg2 DOUBLE [deg2]: the same where readings tell of it, else 0
 -- column toe_bias_deg DOUBLE [deg]: what the reader adds to the true angle, as far as known
 -- column toe_bias_var_deg2 DOUBLE [deg2]: its variance
-select
-    reader,
-    max(one_var_deg2) filter (where response = 'camber_deg') as camber_one_var_deg2,
-    max(shared_var_deg2) filter (where response = 'camber_deg') as camber_shared_deg2,
-    max(set_up_var_deg2) filter (where response = 'camber_deg') as camber_set_up_var_deg2,
-    max(mounting_var_deg2) filter (where response = 'camber_deg') as camber_mounting_var_deg2,
-    coalesce(max(set_up_var_deg2) filter (where response = 'camber_deg' and set_up_source <> 'prior'), 0)
-        as camber_told_var_deg2,
-    max(bias_deg) filter (where response = 'camber_deg') as camber_bias_deg,
-    max(bias_var_deg2) filter (where response = 'camber_deg') as camber_bias_var_deg2,
-    max(one_var_deg2) filter (where response = 'caster_deg') as caster_one_var_deg2,
-    max(shared_var_deg2) filter (where response = 'caster_deg') as caster_shared_deg2,
-    max(set_up_var_deg2) filter (where response = 'caster_deg') as caster_set_up_var_deg2,
-    max(mounting_var_deg2) filter (where response = 'caster_deg') as caster_mounting_var_deg2,
-    coalesce(max(set_up_var_deg2) filter (where response = 'caster_deg' and set_up_source <> 'prior'), 0)
-        as caster_told_var_deg2,
-    max(bias_deg) filter (where response = 'caster_deg') as caster_bias_deg,
-    max(bias_var_deg2) filter (where response = 'caster_deg') as caster_bias_var_deg2,
-    max(one_var_deg2) filter (where response = 'toe_deg') as toe_one_var_deg2,
-    max(shared_var_deg2) filter (where response = 'toe_deg') as toe_shared_deg2,
-    max(set_up_var_deg2) filter (where response = 'toe_deg') as toe_set_up_var_deg2,
-    max(mounting_var_deg2) filter (where response = 'toe_deg') as toe_mounting_var_deg2,
-    coalesce(max(set_up_var_deg2) filter (where response = 'toe_deg' and set_up_source <> 'prior'), 0)
-        as toe_told_var_deg2,
-    max(bias_deg) filter (where response = 'toe_deg') as toe_bias_deg,
-    max(bias_var_deg2) filter (where response = 'toe_deg') as toe_bias_var_deg2
-from reader_noise
-group by reader
+with
+told as (
+    select *, case when set_up_source <> 'prior' then set_up_var_deg2 else 0 end as told_var_deg2
+    from reader_noise
+)
+select *
+from told pivot (
+    max(one_var_deg2) as one_var_deg2, max(shared_var_deg2) as shared_deg2, max(set_up_var_deg2) as set_up_var_deg2,
+    max(mounting_var_deg2) as mounting_var_deg2, max(told_var_deg2) as told_var_deg2, max(bias_deg) as bias_deg,
+    max(bias_var_deg2) as bias_var_deg2
+    for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe) group by reader
+)

@@ -1,6 +1,6 @@
 -- title: Standard deviation of one reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: readers, repeat_cells, undisturbed_spreads, slope_priors, display_steps
+-- source: readers, repeat_cells, undisturbed_spreads, angle_priors, display_steps
 -- missing: own_sd_deg and the interval are NULL where a gauge has neither repeats nor session changes of its own
 -- A reading as the display shows it: variance before rounding plus step^2 / 12, of which shared_var_deg2 is the same in all repeats: by the gauge's own
 -- repeats where these say less than what is used, so that repeats which show one digit do not average its rounding away.
@@ -9,7 +9,7 @@
 -- Three sources, best first. Repeats: pooled standard deviation of readings of one state by one gauge and person (NIST/SEMATECH
 -- e-Handbook 2.4.4.1), from 5 degrees of freedom on.
 -- Sessions: changes of corners that the session left alone, from 10 on; they hold what differs from one set-up to the next as
--- well. Prior: slope_priors. The square of a gauge's own one is averaged with four degrees of freedom of the typical one, and
+-- well. Prior: angle_priors. The square of a gauge's own one is averaged with four degrees of freedom of the typical one, and
 -- that with four of the prior (inverse chi-square prior, Gelman and others, Bayesian Data Analysis, 3rd ed. 2013, section 2.6;
 -- from memory), so that few readings do not make a gauge look perfect.
 -- column gauge VARCHAR: measuring equipment; NULL = typical
@@ -44,6 +44,7 @@ roundings as (
         least(rounding_var, power(0.01, 2) / 12) as fine_var, step_deg
     from display_steps
 ),
+-- Of each gauge, and of all with gauge NULL.
 repeats as (
     select
         repeat_cells.gauge,
@@ -51,69 +52,49 @@ repeats as (
         sum(outlier_count) as outlier_count,
         nullif(fine_sum(df), 0) as df,
         fine_sum(df * (var_deg2 + fine_var)) as square,
-        case when sum(outlier_count) > 0
+        case when sum(outlier_count) > 0 and repeat_cells.gauge is not null
             then sqrt(fine_sum(df * var_of_all_deg2) / nullif(fine_sum(df), 0)) end as sd_of_all_deg
     from repeat_cells
     inner join roundings on roundings.gauge is not distinct from repeat_cells.gauge
         and roundings.response = repeat_cells.response
-    group by repeat_cells.gauge, repeat_cells.response
+    group by grouping sets ((repeat_cells.gauge, repeat_cells.response), (repeat_cells.response))
+    having repeat_cells.gauge is not null or grouping(repeat_cells.gauge) = 1
 ),
 undisturbed as (
     select
         undisturbed_spreads.gauge,
         undisturbed_spreads.response,
-        cast(change_count as double) as df,
-        greatest(sd_deg * sd_deg - coalesce(rounding_var - fine_var, 0), 0) * change_count as square
+        cast(sum(change_count) as double) as df,
+        exact_sum(greatest(sd_deg * sd_deg - coalesce(rounding_var - fine_var, 0), 0) * change_count) as square
     from undisturbed_spreads
     left join roundings
         on roundings.gauge is not distinct from undisturbed_spreads.gauge
             and roundings.response = undisturbed_spreads.response
-),
-priors as (
-    select distinct response, noise_sd_deg * noise_sd_deg as prior_var from slope_priors
-),
-typical as (
-    select
-        cast(null as varchar) as gauge,
-        response,
-        repeats.df as repeat_df,
-        repeats.square as repeat_square,
-        undisturbed.df as session_df,
-        undisturbed.square as session_square
-    from priors
-    left join (
-        select response, fine_sum(df) as df, fine_sum(square) as square from repeats group by response
-    ) as repeats using (response)
-    left join (
-        select response, sum(df) as df, exact_sum(square) as square from undisturbed group by response
-    ) as undisturbed
-        using (response)
-),
-gauges as (
-    select
-        named.gauge,
-        named.response,
-        repeats.df as repeat_df,
-        repeats.square as repeat_square,
-        undisturbed.df as session_df,
-        undisturbed.square as session_square
-    from (
-        select gauge, response from (select distinct gauge from readers where gauge is not null) cross join priors
-    ) as named
-    left join repeats on repeats.gauge = named.gauge and repeats.response = named.response
-    left join undisturbed on undisturbed.gauge = named.gauge and undisturbed.response = named.response
+    group by grouping sets (
+        (undisturbed_spreads.gauge, undisturbed_spreads.response), (undisturbed_spreads.response)
+    )
+    having undisturbed_spreads.gauge is not null or grouping(undisturbed_spreads.gauge) = 1
 ),
 sourced as (
     select
-        *,
+        gauges.gauge,
+        priors.response,
+        noise_sd_deg * noise_sd_deg as prior_var,
+        repeats.outlier_count,
+        sd_of_all_deg,
         case
-            when repeat_df >= 5 then 'repeats'
-            when session_df >= 10 then 'sessions'
-            when repeat_df > 0 then 'repeats'
+            when repeats.df >= 5 then 'repeats'
+            when undisturbed.df >= 10 then 'sessions'
+            when repeats.df > 0 then 'repeats'
         end as own_source,
-        case own_source when 'repeats' then repeat_df when 'sessions' then session_df else 0 end as own_df,
-        case own_source when 'repeats' then repeat_square when 'sessions' then session_square else 0 end as own_square
-    from (select * from typical union all select * from gauges)
+        case own_source when 'repeats' then repeats.df when 'sessions' then undisturbed.df else 0 end as own_df,
+        case own_source when 'repeats' then repeats.square when 'sessions' then undisturbed.square else 0 end
+            as own_square
+    from (select distinct gauge from readers where gauge is not null union all select null) as gauges
+    cross join angle_priors as priors
+    left join repeats on repeats.gauge is not distinct from gauges.gauge and repeats.response = priors.response
+    left join undisturbed on undisturbed.gauge is not distinct from gauges.gauge
+        and undisturbed.response = priors.response
 ),
 typical_vars as (
     select
@@ -124,7 +105,6 @@ typical_vars as (
         end as typical_var,
         coalesce(own_source, 'prior') as typical_source
     from sourced
-    inner join priors using (response)
     where gauge is null
 ),
 used as (
@@ -157,8 +137,8 @@ select
     case when own_df > 0 then sqrt(own_square / own_df + coarse_var) end as own_sd_deg,
     own_df as df,
     cast(coalesce(reading_count, 0) as bigint) as reading_count,
-    cast(coalesce(outliers.outlier_count, 0) as bigint) as outlier_count,
-    outliers.sd_of_all_deg,
+    cast(coalesce(outlier_count, 0) as bigint) as outlier_count,
+    sd_of_all_deg,
     case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df) + coarse_var) end as conf_low_deg,
     case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df) + coarse_var) end as conf_high_deg,
     case
@@ -168,10 +148,3 @@ select
     end as source
 from used
 left join counted on counted.gauge is not distinct from used.gauge and counted.response = used.response
-left join (
-    select gauge, response, outlier_count, sd_of_all_deg from repeats where gauge is not null
-    union all
-    select null as gauge, response, sum(outlier_count) as outlier_count, cast(null as double) as sd_of_all_deg
-        from repeats group by response
-) as outliers
-    on outliers.gauge is not distinct from used.gauge and outliers.response = used.response

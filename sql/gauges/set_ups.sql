@@ -1,6 +1,6 @@
 -- title: Variance that a new set-up adds to a reading
 -- grain: one row per gauge of the readings and angle, and one per angle with gauge NULL: the typical one, for readings without a gauge too
--- source: neighbouring_states, repeated_readings, readers, gauge_noises, gauge_priors
+-- source: neighbouring_states, repeated_readings, readers, reading_noise, angle_priors
 -- missing: walk_deg_per_week and its error are NULL where a gauge has fewer than 8 pairs of its own over four weeks
 -- computed by: src/stats/tables
 -- Clamps, rim, floor, rake: what all repeats of one mounting have in common and the next mounting has not. From pairs of readings of
@@ -9,7 +9,7 @@
 -- car where it stands: they tell of clamps and rim, without floor and rake. A gap is normal with the variance of both readings and twice that of a set-up, or, where the corner moved
 -- in between, wider: a mixture (expectation and maximisation), of rear corners and check visits with a share of moved ones of their
 -- own. The variance is the mean of its posterior with a half-normal prior for the standard deviation (Gelman 2006, Bayesian Analysis
--- 1, 515-534; from memory) whose scale is that of gauge_priors, for one gauge the typical one, at the
+-- 1, 515-534; from memory) whose scale is that of angle_priors, for one gauge the typical one, at the
 -- weight of 20 pairs; corners of one car
 -- in one visit count as fewer where they are alike (design effect of the squared gaps).
 -- Of more than 65,536 such pairs a half, a quarter or less, by a hash of their corners.
@@ -26,23 +26,10 @@
 -- column walk_weeks DOUBLE [weeks]: time over which it was looked at
 -- column walk_pair_count BIGINT: pairs
 with
-gauge_names as (
-    select distinct gauge from readers
-),
 noises as (
-    select
-        reader,
-        readers.gauge,
-        camber_sd_deg * camber_sd_deg as camber_var,
-        camber_shared_deg2 as camber_shared,
-        caster_sd_deg * caster_sd_deg as caster_var,
-        caster_shared_deg2 as caster_shared,
-        toe_sd_deg * toe_sd_deg as toe_var,
-        toe_shared_deg2 as toe_shared,
-        sai_sd_deg * sai_sd_deg as sai_var,
-        sai_shared_deg2 as sai_shared
+    select reader, readers.gauge, response, sd_deg * sd_deg as one_var, shared_var_deg2 as shared_var
     from readers
-    inner join gauge_noises on gauge_noises.gauge is not distinct from readers.gauge
+    inner join reading_noise on reading_noise.gauge is not distinct from readers.gauge
 ),
 counted as (
     select *, count(*) over (partition by reader_1 = reader_2) as pair_count
@@ -51,125 +38,87 @@ counted as (
 ),
 neighbours as (
     select
-        counted.*,
-        first.gauge,
-        case when reader_1 = reader_2 then 0
-            else cast(hash(least(reader_1, reader_2), greatest(reader_1, reader_2)) // 4096 as bigint) end as pair,
-        case when reader_1 > reader_2 then -1 else 1 end as sign,
-        mean_var(first.camber_var, first.camber_shared, camber_count_1)
-            + mean_var(second.camber_var, second.camber_shared, camber_count_2) as camber_gap_var,
-        mean_var(first.caster_var, first.caster_shared, caster_count_1)
-            + mean_var(second.caster_var, second.caster_shared, caster_count_2) as caster_gap_var,
-        mean_var(first.toe_var, first.toe_shared, toe_count_1)
-            + mean_var(second.toe_var, second.toe_shared, toe_count_2) as toe_gap_var,
-        mean_var(first.sai_var, first.sai_shared, sai_count_1)
-            + mean_var(second.sai_var, second.sai_shared, sai_count_2) as sai_gap_var
+        counted.* exclude (days),
+        case when same_visit then 0 else days end as days,
+        unnest([
+            {'response': 'camber_deg', 'gap_deg': camber_gap_deg, 'count_1': camber_count_1, 'count_2': camber_count_2},
+            {'response': 'caster_deg', 'gap_deg': caster_gap_deg, 'count_1': caster_count_1, 'count_2': caster_count_2},
+            {'response': 'toe_deg', 'gap_deg': toe_gap_deg, 'count_1': toe_count_1, 'count_2': toe_count_2},
+            {'response': 'sai_deg', 'gap_deg': sai_gap_deg, 'count_1': sai_count_1, 'count_2': sai_count_2}
+        ], recursive := true)
     from counted
-    left join noises as first on first.reader = reader_1
-    left join noises as second on second.reader = reader_2
     where lot % cast(power(2, greatest(ceil(log2(pair_count / 65536)), 0)) as integer) = 0
+),
+readings_long as (
+    unpivot (
+        select
+            state,
+            cast(hash(gauge, technician) // 4096 as bigint) as reader,
+            coalesce(mounting, 1) as mounting,
+            cast(hash(vehicle, visit) // 4096 as bigint) as cluster,
+            camber_deg,
+            caster_deg,
+            toe_deg,
+            sai_deg
+        from repeated_readings
+        where mixture is not null or mounting is not null
+    ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
 ),
 cells as (
     select
         state,
-        noises.reader,
-        any_value(noises.gauge) as gauge,
-        coalesce(mounting, 1) as mounting,
-        any_value(cast(hash(vehicle, visit) // 4096 as bigint)) as cluster,
-        exact_mean(camber_deg) as camber_deg,
-        mean_var(any_value(camber_var), any_value(camber_shared), nullif(count(camber_deg), 0)) as camber_var,
-        exact_mean(caster_deg) as caster_deg,
-        mean_var(any_value(caster_var), any_value(caster_shared), nullif(count(caster_deg), 0)) as caster_var,
-        exact_mean(toe_deg) as toe_deg,
-        mean_var(any_value(toe_var), any_value(toe_shared), nullif(count(toe_deg), 0)) as toe_var,
-        exact_mean(sai_deg) as sai_deg,
-        mean_var(any_value(sai_var), any_value(sai_shared), nullif(count(sai_deg), 0)) as sai_var
-    from repeated_readings as reads
-    inner join readers on readers.gauge is not distinct from reads.gauge
-        and readers.technician is not distinct from reads.technician
-    inner join noises using (reader)
-    where mixture is not null or mounting is not null
-    group by state, noises.reader, coalesce(mounting, 1)
-),
-met as (
-    select
-        case when first.reader = second.reader then first.gauge end as gauge,
-        first.cluster,
-        case when first.reader = second.reader then 0
-            else cast(hash(first.reader, second.reader) // 4096 as bigint) end as pair,
-        second.camber_deg - first.camber_deg as camber_gap_deg,
-        second.camber_var + first.camber_var as camber_gap_var,
-        second.caster_deg - first.caster_deg as caster_gap_deg,
-        second.caster_var + first.caster_var as caster_gap_var,
-        second.toe_deg - first.toe_deg as toe_gap_deg,
-        second.toe_var + first.toe_var as toe_gap_var,
-        second.sai_deg - first.sai_deg as sai_gap_deg,
-        second.sai_var + first.sai_var as sai_gap_var
-    from cells as first
-    inner join cells as second using (state)
-    where (first.reader < second.reader and first.mounting = 1 and second.mounting = 1)
-        or (first.reader = second.reader and first.mounting + 1 = second.mounting)
+        response,
+        reader,
+        any_value(gauge) as gauge,
+        mounting,
+        any_value(cluster) as cluster,
+        exact_mean(read_deg) as mean_deg,
+        mean_var(any_value(one_var), any_value(shared_var), count(*)) as mean_var
+    from readings_long
+    inner join noises using (reader, response)
+    group by state, response, reader, mounting
 ),
 gaps as (
     select
-        gauge,
-        pair,
+        neighbours.response,
+        first.gauge,
+        case when reader_1 = reader_2 then 0
+            else cast(hash(least(reader_1, reader_2), greatest(reader_1, reader_2)) // 4096 as bigint) end as pair,
         cluster,
         undisturbed,
         same_visit as stood,
         mountings,
-        case when same_visit then 0 else days end as days,
-        sign * camber_gap_deg as camber_gap_deg,
-        camber_gap_var,
-        sign * caster_gap_deg as caster_gap_deg,
-        caster_gap_var,
-        sign * toe_gap_deg as toe_gap_deg,
-        toe_gap_var,
-        sign * sai_gap_deg as sai_gap_deg,
-        sai_gap_var
+        days,
+        case when reader_1 > reader_2 then -neighbours.gap_deg else neighbours.gap_deg end as gap_deg,
+        mean_var(first.one_var, first.shared_var, count_1) + mean_var(second.one_var, second.shared_var, count_2)
+            as gap_var
     from neighbours
+    left join noises as first on first.reader = reader_1 and first.response = neighbours.response
+    left join noises as second on second.reader = reader_2 and second.response = neighbours.response
+    where neighbours.gap_deg is not null
     union all by name
-    select gauge, pair, cluster, true as undisturbed, true as stood, 2 as mountings, 0 as days,
-        columns('_gap_(deg|var)$')
-    from met
-),
-gaps_long as (
-    select 'camber_deg' as response, camber_gap_deg as gap_deg, camber_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, stood, mountings, days
-    from gaps
-    union all
-    select 'caster_deg' as response, caster_gap_deg as gap_deg, caster_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, stood, mountings, days
-    from gaps
-    union all
-    select 'toe_deg' as response, toe_gap_deg as gap_deg, toe_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, stood, mountings, days
-    from gaps
-    union all
-    select 'sai_deg' as response, sai_gap_deg as gap_deg, sai_gap_var as gap_var, gauge, pair,
-        cluster, undisturbed, stood, mountings, days
-    from gaps
+    select
+        response,
+        case when first.reader = second.reader then first.gauge end as gauge,
+        case when first.reader = second.reader then 0
+            else cast(hash(first.reader, second.reader) // 4096 as bigint) end as pair,
+        first.cluster,
+        true as undisturbed,
+        true as stood,
+        2 as mountings,
+        0 as days,
+        second.mean_deg - first.mean_deg as gap_deg,
+        second.mean_var + first.mean_var as gap_var
+    from cells as first
+    inner join cells as second using (state, response)
+    where (first.reader < second.reader and first.mounting = 1 and second.mounting = 1)
+        or (first.reader = second.reader and first.mounting + 1 = second.mounting)
 )
-select
-    response,
-    cast(null as varchar) as gauge,
-    cast(null as double) as gap_deg,
-    cast(null as double) as gap_var,
-    visit_sd_deg,
-    cast(null as bigint) as pair,
-    cast(null as bigint) as cluster,
-    cast(null as boolean) as undisturbed,
-    cast(null as boolean) as stood,
-    cast(null as double) as mountings,
-    cast(null as double) as days
-from gauge_priors
-union all
-select response, gauge, null, null, null, null, null, null, null, null, null
-from gauge_priors
-cross join gauge_names
-where gauge is not null
-union all
-select response, gauge, gap_deg, gap_var, null, pair, cluster, undisturbed, stood, mountings, days
-from gaps_long
-where gap_deg is not null and gap_var is not null
-order by all
+select response, visit_sd_deg from angle_priors
+union all by name
+select response, gauge
+from angle_priors
+cross join (select distinct gauge from readers where gauge is not null) as named
+union all by name
+select * from gaps where gap_var is not null
+order by response, gauge, gap_deg, gap_var, visit_sd_deg, pair, cluster, undisturbed, stood, mountings, days

@@ -10,4 +10,4 @@ select
     0 as toe_told_var_deg2,
     0 as toe_bias_deg,
     max(power(bias_sd_deg, 2)) filter (where response = 'toe_deg') as toe_bias_var_deg2
-from gauge_priors
+from angle_priors

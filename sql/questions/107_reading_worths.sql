@@ -10,8 +10,8 @@ by_moves as (
         priors.response,
         (coalesce(exact_sum(noise_var_deg2 * noise_df), 0) / 2 + 5 * power(any_value(noise_sd_deg), 2))
             / (coalesce(exact_sum(noise_df), 0) + 5) as noise_var
-    from (select distinct response, noise_sd_deg from slope_priors) as priors
-    left join slope_spreads using (response)
+    from angle_priors as priors
+    left join sensitivities using (response)
     group by priors.response
 )
 -- Repeats and untouched sessions of the gauges tell more. Moves tell of means, whatever number of repeats they have.

@@ -1,17 +1,12 @@
--- title: Middle, mean and spread of the needed offsets of a target, with censored corners
+-- title: Mean and spread of the needed offsets of a target, with censored corners
 -- grain: one row per chassis and target
--- source: needs
--- missing: middles are NULL along an axis that the target leaves open, far_* with fewer than 8 corners; mean and variances are NULL with
--- fewer than 2 corners that are not censored
+-- source: needed_offsets
+-- missing: mean and variances are NULL with fewer than 2 corners that are not censored
 -- Of the corners that needed_offsets does not set apart, bivariate normal by maximum likelihood (src/stats/censoredNormal.ts). A censored
 -- corner is known across the direction past its end and lies beyond a limit along it. Left and right of one car are taken as independent
 -- here; divisor n.
 -- column chassis VARCHAR: platform code
 -- column target VARCHAR: target
--- column middle_out_mm DOUBLE [mm]: median of all needs, outboard
--- column middle_aft_mm DOUBLE [mm]: median of all needs, rearward
--- column far_out_mm DOUBLE [mm]: how far from it a corner is set apart: 5 times 1.4826 median absolute deviations, outboard
--- column far_aft_mm DOUBLE [mm]: the same rearward
 -- column corner_count BIGINT: corners that are not set apart
 -- column set_apart_count BIGINT: the others
 -- column censored_count BIGINT: of those that are not set apart, censored
@@ -22,56 +17,33 @@
 -- column var_aa_mm2 DOUBLE [mm2]: variance, rearward
 -- column step_count INTEGER: EM steps
 with
-middles as (
-    select
-        chassis,
-        target,
-        count(*) as need_count,
-        median(need_out_mm) as middle_out_mm,
-        median(need_aft_mm) as middle_aft_mm,
-        case when count(*) >= 8 then 5 * greatest(1.4826 * mad(need_out_mm), sqrt(median(noise_oo_mm2))) end
-            as far_out_mm,
-        case when count(*) >= 8 then 5 * greatest(1.4826 * mad(need_aft_mm), sqrt(median(noise_aa_mm2))) end
-            as far_aft_mm
-    from needs
-    group by chassis, target
-),
 -- An axis that the target leaves open takes the present offset, so that directions stay whole.
 corners as (
     select
-        middles.*,
+        *,
         coalesce(need_out_mm, offset_out_mm) as out_mm,
         coalesce(need_aft_mm, offset_aft_mm) as aft_mm,
-        beyond_out,
-        beyond_aft,
-        limit_mm
-    from needs
-    inner join middles using (chassis, target)
-    where not coalesce(abs(need_out_mm - middle_out_mm) > far_out_mm, false)
-        and not coalesce(abs(need_aft_mm - middle_aft_mm) > far_aft_mm, false)
+        limit_mm is null and not set_apart as is_read
+    from needed_offsets
 ),
 counted as (
     select
         chassis,
         target,
-        middle_out_mm,
-        middle_aft_mm,
-        far_out_mm,
-        far_aft_mm,
-        count(*) as corner_count,
-        need_count - corner_count as set_apart_count,
-        count(limit_mm) as censored_count,
-        count(*) filter (where limit_mm is null) as n,
-        sum(micro(out_mm)) filter (where limit_mm is null) as sum_o,
-        sum(micro(aft_mm)) filter (where limit_mm is null) as sum_a,
-        moment(case when limit_mm is null then out_mm end, out_mm) as sum_oo,
-        moment(case when limit_mm is null then out_mm end, aft_mm) as sum_oa,
-        moment(case when limit_mm is null then aft_mm end, aft_mm) as sum_aa,
-        coalesce(
-            list_sort(list([beyond_out, beyond_aft, out_mm, aft_mm, limit_mm]) filter (where limit_mm is not null)), []
-        ) as censored
+        count(*) filter (where not set_apart) as corner_count,
+        count(*) filter (where set_apart) as set_apart_count,
+        count(limit_mm) filter (where not set_apart) as censored_count,
+        count(*) filter (where is_read) as n,
+        sum(micro(out_mm)) filter (where is_read) as sum_o,
+        sum(micro(aft_mm)) filter (where is_read) as sum_a,
+        moment(case when is_read then out_mm end, out_mm) as sum_oo,
+        moment(case when is_read then out_mm end, aft_mm) as sum_oa,
+        moment(case when is_read then aft_mm end, aft_mm) as sum_aa,
+        coalesce(list_sort(
+            list([beyond_out, beyond_aft, out_mm, aft_mm, limit_mm]) filter (where not set_apart and not is_read)
+        ), []) as censored
     from corners
-    group by chassis, target, need_count, middle_out_mm, middle_aft_mm, far_out_mm, far_aft_mm
+    group by chassis, target
 ),
 -- About the mean of the corners that are not censored.
 fitted as (
@@ -94,10 +66,6 @@ fitted as (
 select
     chassis,
     target,
-    middle_out_mm,
-    middle_aft_mm,
-    far_out_mm,
-    far_aft_mm,
     corner_count,
     set_apart_count,
     censored_count,

@@ -1,6 +1,6 @@
 -- title: What a mark is worth in the vehicle frame
 -- grain: one row per kit, chassis, plate index and hand that readings name
--- source: readings, kits (the row of the chassis before the row for any chassis)
+-- source: readings, plates (the row of the chassis before the row for any chassis)
 -- missing: a blank plate_index is a row of its own; the numbers are NULL with the reason in missing
 -- offset_out_mm = out_mm + out_mm_per_mark_1 * mark_1 + out_mm_per_mark_2 * mark_2, and so rearward.
 -- column kit VARCHAR: kit
@@ -33,41 +33,21 @@ named as (
 described as (
     select
         named.*,
-        own.kit is not null or common.kit is not null as kit_known,
-        case when own.kit is not null then own.mark_pitch_mm else common.mark_pitch_mm end as pitch_mm,
-        coalesce(case when own.kit is not null then own.index_count else common.index_count end, 3) as index_count,
-        coalesce(case when own.kit is not null then own.index_step_deg else common.index_step_deg end, 120) as step_deg,
-        coalesce(case when own.kit is not null then own.axis_deg else common.axis_deg end, 0) as axis_deg,
-        coalesce(
-            case when own.kit is not null then own.centre_out_mm else common.centre_out_mm end, 0
-        ) as centre_out_mm,
-        coalesce(
-            case when own.kit is not null then own.centre_aft_mm else common.centre_aft_mm end, 0
-        ) as centre_aft_mm,
-        coalesce(
-            case when own.kit is not null then own.mark_resolution else common.mark_resolution end, 0.5
-        ) as resolution,
-        case
-            when own.kit is not null then coalesce(own.mark2_min, 0) = 0 and coalesce(own.mark2_max, 0) = 0
-            else coalesce(common.mark2_min, 0) = 0 and coalesce(common.mark2_max, 0) = 0
-        end as one_scale
-    from named
-    left join kits as own on own.kit = named.kit and own.chassis = named.chassis
-    left join kits as common on common.kit = named.kit and common.chassis is null
-),
-indexed as (
-    select
-        *,
+        plates.* exclude (kit, chassis),
+        not coalesce(two_scales, false) as one_scale,
         case when index_count = 1 then coalesce(plate_index, 1) else plate_index end as known_index,
-        (coalesce(plate_index, 1) - 1) * step_deg as turn_deg,
-        power(pitch_mm * resolution, 2) / 12 as mark_error_mm2,
+        (coalesce(plate_index, 1) - 1) * index_step_deg as turn_deg,
         radians(axis_deg + turn_deg) as direction,
         case
-            when not kit_known then 'kit is not in the kits table'
+            when plates.kit is null then 'kit is not in the kits table'
             when known_index is null then 'plate_index is blank'
             when known_index not between 1 and index_count then 'plate_index is over the index_count of the kit'
         end as missing
-    from described
+    from named
+    left join plates on plates.kit = named.kit and (plates.chassis = named.chassis or plates.chassis is null)
+    qualify row_number() over (
+        partition by named.kit, named.chassis, plate_index, other_hand order by plates.chassis nulls last
+    ) = 1
 ),
 -- In millionths of a millimetre, since plate_offset rounds to a millionth.
 placed as (
@@ -81,7 +61,7 @@ placed as (
             then plate_offset(1e6, 0, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) end as first_mark,
         case when missing is null
             then plate_offset(0, 1e6, pitch_mm, axis_deg, 0, 0, turn_deg, other_hand) end as second_mark
-    from indexed
+    from described
 )
 select
     kit,

@@ -1,7 +1,9 @@
 -- title: Measured states
 -- grain: one row per vehicle, corner, visit and phase; repeated readings averaged, those of one set of conditions only (level 1 of condition_levels)
--- source: placements, condition_levels, readings, reordered_states
+-- source: placements, condition_levels, readings
 -- missing: an angle without any reading is NULL; the offset is NULL with the reason in offset_missing, where repeats disagree about it too
+-- Order: a date without a clock time stands at the first clock time of its visit on that day, else at midnight; no phase stands ahead
+-- of the phases before it.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR RL RR
@@ -40,7 +42,44 @@
 -- column source_line INTEGER: line of the first reading
 with
 reads as materialized (
-    select * exclude (measured_at, offset_source, caster_method) from placements
+    select * exclude (measured_at, offset_source, caster_method), has_clock(measured_at) as clocked from placements
+),
+-- Visits of states that may be ordered by another time than their own. Hashes stand for the keys, which are slow to group.
+doubtful as (
+    select any_value(vehicle) as vehicle, any_value(visit) as visit
+    from reads
+    group by hash(vehicle, visit)
+    having bool_or(clocked) <> bool_and(clocked)
+        or max(instant_ts) filter (where phase_order = 1) > min(instant_ts) filter (where phase_order > 1)
+        or max(instant_ts) filter (where phase_order = 2) > min(instant_ts) filter (where phase_order = 3)
+),
+timed as (
+    select
+        vehicle,
+        corner,
+        visit,
+        phase,
+        phase_order,
+        cast(min(measured_ts) as date) as day,
+        min(instant_ts) as first_ts,
+        min(case when clocked then instant_ts end) as clock_ts
+    from reads
+    semi join doubtful using (vehicle, visit)
+    group by vehicle, corner, visit, phase, phase_order
+),
+filled as (
+    select *, coalesce(clock_ts, min(clock_ts) over (partition by vehicle, visit, day), first_ts) as known_ts
+    from timed
+),
+reordered as (
+    select
+        vehicle,
+        corner,
+        visit,
+        phase,
+        max(known_ts) over (partition by vehicle, corner, visit order by phase_order) as ordered_ts
+    from filled
+    qualify ordered_ts is distinct from first_ts
 ),
 repeated as (
     select distinct vehicle, corner, visit, phase from readings where repeat > 1
@@ -68,16 +107,9 @@ averaged as (
         phase_order,
         min_by(chassis, repeat) as chassis,
         min_by(visit_kind, repeat) as visit_kind,
-        min(measured_ts) as measured_ts,
-        min(instant_ts) as instant_ts,
-        min(session) as session,
-        min(kit) as kit,
-        min(plate_hand) as plate_hand,
-        min(plate_index) as plate_index,
-        exact_mean(mark_1) as mark_1,
-        exact_mean(mark_2) as mark_2,
+        min(columns('^(measured_ts|instant_ts|session|kit|plate_hand|plate_index|target)$')) as "\0",
         -- Repeats are readings of one state: where they name several places, none of them is known.
-        count(distinct coalesce(kit, '')) = 1
+        min(coalesce(kit, '')) = max(coalesce(kit, ''))
             and count(offset_out_mm) = count(*)
             and max(offset_out_mm) - min(offset_out_mm) < 1e-3
             and max(offset_aft_mm) - min(offset_aft_mm) < 1e-3 as placed,
@@ -88,19 +120,12 @@ averaged as (
         max(read_error_oo_mm2) as read_error_oo_mm2,
         min_by(read_error_oa_mm2, repeat) as read_error_oa_mm2,
         max(read_error_aa_mm2) as read_error_aa_mm2,
-        exact_mean(camber_deg) as camber_deg,
-        exact_mean(caster_deg) as caster_deg,
-        exact_mean(toe_deg) as toe_deg,
-        exact_mean(sai_deg) as sai_deg,
-        count(camber_deg) as camber_count,
-        count(caster_deg) as caster_count,
-        count(toe_deg) as toe_count,
-        count(sai_deg) as sai_count,
+        exact_mean(columns('^mark_|_deg$')) as "\0",
+        count(columns('^(.*)_deg$')) as "\1_count",
         cast(count(*) as double) * count(*) / sum(mates) as mounting_count,
         bool_or(toe_reset) as toe_reset,
         case when min(gauge) = max(gauge) then min(gauge) end as gauge,
         case when min(technician) = max(technician) then min(technician) end as technician,
-        min(target) as target,
         min_by(source_file, repeat) as source_file,
         min_by(source_line, repeat) as source_line
     from counted
@@ -111,60 +136,22 @@ own_times as (
     union all by name
     -- A state with a single reading is that reading, to the millionth as a mean is.
     select
-        reads.* exclude (repeat, remounted) replace (
-            round(mark_1 * 1e6) / 1e6 + 0.0 as mark_1,
-            round(mark_2 * 1e6) / 1e6 + 0.0 as mark_2,
-            round(offset_out_mm * 1e6) / 1e6 + 0.0 as offset_out_mm,
-            round(offset_aft_mm * 1e6) / 1e6 + 0.0 as offset_aft_mm,
-            round(camber_deg * 1e6) / 1e6 + 0.0 as camber_deg,
-            round(caster_deg * 1e6) / 1e6 + 0.0 as caster_deg,
-            round(toe_deg * 1e6) / 1e6 + 0.0 as toe_deg,
-            round(sai_deg * 1e6) / 1e6 + 0.0 as sai_deg
-        ),
-        cast(camber_deg is not null as bigint) as camber_count,
-        cast(caster_deg is not null as bigint) as caster_count,
-        cast(toe_deg is not null as bigint) as toe_count,
-        cast(sai_deg is not null as bigint) as sai_count,
+        columns('^(vehicle|chassis|corner|visit|phase|session|kit|plate|read_error|gauge|technician|target|source)'),
+        measured_ts,
+        instant_ts,
+        offset_missing,
+        toe_reset,
+        round(columns('^mark_|^offset_.*_mm$|_deg$') * 1e6) / 1e6 + 0.0 as "\0",
+        cast(columns('^(.*)_deg$') is not null as bigint) as "\1_count",
         cast(1 as double) as mounting_count
     from reads
     anti join repeated using (vehicle, corner, visit, phase)
 )
 select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    visit_kind,
-    phase,
-    phase_order,
-    measured_ts,
+    chassis, vehicle, corner, visit, visit_kind, phase, phase_order, measured_ts,
     coalesce(ordered_ts, instant_ts) as ordered_ts,
-    session,
-    kit,
-    plate_hand,
-    plate_index,
-    mark_1,
-    mark_2,
-    offset_out_mm,
-    offset_aft_mm,
-    offset_missing,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
-    camber_deg,
-    caster_deg,
-    toe_deg,
-    sai_deg,
-    camber_count,
-    caster_count,
-    toe_count,
-    sai_count,
-    mounting_count,
-    toe_reset,
-    gauge,
-    technician,
-    target,
-    source_file,
-    source_line
+    session, kit, plate_hand, plate_index, mark_1, mark_2, offset_out_mm, offset_aft_mm, offset_missing,
+    read_error_oo_mm2, read_error_oa_mm2, read_error_aa_mm2, camber_deg, caster_deg, toe_deg, sai_deg, camber_count,
+    caster_count, toe_count, sai_count, mounting_count, toe_reset, gauge, technician, target, source_file, source_line
 from own_times
-left join reordered_states using (vehicle, corner, visit, phase)
+left join reordered using (vehicle, corner, visit, phase)

@@ -1,18 +1,18 @@
 -- title: The usual front corner of a chassis with the original mount
 -- grain: one row per chassis of the readings that has a front corner at a known offset
--- source: present_corners, sensitivities, gauge_priors
+-- source: present_corners, sensitivities, angle_priors
 -- missing: an angle that no car was read for is NULL
 -- Each corner's newest angles are brought back to offset 0 with the slopes of the chassis; the row is their median, left and
 -- right together, one car counted as the mean of its corners. *_var is the variance for another car: 1.4826 times the median
 -- absolute deviation, squared, averaged with the prior variance at the weight of three cars, plus the variance of the median.
 -- column chassis VARCHAR: platform code
+-- column vehicle_count BIGINT: cars
 -- column camber_deg DOUBLE [deg]: median
 -- column camber_var_deg2 DOUBLE [deg2]: variance between cars
 -- column caster_deg DOUBLE [deg]: median
 -- column caster_var_deg2 DOUBLE [deg2]: variance between cars
 -- column toe_deg DOUBLE [deg]: median per wheel, as read
 -- column toe_var_deg2 DOUBLE [deg2]: variance between cars
--- column vehicle_count BIGINT: cars
 with
 angles as (
     select
@@ -50,7 +50,7 @@ summed as (
         response,
         median(original_deg) as middle_deg,
         power(1.4826 * mad(original_deg), 2) as robust_var,
-        count(*) as vehicle_count
+        count(*) as n
     from brought_back
     group by chassis, response
 ),
@@ -59,20 +59,13 @@ varied as (
         chassis,
         response,
         middle_deg,
-        (vehicle_count * robust_var + 3 * car_var) / (vehicle_count + 3)
-            * (1 + pi() / 2 / vehicle_count) as other_car_var,
-        vehicle_count
+        (n * robust_var + 3 * car_var) / (n + 3) * (1 + pi() / 2 / n) as other_car_var,
+        max(n) over (partition by chassis) as vehicle_count
     from summed
-    inner join gauge_priors using (response)
+    inner join angle_priors using (response)
 )
-select
-    chassis,
-    max(middle_deg) filter (where response = 'camber_deg') as camber_deg,
-    max(other_car_var) filter (where response = 'camber_deg') as camber_var_deg2,
-    max(middle_deg) filter (where response = 'caster_deg') as caster_deg,
-    max(other_car_var) filter (where response = 'caster_deg') as caster_var_deg2,
-    max(middle_deg) filter (where response = 'toe_deg') as toe_deg,
-    max(other_car_var) filter (where response = 'toe_deg') as toe_var_deg2,
-    max(vehicle_count) as vehicle_count
-from varied
-group by chassis
+select *
+from varied pivot (
+    max(middle_deg) as deg, max(other_car_var) as var_deg2
+    for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe) group by chassis, vehicle_count
+)

@@ -15,11 +15,9 @@
 -- column far_off_count BIGINT: missed as mistakes of writing are
 -- column own_count BIGINT: neither
 -- column own_sum BIGINT: millionths of a degree, of those
--- column own_square VARCHAR: squares of them, a whole number of up to 38 digits
 -- column own_u_square_sum BIGINT: millionths, squares of their uncertainties in degrees
 -- column z_count BIGINT: errors in tolerances
 -- column z_sum BIGINT: millionths
--- column z_square VARCHAR: squares of them, a whole number of up to 38 digits
 -- column z_u_square_sum BIGINT: millionths, squares of their uncertainties
 -- column z_true_square_sum BIGINT: the same of the standard uncertainties of the true angles
 -- column z_bias_square_sum BIGINT: part of that from the biases of those who read
@@ -27,17 +25,19 @@
 -- column before_edge_count BIGINT: in the quarter before it
 -- column came_count BIGINT: came from beyond the tolerance
 -- column short_sum BIGINT: millionths of tolerances short, on the side from which they came
--- column short_square VARCHAR: squares of them, a whole number of up to 38 digits
 -- column car_count BIGINT: cars
 -- column hit_hit_cars BIGINT: sum over the cars of squared hits
 -- column hit_count_cars BIGINT: of hits times settings
 -- column count_count_cars BIGINT: of squared settings
--- column z_z_cars VARCHAR: of squared sums of errors in tolerances, millionths squared, a whole number of up to 38 digits
 -- column z_count_cars BIGINT: of those sums times their number
 -- column z_count_count_cars BIGINT: of their squared number
--- column short_short_cars VARCHAR: of squared sums of tolerances short, a whole number of up to 38 digits
 -- column short_count_cars BIGINT: of those sums times their number
 -- column came_count_cars BIGINT: of their squared number
+-- column own_square VARCHAR: squares of them, a whole number of up to 38 digits
+-- column z_square VARCHAR: squares of them, a whole number of up to 38 digits
+-- column short_square VARCHAR: squares of them, a whole number of up to 38 digits
+-- column z_z_cars VARCHAR: of squared sums of errors in tolerances, millionths squared, a whole number of up to 38 digits
+-- column short_short_cars VARCHAR: of squared sums of tolerances short, a whole number of up to 38 digits
 with
 judged as (
     select
@@ -72,25 +72,8 @@ opened as (
     from summed
 )
 select
-    * replace (
-        cast(own_sum as bigint) as own_sum,
-        cast(own_square as varchar) as own_square,
-        cast(own_u_square_sum as bigint) as own_u_square_sum,
-        cast(z_sum as bigint) as z_sum,
-        cast(z_square as varchar) as z_square,
-        cast(z_u_square_sum as bigint) as z_u_square_sum,
-        cast(z_true_square_sum as bigint) as z_true_square_sum,
-        cast(z_bias_square_sum as bigint) as z_bias_square_sum,
-        cast(short_sum as bigint) as short_sum,
-        cast(short_square as varchar) as short_square,
-        cast(hit_hit_cars as bigint) as hit_hit_cars,
-        cast(hit_count_cars as bigint) as hit_count_cars,
-        cast(count_count_cars as bigint) as count_count_cars,
-        cast(z_z_cars as varchar) as z_z_cars,
-        cast(z_count_cars as bigint) as z_count_cars,
-        cast(z_count_count_cars as bigint) as z_count_count_cars,
-        cast(short_short_cars as varchar) as short_short_cars,
-        cast(short_count_cars as bigint) as short_count_cars,
-        cast(came_count_cars as bigint) as came_count_cars
-    )
+    chassis,
+    response,
+    cast(columns('(count|_sum|count_cars|hit_cars)$') as bigint) as "\0",
+    cast(columns('(_square|z_z_cars|short_short_cars)$') as varchar) as "\0"
 from opened

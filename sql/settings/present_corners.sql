@@ -45,7 +45,19 @@ fronts as not materialized (
     select
         *,
         cast(hash(gauge, technician) // 4096 as bigint) as reader,
-        place_in_time(ordered_ts, visit, phase_order) as place
+        place_in_time(ordered_ts, visit, phase_order) as place,
+        case when camber_deg is not null then {
+            'deg': camber_deg, 'count': camber_count, 'mountings': mounting_count, 'gauge': gauge, 'reader': reader,
+            'visit': visit
+        } end as camber,
+        case when caster_deg is not null then {
+            'deg': caster_deg, 'count': caster_count, 'mountings': mounting_count, 'gauge': gauge, 'reader': reader,
+            'visit': visit
+        } end as caster,
+        case when toe_deg is not null then {
+            'deg': toe_deg, 'count': toe_count, 'mountings': mounting_count, 'gauge': gauge, 'reader': reader,
+            'visit': visit
+        } end as toe
     from states
     where corner in ('FL', 'FR')
 ),
@@ -55,21 +67,7 @@ last_times as (
     group by vehicle, corner
 ),
 newest as (
-    select
-        fronts.* exclude (place, reader),
-        case when camber_deg is not null then mounting_count end as camber_mountings,
-        case when camber_deg is not null then gauge end as camber_gauge,
-        case when camber_deg is not null then reader end as camber_reader,
-        case when camber_deg is not null then fronts.visit end as camber_visit,
-        case when caster_deg is not null then mounting_count end as caster_mountings,
-        case when caster_deg is not null then gauge end as caster_gauge,
-        case when caster_deg is not null then reader end as caster_reader,
-        case when caster_deg is not null then fronts.visit end as caster_visit,
-        case when toe_deg is not null then mounting_count end as toe_mountings,
-        case when toe_deg is not null then gauge end as toe_gauge,
-        case when toe_deg is not null then reader end as toe_reader,
-        case when toe_deg is not null then fronts.visit end as toe_visit,
-        camber_deg is null or caster_deg is null or toe_deg is null or offset_out_mm is null as lacking
+    select fronts.*
     from fronts
     inner join last_times
         on last_times.vehicle = fronts.vehicle
@@ -81,27 +79,12 @@ earlier as (
     select
         newest.vehicle,
         newest.corner,
-        arg_max(
-            {
-                'deg': fronts.camber_deg, 'count': fronts.camber_count, 'mountings': fronts.mounting_count,
-                'gauge': fronts.gauge, 'reader': fronts.reader, 'visit': fronts.visit
-            }, fronts.place
-        ) filter (where fronts.camber_deg is not null) as camber,
-        arg_max(
-            {
-                'deg': fronts.caster_deg, 'count': fronts.caster_count, 'mountings': fronts.mounting_count,
-                'gauge': fronts.gauge, 'reader': fronts.reader, 'visit': fronts.visit
-            }, fronts.place
-        ) filter (where fronts.caster_deg is not null) as caster,
-        arg_max(
-            {
-                'deg': fronts.toe_deg, 'count': fronts.toe_count, 'mountings': fronts.mounting_count,
-                'gauge': fronts.gauge, 'reader': fronts.reader, 'visit': fronts.visit
-            }, fronts.place
-        ) filter (where fronts.toe_deg is not null) as toe
+        arg_max(fronts.camber, fronts.place) filter (where fronts.camber is not null) as camber,
+        arg_max(fronts.caster, fronts.place) filter (where fronts.caster is not null) as caster,
+        arg_max(fronts.toe, fronts.place) filter (where fronts.toe is not null) as toe
     from fronts
     inner join newest
-        on newest.lacking
+        on (newest.camber is null or newest.caster is null or newest.toe is null)
         and newest.vehicle = fronts.vehicle
         and newest.corner = fronts.corner
         and newest.kit is not distinct from fronts.kit
@@ -113,28 +96,12 @@ earlier as (
 completed as (
     select
         newest.* replace (
-            case when camber_deg is null then camber.deg else camber_deg end as camber_deg,
-            case when camber_deg is null then camber.count else camber_count end as camber_count,
-            case when camber_deg is null then camber.mountings else camber_mountings end as camber_mountings,
-            case when camber_deg is null then camber.gauge else camber_gauge end as camber_gauge,
-            case when camber_deg is null then camber.reader else camber_reader end as camber_reader,
-            case when camber_deg is null then camber.visit else camber_visit end as camber_visit,
-            case when caster_deg is null then caster.deg else caster_deg end as caster_deg,
-            case when caster_deg is null then caster.count else caster_count end as caster_count,
-            case when caster_deg is null then caster.mountings else caster_mountings end as caster_mountings,
-            case when caster_deg is null then caster.gauge else caster_gauge end as caster_gauge,
-            case when caster_deg is null then caster.reader else caster_reader end as caster_reader,
-            case when caster_deg is null then caster.visit else caster_visit end as caster_visit,
-            case when toe_deg is null then toe.deg else toe_deg end as toe_deg,
-            case when toe_deg is null then toe.count else toe_count end as toe_count,
-            case when toe_deg is null then toe.mountings else toe_mountings end as toe_mountings,
-            case when toe_deg is null then toe.gauge else toe_gauge end as toe_gauge,
-            case when toe_deg is null then toe.reader else toe_reader end as toe_reader,
-            case when toe_deg is null then toe.visit else toe_visit end as toe_visit
+            coalesce(newest.camber, earlier.camber) as camber,
+            coalesce(newest.caster, earlier.caster) as caster,
+            coalesce(newest.toe, earlier.toe) as toe
         )
     from newest
     left join earlier using (vehicle, corner)
-    where lacking
 )
 select
     vehicle,
@@ -153,24 +120,24 @@ select
     read_error_oo_mm2,
     read_error_oa_mm2,
     read_error_aa_mm2,
-    camber_deg,
-    camber_count,
-    camber_mountings,
-    camber_gauge,
-    camber_reader,
-    camber_visit,
-    caster_deg,
-    caster_count,
-    caster_mountings,
-    caster_gauge,
-    caster_reader,
-    caster_visit,
-    toe_deg,
-    toe_count,
-    toe_mountings,
-    toe_gauge,
-    toe_reader,
-    toe_visit,
+    camber.deg as camber_deg,
+    camber.count as camber_count,
+    camber.mountings as camber_mountings,
+    camber.gauge as camber_gauge,
+    camber.reader as camber_reader,
+    camber.visit as camber_visit,
+    caster.deg as caster_deg,
+    caster.count as caster_count,
+    caster.mountings as caster_mountings,
+    caster.gauge as caster_gauge,
+    caster.reader as caster_reader,
+    caster.visit as caster_visit,
+    toe.deg as toe_deg,
+    toe.count as toe_count,
+    toe.mountings as toe_mountings,
+    toe.gauge as toe_gauge,
+    toe.reader as toe_reader,
+    toe.visit as toe_visit,
     source_file,
     source_line
-from (select * from newest where not lacking union all select * from completed)
+from completed

@@ -10,14 +10,8 @@
 -- column caster_out DOUBLE [deg/mm]: caster, outboard
 -- column caster_aft DOUBLE [deg/mm]: caster, rearward
 -- column caster_spread_var DOUBLE [deg2/mm2]: variance of a corner's caster slope about its chassis' slope
-select
-    chassis,
-    max(slope_out) filter (where response = 'camber_deg') as camber_out,
-    max(slope_aft) filter (where response = 'camber_deg') as camber_aft,
-    max(spread_var) filter (where response = 'camber_deg') as camber_spread_var,
-    max(slope_out) filter (where response = 'caster_deg') as caster_out,
-    max(slope_aft) filter (where response = 'caster_deg') as caster_aft,
-    max(spread_var) filter (where response = 'caster_deg') as caster_spread_var
-from sensitivities
-where chassis is not null
-group by chassis
+select *
+from (select * from sensitivities where chassis is not null) pivot (
+    max(slope_out) as out, max(slope_aft) as aft, max(spread_var) as spread_var
+    for response in ('camber_deg' as camber, 'caster_deg' as caster) group by chassis
+)

@@ -1,6 +1,6 @@
 -- title: Moves against the fitted slopes
 -- grain: one row per move and response
--- source: moves, slope_fits
+-- source: moves, slope_estimates
 -- missing: none
 -- kept: as a view
 -- Where another gauge read the later state, less the median of what the moves of the chassis between these two gauges leave.
@@ -21,13 +21,13 @@ expected as (
     select
         moves.*,
         end_deg,
-        slope_out * move_out_mm + slope_aft * move_aft_mm as fitted_deg,
-        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm as left_deg,
+        fit_out * move_out_mm + fit_aft * move_aft_mm as fitted_deg,
+        change_deg - fitted_deg as left_deg,
         case when from_reader < to_reader then 1 else -1 end as direction,
         least(from_reader, to_reader) as reader_1,
         greatest(from_reader, to_reader) as reader_2
     from moves
-    inner join slope_fits using (chassis, response)
+    inner join slope_estimates using (chassis, response)
 ),
 steps as (
     select chassis, response, reader_1, reader_2, median(direction * left_deg) as step_deg

@@ -1,8 +1,21 @@
 -- title: Slopes with cluster-robust standard errors
 -- grain: one row per chassis and response that has moves
--- source: slope_moves, slope_fits
+-- source: slope_moves, angle_priors
 -- missing: a slope is NULL where the chassis never moved along its axis, or only along one slanting line (rank 'line')
--- computed by: src/stats/tables
+-- computed by: src/stats/tables, written as its rows come
+-- S-estimate (bisquare, 50 % breakdown, sum of rho over n - 2 equal to 1/2) by iterated reweighting from the best
+-- of three deterministic starts: least squares; medians of change/move by the axis that dominates a move, alternated; the geometric prior.
+-- Few moves tell little of a scale: its square is averaged with the typical square of all chassis (5 moves' worth). Where gauges are
+-- uneven, the scale of one chassis tells little of another's: with h2 the variance of log scales between chassis, the others are worth
+-- 1.1 / h2 moves, for the log of an S-estimate of n moves has variance 1.1 / (n - 2), by simulation of normal errors, n = 4..48. h2 is a
+-- mean of squares less that, averaged with 1.1 / 5 at the weight of 10 chassis.
+-- A move that was read with one gauge before and another one after holds the step between the two, the same in all such moves of
+-- the chassis: a random constant for each two gauges with a standard deviation of 8 times what is expected of a bias, which makes it
+-- nearly free, so that a large step biases no slope. Their moves count less the share of their means that such a constant takes
+-- (generalised least squares of a random intercept: Pinheiro and Bates 2000, Mixed-Effects Models in S and S-PLUS, 2.2; from memory), moves
+-- far off the others (4 robust standard deviations) left out of the means.
+-- MM-estimate: bisquare with 95 % efficiency at the scale, iterated from the S-estimate, no intercept, but a free constant for each
+-- change of kit, profiled out (src/stats/slopes/kitConstants.ts), where it has four moves at least.
 -- Sandwich of the MM-estimate with the working weights w (robustbase's .vcov.w form: bread X'WX, factor sum w / sum psi'),
 -- CR2 adjustment per vehicle and Satterthwaite degrees of freedom under independent errors (Bell and McCaffrey 2002;
 -- Pustejovsky and Tipton 2018, equations 6-11). CR2 and not CR1 because fleets of 5 to 15 cars with one that moved far more
@@ -11,9 +24,16 @@
 -- (Fuller, Measurement Error Models, 1987, section 2.2).
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
+-- column own_scale_deg DOUBLE [deg]: S-estimate of scale of one move with weight 1
+-- column typical_scale_deg DOUBLE [deg]: the same, median over chassis with more than 8 moves, or sqrt(2) times the prior noise of a reading; as far as gauges are uneven, weighted geometric mean of all
+-- column scale_deg DOUBLE [deg]: the one that the fit uses
+-- column scaled_move_count BIGINT: moves of that scale, less the constants of changes of kit
+-- column end_deg DOUBLE [deg]: residual of a move with weight 1 from which on its robust weight is 0
+-- column fit_out DOUBLE [deg/mm]: slope of the MM-estimate, outboard; 0 without information
+-- column fit_aft DOUBLE [deg/mm]: the same rearward
 -- column rank VARCHAR: full, out (only), aft (only), line (one slanting direction), none (every move down-weighted to 0)
--- column slope_out DOUBLE [deg/mm]: estimate, outboard
--- column slope_aft DOUBLE [deg/mm]: estimate, rearward
+-- column slope_out DOUBLE [deg/mm]: slope, outboard
+-- column slope_aft DOUBLE [deg/mm]: slope, rearward
 -- column var_out DOUBLE [deg2/mm2]: its CR2 variance; NULL where one vehicle carries all that is known of the axis
 -- column var_aft DOUBLE [deg2/mm2]: CR2 variance, rearward
 -- column cov_out_aft DOUBLE [deg2/mm2]: CR2 covariance
@@ -55,18 +75,14 @@ select
     mid_out_mm,
     mid_aft_mm,
     equal_toe,
-    slope_out,
-    slope_aft,
-    scale_deg,
-    end_deg,
     from_reader,
     to_reader,
-    step_var,
-    noise_var,
-    prior_out,
-    prior_aft
+    power(8 * bias_sd_deg, 2) as step_var,
+    2 * power(noise_sd_deg, 2) as noise_var,
+    mean_out as prior_out,
+    mean_aft as prior_aft
 from slope_moves
-inner join slope_fits using (chassis, response)
+inner join angle_priors using (response)
 order by
     chassis,
     response,

@@ -1,6 +1,6 @@
 -- title: Slopes that the geometry does not allow
 -- grain: one row per chassis, response and axis whose slope tells an effective length (camber and SAI over out, caster over aft)
--- source: slope_estimates, slope_priors, kits
+-- source: slope_estimates, angle_priors, kits
 -- missing: effective_length_mm is NULL where the slope is; flag is NULL where nothing is wrong
 -- Flagged: an effective length outside 400..900 mm whose 95 % interval stays outside too (common practice, no source).
 -- column chassis VARCHAR: platform code
@@ -28,12 +28,12 @@ pitches as (
 compared as (
     select
         judged.*,
-        slope / priors.mean_deg_per_mm as ratio,
+        slope / case axis when 'aft' then mean_aft else mean_out end as ratio,
         abs(slope) - coalesce(t_quantile(0.975, df) * sqrt(var_slope), 0) as smallest,
         abs(slope) + coalesce(t_quantile(0.975, df) * sqrt(var_slope), 0) as largest,
         list_concat(coalesce(own.pitches, []), coalesce(common.pitches, [])) as pitches
     from judged
-    inner join slope_priors as priors using (response, axis)
+    inner join angle_priors using (response)
     left join pitches as own on own.chassis = judged.chassis
     left join pitches as common on common.chassis = ''
 )

@@ -1,6 +1,6 @@
 -- title: How slopes differ between chassis
 -- grain: one row per response and axis
--- source: slope_estimates, slope_flags, slope_priors
+-- source: slope_estimates, slope_flags, angle_priors
 -- missing: paule_mandel_* are NULL with no chassis
 -- computed by: src/stats/tables
 -- Over the chassis without a flag. The sampling variance of a slope is its CR2 variance (df degrees of freedom) averaged with the
@@ -43,16 +43,15 @@ by_axis as (
     select response, 'aft' as axis, slope_aft as estimate, var_aft as cluster_var, df_aft as df, model_aft as model_var
     from modelled
     where slope_aft is not null
+),
+priors as (
+    select response, unnest([
+        {'axis': 'out', 'prior_mean': mean_out, 'prior_sd': sd_out},
+        {'axis': 'aft', 'prior_mean': mean_aft, 'prior_sd': sd_aft}
+    ], recursive := true)
+    from angle_priors
 )
-select
-    response,
-    axis,
-    mean_deg_per_mm as prior_mean,
-    sd_deg_per_mm as prior_sd,
-    estimate,
-    cluster_var,
-    df,
-    model_var
-from slope_priors
+select response, axis, prior_mean, prior_sd, estimate, cluster_var, df, model_var
+from priors
 left join by_axis using (response, axis)
 order by response, axis, estimate, cluster_var, df, model_var

@@ -1,6 +1,6 @@
 -- title: Shrunken slopes with their covariance
 -- grain: one row per chassis of the readings and response
--- source: readings, slope_estimates, slope_populations, slope_priors
+-- source: readings, slope_estimates, slope_populations
 -- missing: none; a chassis without moves gets the population
 -- computed by: src/stats/tables
 -- Empirical Bayes for the pair (out, aft): with precision P of the chassis' own data (0 along what it never moved), between-
@@ -16,44 +16,17 @@
 -- column cov_out_aft DOUBLE [deg2/mm2]: covariance
 -- column move_count BIGINT: moves of the chassis behind it, 0 = population only
 with
-every_chassis as (
-    select chassis, response
-    from (select distinct chassis from readings)
-    cross join (select distinct response from slope_priors)
-),
 populations as (
     select
         response,
-        max(mean_deg_per_mm) filter (where axis = 'out') as mean_out,
-        max(mean_deg_per_mm) filter (where axis = 'aft') as mean_aft,
-        max(mean_var) filter (where axis = 'out') as mean_var_out,
-        max(mean_var) filter (where axis = 'aft') as mean_var_aft,
-        max(between_var) filter (where axis = 'out') as between_out,
-        max(between_var) filter (where axis = 'aft') as between_aft,
-        max(between_df) filter (where axis = 'out') as between_df_out,
-        max(between_df) filter (where axis = 'aft') as between_df_aft,
-        max(dispersion) filter (where axis = 'out') as dispersion_out,
-        max(dispersion) filter (where axis = 'aft') as dispersion_aft,
-        max(model_df) filter (where axis = 'out') as model_df_out,
-        max(model_df) filter (where axis = 'aft') as model_df_aft
+        max(columns('^(mean_.*|between_.*|dispersion|model_df)$')) filter (where axis = 'out') as "\1_out",
+        max(columns('^(mean_.*|between_.*|dispersion|model_df)$')) filter (where axis = 'aft') as "\1_aft"
     from slope_populations
     group by response
 )
 select
-    every_chassis.chassis,
-    every_chassis.response,
-    mean_out,
-    mean_aft,
-    mean_var_out,
-    mean_var_aft,
-    between_out,
-    between_aft,
-    between_df_out,
-    between_df_aft,
-    dispersion_out,
-    dispersion_aft,
-    model_df_out,
-    model_df_aft,
+    chassis,
+    populations.*,
     rank,
     slope_out,
     slope_aft,
@@ -69,6 +42,6 @@ select
     xy_a,
     noise_var_deg2,
     coalesce(move_count, 0) as move_count
-from every_chassis
-inner join populations using (response)
+from (select distinct chassis from readings) as every_chassis
+cross join populations
 left join slope_estimates using (chassis, response)

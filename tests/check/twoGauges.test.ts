@@ -64,7 +64,7 @@ test('between visits at least what set-ups and gauges of the field differ by is 
             { response: 'camber_deg', used_gauge_var: 0.01, used_technician_var: 0 },
         ]);
         for (const model of modelFiles())
-            if (['gauge_priors', 'check_spreads'].includes(model.table)) await buildTable(db, model);
+            if (['angle_priors', 'check_spreads'].includes(model.table)) await buildTable(db, model);
         const [row] = await db.cells('select * from check_spreads');
         db.close();
         return row!;
@@ -75,6 +75,6 @@ test('between visits at least what set-ups and gauges of the field differ by is 
     });
     const rough = await spreads(0.2 * 0.2);
     expect(rough.camber_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.01, 12);
-    // Caster was never compared: 0.15 deg between gauges are expected (sql/gauges/gauge_priors).
+    // Caster was never compared: 0.15 deg between gauges are expected (sql/gauges/angle_priors).
     expect(rough.caster_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.15 * 0.15, 12);
 });

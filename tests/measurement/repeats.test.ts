@@ -44,11 +44,21 @@ function trueVariance(): number {
 }
 
 test('repeats that show one digit share its rounding, which averaging does not shrink', async () => {
-    const db = await modelOf({ readings: field(9), kits: [kit] }, 1, [...adviseNeeds, 'state_noise']);
+    const db = await modelOf({ readings: field(9), kits: [kit] }, 1, [
+        ...adviseNeeds,
+        'readers',
+        'reader_noise',
+    ]);
     const [row] = await db.cells(
         `select
             avg(camber_var_deg2) as asked,
-            (select avg(read_var_deg2) from state_noise where response = 'camber_deg') as state
+            (
+                select avg(mean_var(read_var_deg2, shared_var_deg2, camber_count))
+                from states
+                inner join readers using (gauge)
+                inner join reader_noise using (reader)
+                where response = 'camber_deg'
+            ) as state
         from asked_corners((select list(distinct vehicle) from present_corners), null, null)`,
     );
     db.close();

@@ -93,7 +93,7 @@ function row(rows: readonly AuditRow[], response: string, group = 'all'): AuditR
     return rows.find((one) => one.response === response && one.group === group)!;
 }
 
-// As usual (sql/slopes/slope_priors, sql/gauges/gauge_priors): camber 0.05 deg for one reading, set-up 0.06, bias of the gauge 0.05 and of the person 0.025: u = 0.096 deg.
+// As usual (sql/gauges/angle_priors, sql/gauges/angle_priors): camber 0.05 deg for one reading, set-up 0.06, bias of the gauge 0.05 and of the person 0.025: u = 0.096 deg.
 const five = [0, 0.09, -0.15, 0.25, 0.31].map((error, i) => leftAt(`car ${i}`, 'FL', -1 + error));
 
 describe('five settings by hand', () => {

@@ -12,10 +12,10 @@ const built = async (db: Awaited<ReturnType<typeof emptyDatabase>>) =>
 
 const forMoves = [
     'assumed_zones',
+    'plates',
     'plate_positions',
     'placements',
     'condition_levels',
-    'reordered_states',
     'states',
     'condition_changes',
     'state_pairs',
@@ -84,7 +84,7 @@ test('where one of two connections fails, the other stops, and what was made sta
     for (const one of [db, beside]) {
         const run = one.run.bind(one);
         vi.spyOn(one, 'run').mockImplementation(async (sql, parameters) => {
-            if (sql.startsWith('create or replace table "slope_fits"')) throw new Error('stopped');
+            if (sql.startsWith('create or replace table "slope_flags"')) throw new Error('stopped');
             return run(sql, parameters);
         });
     }

@@ -75,13 +75,13 @@ test('a model reads nothing that is not there, and only what is made before it',
 
 test('what a table is made from, and all that it needs', async () => {
     const states = modelFiles().find(({ table }) => table === 'states')!;
-    expect(names(await madeFrom(db, states))).toEqual(['condition_levels', 'placements', 'reordered_states']);
+    expect(names(await madeFrom(db, states))).toEqual(['condition_levels', 'placements']);
     expect(names(await neededFor(db, ['moves']))).toEqual([
         'assumed_zones',
         'condition_levels',
+        'plates',
         'plate_positions',
         'placements',
-        'reordered_states',
         'states',
         'condition_changes',
         'state_pairs',
@@ -94,7 +94,7 @@ test('views bring the functions that they call, tables do not', async () => {
     const called = async (text: string) =>
         (await calledBy(db, [text])).functions.flatMap((file) => file.names);
     expect(await called('toe_settings')).toContain('slope_change_var');
-    expect(await called('select * from state_noise')).toContain('mean_var');
+    expect(await called('select * from placements')).toContain('wall_time');
     expect(await called('settings')).toEqual([]);
 });
 

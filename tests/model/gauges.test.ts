@@ -18,11 +18,11 @@ const build = async (...tables: string[]) => {
     for (const model of modelFiles()) if (tables.includes(model.table)) await buildTable(db, model);
 };
 const stateTables = [
+    'plates',
     'plate_positions',
     'assumed_zones',
     'placements',
     'condition_levels',
-    'reordered_states',
     'states',
     'condition_changes',
     'readers',
@@ -30,20 +30,14 @@ const stateTables = [
 ];
 const noiseTables = [
     ...stateTables,
-    'slope_priors',
+    'angle_priors',
     'session_pairs',
     'undisturbed_spreads',
     'display_steps',
     'repeat_cells',
     'reading_noise',
 ];
-const comparisonTables = [
-    'gauge_noises',
-    'neighbouring_states',
-    'set_ups',
-    'repeat_comparisons',
-    'gauge_comparisons',
-];
+const comparisonTables = ['neighbouring_states', 'set_ups', 'gauge_comparisons'];
 /** The same where set-ups are said to add nothing, as in the published studies: one mounting for all. */
 const oneMounting = async (...tables: string[]) => {
     await modelTable(
@@ -60,7 +54,7 @@ const oneMounting = async (...tables: string[]) => {
     );
     await build(...tables.filter((table) => table !== 'set_ups'));
 };
-const effectTables = [...comparisonTables, 'gauge_factors', 'gauge_variances', 'gauge_effects'];
+const effectTables = [...comparisonTables, 'gauge_variances', 'gauge_effects'];
 
 const reading = {
     vehicle: 'A',
@@ -151,7 +145,7 @@ test('bias of probe 2362 against the five probes, NIST/SEMATECH e-Handbook 2.6.1
             },
         ),
     );
-    await build(...stateTables, 'gauge_priors');
+    await build(...stateTables, 'angle_priors');
     await modelTable(db, 'reading_noise', [
         { gauge: null, response: 'camber_deg', sd_deg: 0.05 },
         ...[...new Set(rows.map((row) => row.probe!))].map((gauge) => ({
@@ -185,7 +179,7 @@ const dyestuff = (rows: readonly Record<string, string>[]) =>
 
 async function oneWay(rows: ReturnType<typeof dyestuff>) {
     await insertRows(db, 'readings', rows);
-    await build(...stateTables, 'gauge_priors');
+    await build(...stateTables, 'angle_priors');
     await modelTable(db, 'reading_noise', [
         { gauge: null, response: 'camber_deg', sd_deg: 50 },
         ...[...new Set(rows.map((row) => row.gauge))].map((gauge) => ({
@@ -255,7 +249,7 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
         ...noiseTables,
         'condition_changes',
         'state_pairs',
-        'gauge_priors',
+        'angle_priors',
         ...effectTables,
         'gauge_references',
         'reader_biases',
@@ -302,12 +296,12 @@ test('sums over pairs are those of readings centred within parts with their weig
         })),
     );
     await insertRows(db, 'readings', rows);
-    await build(...stateTables, 'gauge_priors');
+    await build(...stateTables, 'angle_priors');
     await modelTable(db, 'reading_noise', [
         { gauge: null, response: 'camber_deg', sd_deg: 0.04 },
         ...Object.entries(sds).map(([gauge, sd_deg]) => ({ gauge, response: 'camber_deg', sd_deg })),
     ]);
-    await oneMounting(...comparisonTables, 'gauge_factors', 'gauge_variances');
+    await oneMounting(...comparisonTables, 'gauge_variances');
     const [sums] = await db.cells('select * from gauge_variances');
     const levels = ['P', 'Q', 'R', 'A', 'B'];
     const centred = parts.flatMap((part) => {
@@ -357,7 +351,7 @@ test('shops that share no car: each gauge is compared within its shop, variances
         }));
     await insertRows(db, 'readings', [...shop('north', 0), ...shop('south', 3)]);
     await build(...noiseTables);
-    await oneMounting('gauge_priors', ...effectTables);
+    await oneMounting('angle_priors', ...effectTables);
     const effects = await db.cells(
         "select name, compared_group, bias_deg from gauge_effects where response = 'camber_deg' order by name",
     );

@@ -5,7 +5,7 @@ import { modelOf, type Rows } from '../support/memory.js';
 /** Four slopes each: 96 in all, of which 95 % show above 90.5 % 97.5 % of the time. */
 const FIELDS = 24;
 
-/** Chassis slopes from the prior of sql/slopes/slope_priors, so that shrunken intervals can be judged too. */
+/** Chassis slopes from the prior of sql/gauges/angle_priors, so that shrunken intervals can be judged too. */
 const drawn = ({ normal }: ReturnType<typeof seeded>) => ({
     camber_out: 0.087 + 0.01 * normal(),
     camber_aft: 0.01 * normal(),

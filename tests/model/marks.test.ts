@@ -48,7 +48,7 @@ const readings: Rows = [
 ];
 const kit = { kit: 'K', axis_deg: 0, mark_pitch_mm: 2, mark_min: -5, mark_max: 5 };
 /** moves, a view over slope_moves, a view over state_pairs, which reads readings and kits; the priors read neither. */
-const needs = ['moves', 'slope_priors'];
+const needs = ['moves', 'angle_priors'];
 
 let db: Database;
 beforeAll(async () => {
@@ -72,7 +72,7 @@ async function madeAnew(): Promise<string[]> {
     expect(await isFresh(db, needs)).toBe(true);
     return made;
 }
-const all = ['plate_positions', 'placements', 'states', 'state_pairs', 'moves', 'slope_priors'];
+const all = ['plate_positions', 'placements', 'states', 'state_pairs', 'moves', 'angle_priors'];
 
 test('nothing has changed: nothing is made', async () => {
     expect(await isFresh(db, needs)).toBe(true);
@@ -129,10 +129,10 @@ test.each([
     await db.run(`create or replace temp table aside as select * from ${kind} where ${where}`);
     await takeBack(kind, where);
     expect(await isFresh(db, needs)).toBe(false);
-    expect(await madeAnew()).not.toContain('slope_priors');
+    expect(await madeAnew()).not.toContain('angle_priors');
     await db.run(`insert into ${kind} select * from aside`);
     expect(await isFresh(db, needs)).toBe(false);
-    expect(await madeAnew()).not.toContain('slope_priors');
+    expect(await madeAnew()).not.toContain('angle_priors');
 });
 
 test('more readings: a table that other programs read is described again, its rows are those of a new build', async () => {
@@ -184,7 +184,7 @@ test('what a table reads outside of the database counts as readings', async () =
     await ensureModel(db, needs, 'files as they are');
     expect(await isFresh(db, needs, 'files as they are')).toBe(true);
     expect(await isFresh(db, needs, 'files, others')).toBe(false);
-    expect(await isFresh(db, ['slope_priors'], 'files, others')).toBe(true);
+    expect(await isFresh(db, ['angle_priors'], 'files, others')).toBe(true);
 });
 
 test('a build that is stopped keeps what it has made, with its marks', async () => {

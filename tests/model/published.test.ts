@@ -4,6 +4,7 @@ import { Database } from '../../src/db/database.js';
 import { createFunctions } from '../../src/model/build.js';
 import { buildTable } from '../../src/model/buildTable.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
+import { slopeEstimate } from '../../src/stats/slopes/slopeEstimate.js';
 
 let db: Database;
 beforeEach(async () => {
@@ -29,33 +30,42 @@ async function fill(name: string, rows: readonly Record<string, string>[]) {
 
 test('CR2 covariance and least squares on the firm-year panel of Petersen (2009)', async () => {
     // The intercept is the outboard axis, x the rearward one, a firm is a vehicle, and residuals far from the end of the bisquare make every robust weight 1.
-    await fill('panel', dataset('petersen'));
-    await db.run(`create table slope_moves as select
-            'P' as chassis, 'firm' || firm as vehicle, 'FL' as corner, 'year' || year as visit, 'before' as from_phase, 'after' as to_phase,
-            'camber_deg' as response, 1.0::double as move_out_mm, x::double as move_aft_mm, 0.0::double as mid_out_mm,
-            0.0::double as mid_aft_mm, y::double as change_deg, 'measured' as equal_toe, 1.0::double as weight,
-            0.0::double as read_error_oo_mm2, 0.0::double as read_error_oa_mm2, 0.0::double as read_error_aa_mm2,
-            null::varchar as kit_change, null::bigint as from_reader, null::bigint as to_reader
-        from panel;
-        create table slope_fits as select 'P' as chassis, 'camber_deg' as response, 0.0::double as slope_out, 0.0::double as slope_aft,
-            1.0::double as scale_deg, 1e9::double as end_deg, 0.087::double as prior_out, 0.0::double as prior_aft,
-            0.005::double as noise_var, 0.16::double as step_var`);
-    await build('slope_estimates');
-    const [row] = await db.cells('select * from slope_estimates');
+    const panel = dataset('petersen');
+    const zeros = new Float64Array(panel.length);
+    const firms = [...new Set(panel.map(({ firm }) => firm))];
+    const found = slopeEstimate(
+        {
+            out: zeros.map(() => 1),
+            aft: Float64Array.from(panel, ({ x }) => Number(x)),
+            change: Float64Array.from(panel, ({ y }) => Number(y)),
+            weight: zeros.map(() => 1),
+            kits: undefined,
+            vehicle: Int32Array.from(panel, ({ firm }) => firms.indexOf(firm)),
+            vehicleCount: firms.length,
+            errorOo: zeros,
+            errorOa: zeros,
+            errorAa: zeros,
+            midOut: zeros,
+            midAft: zeros,
+        },
+        { out: 0, aft: 0 },
+        1,
+        1e9,
+    );
     const near = (got: unknown, id: string, relative = 0) => {
         const { value, tolerance } = check(id);
         expect(Math.abs((got as number) - value)).toBeLessThan(tolerance + relative * Math.abs(value));
     };
     // Companion page of Petersen (2009), Review of Financial Studies 22(1).
-    near(row!.slope_out, 'petersen.page.coef_intercept');
-    near(row!.slope_aft, 'petersen.page.coef_x');
+    near(found.slope.out, 'petersen.page.coef_intercept');
+    near(found.slope.aft, 'petersen.page.coef_x');
     // Bell-McCaffrey values printed with R's sandwich; the moves are whole millionths, hence the relative term.
-    near(row!.var_out, 'petersen.CR2_V[1,1]', 2e-6);
-    near(row!.var_aft, 'petersen.CR2_V[2,2]', 2e-6);
-    near(row!.cov_out_aft, 'petersen.CR2_V[1,2]', 2e-5);
-    expect(row!.vehicle_count).toBe(500);
-    expect(row!.df_aft as number).toBeGreaterThan(200);
-    expect(row!.df_aft as number).toBeLessThan(500);
+    near(found.variance.oo, 'petersen.CR2_V[1,1]', 2e-6);
+    near(found.variance.aa, 'petersen.CR2_V[2,2]', 2e-6);
+    near(found.variance.oa, 'petersen.CR2_V[1,2]', 2e-5);
+    expect(firms.length).toBe(500);
+    expect(found.df.aft).toBeGreaterThan(200);
+    expect(found.df.aft).toBeLessThan(500);
 });
 
 /** The 13 trials as one slope each with a known variance. */
@@ -75,7 +85,7 @@ async function trials() {
         from risk;
         create table slope_flags as select '' as chassis, cast(null as varchar) as flag;
         create table readings as select chassis from slope_estimates`);
-    await build('slope_priors', 'slope_populations');
+    await build('angle_priors', 'slope_populations');
 }
 
 test('between-group variance by Paule and Mandel on the vaccine trials (metafor)', async () => {

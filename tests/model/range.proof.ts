@@ -34,7 +34,7 @@ async function study(
         }),
     );
     const { kits, targets } = all[0]!;
-    // Each fleet has a gauge of its own, whose biases are those that are expected (sql/gauges/gauge_priors).
+    // Each fleet has a gauge of its own, whose biases are those that are expected (sql/gauges/angle_priors).
     const random = new Random(77);
     const read = all.flatMap(({ readings }, f) => {
         const [camber, caster] = [

@@ -190,7 +190,7 @@ describe('spread', () => {
         const variance = spaced.reduce((sum, [out]) => sum + (out - mean) ** 2, 0) / 99;
         // One reading of camber is 0.05 deg by the prior; the corner's own slope adds its prior spread, whatever way it moved.
         const [prior] = await priors.db.cells(
-            "select spread_var from gauge_priors where response = 'camber_deg'",
+            "select spread_var from angle_priors where response = 'camber_deg'",
         );
         const square = spaced.reduce((sum, [out, aft]) => sum + out * out + aft * aft, 0) / 100;
         const noise = (0.05 ** 2 + (prior!.spread_var as number) * square) / 0.087 ** 2;
@@ -229,7 +229,7 @@ describe('spread', () => {
             );
             return row!.sd_bias_mm as number;
         };
-        // 0.05 deg between gauges is expected (sql/gauges/gauge_priors).
+        // 0.05 deg between gauges is expected (sql/gauges/angle_priors).
         expect(await biasSd(priors, unreferenced)).toBeCloseTo(0.05 / 0.087, 6);
         const [bias] = await evidence.db.cells(
             `select step_deg from reader_biases inner join readers on reader = reader_2

@@ -201,7 +201,7 @@ test('a reference replaces what is expected of the bias of its gauge, and tells 
         reference_uncertainty_deg: 0.001,
     }));
     const before = await biasOf(readings, []);
-    // 0.05 deg between gauges is expected (sql/gauges/gauge_priors): nobody knows the truth.
+    // 0.05 deg between gauges is expected (sql/gauges/angle_priors): nobody knows the truth.
     for (const gauge of ['g', 'h']) expect(before[gauge]!.error).toBeGreaterThan(0.03);
     const after = await biasOf(readings, three);
     expect(after.g!.error).toBeLessThan(0.02);
@@ -232,7 +232,7 @@ test('who read the reference shares in its error: one person who reads the cars 
     const readings = [{ ...reading, technician: 'ana' }];
     const known = await biasOf(readings, own('ana'));
     const unknown = await biasOf(readings, own('ben'));
-    // With gauge and person each read by nobody else, only their sum counts: 0.05 and 0.025 deg (sql/gauges/gauge_priors).
+    // With gauge and person each read by nobody else, only their sum counts: 0.05 and 0.025 deg (sql/gauges/angle_priors).
     expect(known.g!.bias).toBeGreaterThan(unknown.g!.bias);
     expect(known.g!.error).toBeLessThan(unknown.g!.error);
     expect(unknown.g!.error).toBeGreaterThan(0.025);

@@ -78,7 +78,7 @@ async function oneChassis(moves: [number, number, number, number][], slope: Row 
         ]),
     ]);
     await db.run(
-        `create table slope_priors as ${modelFiles().find(({ table }) => table === 'slope_priors')!.query}`,
+        `create table angle_priors as ${modelFiles().find(({ table }) => table === 'angle_priors')!.query}`,
     );
     return db;
 }

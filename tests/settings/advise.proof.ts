@@ -78,7 +78,7 @@ test('a chassis without data by hand: geometry says 0.087 deg/mm, so -0.5 deg is
         words: 'front left: 3 marks inboard, to mark -3',
     });
     const mean = -0.5 - 6 * 0.087;
-    // Reading 0.05, set-up 0.06 and bias 0.05 as usual (sql/gauges/gauge_priors); slope 0.010 and its spread between corners 0.0015 deg/mm; half a mark read twice: 1 mm / sqrt(12) each.
+    // Reading 0.05, set-up 0.06 and bias 0.05 as usual (sql/gauges/angle_priors); slope 0.010 and its spread between corners 0.0015 deg/mm; half a mark read twice: 1 mm / sqrt(12) each.
     const sd = Math.sqrt(
         0.05 ** 2 + 0.06 ** 2 + 0.05 ** 2 + 36 * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12,
     );

@@ -44,7 +44,7 @@ const leftAt = (corner: 'FL' | 'FR', vehicle: string, visit: string, day: string
         ...fields,
     });
 
-// One world for the file; slopes by geometry alone: 0.087 deg/mm camber, 0.0905 deg/mm caster (sql/slopes/slope_priors).
+// One world for the file; slopes by geometry alone: 0.087 deg/mm camber, 0.0905 deg/mm caster (sql/gauges/angle_priors).
 const readings: Rows = [
     standing('FL', { camber_deg: -0.5, toe_deg: 0.05 }),
     standing('FR', { camber_deg: -0.9, caster_deg: 7.2, toe_deg: 0.05 }),
@@ -127,7 +127,7 @@ describe('--change', () => {
         ];
         expect(angles(rows[0]!)).toEqual(angles(told.rows[0]!));
         expect(rows[0]!.mark_1).toBe(1);
-        // Half of the change is 0.1: reading 0.05, set-up 0.06, bias 0.05 as usual (sql/gauges/gauge_priors), and a move of 2 mm.
+        // Half of the change is 0.1: reading 0.05, set-up 0.06, bias 0.05 as usual (sql/gauges/angle_priors), and a move of 2 mm.
         const angle = -0.5 + 2 * 0.087;
         const moved = 4 * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12;
         const sd = Math.sqrt(0.05 ** 2 + 0.06 ** 2 + 0.05 ** 2 + moved);

@@ -149,7 +149,7 @@ test('without a kit: every kit that fits in its best way, those that reach the t
         ]);
         const { rows } = await clocking(db, { vehicle: 'A', targets: ['T'], kit: 'K' });
         expect(one.rows.slice(0, 2)).toEqual(rows.filter((row) => row.rank === 1));
-        // Geometry: caster 0.0905 deg/mm rearward (sql/gauges/gauge_priors and before).
+        // Geometry: caster 0.0905 deg/mm rearward (sql/gauges/angle_priors).
         expect(rows[0]!.caster_from_original_deg).toBeCloseTo(
             0.0905 * (2 * rows[0]!.mark_1 * Math.sin(((rows[0]!.plate_index - 1) * 2 * Math.PI) / 3)),
             6,

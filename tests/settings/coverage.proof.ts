@@ -46,7 +46,7 @@ const answer = z.object({
 
 // 45 fleets of 3 chassis with 8 cars each learn the slopes; of every chassis 4 cars are then read once more and asked about,
 // 540 cars in all. Their answers are set in three dimensions, pointer off within half a mark, toe set, and looked at without a
-// gauge. Each fleet has a rack of its own, its bias and what a set-up adds drawn from what sql/gauges/gauge_priors expects: intervals hold the true angle.
+// gauge. Each fleet has a rack of its own, its bias and what a set-up adds drawn from what sql/gauges/angle_priors expects: intervals hold the true angle.
 // 4,320 intervals, of which those of one chassis share the slopes, those of a fleet a bias: a coverage of 95 % shows within 93..97 %, and within
 // 92..98 % for one angle and target, more than 99.9 % of the time.
 test('set as told, camber and caster lie in the stated interval 93 to 97 % of the time, and probabilities hold', async () => {

@@ -24,7 +24,6 @@ const sites = ['north', 'south', 'west'];
 const answers: Record<string, string> = {
     slopes: 'select * from slopes order by chassis, response, axis',
     slope_populations: 'select * from slope_populations order by response, axis',
-    slope_spreads: 'select * from slope_spreads order by chassis, response',
     reading_noise: `select response, sd_deg, df, own_sd_deg, source from reading_noise where gauge is null or df > 0 order by all`,
     sensitivities: 'select * from sensitivities order by chassis nulls first, response',
     needed_moments: `select needed_moments.* exclude (target), chassis_targets.* exclude (chassis, target, toe_tol_deg, cross_camber_max_deg, cross_caster_max_deg)
@@ -75,12 +74,12 @@ async function field(readings: Rows, { kits = [], targets = [] }: Input): Promis
 /** What sites know of their biases and set-ups they do not share: the needed offsets as if nobody knew. */
 async function forgetWorths(db: Database): Promise<void> {
     const { query } = queriesOf('merge').find(({ name }) => name === 'reader_worths')!;
-    await ensureModel(db, ['gauge_priors', 'reader_worths']);
+    await ensureModel(db, ['angle_priors', 'reader_worths']);
     await db.run(`create temp table worths as select * from reader_worths limit 0`);
     await db.run(`insert into worths by name ${query}`);
     await db.run('drop view reader_worths');
     await db.run('create table reader_worths as from worths');
-    const made = ['need_states', 'needs', 'needed_moments', 'needed_offsets', 'needed_spreads'];
+    const made = ['needed_offsets', 'needed_moments', 'needed_spreads'];
     for (const model of modelFiles()) if (made.includes(model.table)) await buildTable(db, model);
 }
 

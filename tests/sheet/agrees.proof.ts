@@ -176,7 +176,7 @@ async function advisedAll(
     );
 }
 
-const kept = ['sensitivities', 'reader_noise', 'slope_priors', 'slope_spreads', 'plates'];
+const kept = ['sensitivities', 'reader_noise', 'angle_priors', 'plates'];
 
 test(`${4 * perDesign} random cars: the sheet answers as advise does, of what is stored and of what is typed`, async () => {
     const input = { readings: fleet.readings, kits: fleet.kits, targets };

@@ -14,7 +14,7 @@ export const pointerError = (random: Random) => random.uniform() / 2 - 0.25;
 
 /**
  * `count` fleets of 3 chassis with 8 cars each, which tell the slopes; of every chassis 4 cars are then read once more, pointers off within
- * half a mark, and stand in `cars` as they truly are. Each fleet has a rack of its own, whose bias and set-ups are those that sql/gauges/gauge_priors expects.
+ * half a mark, and stand in `cars` as they truly are. Each fleet has a rack of its own, whose bias and set-ups are those that sql/gauges/angle_priors expects.
  */
 export function askedFleets(
     count: number,

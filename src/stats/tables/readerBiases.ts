@@ -8,7 +8,7 @@ interface Bias {
     rest: number;
 }
 
-/** What gauges and people add, by angle: level by level, in the order of gauge_factors, then those that never met another. */
+/** What gauges and people add, by angle: level by level, in the order of gauge_effects, then those that never met another. */
 interface Levels {
     /** Prior variance of each, deg2. */
     variances: number[];
@@ -40,10 +40,10 @@ function levelsOf(tables: Tables, response: string, prior: Row): Levels {
     const priorVariance = (prior.bias_sd_deg as number) * (prior.bias_sd_deg as number);
     const gaugeVariance = (fitted?.used_gauge_var as number | undefined) ?? priorVariance;
     const personVariance = (fitted?.used_technician_var as number | undefined) ?? priorVariance / 4;
-    const factors = [...ofResponse(tables, 'gauge_factors', response)].sort(
+    const factors = [...ofResponse(tables, 'gauge_effects', response)].sort(
         (a, b) => (a.level as number) - (b.level as number),
     );
-    const confounded = factors.some(({ kind }) => kind === 'pair');
+    const confounded = tables.gauge_effects!.some(({ kind }) => kind === 'pair');
     const places = new Map<string, number>();
     const variances: number[] = [];
     const ofGauge = new Map<unknown, number[]>();
@@ -162,7 +162,7 @@ export const readerBiases: TableFunction = async function* (batches, tables) {
     const wanted: Row[] = [];
     for await (const row of rowsOf(batches)) wanted.push(row);
     const readers = new Map(tables.readers!.map((row) => [row.reader as number, row]));
-    for (const prior of tables.gauge_priors!) {
+    for (const prior of tables.angle_priors!) {
         const response = prior.response as string;
         const levels = levelsOf(tables, response, prior);
         const known = effectsOf(tables, response, levels);

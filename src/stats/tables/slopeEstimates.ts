@@ -1,6 +1,9 @@
+import { EFFICIENCY } from '../slopes/bisquare.js';
+import { robustSlopes } from '../slopes/robustSlopes.js';
 import { slopeEstimate, type VehicleMoves } from '../slopes/slopeEstimate.js';
 import { type Group, groupsBy, type TableFunction } from './batch.js';
 import { movesOf, tellingMoves } from './movesOf.js';
+import { nameOf, slopeScales } from './slopeScales.js';
 
 /** The moves of a group, their vehicles numbered as they come. */
 function vehicleMovesOf(group: Group): VehicleMoves {
@@ -23,18 +26,43 @@ function vehicleMovesOf(group: Group): VehicleMoves {
     };
 }
 
-/** Slopes of each chassis and angle with their cluster-robust errors. */
+/** Columns that the scales are made from. */
+const scaled = [
+    'chassis',
+    'response',
+    'move_out_mm',
+    'move_aft_mm',
+    'change_deg',
+    'weight',
+    'kit_change',
+    'from_reader',
+    'to_reader',
+    'prior_out',
+    'prior_aft',
+    'noise_var',
+    'step_var',
+];
+
+/** MM-estimates of each chassis and angle with their cluster-robust errors; a typical scale wants the moves of all first. */
 export const slopeEstimates: TableFunction = async function* (batches) {
+    const scales = await slopeScales(batches.only!(scaled));
     for await (const all of groupsBy(batches, 'chassis', 'response')) {
         const group = tellingMoves(all);
         if (group === null) continue;
         const moves = vehicleMovesOf(group);
-        const fitted = { out: group.number('slope_out'), aft: group.number('slope_aft') };
-        const found = slopeEstimate(moves, fitted, group.number('scale_deg'), group.number('end_deg'));
+        const { slopes: start, move_count, ...scale } = scales.get(nameOf(group))!;
+        const { slopes: fitted } = robustSlopes(moves, start, scale.scale_deg);
+        const end = scale.scale_deg * EFFICIENCY;
+        const found = slopeEstimate(moves, fitted, scale.scale_deg, end);
         const isCamber = group.key.response === 'camber_deg';
         const toes = isCamber ? group.values('equal_toe') : [];
         yield {
             ...group.key,
+            ...scale,
+            scaled_move_count: move_count,
+            end_deg: end,
+            fit_out: fitted.out,
+            fit_aft: fitted.aft,
             rank: found.rank,
             slope_out: found.slope.out,
             slope_aft: found.slope.aft,

@@ -1,7 +1,8 @@
 import { median } from '../slopes/median.js';
+import type { Pair } from '../slopes/plane.js';
 import { scaleEstimate } from '../slopes/robustSlopes.js';
 import { startingSlopes } from '../slopes/startingSlopes.js';
-import { groupsBy, type TableFunction } from './batch.js';
+import { type Batch, type Group, groupsBy } from './batch.js';
 import { movesOf, tellingMoves } from './movesOf.js';
 
 /** Instruments show hundredths: a scale below what rounding alone makes (0.01 / sqrt(12), twice) would reject good readings. */
@@ -43,8 +44,20 @@ function typicalScale(own: readonly OwnScale[], prior: number): { scale: number;
     return { scale: Math.exp(share * Math.log(middle) + (1 - share) * mean), worth };
 }
 
-/** S-estimates of the moves of each chassis and angle, averaged with what is typical. */
-export const slopeScales: TableFunction = async function* (batches) {
+/** S-estimate of the slopes of one chassis and angle, and the scale that its fit uses. */
+export interface SlopeScale {
+    slopes: Pair;
+    own_scale_deg: number;
+    typical_scale_deg: number;
+    scale_deg: number;
+    move_count: number;
+}
+
+/** Name of a chassis and angle. */
+export const nameOf = (group: Group) => `${group.key.response} ${group.key.chassis}`;
+
+/** S-estimates of the moves of each chassis and angle, averaged with what is typical, by {@link nameOf}. */
+export async function slopeScales(batches: AsyncIterable<Batch>): Promise<Map<string, SlopeScale>> {
     const found = [];
     for await (const all of groupsBy(batches, 'chassis', 'response')) {
         const group = tellingMoves(all);
@@ -53,33 +66,31 @@ export const slopeScales: TableFunction = async function* (batches) {
         const prior = { out: group.number('prior_out'), aft: group.number('prior_aft') };
         const { slopes, scale } = scaleEstimate(moves, startingSlopes(moves, prior));
         found.push({
-            ...group.key,
-            response: group.key.response!,
-            slope_out: slopes.out,
-            slope_aft: slopes.aft,
+            name: nameOf(group),
+            response: group.key.response,
+            slopes,
             own_scale_deg: scale,
             move_count: moves.out.length - (moves.kits?.count ?? 0),
-            prior_out: prior.out,
-            prior_aft: prior.aft,
-            noise_var: group.number('noise_var'),
-            step_var: group.number('step_var'),
+            noiseVariance: group.number('noise_var'),
         });
     }
+    const scales = new Map<string, SlopeScale>();
     for (const response of new Set(found.map((one) => one.response))) {
         const ofAngle = found.filter((one) => one.response === response);
-        const typical = typicalScale(ofAngle, Math.sqrt(ofAngle[0]!.noise_var));
-        for (const one of ofAngle) {
-            const ownWorth = Math.max(one.move_count - 2 - (2 * typical.worth) / MOST_WORTH, 0);
+        const typical = typicalScale(ofAngle, Math.sqrt(ofAngle[0]!.noiseVariance));
+        for (const { name, slopes, own_scale_deg, move_count } of ofAngle) {
+            const ownWorth = Math.max(move_count - 2 - (2 * typical.worth) / MOST_WORTH, 0);
             const square =
-                (ownWorth * one.own_scale_deg * one.own_scale_deg +
-                    typical.worth * typical.scale * typical.scale) /
+                (ownWorth * own_scale_deg * own_scale_deg + typical.worth * typical.scale * typical.scale) /
                 (ownWorth + typical.worth);
-            yield {
-                ...one,
+            scales.set(name, {
+                slopes,
+                own_scale_deg,
                 typical_scale_deg: typical.scale,
-                typical_worth: typical.worth,
                 scale_deg: Math.max(Math.sqrt(square), FINEST),
-            };
+                move_count,
+            });
         }
     }
-};
+    return scales;
+}

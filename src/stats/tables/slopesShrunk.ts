@@ -9,11 +9,11 @@ const pair = (row: Record<string, Value>, name: string) => ({
 
 function populationsOf(row: Record<string, Value>): Populations {
     return {
-        mean: pair(row, 'mean'),
+        mean: pair(row, 'mean_deg_per_mm'),
         meanVariance: pair(row, 'mean_var'),
         between: {
-            out: likelyVariances(row.between_out as number, row.between_df_out as number | null),
-            aft: likelyVariances(row.between_aft as number, row.between_df_aft as number | null),
+            out: likelyVariances(row.between_var_out as number, row.between_df_out as number | null),
+            aft: likelyVariances(row.between_var_aft as number, row.between_df_aft as number | null),
         },
         dispersion: pair(row, 'dispersion'),
         modelDf: pair(row, 'model_df'),

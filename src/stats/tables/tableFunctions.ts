@@ -5,15 +5,12 @@ import { driftCauses } from './driftCauses.js';
 import { driftOdds } from './driftOdds.js';
 import { heightGains } from './heightGains.js';
 import { neededSpreads } from './neededSpreads.js';
-
 import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
 import { sessionChanges } from './sessionChanges.js';
 import { setUps } from './setUps.js';
 import { slopeEstimates } from './slopeEstimates.js';
-import { slopeFits } from './slopeFits.js';
 import { slopePopulations } from './slopePopulations.js';
-import { slopeScales } from './slopeScales.js';
 import { slopesShrunk } from './slopesShrunk.js';
 import { unrecordedChanges } from './unrecordedChanges.js';
 
@@ -23,8 +20,6 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     repeat_cells: repeatCells,
     set_ups: setUps,
     reader_biases: readerBiases,
-    slope_scales: slopeScales,
-    slope_fits: slopeFits,
     slope_estimates: slopeEstimates,
     slope_populations: slopePopulations,
     slopes_shrunk: slopesShrunk,

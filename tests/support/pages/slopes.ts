@@ -158,7 +158,7 @@ export async function slopesDatabase({ cars = 1 } = {}): Promise<Database> {
         await modelTable(db, 'slopes', slopes);
     });
     await db.run(
-        `create table slope_priors as ${modelFiles().find(({ table }) => table === 'slope_priors')!.query}`,
+        `create table angle_priors as ${modelFiles().find(({ table }) => table === 'angle_priors')!.query}`,
     );
     return db;
 }
