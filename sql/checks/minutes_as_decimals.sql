@@ -29,22 +29,15 @@ expectations as (
     inner join check_noise
         on check_noise.chassis = neighbours.chassis and check_noise.gauge is not distinct from state_gauge
 ),
--- One row an angle. What a change since the state before that has the angle too leaves over, as written and as meant: in squared
--- standard errors of the chassis, 25 at most.
-changes as (
+-- One row an angle, with the state before that has it too.
+angles as (
     select
-        source_file, source_line, technician, gauge, visit, chassis, vehicle, axle, response, read_deg, step_deg,
+        source_file, source_line, technician, gauge, visit, chassis, vehicle, axle, response, read_deg, step_deg, sd_deg,
         from_minutes(read_deg) as meant_deg,
-        coalesce(last_deg, earlier_deg) as from_deg,
+        case when last_deg is null then earlier_deg else last_deg end as from_deg,
         case when last_deg is null then earlier_place else last_place end as from_place,
-        place.out_mm - (from_place).out_mm as out_mm,
-        place.aft_mm - (from_place).aft_mm as aft_mm,
-        case when response = 'camber_deg' then place.toe_part_deg - (from_place).toe_part_deg else 0 end
-            - slope_change(slope, out_mm, aft_mm) as rest_deg,
-        case when place.kit is not distinct from (from_place).kit and from_minutes(from_deg) + meant_deg is not null
-            then 2 * sd_deg * sd_deg + slope_change_var(slope, out_mm, aft_mm) end as change_var,
-        least(power(read_deg - from_deg + rest_deg, 2), 25 * change_var) / change_var as square,
-        least(power(meant_deg - from_minutes(from_deg) + rest_deg, 2), 25 * change_var) / change_var as meant_square
+        place,
+        slope
     from expectations
     unpivot include nulls ((read_deg, last_deg, earlier_deg, step_deg, sd_deg, slope) for response in (
         (camber_deg, last_camber_deg, earlier_camber_deg, camber_step_deg, camber_sd_deg, camber_slope) as 'camber_deg',
@@ -52,6 +45,31 @@ changes as (
         (sai_deg, last_sai_deg, earlier_sai_deg, sai_step_deg, sai_sd_deg, sai_slope) as 'sai_deg'
     ))
     where read_deg is not null
+),
+moved as (
+    select
+        *,
+        from_minutes(from_deg) as meant_from_deg,
+        place.out_mm - from_place.out_mm as out_mm,
+        place.aft_mm - from_place.aft_mm as aft_mm,
+        case when response = 'camber_deg' then place.toe_part_deg - from_place.toe_part_deg else 0 end as toe_part_deg
+    from angles
+),
+expected_moves as (
+    select
+        *,
+        toe_part_deg - slope_change(slope, out_mm, aft_mm) as rest_deg,
+        case when place.kit is not distinct from from_place.kit and meant_from_deg + meant_deg is not null
+            then 2 * sd_deg * sd_deg + slope_change_var(slope, out_mm, aft_mm) end as change_var
+    from moved
+),
+-- What the change leaves over, as written and as meant: in squared standard errors of the chassis, 25 at most.
+changes as (
+    select
+        * exclude (slope, place, from_place),
+        least(power(read_deg - from_deg + rest_deg, 2), 25 * change_var) / change_var as square,
+        least(power(meant_deg - meant_from_deg + rest_deg, 2), 25 * change_var) / change_var as meant_square
+    from expected_moves
 ),
 cells as materialized (
     select
