@@ -155,7 +155,7 @@ export class Database {
         const connection = await instance.connect();
         const directories = (options.paths ?? []).map((path) => literal(realPath(path)));
         const spill = memory ? null : `${resolve(options.file)}.tmp`;
-        for (const setting of [
+        const settings = [
             `set allowed_directories = [${directories.join(', ')}]`,
             ...(spill === null ? [] : [`set temp_directory = ${literal(spill)}`]),
             ...(options.uncompressed ? ["set force_compression = 'uncompressed'"] : []),
@@ -166,9 +166,8 @@ export class Database {
             'set enable_progress_bar_print = false',
             'set enable_external_access = false',
             'set lock_configuration = true',
-        ]) {
-            await connection.run(setting);
-        }
+        ];
+        await connection.run(settings.join(';'));
         return new Database(options.file, instance, connection, options.signal);
     }
 

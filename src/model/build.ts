@@ -20,8 +20,12 @@ import { functionFiles, modelFiles, questionFiles, type SqlFile } from './sqlFil
 /** Makes the SQL functions of `src/stats` and `files`, all of `sql/functions` where not given, known to this connection. */
 export async function createFunctions(db: Database, files = functionFiles()): Promise<void> {
     registerStatistics(db.connection);
-    for (const { query } of files) await db.run(query);
+    await runAll(db, files);
 }
+
+/** Asked as one: each question of its own takes a tenth of a millisecond more. */
+const runAll = (db: Database, files: readonly { query: string }[]) =>
+    db.run(files.map(({ query }) => query).join('\n'));
 
 /** Tables and questions that will be asked: by their names, or as queries that name them, which may call functions. All where not given. */
 export type Needs = readonly string[] | undefined;
@@ -46,7 +50,7 @@ export async function createCalled(db: Database, needs: readonly string[]): Prom
 }
 
 async function askFirst(db: Database, { tables, questions }: Grounds): Promise<void> {
-    for (const { query } of questions) await db.run(query);
+    await runAll(db, questions);
     if (tables.has(SUSPECTS)) await (await import('./suspects.js')).gatherSuspects(db);
 }
 
