@@ -27,7 +27,7 @@ vehicle_rows as (
 file_rows as (
     select source_file, count(*) as file_row_count from numbers group by source_file
 ),
-scored as (
+weighed as (
     select
         numbers.*,
         vehicle_row_count,
@@ -35,9 +35,7 @@ scored as (
         coalesce(ln(2 * sqrt(pi()) * camber_repeat_sd_deg / camber_step_deg) + 0 * camber_deg, 0)
             + coalesce(ln(2 * sqrt(pi()) * caster_repeat_sd_deg / caster_step_deg) + 0 * caster_deg, 0)
             + coalesce(ln(2 * sqrt(pi()) * sai_repeat_sd_deg / sai_step_deg) + 0 * sai_deg, 0)
-            + coalesce(ln(2 * sqrt(pi()) * toe_repeat_sd_deg / toe_step_deg) + 0 * toe_deg, 0) as log_ratio,
-        posterior(1 / 200.0 / vehicle_row_count, log_ratio) as p_of_vehicle,
-        posterior(1 / 500.0 / file_row_count, log_ratio) as p_of_file
+            + coalesce(ln(2 * sqrt(pi()) * toe_repeat_sd_deg / toe_step_deg) + 0 * toe_deg, 0) as log_ratio
     from numbers
     inner join check_noise on check_noise.chassis = numbers.chassis
         and check_noise.gauge is not distinct from numbers.gauge
@@ -45,6 +43,13 @@ scored as (
         and check_steps.gauge is not distinct from numbers.gauge
     inner join vehicle_rows using (vehicle)
     inner join file_rows on file_rows.source_file = numbers.source_file
+),
+scored as (
+    select
+        *,
+        posterior(1 / 200.0 / vehicle_row_count, log_ratio) as p_of_vehicle,
+        posterior(1 / 500.0 / file_row_count, log_ratio) as p_of_file
+    from weighed
 ),
 -- Angles that stand more than once on a car, or in a file, and are many and fine enough for that to say something.
 on_vehicle as (

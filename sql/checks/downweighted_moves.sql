@@ -17,25 +17,21 @@ fitted as (
 judged as (
     select
         fitted.*,
-        of_response(fitted.response, camber_slope_out, caster_slope_out, toe_slope_out, sai_slope_out) as slope_out,
-        of_response(fitted.response, camber_slope_aft, caster_slope_aft, toe_slope_aft, sai_slope_aft) as slope_aft,
+        slope_of(
+            of_response(fitted.response, camber_slope_out, caster_slope_out, toe_slope_out, sai_slope_out),
+            of_response(fitted.response, camber_slope_aft, caster_slope_aft, toe_slope_aft, sai_slope_aft),
+            of_response(fitted.response, camber_var_out, caster_var_out, toe_var_out, sai_var_out),
+            of_response(fitted.response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
+            of_response(fitted.response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft)
+        ) as slope,
+        move_of(
+            move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2
+        ) as move,
         of_response(fitted.response, camber_sd_deg, caster_sd_deg, toe_sd_deg, sai_sd_deg) as sd_deg,
-        change_deg - slope_out * move_out_mm - slope_aft * move_aft_mm - coalesce(step_deg, 0) as residual_deg,
-        across_visits_var(
-            sd_deg * sd_deg / weight, sd_deg * sd_deg / weight, coalesce(earlier.set_up_var_deg2, 0),
-            coalesce(later.set_up_var_deg2, 0), coalesce(step_var_deg2, 0)
-        ) + move_var(
-            slope_of(
-                slope_out,
-                slope_aft,
-                of_response(fitted.response, camber_var_out, caster_var_out, toe_var_out, sai_var_out),
-                of_response(fitted.response, camber_var_aft, caster_var_aft, toe_var_aft, sai_var_aft),
-                of_response(fitted.response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft)
-            ),
-            move_of(
-                move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2
-            )
-        ) as residual_var
+        coalesce(step_deg, 0) as step_deg,
+        coalesce(earlier.set_up_var_deg2, 0) as set_up_var_1,
+        coalesce(later.set_up_var_deg2, 0) as set_up_var_2,
+        coalesce(step_var_deg2, 0) as step_var
     from fitted
     inner join states
         on states.vehicle = fitted.vehicle
@@ -49,6 +45,14 @@ judged as (
         and reader_2 = to_reader
     left join reader_noise as earlier on earlier.response = fitted.response and earlier.reader = from_reader
     left join reader_noise as later on later.response = fitted.response and later.reader = to_reader
+),
+left_over as (
+    select
+        *,
+        change_deg - slope.slope_out * move_out_mm - slope.slope_aft * move_aft_mm - step_deg as residual_deg,
+        across_visits_var(sd_deg * sd_deg / weight, sd_deg * sd_deg / weight, set_up_var_1, set_up_var_2, step_var)
+            + move_var(slope, move) as residual_var
+    from judged
 )
 select
     chassis,
@@ -70,4 +74,4 @@ select
     change_deg - residual_deg as expected_deg,
     1.96 * sqrt(residual_var) as limit_deg,
     'the move' as expected_of
-from judged
+from left_over

@@ -29,22 +29,14 @@ expectations as (
     inner join check_noise
         on check_noise.chassis = neighbours.chassis and check_noise.gauge is not distinct from state_gauge
 ),
--- One row an angle. What a change since the state before that has the angle too leaves over, as written and as meant: in squared
--- standard errors of the chassis, 25 at most.
-changes as (
+-- One row an angle, with the state before that has it too.
+angles as (
     select
-        source_file, source_line, technician, gauge, visit, chassis, vehicle, axle, response, read_deg, step_deg,
+        source_file, source_line, technician, gauge, visit, chassis, vehicle, axle,
+        response, read_deg, step_deg, sd_deg, place, slope,
         from_minutes(read_deg) as meant_deg,
         coalesce(last_deg, earlier_deg) as from_deg,
-        case when last_deg is null then earlier_place else last_place end as from_place,
-        place.out_mm - (from_place).out_mm as out_mm,
-        place.aft_mm - (from_place).aft_mm as aft_mm,
-        case when response = 'camber_deg' then place.toe_part_deg - (from_place).toe_part_deg else 0 end
-            - slope_change(slope, out_mm, aft_mm) as rest_deg,
-        case when place.kit is not distinct from (from_place).kit and from_minutes(from_deg) + meant_deg is not null
-            then 2 * sd_deg * sd_deg + slope_change_var(slope, out_mm, aft_mm) end as change_var,
-        least(power(read_deg - from_deg + rest_deg, 2), 25 * change_var) / change_var as square,
-        least(power(meant_deg - from_minutes(from_deg) + rest_deg, 2), 25 * change_var) / change_var as meant_square
+        case when last_deg is null then earlier_place else last_place end as from_place
     from expectations
     unpivot include nulls ((read_deg, last_deg, earlier_deg, step_deg, sd_deg, slope) for response in (
         (camber_deg, last_camber_deg, earlier_camber_deg, camber_step_deg, camber_sd_deg, camber_slope) as 'camber_deg',
@@ -53,12 +45,30 @@ changes as (
     ))
     where read_deg is not null
 ),
+moved as (
+    select
+        *,
+        from_minutes(from_deg) as meant_from_deg,
+        place.out_mm - from_place.out_mm as out_mm,
+        place.aft_mm - from_place.aft_mm as aft_mm,
+        case when response = 'camber_deg' then place.toe_part_deg - from_place.toe_part_deg else 0 end
+            - slope_change(slope, out_mm, aft_mm) as rest_deg,
+        case when place.kit is not distinct from from_place.kit and meant_from_deg + meant_deg is not null
+            then 2 * sd_deg * sd_deg + slope_change_var(slope, out_mm, aft_mm) end as change_var
+    from angles
+),
+-- What the change leaves over, as written and as meant: in squared standard errors of the chassis, 25 at most.
+changes as (
+    select
+        * exclude (slope, place, from_place),
+        least(power(read_deg - from_deg + rest_deg, 2), 25 * change_var) / change_var as square,
+        least(power(meant_deg - meant_from_deg + rest_deg, 2), 25 * change_var) / change_var as meant_square
+    from moved
+),
 cells as materialized (
     select
         source_file, technician, gauge, visit, chassis, vehicle, axle, response, step_deg,
-        count(*) as number_count,
-        count(*) - count(meant_deg) as over_count,
-        count(square) as change_count,
+        count(*) as number_count, count(*) - count(meant_deg) as over_count, count(square) as change_count,
         coalesce(fine_sum(square), 0) as square,
         coalesce(fine_sum(meant_square), 0) as meant_square,
         min(source_line) as source_line
@@ -76,8 +86,7 @@ by_source as (
 -- The log of the likelihood ratio but for the shares of expected, each of which adds ln(2) at most.
 promising as materialized (
     select
-        source_kind,
-        source_name,
+        source_kind, source_name,
         cast(sum(columns('^(number|over|change)_count$')) as bigint) as "\0",
         fine_sum(square) as square_as_written,
         fine_sum(meant_square) as square_converted,
@@ -128,18 +137,14 @@ of_likely as (
 -- What stands partly in a file, or was read by a person, already named adds nothing.
 named as (
     select
-        source_kind, source_name,
-        min(source_file) as source_file,
+        source_kind, source_name, min(source_file) as source_file,
         arg_min(source_line, (source_file, source_line)) as source_line
     from of_likely
     group by source_kind, source_name
     having bool_and(first_order = kind_order)
 )
 select
-    chassis,
-    vehicle,
-    cast(null as varchar) as corner,
-    visit,
+    chassis, vehicle, cast(null as varchar) as corner, visit,
     format(
         '{} of the {} angles of {} have digits after the point over .59{}',
         case when over_count = 0 then 'none' else cast(over_count as varchar) end,
@@ -148,10 +153,6 @@ select
         case when square_converted < square_as_written
             then format(', and {} changes fit the offsets better as degrees and minutes', change_count) else '' end
     ) as finding,
-    p_mistake,
-    source_file,
-    source_line,
-    source_kind,
-    source_name
+    p_mistake, source_file, source_line, source_kind, source_name
 from named
 inner join likely using (source_kind, source_name)

@@ -66,11 +66,11 @@ spellings as (
     window usual_first as (partition by subject, owner, key order by reading_count desc nulls last, place, name)
 ),
 -- Words of four letters or more are what may be mistyped; the rest tells things apart.
-worded as (
+worded as materialized (
     select subject, name, kind, visit_count, reading_count, plural, place, key,
         regexp_replace(key, '\p{L}{4,}', '*', 'g') as frame
     from keyed
-    where subject in ('car', 'chassis') and length(key) <= 100 and regexp_matches(key, '\p{L}{4,}')
+    where subject in ('car', 'chassis') and length(key) <= 100
 ),
 -- Two names are one letter apart where they become the same by leaving out a letter of either at one place, or of the longer one
 -- alone; at neighbouring places two letters are exchanged.
@@ -79,6 +79,7 @@ shortened as (
         case when place_out = 0 then key else left(key, place_out - 1) || substr(key, place_out + 1) end as shortened
     from worded
     semi join (select subject, kind, frame from worded where visit_count >= 3) as known using (subject, kind, frame)
+    where frame <> key
 ),
 neighbours as (
     select distinct one.subject, one.name, other.name as other_name, other.visit_count as other_visit_count,
@@ -95,13 +96,12 @@ neighbours as (
 ),
 -- How many well-known names have a well-known neighbour.
 fields as (
-    select
-        subject,
+    select subject,
         (0.5 + count(*) filter (where name in (
             select neighbours.name from neighbours where neighbours.subject = worded.subject
         ))) / (10 + count(*)) as neighbour_share
     from worded
-    where visit_count >= 3
+    where visit_count >= 3 and frame <> key
     group by subject
 ),
 mistyped as (

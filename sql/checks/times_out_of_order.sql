@@ -16,9 +16,11 @@ turned as (
 ),
 -- The others run forwards for certain, and start in no session.
 looked_at as (
-    select * from placements semi join turned using (vehicle, visit, corner)
-    union
-    select * from placements semi join sessions using (vehicle, session)
+    select placements.*, turned.vehicle is not null as is_turned
+    from placements
+    left join turned using (vehicle, visit, corner)
+    left join sessions using (vehicle, session)
+    where is_turned or sessions.session is not null
 ),
 phases as (
     select
@@ -29,6 +31,7 @@ phases as (
         phase_order,
         any_value(chassis) as chassis,
         any_value(session) as session,
+        any_value(is_turned) as is_turned,
         min(instant_ts) as first_ts,
         max(instant_ts) as last_ts,
         min(measured_ts) as first_wall_ts,
@@ -56,6 +59,7 @@ steps as (
         max(case when not has_clock then {'day': cast(first_wall_ts as date), 'phase': phase, 'at': measured_at} end)
             over earlier_phases as dated
     from phases
+    where is_turned
     window earlier_phases as (
         partition by vehicle, visit, corner order by phase_order rows between unbounded preceding and 1 preceding
     )

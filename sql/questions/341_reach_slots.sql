@@ -86,13 +86,12 @@ slots as (
         ) as middle,
         slot_direction(axis_deg, turn_deg, own) as slot,
         side_direction(axis_deg, turn_deg, own) as across,
-        pitch_mm * (mark2_max - mark2_min) / 2 as side_mm
+        pitch_mm * (mark2_max - mark2_min) / 2 as side_mm,
+        pitch_mm * (mark_max - mark_min) / 2 as half_length_mm
     from clocked
+),
+sided as (
+    select * exclude (across, side_mm), {'out': across.out * side_mm, 'aft': across.aft * side_mm} as side from slots
 )
-select
-    * exclude (camber, caster, side_mm),
-    camber,
-    caster,
-    {'out': across.out * side_mm, 'aft': across.aft * side_mm} as side,
-    pitch_mm * (mark_max - mark_min) / 2 as half_length_mm
-from slots;
+select *, slot_normals(slot, side, camber, caster) as normals
+from sided;

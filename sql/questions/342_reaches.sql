@@ -39,8 +39,7 @@ asked as (
         half_length_mm,
         required_half_length(
             {'out': out_mm + variant.need_out * error_out_mm, 'aft': aft_mm + variant.need_aft * error_aft_mm},
-            {'out': middle.out_mm, 'aft': middle.aft_mm}, slot,
-            side, camber, caster
+            {'out': middle.out_mm, 'aft': middle.aft_mm}, normals
         ) as required_mm
     from points
     inner join reach_slots(asked_chassis, asked_kit, asked_target, variants) using (chassis, target)

@@ -7,7 +7,7 @@ with
 slots as (
     select
         * replace ({'out': middle.out_mm, 'aft': middle.aft_mm} as middle),
-        reach_limits(slot, side, camber, caster, half_length_mm) as most
+        reach_limits(normals, half_length_mm) as most
     from reach_slots(asked_chassis, asked_kit, asked_target, [as_it_is()])
     where kit = design
 ),
@@ -46,13 +46,13 @@ asked as materialized (
         own,
         half_length_mm,
         car,
-        corner_half_length(left_need, middle, slot, side, camber, caster) as left_mm,
-        corner_half_length(right_need, middle, slot, side, camber, caster) as right_mm,
+        corner_half_length(left_need, middle, normals) as left_mm,
+        corner_half_length(right_need, middle, normals) as right_mm,
         case when sampled
-            then corner_shifted(left_need, middle, error_out_mm, error_aft_mm, slot, side, camber, caster, most)
+            then corner_shifted(left_need, middle, error_out_mm, error_aft_mm, normals, most)
         end as left_shifted,
         case when sampled
-            then corner_shifted(right_need, middle, error_out_mm, error_aft_mm, slot, side, camber, caster, most)
+            then corner_shifted(right_need, middle, error_out_mm, error_aft_mm, normals, most)
         end as right_shifted
     from cars
     inner join slots using (chassis, target)

@@ -91,15 +91,18 @@ needed as (
 -- Whether each slot of the kit reaches it, the one as clocked among them.
 tried as (
     select
-        needed.chassis,
-        vehicle,
-        corner,
-        visit,
-        coalesce(slots.plate_index = needed.plate_index and slots.own = needed.own, false) as as_clocked,
-        required_half_length(need, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side, camber, caster)
-            <= most_mm as reached
-    from needed
-    left join slots using (plate)
+        *,
+        required_half_length(need, {'out': middle.out_mm, 'aft': middle.aft_mm}, normals) <= most_mm as reached
+    from (
+        select
+            needed.*,
+            middle,
+            most_mm,
+            coalesce(slots.plate_index = needed.plate_index and slots.own = needed.own, false) as as_clocked,
+            slot_normals(slot, side, camber, caster) as normals
+        from needed
+        left join slots using (plate)
+    )
 )
 select
     chassis,

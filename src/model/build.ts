@@ -23,6 +23,7 @@ export async function createFunctions(db: Database, files = functionFiles()): Pr
     await runAll(db, files);
 }
 
+/** Asked as one: each question of its own takes a tenth of a millisecond more. */
 const runAll = (db: Database, files: readonly { query: string }[]) =>
     db.run(files.map(({ query }) => query).join(';\n'));
 

@@ -159,9 +159,11 @@ describe('400 fleets of 40 cars, 15 % of the corners at the end of their scale',
                 select
                     platform, vehicle, corner, plate_index, own, half_length_mm,
                     required_half_length(
-                        {'out': out_mm, 'aft': aft_mm}, {'out': middle.out_mm, 'aft': middle.aft_mm}, slot, side,
-                        {'slope_out': camber_out, 'slope_aft': camber_aft, 'tol': camber_tol},
-                        {'slope_out': caster_out, 'slope_aft': caster_aft, 'tol': caster_tol}
+                        {'out': out_mm, 'aft': aft_mm}, {'out': middle.out_mm, 'aft': middle.aft_mm},
+                        slot_normals(
+                            slot, side, {'slope_out': camber_out, 'slope_aft': camber_aft, 'tol': camber_tol},
+                            {'slope_out': caster_out, 'slope_aft': caster_aft, 'tol': caster_tol}
+                        )
                     ) as required_mm
                 from field cross join slots
             ),

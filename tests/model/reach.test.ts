@@ -35,7 +35,7 @@ async function required(cases: readonly Case[]): Promise<number[]> {
     const vector = '{"out":"DOUBLE","aft":"DOUBLE"}';
     const angle = '{"slope_out":"DOUBLE","slope_aft":"DOUBLE","tol":"DOUBLE"}';
     const rows = await db.cells(
-        `select required_half_length(need, middle, slot, side, camber, caster) as mm
+        `select required_half_length(need, middle, slot_normals(slot, side, camber, caster)) as mm
         from (select unnest(from_json($cases::json,
             '[{"need":${vector},"middle":${vector},"slot":${vector},"side":${vector},"camber":${angle},"caster":${angle}}]'
         ), max_depth := 2))`,

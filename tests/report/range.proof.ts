@@ -87,7 +87,7 @@ describe('the page counts as the database does', () => {
         const angle = '{"slope_out":"DOUBLE","slope_aft":"DOUBLE","tol":"DOUBLE"}';
         const flat = ({ slope: s, tol }: Judged) => ({ slope_out: s.out, slope_aft: s.aft, tol });
         const found = await db.cells(
-            `select required_half_length(need, middle, slot, side, camber, caster) as mm
+            `select required_half_length(need, middle, slot_normals(slot, side, camber, caster)) as mm
             from (select unnest(from_json($cases::json,
                 '[{"need":${vector},"middle":${vector},"slot":${vector},"side":${vector},"camber":${angle},"caster":${angle}}]'
             ), max_depth := 2))`,
