@@ -6,9 +6,9 @@ const SHOWN_ROWS = 50;
 
 export const forgottenColumns: TableColumn<ForgottenRow>[] = [
     { title: 'where', value: ({ file, line }) => `${file}:${line}` },
-    { title: 'load', value: (row) => row.load_id, digits: 0 },
-    { title: 'kind', value: (row) => row.kind },
-    { title: 'row', value: (row) => row.key },
+    { title: 'load', value: 'load_id', digits: 0 },
+    { title: 'kind', value: 'kind' },
+    { title: 'row', value: 'key' },
     {
         title: 'becomes',
         value: ({ status, taken_by }) => (taken_by === undefined ? status : `${status} by ${taken_by}`),

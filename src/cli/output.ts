@@ -7,10 +7,13 @@ const plain = /^[\x20-\x7e\xa0-\xac\xae-\u02ff\u2010-\u2027\u2212]*$/;
 
 export type Field = string | number | boolean | null | undefined | readonly string[];
 
-/** A column of the table that people get: `digits` for numbers, right-aligned. */
+/** A field of a row that a cell can show. */
+type FieldName<R> = { [K in keyof R]: R[K] extends Field ? K : never }[keyof R];
+
+/** A column of the table that people get: a field of the row, or what is made of it; `digits` for numbers, right-aligned. */
 export interface TableColumn<R> {
     title: string;
-    value: (row: R) => Field;
+    value: FieldName<R> | ((row: R) => Field);
     digits?: number;
     /**
      * On a terminal too narrow for all columns, those with the lowest number go first, equal ones together; those without stay.
@@ -244,7 +247,9 @@ async function table<R>(
     colours: Colours,
     width = Number.POSITIVE_INFINITY,
 ): Promise<string> {
-    const values = rows.map((row) => columns.map((column) => column.value(row)));
+    const values = rows.map((row) =>
+        columns.map(({ value }) => (typeof value === 'function' ? value(row) : (row[value] as Field))),
+    );
     const isRight = columns.map((_, i) => values.some((of) => typeof of[i] === 'number'));
     const shown = values.map((of) => of.map((value, i) => show(value, columns[i]!.digits)));
     for (const cells of shown) {

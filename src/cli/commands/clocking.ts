@@ -10,22 +10,22 @@ import { withModel } from '../withModel.js';
 const shownCount = 4;
 
 const columns: TableColumn<ClockingRow>[] = [
-    { title: 'rank', value: (row) => row.rank, digits: 0 },
-    { title: 'kit', value: (row) => row.kit },
-    { title: 'target', value: (row) => row.target },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'plate', value: (row) => row.plate_hand },
-    { title: 'index', value: (row) => row.plate_index, digits: 0 },
-    { drop: 2, title: 'camber from', value: (row) => row.camber_min_deg, digits: 2 },
-    { drop: 2, title: 'to', value: (row) => row.camber_max_deg, digits: 2 },
-    { drop: 1, title: 'caster from', value: (row) => row.caster_min_deg, digits: 2 },
-    { drop: 1, title: 'to', value: (row) => row.caster_max_deg, digits: 2 },
-    { title: 'mark', value: (row) => row.mark_1, digits: 1 },
-    { title: '2nd', value: (row) => row.mark_2, digits: 1 },
-    { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
-    { drop: 5, title: 'spare mm', value: (row) => row.spare_mm, digits: 1 },
-    { drop: 4, title: 'caster gained', value: (row) => row.caster_from_original_deg, digits: 2 },
-    { drop: 3, title: 'note', value: (row) => row.note },
+    { title: 'rank', value: 'rank', digits: 0 },
+    { title: 'kit', value: 'kit' },
+    { title: 'target', value: 'target' },
+    { title: 'corner', value: 'corner' },
+    { title: 'plate', value: 'plate_hand' },
+    { title: 'index', value: 'plate_index', digits: 0 },
+    { drop: 2, title: 'camber from', value: 'camber_min_deg', digits: 2 },
+    { drop: 2, title: 'to', value: 'camber_max_deg', digits: 2 },
+    { drop: 1, title: 'caster from', value: 'caster_min_deg', digits: 2 },
+    { drop: 1, title: 'to', value: 'caster_max_deg', digits: 2 },
+    { title: 'mark', value: 'mark_1', digits: 1 },
+    { title: '2nd', value: 'mark_2', digits: 1 },
+    { title: 'in tolerance', value: 'p_in_tolerance', digits: 2 },
+    { drop: 5, title: 'spare mm', value: 'spare_mm', digits: 1 },
+    { drop: 4, title: 'caster gained', value: 'caster_from_original_deg', digits: 2 },
+    { drop: 3, title: 'note', value: 'note' },
 ];
 
 interface Options {

@@ -49,8 +49,8 @@ export default {
                         `Ask it more: ${programName()} --db ${shellWord(database)} slopes; ${programName()} --db ${shellWord(database)} check.`,
                     ];
                     await output.result('demo', pages, notes, [
-                        { title: 'page', value: (row) => row.name },
-                        { title: 'file', value: (row) => row.file },
+                        { title: 'page', value: 'name' },
+                        { title: 'file', value: 'file' },
                         { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
                     ]);
                 } finally {

@@ -14,17 +14,17 @@ function crewWords({ hits, session_note }: DriftRow): string {
 }
 
 const columns: TableColumn<DriftRow>[] = [
-    { title: 'vehicle', value: (row) => row.vehicle },
-    { title: 'visit', value: (row) => row.visit },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'camber', value: (row) => row.camber_change_deg, digits: 2, drop: 4 },
-    { title: 'caster', value: (row) => row.caster_change_deg, digits: 2, drop: 2 },
-    { title: 'toe', value: (row) => row.toe_change_deg, digits: 2, drop: 3 },
-    { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2, drop: 2 },
-    { title: 'chance held', value: (row) => row.p_held, digits: 2, drop: 1 },
-    { title: 'plate', value: (row) => row.p_plate_moved, digits: 2, drop: 1 },
-    { title: 'bent', value: (row) => row.p_bent, digits: 2, drop: 1 },
-    { title: 'other', value: (row) => row.p_other, digits: 2, drop: 1 },
+    { title: 'vehicle', value: 'vehicle' },
+    { title: 'visit', value: 'visit' },
+    { title: 'corner', value: 'corner' },
+    { title: 'camber', value: 'camber_change_deg', digits: 2, drop: 4 },
+    { title: 'caster', value: 'caster_change_deg', digits: 2, drop: 2 },
+    { title: 'toe', value: 'toe_change_deg', digits: 2, drop: 3 },
+    { title: 'SAI', value: 'sai_change_deg', digits: 2, drop: 2 },
+    { title: 'chance held', value: 'p_held', digits: 2, drop: 1 },
+    { title: 'plate', value: 'p_plate_moved', digits: 2, drop: 1 },
+    { title: 'bent', value: 'p_bent', digits: 2, drop: 1 },
+    { title: 'other', value: 'p_other', digits: 2, drop: 1 },
     { title: 'verdict', value: (row) => row.verdict.replace('_', ' ') },
     {
         title: 'what',
@@ -39,14 +39,14 @@ const columns: TableColumn<DriftRow>[] = [
 ];
 
 const unrecordedColumns: TableColumn<UnrecordedRow>[] = [
-    { title: 'vehicle', value: (row) => row.vehicle },
-    { title: 'after', value: (row) => row.before_visit, drop: 2 },
-    { title: 'found at', value: (row) => row.visit },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'camber', value: (row) => row.camber_judged_deg, digits: 2, drop: 1 },
-    { title: 'toe', value: (row) => row.toe_judged_deg, digits: 2, drop: 1 },
-    { title: 'chance held', value: (row) => row.p_held, digits: 2, drop: 1 },
-    { title: 'what', value: (row) => row.words },
+    { title: 'vehicle', value: 'vehicle' },
+    { title: 'after', value: 'before_visit', drop: 2 },
+    { title: 'found at', value: 'visit' },
+    { title: 'corner', value: 'corner' },
+    { title: 'camber', value: 'camber_judged_deg', digits: 2, drop: 1 },
+    { title: 'toe', value: 'toe_judged_deg', digits: 2, drop: 1 },
+    { title: 'chance held', value: 'p_held', digits: 2, drop: 1 },
+    { title: 'what', value: 'words' },
 ];
 
 interface Options {

@@ -26,10 +26,10 @@ async function listTables(output: Output): Promise<void> {
             `${rows.length} tables. What a column of a model table is stands at the head of its file in sql/, and goes along into a Parquet or Arrow file.`,
         ],
         [
-            { title: 'table', value: (row) => row.table },
-            { title: 'kind', value: (row) => row.kind },
-            { title: 'what it holds', value: (row) => row.title },
-            { title: 'grain', drop: 1, value: (row) => row.grain },
+            { title: 'table', value: 'table' },
+            { title: 'kind', value: 'kind' },
+            { title: 'what it holds', value: 'title' },
+            { title: 'grain', drop: 1, value: 'grain' },
         ],
     );
 }
@@ -62,9 +62,9 @@ export default {
                     [row],
                     [],
                     [
-                        { title: 'table', value: (r) => r.table },
-                        { title: 'file', value: (r) => r.file },
-                        { title: 'rows', value: (r) => r.row_count, digits: 0 },
+                        { title: 'table', value: 'table' },
+                        { title: 'file', value: 'file' },
+                        { title: 'rows', value: 'row_count', digits: 0 },
                     ],
                 );
             });

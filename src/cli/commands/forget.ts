@@ -16,13 +16,13 @@ import type { TableColumn } from '../output.js';
 import { repeatedOption } from '../settingOptions.js';
 
 const voidingColumns: TableColumn<VoidingRow>[] = [
-    { title: 'voiding', value: (row) => row.voiding_id, digits: 0 },
-    { title: 'when (UTC)', value: (row) => row.voided_at },
-    { title: 'by', value: (row) => row.voided_by },
-    { title: 'because', value: (row) => row.because },
-    { title: 'asked', value: (row) => row.asked },
-    { title: 'rows', value: (row) => row.row_count, digits: 0 },
-    { title: 'brought back', value: (row) => row.brought_back_count, digits: 0 },
+    { title: 'voiding', value: 'voiding_id', digits: 0 },
+    { title: 'when (UTC)', value: 'voided_at' },
+    { title: 'by', value: 'voided_by' },
+    { title: 'because', value: 'because' },
+    { title: 'asked', value: 'asked' },
+    { title: 'rows', value: 'row_count', digits: 0 },
+    { title: 'brought back', value: 'brought_back_count', digits: 0 },
 ];
 
 const examples = () => `

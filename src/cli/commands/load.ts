@@ -16,22 +16,22 @@ import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
 import { part, type TableColumn } from '../output.js';
 
 const fileColumns: TableColumn<LoadRow>[] = [
-    { title: 'file', value: (row) => row.file },
-    { title: 'kind', value: (row) => row.kind },
+    { title: 'file', value: 'file' },
+    { title: 'kind', value: 'kind' },
 ];
 
 /** What the map made the rows read of. */
 const mapColumns: TableColumn<LoadRow>[] = [
-    { title: 'rows in file', value: (row) => row.source_row_count, digits: 0 },
-    { title: 'dropped', value: (row) => row.dropped_row_count, digits: 0 },
+    { title: 'rows in file', value: 'source_row_count', digits: 0 },
+    { title: 'dropped', value: 'dropped_row_count', digits: 0 },
 ];
 
 const countColumns: TableColumn<LoadRow>[] = [
-    { title: 'read', value: (row) => row.read_count, digits: 0 },
-    { title: 'loaded', value: (row) => row.loaded_count, digits: 0 },
-    { title: 'duplicate', value: (row) => row.duplicate_count, digits: 0 },
-    { title: 'set aside', value: (row) => row.rejected_count, digits: 0 },
-    { title: 'replaced', value: (row) => row.replaced_count, digits: 0 },
+    { title: 'read', value: 'read_count', digits: 0 },
+    { title: 'loaded', value: 'loaded_count', digits: 0 },
+    { title: 'duplicate', value: 'duplicate_count', digits: 0 },
+    { title: 'set aside', value: 'rejected_count', digits: 0 },
+    { title: 'replaced', value: 'replaced_count', digits: 0 },
 ];
 
 interface Options {

@@ -36,7 +36,7 @@ export default {
                 if (map_file === null) output.document(row.map.trimEnd());
                 const { names, same } = split(preview);
                 const columns: TableColumn<PreviewRow>[] = [
-                    { title: 'line', value: ({ line }) => line },
+                    { title: 'line', value: 'line' },
                     ...names.map((name) => ({
                         title: asked.includes(name) ? `${name}?` : name,
                         value: ({ values }: PreviewRow) => shown(values[name]),

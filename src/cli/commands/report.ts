@@ -58,8 +58,8 @@ export default {
                 rows,
                 [],
                 [
-                    { title: 'page', value: (row) => row.name },
-                    { title: 'file', value: (row) => row.file },
+                    { title: 'page', value: 'name' },
+                    { title: 'file', value: 'file' },
                     { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
                 ],
             );

@@ -63,7 +63,7 @@ export default {
                 });
                 port = await workshop.listen();
                 const rows = [{ address: `http://${own}:${port}/`, lan }];
-                await output.result('serve', rows, [], [{ title: 'open', value: (row) => row.address }]);
+                await output.result('serve', rows, [], [{ title: 'open', value: 'address' }]);
                 if (lan) showCode();
                 if (options.for !== undefined) {
                     await setTimeout(1000 * options.for, undefined, { signal: context.signal }).catch(

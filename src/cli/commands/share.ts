@@ -32,11 +32,11 @@ export default {
                     );
                     if (key.warning !== null) output.warn(key.warning);
                     await output.result('share', [row], shareNotes(row, keyFile, key.isNew), [
-                        { title: 'file', value: (r) => r.file },
+                        { title: 'file', value: 'file' },
                         { title: 'kB', value: (r) => r.byte_count / 1000, digits: 0 },
-                        { title: 'cars', value: (r) => r.vehicle_count, digits: 0 },
-                        { title: 'moves', value: (r) => r.move_count, digits: 0 },
-                        { title: 'states', value: (r) => r.state_count, digits: 0 },
+                        { title: 'cars', value: 'vehicle_count', digits: 0 },
+                        { title: 'moves', value: 'move_count', digits: 0 },
+                        { title: 'states', value: 'state_count', digits: 0 },
                         { title: 'chassis', value: (r) => r.chassis.length, digits: 0 },
                     ]);
                 } finally {

@@ -6,14 +6,14 @@ import { slopeColumns } from '../slopeColumns.js';
 import { withModel } from '../withModel.js';
 
 const markColumns: TableColumn<MarkRow>[] = [
-    { title: 'kit', value: (row) => row.kit },
-    { title: 'index', value: (row) => row.plate_index, digits: 0 },
-    { title: 'scale', value: (row) => row.scale, digits: 0 },
-    { title: 'out mm', value: (row) => row.out_mm, digits: 2 },
-    { title: 'aft mm', value: (row) => row.aft_mm, digits: 2 },
-    { title: 'camber deg', value: (row) => row.camber_deg, digits: 3 },
-    { title: 'caster deg', value: (row) => row.caster_deg, digits: 3 },
-    { title: 'toe deg', value: (row) => row.toe_deg, digits: 3 },
+    { title: 'kit', value: 'kit' },
+    { title: 'index', value: 'plate_index', digits: 0 },
+    { title: 'scale', value: 'scale', digits: 0 },
+    { title: 'out mm', value: 'out_mm', digits: 2 },
+    { title: 'aft mm', value: 'aft_mm', digits: 2 },
+    { title: 'camber deg', value: 'camber_deg', digits: 3 },
+    { title: 'caster deg', value: 'caster_deg', digits: 3 },
+    { title: 'toe deg', value: 'toe_deg', digits: 3 },
 ];
 
 export default {

@@ -9,20 +9,20 @@ import { numberOption, repeatedOption } from '../settingOptions.js';
 import { withModel } from '../withModel.js';
 
 const columns: TableColumn<StackRow>[] = [
-    { title: 'rank', value: (row) => row.rank, digits: 0 },
-    { title: 'shaft', value: (row) => row.shaft },
-    { title: 'sound', value: (row) => row.sound },
-    { title: 'clamped mm', value: (row) => row.clamped_length_mm, digits: 2 },
-    { title: 'over shoulder', value: (row) => row.shoulder_margin_mm, digits: 2 },
-    { title: 'at worst', value: (row) => row.shoulder_margin_low_mm, digits: 2 },
-    { title: 'thread in nut', value: (row) => row.thread_engaged_mm, digits: 2 },
-    { title: 'thread shown', value: (row) => row.thread_shown_mm, digits: 2 },
-    { title: 'at worst', value: (row) => row.thread_shown_low_mm, digits: 2 },
-    { title: 'clearance', value: (row) => row.clearance_mm, digits: 2 },
-    { title: 'at worst', value: (row) => row.clearance_low_mm, digits: 2 },
+    { title: 'rank', value: 'rank', digits: 0 },
+    { title: 'shaft', value: 'shaft' },
+    { title: 'sound', value: 'sound' },
+    { title: 'clamped mm', value: 'clamped_length_mm', digits: 2 },
+    { title: 'over shoulder', value: 'shoulder_margin_mm', digits: 2 },
+    { title: 'at worst', value: 'shoulder_margin_low_mm', digits: 2 },
+    { title: 'thread in nut', value: 'thread_engaged_mm', digits: 2 },
+    { title: 'thread shown', value: 'thread_shown_mm', digits: 2 },
+    { title: 'at worst', value: 'thread_shown_low_mm', digits: 2 },
+    { title: 'clearance', value: 'clearance_mm', digits: 2 },
+    { title: 'at worst', value: 'clearance_low_mm', digits: 2 },
     { title: 'plate', value: (row) => (row.spring_plate === 'kit' ? 'box' : "car's own") },
     { title: 'parts from the seat upward', value: (row) => pieceWords(row.parts) },
-    { title: 'missing', value: (row) => row.missing },
+    { title: 'missing', value: 'missing' },
 ];
 
 interface Options {

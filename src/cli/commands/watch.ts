@@ -6,11 +6,11 @@ import type { TableColumn } from '../output.js';
 import { settleOption } from '../settingOptions.js';
 
 const columns: TableColumn<WatchRow>[] = [
-    { title: 'file', value: (row) => row.file },
-    { title: 'now', value: (row) => row.moved_to },
-    { title: 'new', value: (row) => row.loaded_count, digits: 0 },
-    { title: 'known', value: (row) => row.duplicate_count, digits: 0 },
-    { title: 'set aside', value: (row) => row.rejected_count, digits: 0 },
+    { title: 'file', value: 'file' },
+    { title: 'now', value: 'moved_to' },
+    { title: 'new', value: 'loaded_count', digits: 0 },
+    { title: 'known', value: 'duplicate_count', digits: 0 },
+    { title: 'set aside', value: 'rejected_count', digits: 0 },
 ];
 
 const PAUSE_MS = 500;
