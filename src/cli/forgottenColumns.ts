@@ -15,11 +15,11 @@ export const forgottenColumns: TableColumn<ForgottenRow>[] = [
     },
 ];
 
-export function shownRows<R>(rows: readonly R[], json: boolean): readonly R[] {
+export function shownRows<R>(rows: readonly R[], json = false): readonly R[] {
     return json ? rows : rows.slice(0, SHOWN_ROWS);
 }
 
 /** How many rows are left out for people, as a note. */
-export function leftOut(rows: readonly unknown[], json: boolean): number {
+export function leftOut(rows: readonly unknown[], json = false): number {
     return json ? 0 : Math.max(0, rows.length - SHOWN_ROWS);
 }

@@ -47,8 +47,9 @@ export function coloursOf(stream: { isTTY?: boolean }): Colours {
     return pc.createColors(stream.isTTY === true && pc.isColorSupported);
 }
 
-/** How the answer of a command is laid out for people. */
-export interface Layout {
+/** What goes with the table of a command. */
+interface Layout {
+    parts?: readonly Part[];
     /** How many of the notes are the answer itself, and come before the table. */
     lead?: number;
 }
@@ -57,11 +58,18 @@ type Stream = NodeJS.WritableStream & { isTTY?: boolean; columns?: number | unde
 
 /** Where a command's words go: results to stdout, everything else to stderr. */
 export class Output {
+    readonly #command: string;
     readonly #options: GlobalOptions;
     readonly #stdout: Stream;
     readonly #stderr: Stream;
 
-    constructor(options: GlobalOptions, stdout: Stream = process.stdout, stderr: Stream = process.stderr) {
+    constructor(
+        command: string,
+        options: GlobalOptions,
+        stdout: Stream = process.stdout,
+        stderr: Stream = process.stderr,
+    ) {
+        this.#command = command;
         this.#options = options;
         this.#stdout = stdout;
         this.#stderr = stderr;
@@ -69,16 +77,14 @@ export class Output {
 
     /** `{"command", "rows", "notes"}` and the parts by name with --json, else tables and the notes as sentences. */
     async result<R extends object>(
-        command: string,
         rows: readonly R[],
         notes: readonly string[],
-        columns: TableColumn<R>[],
-        parts: readonly Part[] = [],
-        { lead = 0 }: Layout = {},
+        columns: readonly TableColumn<R>[],
+        { parts = [], lead = 0 }: Layout = {},
     ): Promise<void> {
         if (this.#options.json) {
             const more = Object.fromEntries(parts.map((one) => [one.name, one.rows]));
-            this.#stdout.write(`${visibleJson({ command, rows, notes, ...more })}\n`);
+            this.#stdout.write(`${visibleJson({ command: this.#command, rows, notes, ...more })}\n`);
             return;
         }
         const colours = coloursOf(this.#stdout);
@@ -102,13 +108,8 @@ export class Output {
     }
 
     /** The same with `text` in place of the table, for rows that a table would not hold. */
-    async resultAsText(
-        command: string,
-        rows: readonly object[],
-        notes: readonly string[],
-        text: string,
-    ): Promise<void> {
-        if (this.#options.json || text === '') await this.result(command, rows, notes, []);
+    async resultAsText(rows: readonly object[], notes: readonly string[], text: string): Promise<void> {
+        if (this.#options.json || text === '') await this.result(rows, notes, []);
         else
             this.#stdout.write(
                 `${[text, ...(this.#options.quiet ? [] : ['', ...notes.map(visibleLines)])].join('\n')}\n`,

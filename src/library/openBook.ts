@@ -101,7 +101,7 @@ export class Book {
                 typeof files === 'string' ? [files] : files,
                 this.file,
                 {
-                    ...(as !== undefined && { kind: as }),
+                    kind: as,
                     ...(map !== undefined && { map: readMap(map) }),
                     ...(await this.#opening()),
                     replace: replace === true,

@@ -31,13 +31,13 @@ export interface LoadProgress {
 
 export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say' | 'memoryLimit'> {
     /** Kind of every file; without it, each is recognised from its header. */
-    kind?: string;
+    kind?: string | undefined;
     /** How every file is read, where it is not a file of the contract; it tells the kind. */
     map?: MapFile;
     /** A row with a taken key and other content supersedes the stored one instead of being rejected. */
     replace?: boolean;
     /** The one file stands in for this earlier load, the name of its file or its number: see {@link insteadOf}. */
-    insteadOf?: Reason & { load: string };
+    insteadOf?: (Reason & { load: string }) | undefined;
     /** Reports what would happen and leaves the database as it was. */
     dryRun?: boolean;
     onProgress?: (progress: LoadProgress) => void;

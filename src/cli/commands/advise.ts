@@ -142,12 +142,8 @@ export default {
             .addHelpText('after', moreExamples());
         for (const option of tieRodOptions()) command.addOption(option);
         command.action(async (options: AdviseQuestion) => {
-            const answer = await withModel(command, context, await advise(options));
-            await context
-                .output(command)
-                .result('advise', answer.rows, answer.notes, shown(answer.rows), [], {
-                    lead: answer.lead,
-                });
+            const answer = await withModel(context, await advise(options));
+            await context.output.result(answer.rows, answer.notes, shown(answer.rows), { lead: answer.lead });
         });
     },
 } satisfies CommandModule;

@@ -100,9 +100,9 @@ export default {
             .action(async (options: Options) => {
                 if (options.cars) {
                     if (options.by !== undefined) throw new UsageError(onlyWithout('--by', '--cars'));
-                    const called = await withModel(command, context, await callBacks(options));
-                    const output = context.output(command);
-                    await output.result('audit', called.rows, called.notes, carColumns, [], { lead: 1 });
+                    const called = await withModel(context, await callBacks(options));
+                    const { output } = context;
+                    await output.result(called.rows, called.notes, carColumns, { lead: 1 });
                     return;
                 }
                 const question = {
@@ -111,8 +111,8 @@ export default {
                     comeBackDays: options.comeBackDays,
                     anonymous: options.anonymous === true,
                 };
-                const { rows, notes } = await withModel(command, context, await audit(question));
-                await context.output(command).result('audit', rows, notes, shown(rows), [], { lead: 3 });
+                const { rows, notes } = await withModel(context, await audit(question));
+                await context.output.result(rows, notes, shown(rows), { lead: 3 });
             });
     },
 } satisfies CommandModule;

@@ -58,10 +58,9 @@ export default {
             )
             .option('--keep-caster', 'leave out settings with less caster than the original mount')
             .action(async (options: Options) => {
-                const { rows, notes } = await withModel(command, context, await clocking(options));
-                const all = context.options(command).json;
-                await context.output(command).result(
-                    'clocking',
+                const { rows, notes } = await withModel(context, await clocking(options));
+                const all = context.options.json;
+                await context.output.result(
                     all || options.kit === undefined ? rows : rows.filter((row) => row.rank <= shownCount),
                     [
                         ...notes.slice(0, -1),
@@ -75,7 +74,6 @@ export default {
                             (title !== '2nd' || rows.some((row) => row.mark_2 !== null)) &&
                             (title !== 'kit' || options.kit === undefined),
                     ),
-                    [],
                     { lead: 1 },
                 );
             });

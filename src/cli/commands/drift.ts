@@ -87,34 +87,23 @@ export default {
             .option('--config <file>', 'prior odds and rules, see below')
             .addHelpText('after', configHelp)
             .action(async (options: Options) => {
-                const everything =
-                    context.options(command).json === true ||
-                    options.all === true ||
-                    options.vehicle !== undefined;
-                const question = await drift({ ...options, notHeld: !everything });
-                const { rows, notes, unrecorded } = await withModel(command, context, question);
-                const isForPeople = context.options(command).json !== true;
-                const isAsked = ({ is_open }: { is_open: boolean }) => options.open !== true || is_open;
+                const { json } = context.options;
+                const notHeld = !json && !options.all && options.vehicle === undefined;
+                const question = await drift({ ...options, notHeld });
+                const { rows, notes, unrecorded } = await withModel(context, question);
+                const isAsked = ({ is_open }: { is_open: boolean }) => !options.open || is_open;
                 const asked = rows.filter(isAsked);
                 const { openFirst } = await import('../../model/openDrift.js');
-                const ordered = isForPeople ? openFirst(asked) : asked;
-                await context
-                    .output(command)
-                    .result(
-                        'drift',
-                        ordered,
-                        notes,
-                        columns,
-                        [
-                            part(
-                                'unrecorded',
-                                'Moved though nothing ran, or other than the pointers say',
-                                unrecorded.filter(isAsked),
-                                unrecordedColumns,
-                            ),
-                        ],
-                        { lead: options.vehicle === undefined ? 3 : 4 },
-                    );
+                const parts = [
+                    part(
+                        'unrecorded',
+                        'Moved though nothing ran, or other than the pointers say',
+                        unrecorded.filter(isAsked),
+                        unrecordedColumns,
+                    ),
+                ];
+                const lead = options.vehicle === undefined ? 3 : 4;
+                await context.output.result(json ? asked : openFirst(asked), notes, columns, { parts, lead });
             });
     },
 } satisfies CommandModule;

@@ -20,7 +20,6 @@ async function listTables(output: Output): Promise<void> {
         ...modelFiles().map(({ table, title, grain }) => ({ table, kind: 'model', title, grain })),
     ];
     await output.result(
-        'export',
         rows,
         [
             `${rows.length} tables. What a column of a model table is stands at the head of its file in sql/, and goes along into a Parquet or Arrow file.`,
@@ -49,16 +48,15 @@ export default {
             .option('--overwrite', 'replace the file where it is there already')
             .action(async (table: string | undefined, { list, to, ...rest }: Options) => {
                 if (list) {
-                    await listTables(context.output(command));
+                    await listTables(context.output);
                     return;
                 }
                 if (table === undefined || to === undefined) throw new UsageError(tableAndFile());
                 const { exported } = await import('../../library/exporting.js');
                 const row = await exported(table, { ...rest, to }, (question, folder) =>
-                    withModel(command, context, question, { paths: [folder] }),
+                    withModel(context, question, { paths: [folder] }),
                 );
-                await context.output(command).result(
-                    'export',
+                await context.output.result(
                     [row],
                     [],
                     [

@@ -71,27 +71,23 @@ export default {
             )
             .action(async (options: Options) => {
                 if (options.returns) {
-                    const told = await withModel(command, context, await returns(options));
+                    const told = await withModel(context, await returns(options));
                     const lead = Math.max(1, told.notes.length - 1);
-                    const output = context.output(command);
-                    await output.result('gauges', told.rows, told.notes, returnColumns, [], { lead });
+                    const { output } = context;
+                    await output.result(told.rows, told.notes, returnColumns, { lead });
                     return;
                 }
                 for (const name of ['kit', 'mark'] as const) {
                     if (options[name] !== undefined) throw new UsageError(onlyWith(`--${name}`, '--returns'));
                 }
-                const answer = await withModel(command, context, await gauges());
+                const answer = await withModel(context, await gauges());
                 const hasReferences = answer.rows.some((row) => row.reference_reading_count > 0);
-                await context
-                    .output(command)
-                    .result(
-                        'gauges',
-                        answer.rows,
-                        answer.notes,
-                        [...columns, ...(hasReferences ? referenceColumns : [])],
-                        [],
-                        { lead: 2 },
-                    );
+                await context.output.result(
+                    answer.rows,
+                    answer.notes,
+                    [...columns, ...(hasReferences ? referenceColumns : [])],
+                    { lead: 2 },
+                );
             });
     },
 } satisfies CommandModule;

@@ -32,11 +32,11 @@ export default {
         command
             .requiredOption('--vehicle <id>', 'car whose settings are listed, newest first')
             .action(async (options: { vehicle: string }) => {
-                const { rows, notes } = await withModel(command, context, await history(options));
+                const { rows, notes } = await withModel(context, await history(options));
                 const shown = columns.filter(
                     ({ title }) => title !== '2nd' || rows.some((row) => row.mark_2 !== null),
                 );
-                await context.output(command).result('history', rows, notes, shown, [], { lead: 1 });
+                await context.output.result(rows, notes, shown, { lead: 1 });
             });
     },
 } satisfies CommandModule;

@@ -17,8 +17,7 @@ export default {
                 const kinds = rows
                     .filter(({ kind }) => kind !== 'map' && kind !== 'export')
                     .map(({ kind }) => kind);
-                await context.output(command).result(
-                    'init',
+                await context.output.result(
                     rows,
                     [
                         'Every row in these files is invented. They load as they are, to try it out; put your own rows in their place, and leave out files that you have no use for: only readings are needed.',

@@ -106,9 +106,8 @@ export default {
                 const { opening } = await import('../opening.js');
                 if (options.as !== undefined && options.map !== undefined) throw new UsageError(mapAndKind());
                 const stands = await standsFor(files, options);
-                const output = context.output(command);
-                const { json } = context.options(command);
-                const { db: file, readings } = context.options(command);
+                const { output } = context;
+                const { db: file, readings, json } = context.options;
                 let stopped: string | null = null;
                 let waiting = false;
                 const tell = async (
@@ -121,7 +120,7 @@ export default {
                         ...(asideCount > 0 ? [rowsSetAside(asideCount)] : []),
                         ...(hidden > 0 ? [moreRows(hidden)] : []),
                         ...remarks,
-                        ...(options.dryRun === true ? [dryRunDone()] : []),
+                        ...(options.dryRun ? [dryRunDone()] : []),
                         ...next,
                     ];
                     const columns = [
@@ -133,7 +132,7 @@ export default {
                         stands === undefined
                             ? []
                             : [part('gone', 'no longer held', shownRows(gone, json), forgottenColumns)];
-                    await output.result('load', rows, notes, columns, parts);
+                    await output.result(rows, notes, columns, { parts });
                 };
                 const onStored = async (report: LoadReport, db: Database) => {
                     const { afterLoad } = await import('../afterLoad.js');
@@ -142,13 +141,13 @@ export default {
                     const { makeModels } = await import('../makeModels.js');
                     const { areSmall } = await import('../../db/smallFiles.js');
                     waiting = readings !== undefined || !areSmall(file, ...files);
-                    if (!waiting) stopped = await makeModels(command, context, db);
+                    if (!waiting) stopped = await makeModels(context, db);
                 };
                 const report = await loadFiles(files, file, {
-                    ...(options.as !== undefined && { kind: options.as }),
+                    kind: options.as,
                     ...(options.map !== undefined && { map: readMap(options.map) }),
-                    ...opening(command, context),
-                    ...(stands !== undefined && { insteadOf: stands }),
+                    ...opening(context),
+                    insteadOf: stands,
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
                     onProgress: loadProgress(output),
@@ -158,7 +157,7 @@ export default {
                 if (options.dryRun && rows.length > 0) await tell(report, []);
                 if (waiting) {
                     const { makeModels } = await import('../makeModels.js');
-                    stopped = await makeModels(command, context);
+                    stopped = await makeModels(context);
                 }
                 const errors = refused.map(({ reason }) => reason);
                 if (stopped !== null) errors.push(stopped);

@@ -99,16 +99,11 @@ export default {
                         part('needs', 'Needed offsets', needs, needColumns),
                         reached,
                     ];
-                    const ofPlates = reaches.length > 0 && !context.options(command).json;
-                    const output = context.output(command);
-                    await output.result(
-                        'merge',
-                        rows,
-                        notes,
-                        ofPlates ? [] : mergedColumns,
-                        ofPlates ? [reached] : parts,
-                        { lead: new Set(reaches.map(({ kit }) => kit)).size },
-                    );
+                    const ofPlates = reaches.length > 0 && !context.options.json;
+                    await context.output.result(rows, notes, ofPlates ? [] : mergedColumns, {
+                        parts: ofPlates ? [reached] : parts,
+                        lead: new Set(reaches.map(({ kit }) => kit)).size,
+                    });
                 } finally {
                     db.close();
                 }

@@ -53,8 +53,8 @@ export default {
                 ).default(10),
             )
             .action(async (options: Options) => {
-                const { rows, notes } = await withModel(command, context, await plan(options));
-                await context.output(command).result('plan', rows, notes, columns, [], { lead: 2 });
+                const { rows, notes } = await withModel(context, await plan(options));
+                await context.output.result(rows, notes, columns, { lead: 2 });
             });
     },
 } satisfies CommandModule;

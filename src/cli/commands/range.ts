@@ -46,9 +46,9 @@ export default {
                 "class of the rules file: on how many cars an inspector's gauge would read over it",
             )
             .action(async (options: RangeQuestion) => {
-                const { rows, notes } = await withModel(command, context, await range(options));
+                const { rows, notes } = await withModel(context, await range(options));
                 const { rangeAnswers } = await import('../../model/rangeNotes.js');
-                const all = context.options(command).json || rows.length <= listedCount;
+                const all = context.options.json || rows.length <= listedCount;
                 const shown = all ? rows : rows.filter((row) => row.plate_index === null);
                 const said = all
                     ? notes
@@ -56,7 +56,7 @@ export default {
                           ...notes,
                           'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
                       ];
-                await context.output(command).result('range', shown, said, columns, [], {
+                await context.output.result(shown, said, columns, {
                     lead: rangeAnswers(rows).length + (options.class === undefined ? 0 : 1),
                 });
             });

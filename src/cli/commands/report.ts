@@ -52,9 +52,8 @@ export default {
             .option('--anonymous', 'audit: numbers for the names of technicians');
         for (const option of tieRodOptions('card: ')) command.addOption(option);
         command.action(async (names: string[], options: ReportQuestion) => {
-            const rows = await withModel(command, context, await report(names, options));
-            await context.output(command).result(
-                'report',
+            const rows = await withModel(context, await report(names, options));
+            await context.output.result(
                 rows,
                 [],
                 [

@@ -17,12 +17,11 @@ export default {
                 const { shareNotes } = await import('../../share/shareNotes.js');
                 const { rmSync } = await import('node:fs');
                 requireParquet(options.to);
-                const output = context.output(command);
-                const keyFile = options.key ?? `${context.options(command).db}.key`;
+                const { output } = context;
+                const keyFile = options.key ?? `${context.options.db}.key`;
                 const staging = stagingFolder(options.to);
                 try {
                     const { key, row } = await withModel(
-                        command,
                         context,
                         async () => ({
                             needs: shareNeeds(),
@@ -31,7 +30,7 @@ export default {
                         { paths: [staging] },
                     );
                     if (key.warning !== null) output.warn(key.warning);
-                    await output.result('share', [row], shareNotes(row, keyFile, key.isNew), [
+                    await output.result([row], shareNotes(row, keyFile, key.isNew), [
                         { title: 'file', value: 'file' },
                         { title: 'kB', value: (r) => r.byte_count / 1000, digits: 0 },
                         { title: 'cars', value: 'vehicle_count', digits: 0 },

@@ -24,15 +24,13 @@ export default {
         command
             .option('--chassis <code>', 'only this chassis')
             .action(async (options: { chassis?: string }) => {
-                const answer = await withModel(command, context, await slopes(options));
-                const all = context.options(command).json;
+                const answer = await withModel(context, await slopes(options));
+                const all = context.options.json;
                 const marks =
                     options.chassis === undefined ? [] : answer.marks.filter(({ hand }) => hand === 'own');
-                await context
-                    .output(command)
-                    .result('slopes', answer.rows, answer.notes, slopeColumns, [
-                        part('marks', 'One mark up', all ? answer.marks : marks, markColumns),
-                    ]);
+                await context.output.result(answer.rows, answer.notes, slopeColumns, {
+                    parts: [part('marks', 'One mark up', all ? answer.marks : marks, markColumns)],
+                });
             });
     },
 } satisfies CommandModule;

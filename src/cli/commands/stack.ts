@@ -66,14 +66,13 @@ export default {
                 ].join('\n'),
             )
             .action(async (options: Options) => {
-                const { rows, notes } = await withModel(command, context, await stack(options));
+                const { rows, notes } = await withModel(context, await stack(options));
                 const dropped = [
                     options.shaft === undefined ? 'rank' : 'shaft',
                     ...(rows.some(({ spring_plate }) => spring_plate === 'car') ? [] : ['plate']),
                     ...(rows.some(({ sound }) => !sound) ? [] : ['missing']),
                 ];
-                await context.output(command).result(
-                    'stack',
+                await context.output.result(
                     rows,
                     notes,
                     columns.filter(({ title }) => !dropped.includes(title)),

@@ -30,11 +30,11 @@ export default {
             .action(async (dir: string, options: { settle: number; once?: true }) => {
                 const { FolderWatch } = await import('../../load/watch/watchFolder.js');
                 const { opening } = await import('../opening.js');
-                const output = context.output(command);
-                const watch = new FolderWatch(dir, context.options(command).db, {
+                const { output } = context;
+                const watch = new FolderWatch(dir, context.options.db, {
                     settleSeconds: options.settle,
                     warn: (text) => output.warn(text),
-                    load: opening(command, context),
+                    load: opening(context),
                 });
                 const rows: WatchRow[] = [];
                 try {
@@ -48,12 +48,7 @@ export default {
                 } catch (error) {
                     if (!context.signal.aborted) throw error;
                 }
-                await output.result(
-                    'watch',
-                    rows,
-                    [watchEnds(rows)],
-                    context.options(command).json ? columns : [],
-                );
+                await output.result(rows, [watchEnds(rows)], context.options.json ? columns : []);
                 if (rows.some(({ rejected_count, reason }) => rejected_count > 0 || reason !== null)) {
                     context.setExitCode(3);
                 }
