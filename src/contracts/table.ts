@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { metaOf } from './columns.js';
-import type { RowRule, RowValues } from './rowRule.js';
+import type { RowRule } from './rowRule.js';
 
 export type ColumnType = 'text' | 'number' | 'integer' | 'choice' | 'datetime';
 
@@ -27,7 +27,7 @@ export interface TableContract {
     key: readonly string[];
     /** At least one column of each group must be filled. */
     atLeastOneOf: readonly (readonly string[])[];
-    /** What must hold across columns; the schema holds it too. */
+    /** What must hold across columns. */
     rules: readonly RowRule[];
     schema: z.ZodObject;
     columns: readonly Column[];
@@ -82,10 +82,5 @@ export function table(definition: {
     const columns = Object.entries(definition.schema.shape).map(([name, schema]) =>
         readColumn(name, schema as z.ZodType, json.properties[name]!),
     );
-    const rules = definition.rules ?? [];
-    const schema = rules.reduce(
-        (ruled, { holds }) => ruled.refine((row) => holds(row as RowValues)),
-        definition.schema,
-    );
-    return { atLeastOneOf: [], ...definition, rules, schema, columns };
+    return { atLeastOneOf: [], rules: [], ...definition, columns };
 }
