@@ -1,5 +1,5 @@
 import { closeSync, existsSync, openSync, realpathSync, writeFileSync } from 'node:fs';
-import { basename, dirname, extname, join, resolve } from 'node:path';
+import { basename, dirname, extname, join } from 'node:path';
 import { z } from 'zod';
 import { type RejectRow, rejectRow, type WrittenRejectsRow } from '../contracts/results/load.js';
 import type { Database } from '../db/database.js';
@@ -7,18 +7,15 @@ import { UserError } from '../errors/errors.js';
 import { cannotWrite, fileExists } from '../errors/messages.js';
 import { systemReason } from '../errors/systemReason.js';
 import { quotedCell } from './csvCells.js';
+import { realPath } from './realPath.js';
 
 /** Of all loads, or of the file named like in its load; rows that a later load has answered are left out. */
 const waiting = `rejects.cleared_by is null and ($file::varchar is null or rejects.file = $file or loads.path = $path)`;
 
-function fileParameters(file: string | undefined) {
-    if (file === undefined) return { file: null, path: null };
-    try {
-        return { file, path: realpathSync(file) };
-    } catch {
-        return { file, path: resolve(file) };
-    }
-}
+const fileParameters = (file: string | undefined) => ({
+    file: file ?? null,
+    path: file === undefined ? null : realPath(file),
+});
 
 /** Rows that were set aside and wait to be mended, in the order of loading and line. */
 export async function listRejects(db: Database, file?: string): Promise<RejectRow[]> {

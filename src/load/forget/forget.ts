@@ -15,6 +15,7 @@ import {
 import { contentHash, keyHash } from '../keySql.js';
 import { KitMeanings } from '../kitMeanings.js';
 import { bringBack } from './bringBack.js';
+import { countOf } from './countOf.js';
 import { type Asked, askedRows, type Question } from './targets.js';
 import { type Reason, voidRows } from './voidRows.js';
 
@@ -40,13 +41,6 @@ async function changing(
         await db.run('rollback').catch(() => undefined);
         throw error;
     }
-}
-
-const counted = z.object({ row_count: z.int() });
-
-async function countOf(db: Database, sql: string): Promise<number> {
-    const [row] = await db.rows(counted, `select count(*) as row_count from ${sql}`);
-    return row!.row_count;
 }
 
 /** What people should know of rows that were voided just now: what stands elsewhere that belongs to them. */
