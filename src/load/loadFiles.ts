@@ -6,7 +6,6 @@ import type { LoadRow } from '../contracts/results/load.js';
 import { Database } from '../db/database.js';
 import { ensureSchema } from '../db/migrate.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
-import { createSchema } from '../db/schema.js';
 import { areSmall } from '../db/smallFiles.js';
 import { UserError } from '../errors/errors.js';
 import { isDiskFull, isInterrupted } from '../errors/exhausted.js';
@@ -62,7 +61,7 @@ export interface LoadReport {
     hasReadings: boolean;
 }
 
-const emptyReport = (): LoadReport => ({
+export const emptyReport = (): LoadReport => ({
     rows: [],
     refused: [],
     asideCount: 0,
@@ -88,7 +87,8 @@ async function attempt<T>(report: LoadReport, file: string, work: () => Promise<
     }
 }
 
-async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, report: LoadReport) {
+/** Prepares the files; those that cannot be taken go to the report. */
+export async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, report: LoadReport) {
     const prepared: PreparedFile[] = [];
     for (const file of files) {
         const one = await attempt(report, file, () =>
@@ -102,7 +102,8 @@ async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, 
     return prepared;
 }
 
-async function loadPrepared(
+/** Takes files into an opened database that may read `folder`, each in a transaction of its own, or small ones together; what fails is reported. */
+export async function loadPrepared(
     db: Database,
     folder: string,
     prepared: readonly PreparedFile[],
@@ -168,22 +169,6 @@ async function loadPrepared(
     } finally {
         if (dryRun) await db.run('rollback').catch(() => undefined);
     }
-}
-
-/**
- * Takes CSV files into an opened database that may read `folder`, each in a transaction of its own, or small ones together. Files that cannot be
- * taken are reported and do not stop the others.
- */
-export async function loadInto(
-    db: Database,
-    folder: string,
-    files: readonly string[],
-    options: LoadOptions = {},
-): Promise<LoadReport> {
-    const report = emptyReport();
-    await createSchema(db);
-    await loadPrepared(db, folder, await prepareAll(files, options, report), options, report);
-    return report;
 }
 
 /** The database with its tables; for a dry run it is opened as it stands, and none is made. */

@@ -6,7 +6,7 @@ import type { ReportChoice } from './choice.js';
 import { indexPage } from './page/indexPage.js';
 import { PageLinks } from './page/links.js';
 import { listReports, loadReport } from './registry.js';
-import { type Entry, renderReport, writePage } from './renderReport.js';
+import { type Entry, reportPage, writePage } from './renderReport.js';
 
 interface WrittenReport {
     name: string;
@@ -51,8 +51,8 @@ export async function writeReports(
     const written: WrittenReport[] = [];
     const entries: Entry[] = [];
     for (const name of asked) {
-        const { entry, ...page } = await renderReport(name, db, { out, stamp, choice, links });
-        written.push({ name, ...page });
+        const { text, entry } = await reportPage(name, db, stamp, choice, links);
+        written.push({ name, ...writePage(join(out, `${name}.html`), text) });
         entries.push(entry);
     }
     if (isWhole)

@@ -4,7 +4,6 @@ import { chassisCode, estimate, probability, result, textOrNull } from './result
 
 const names = causes.map(({ name }) => name);
 export const driftCauses = names as unknown as readonly [CauseName, ...CauseName[]];
-export type DriftCause = CauseName;
 export const verdicts = ['held', 'plate_moved', 'bent', 'other', 'unclear'] as const;
 
 const judgedChange = estimate.describe(
