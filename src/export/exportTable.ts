@@ -65,7 +65,9 @@ async function exportColumns(
     });
 }
 
-const isNested = (type: string) => type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP');
+/** Whether a column goes into a flat file as JSON text. */
+export const isNested = (type: string) =>
+    type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP');
 
 /** One column for a flat file: nested values as JSON text. */
 function flat(column: ExportColumn): string {

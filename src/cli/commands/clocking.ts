@@ -1,6 +1,7 @@
 import type { ClockingRow } from '../../contracts/results/clocking.js';
 import { limits } from '../../library/limits.js';
 import { clocking } from '../../library/questions.js';
+import type { ClockingQuestion } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption, repeatedOption } from '../settingOptions.js';
@@ -28,15 +29,6 @@ const columns: TableColumn<ClockingRow>[] = [
     { drop: 3, title: 'note', value: 'note' },
 ];
 
-interface Options {
-    vehicle?: string;
-    chassis?: string;
-    kit?: string;
-    target: string[];
-    step: number;
-    keepCaster?: true;
-}
-
 export default {
     describe: 'which plate of the pair goes left and which right, and in which bolt position',
     example: 'clocking --vehicle "car 1" --kit AMBER-3 --target street',
@@ -57,7 +49,7 @@ export default {
                 ),
             )
             .option('--keep-caster', 'leave out settings with less caster than the original mount')
-            .action(async (options: Options) => {
+            .action(async (options: ClockingQuestion) => {
                 const { rows, notes } = await withModel(context, await clocking(options));
                 const all = context.options.json;
                 await context.output.result(

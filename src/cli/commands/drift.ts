@@ -2,6 +2,7 @@ import { Option } from 'commander';
 import type { DriftRow, UnrecordedRow } from '../../contracts/results/drift.js';
 import { counted } from '../../errors/words.js';
 import { drift, since } from '../../library/questions.js';
+import type { DriftQuestion } from '../../library/types.js';
 import { carCauses, cornerCauses, priorCount } from '../../stats/drift/causes/index.js';
 import type { CommandModule } from '../command.js';
 import { part, type TableColumn } from '../output.js';
@@ -49,14 +50,6 @@ const unrecordedColumns: TableColumn<UnrecordedRow>[] = [
     { title: 'what', value: 'words' },
 ];
 
-interface Options {
-    vehicle?: string;
-    since?: string;
-    all?: true;
-    open?: true;
-    config?: string;
-}
-
 const sharesHelp = (causes: readonly { name: string; share: number }[]) =>
     causes
         .filter(({ share }) => !Number.isNaN(share))
@@ -86,7 +79,7 @@ export default {
             .option('--open', 'only what nothing has set right since, the newest first')
             .option('--config <file>', 'prior odds and rules, see below')
             .addHelpText('after', configHelp)
-            .action(async (options: Options) => {
+            .action(async (options: DriftQuestion & { all?: true; open?: true }) => {
                 const { json } = context.options;
                 const notHeld = !json && !options.all && options.vehicle === undefined;
                 const question = await drift({ ...options, notHeld });

@@ -1,15 +1,9 @@
 import { tableAndFile } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
+import type { ExportOptions } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { Output } from '../output.js';
 import { withModel } from '../withModel.js';
-
-interface Options {
-    to?: string;
-    list?: true;
-    byMonth?: true;
-    overwrite?: true;
-}
 
 /** Input tables, then those of the model in the order in which they are made. */
 async function listTables(output: Output): Promise<void> {
@@ -46,25 +40,30 @@ export default {
                 'readings: a new folder with a Parquet file a month, which --readings takes',
             )
             .option('--overwrite', 'replace the file where it is there already')
-            .action(async (table: string | undefined, { list, to, ...rest }: Options) => {
-                if (list) {
-                    await listTables(context.output);
-                    return;
-                }
-                if (table === undefined || to === undefined) throw new UsageError(tableAndFile());
-                const { exported } = await import('../../library/exporting.js');
-                const row = await exported(table, { ...rest, to }, (question, folder) =>
-                    withModel(context, question, { paths: [folder] }),
-                );
-                await context.output.result(
-                    [row],
-                    [],
-                    [
-                        { title: 'table', value: 'table' },
-                        { title: 'file', value: 'file' },
-                        { title: 'rows', value: 'row_count', digits: 0 },
-                    ],
-                );
-            });
+            .action(
+                async (
+                    table: string | undefined,
+                    { list, to, ...rest }: Partial<ExportOptions> & { list?: true },
+                ) => {
+                    if (list) {
+                        await listTables(context.output);
+                        return;
+                    }
+                    if (table === undefined || to === undefined) throw new UsageError(tableAndFile());
+                    const { exported } = await import('../../library/exporting.js');
+                    const row = await exported(table, { ...rest, to }, (question, folder) =>
+                        withModel(context, question, { paths: [folder] }),
+                    );
+                    await context.output.result(
+                        [row],
+                        [],
+                        [
+                            { title: 'table', value: 'table' },
+                            { title: 'file', value: 'file' },
+                            { title: 'rows', value: 'row_count', digits: 0 },
+                        ],
+                    );
+                },
+            );
     },
 } satisfies CommandModule;

@@ -1,6 +1,7 @@
 import type { PlanRow } from '../../contracts/results/plan.js';
 import { limits } from '../../library/limits.js';
 import { plan } from '../../library/questions.js';
+import type { PlanQuestion } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
@@ -21,14 +22,6 @@ const columns: TableColumn<PlanRow>[] = [
     { title: 'more', value: 'more_needed', digits: 0 },
     { title: 'remark', drop: 1, value: (row) => row.reason ?? '' },
 ];
-
-interface Options {
-    chassis: string;
-    kit?: string;
-    target?: string;
-    slopeWithin: number;
-    shareWithin: number;
-}
 
 export default {
     describe: 'how many cars tell a slope or a share to a stated width, and which reading helps most next',
@@ -52,7 +45,7 @@ export default {
                     limits.shareWithin,
                 ).default(10),
             )
-            .action(async (options: Options) => {
+            .action(async (options: PlanQuestion) => {
                 const { rows, notes } = await withModel(context, await plan(options));
                 await context.output.result(rows, notes, columns, { lead: 2 });
             });

@@ -1,6 +1,7 @@
 import type { StackRow } from '../../contracts/results/stack.js';
 import { limits } from '../../library/limits.js';
 import { stack } from '../../library/questions.js';
+import type { StackQuestion } from '../../library/types.js';
 import { stackRules } from '../../model/stackRules.js';
 import { pieceWords } from '../../units/pieceWords.js';
 import type { CommandModule } from '../command.js';
@@ -24,14 +25,6 @@ const columns: TableColumn<StackRow>[] = [
     { title: 'parts from the seat upward', value: (row) => pieceWords(row.parts) },
     { title: 'missing', value: 'missing' },
 ];
-
-interface Options {
-    kit: string;
-    shaft?: string;
-    keepSpringPlate?: number | true;
-    set: string[];
-    limit: number;
-}
 
 export default {
     describe: 'which parts of a box go on a strut shaft, in which order, and whether the dry stack is sound',
@@ -65,7 +58,7 @@ export default {
                     ),
                 ].join('\n'),
             )
-            .action(async (options: Options) => {
+            .action(async (options: StackQuestion) => {
                 const { rows, notes } = await withModel(context, await stack(options));
                 const dropped = [
                     options.shaft === undefined ? 'rank' : 'shaft',
