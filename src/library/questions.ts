@@ -1,16 +1,3 @@
-import type { AdviseRow } from '../contracts/results/advise.js';
-import type { AuditRow, CallBackRow } from '../contracts/results/audit.js';
-import type { CheckRow } from '../contracts/results/check.js';
-import type { ClockingRow } from '../contracts/results/clocking.js';
-import type { DriftRow, UnrecordedRow } from '../contracts/results/drift.js';
-import type { GaugeRow } from '../contracts/results/gauges.js';
-import type { HistoryRow } from '../contracts/results/history.js';
-import type { PlanRow } from '../contracts/results/plan.js';
-import type { RangeRow } from '../contracts/results/range.js';
-import type { ReportRow } from '../contracts/results/report.js';
-import type { ReturnRow } from '../contracts/results/returns.js';
-import type { MarkRow, SlopeRow } from '../contracts/results/slopes.js';
-import type { StackRow } from '../contracts/results/stack.js';
 import type { Database } from '../db/database.js';
 import { onlyWith, pitchWithoutArm } from '../errors/askMessages.js';
 import { UsageError } from '../errors/errors.js';
@@ -21,6 +8,24 @@ import type { CheckGroup } from '../model/check.js';
 import { shortCaution } from '../report/cautions.js';
 import type { Question } from './askModel.js';
 import { requireLimits } from './limits.js';
+import type {
+    AdviseRow,
+    AuditRow,
+    CallBackRow,
+    CheckRow,
+    ClockingRow,
+    DriftRow,
+    GaugeRow,
+    HistoryRow,
+    MarkRow,
+    PlanRow,
+    RangeRow,
+    ReportRow,
+    ReturnRow,
+    SlopeRow,
+    StackRow,
+    UnrecordedRow,
+} from './rows.js';
 import type {
     AdviseQuestion,
     Answer,
