@@ -12,7 +12,7 @@ import { isDiskFull, isInterrupted } from '../errors/exhausted.js';
 import { diskFull, namedTwice } from '../errors/loadMessages.js';
 import type { Reason } from './forget/voidRows.js';
 import { insteadOf } from './insteadOf.js';
-import { KitMeanings } from './kitMeanings.js';
+import { kitMeanings } from './kitMeanings.js';
 import { loadFile } from './loadFile.js';
 import { LoadRun } from './loadRun.js';
 import { filesTogether, loadTogether, MOST_TOGETHER } from './loadTogether.js';
@@ -127,9 +127,9 @@ export async function loadPrepared(
                 signal,
                 onBytes: (byteCount) => heard(one, byteCount),
             });
-        const meanings = prepared.some(({ header }) => header.contract.kind === 'kits')
-            ? await KitMeanings.note(db)
-            : null;
+        const changes = prepared.some(({ header }) => header.contract.kind === 'kits')
+            ? await kitMeanings(db)
+            : async () => [];
         // Fewer together after files that had to be taken one by one.
         let most = dryRun || replace || stands !== undefined ? 1 : MOST_TOGETHER;
         for (let next = 0; next < prepared.length; ) {
@@ -161,7 +161,7 @@ export async function loadPrepared(
         report.notes.push(...run.notes);
         try {
             report.hasReadings = !(await run.isEmpty('readings'));
-            report.notes.push(...((await meanings?.changes()) ?? []));
+            report.notes.push(...(await changes()));
         } catch (error) {
             // All files are taken, and a stop that comes now may not say that they are not.
             if (dryRun || !isInterrupted(error)) throw error;

@@ -13,7 +13,7 @@ import {
     voided,
 } from '../../errors/forgetMessages.js';
 import { contentHash, keyHash } from '../keySql.js';
-import { KitMeanings } from '../kitMeanings.js';
+import { kitMeanings } from '../kitMeanings.js';
 import { bringBack } from './bringBack.js';
 import { countOf } from './countOf.js';
 import { type Asked, askedRows, type Question } from './targets.js';
@@ -32,11 +32,11 @@ async function changing(
 ): Promise<ForgetAnswer> {
     await db.run('begin transaction');
     try {
-        const meanings = await KitMeanings.note(db);
+        const changes = await kitMeanings(db);
         const { rows, notes } = await work();
-        const changes = rows.some(({ kind }) => kind === 'kits') ? await meanings.changes() : [];
+        const changed = rows.some(({ kind }) => kind === 'kits') ? await changes() : [];
         await db.run(dryRun ? 'rollback' : 'commit');
-        return { rows, notes: [...notes, ...changes] };
+        return { rows, notes: [...notes, ...changed] };
     } catch (error) {
         await db.run('rollback').catch(() => undefined);
         throw error;
