@@ -168,14 +168,10 @@ function show(value: Field, digits: number | undefined): string {
 }
 
 /** Characters that a terminal would obey or nobody would see, as escapes. */
-export function visible(value: string): string {
-    return plain.test(value) ? value : visibleText(value);
-}
+export const visible = (value: string) => (plain.test(value) ? value : visibleText(value));
 
 /** The same with its line ends as they are. */
-export function visibleLines(text: string): string {
-    return text.split('\n').map(visible).join('\n');
-}
+export const visibleLines = (text: string) => text.split('\n').map(visible).join('\n');
 
 /** `text` broken between words so that no line takes more than `width` columns of Latin letters; as it is without a width. */
 export function wrapped(text: string, width: number | undefined): string {
@@ -207,15 +203,6 @@ export async function widthsOf(lines: readonly (readonly string[])[]): Promise<n
 /** Columns that a cell may take where others follow it; a name can be long, and every row would be as wide. */
 const WIDEST_CELL = 80;
 
-/** The beginning and the end of a text that takes more than {@link WIDEST_CELL} columns. */
-async function cut(cell: string): Promise<string> {
-    for (let most = WIDEST_CELL; ; most -= 4) {
-        const text = shortened(cell, most);
-        const [[width]] = (await widthsOf([[text]])) as [[number]];
-        if (width <= WIDEST_CELL) return text;
-    }
-}
-
 /** Which columns go next where a table is too wide: the lowest `drop`, else the last but the first two, a "to" with its partner. */
 function nextToDrop<R>(columns: readonly TableColumn<R>[], left: readonly number[]): number[] {
     const orders = left.map((i) => columns[i]!.drop).filter((drop) => drop !== undefined);
@@ -228,9 +215,9 @@ function nextToDrop<R>(columns: readonly TableColumn<R>[], left: readonly number
 /** Narrower than this no text is cut to fit a terminal. */
 const NARROWEST_CELL = 12;
 
-/** Beginning and end of a text in at most `most` columns. */
-async function cutTo(cell: string, most: number): Promise<string> {
-    for (let length = most; length > 0; length--) {
+/** Beginning and end of a text in at most `most` columns, looked for in steps of so many characters. */
+async function cutTo(cell: string, most: number, step = 1): Promise<string> {
+    for (let length = most; length > 0; length -= step) {
         const text = shortened(cell, length);
         const [[width]] = (await widthsOf([[text]])) as [[number]];
         if (width <= most) return text;
@@ -255,7 +242,7 @@ async function table<R>(
     const shown = values.map((of) => of.map((value, i) => show(value, columns[i]!.digits)));
     for (const cells of shown) {
         for (const [i, cell] of cells.slice(0, -1).entries()) {
-            if (cell.length > WIDEST_CELL / 2) cells[i] = await cut(cell);
+            if (cell.length > WIDEST_CELL / 2) cells[i] = await cutTo(cell, WIDEST_CELL, 4);
         }
     }
     const lines = [columns.map((column) => column.title), ...shown];
@@ -291,11 +278,7 @@ async function table<R>(
             .trimEnd(),
     );
     const hidden = columns.filter((_, i) => !left.includes(i)).map(({ title }) => title);
-    const remark = hidden.length === 0 ? [] : [colours.dim(wrapped(leftOutWords(hidden), width))];
+    const words = `Not shown for want of room: ${hidden.join(', ')} (--wide shows all).`;
+    const remark = hidden.length === 0 ? [] : [colours.dim(wrapped(words, width))];
     return [colours.bold(head!), ...body, ...remark].join('\n');
-}
-
-/** Which columns a terminal has no room for. */
-function leftOutWords(titles: readonly string[]): string {
-    return `Not shown for want of room: ${titles.join(', ')} (--wide shows all).`;
 }

@@ -22,9 +22,7 @@ const MAX_TEXT_LENGTH = 2000;
 // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what text must not hold
 const controlCharacter = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/;
 
-function isPlainText(value: string): boolean {
-    return !controlCharacter.test(value) && [...value].length <= MAX_TEXT_LENGTH;
-}
+const isPlainText = (value: string) => !controlCharacter.test(value) && [...value].length <= MAX_TEXT_LENGTH;
 
 /** Text as written, white space at both ends removed; at most 2,000 characters, no control characters but tab and line end. */
 export function text(description: string) {

@@ -29,9 +29,7 @@ export function contentColumns(contract: TableContract): Column[] {
 }
 
 /** 64-bit hash of the key, for finding rows that may share one. */
-export function keyHash(contract: TableContract): string {
-    return `hash(${keyCells(contract).join(', ')})`;
-}
+export const keyHash = (contract: TableContract) => `hash(${keyCells(contract).join(', ')})`;
 
 /** 64-bit hash of everything but the key: rows of one key with the same hash are the same row. */
 export function contentHash(contract: TableContract): string {

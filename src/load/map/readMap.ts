@@ -101,6 +101,4 @@ export function parseMap(file: string, text: string): ImportMap {
 }
 
 /** Reads a map from a YAML file. Throws a {@link UserError} where it is missing, not YAML, unanswered or at fault. */
-export function readMap(file: string): MapFile {
-    return { file, map: parseMap(file, readText(file)) };
-}
+export const readMap = (file: string): MapFile => ({ file, map: parseMap(file, readText(file)) });

@@ -9,9 +9,7 @@ import { tableMarkup } from './table.js';
 import { whatIfMarkup } from './whatIf.js';
 
 /** Id of the section at `index`, for the contents list. */
-export function sectionId(index: number): string {
-    return `section-${index + 1}`;
-}
+export const sectionId = (index: number) => `section-${index + 1}`;
 
 const isFigure = (block: Block): block is Chart | Drawing =>
     block.kind === 'chart' || block.kind === 'drawing';

@@ -99,9 +99,7 @@ export function usuallyPositive(values: readonly number[]): Answer {
     return ask('most are negative: true if the sign is the other way round here');
 }
 
-export function toeSign(): Answer {
-    return ask('false if positive means toe-in here, true if it means toe-out');
-}
+export const toeSign = (): Answer => ask('false if positive means toe-in here, true if it means toe-out');
 
 const orders: DateOrder[] = ['day-first', 'month-first', 'year-first'];
 
