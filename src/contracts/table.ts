@@ -69,15 +69,10 @@ function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Co
 }
 
 /** Builds a {@link TableContract}; `columns` follow the order of the zod object. */
-export function table(definition: {
-    kind: string;
-    title: string;
-    grain: string;
-    key: readonly string[];
-    atLeastOneOf?: readonly (readonly string[])[];
-    rules?: readonly RowRule[];
-    schema: z.ZodObject;
-}): TableContract {
+export function table(
+    definition: Omit<TableContract, 'atLeastOneOf' | 'rules' | 'columns'> &
+        Partial<Pick<TableContract, 'atLeastOneOf' | 'rules'>>,
+): TableContract {
     const json = z.toJSONSchema(definition.schema) as { properties: Record<string, PropertyJson> };
     const columns = Object.entries(definition.schema.shape).map(([name, schema]) =>
         readColumn(name, schema as z.ZodType, json.properties[name]!),

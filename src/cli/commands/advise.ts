@@ -7,7 +7,7 @@ import type { AdviseQuestion } from '../../library/types.js';
 import { mostDirections } from '../../units/mostDirections.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { numberOption, repeatedOption } from '../settingOptions.js';
+import { numberOption, repeatedOption, stepOption, targetOption } from '../settingOptions.js';
 import { tieRodOptions } from '../tieRodOptions.js';
 import { withModel } from '../withModel.js';
 
@@ -56,12 +56,7 @@ export default {
     build(command, context) {
         command
             .option('--vehicle <id>', 'car whose newest readings are asked about')
-            .addOption(
-                repeatedOption(
-                    '--target <name>',
-                    'target to meet; give it twice for two, such as street and track',
-                ),
-            )
+            .addOption(targetOption())
             .addOption(
                 repeatedOption(
                     '--change <angle=deg>',
@@ -111,11 +106,7 @@ export default {
                     limits.within,
                 ),
             )
-            .addOption(
-                numberOption('--step <marks>', 'steps in which the pointers can be set', limits.step).default(
-                    0.5,
-                ),
-            )
+            .addOption(stepOption())
             .option('--any-index', 'look over all bolt positions and both plates, not only as they sit now')
             .addOption(
                 numberOption(

@@ -1,10 +1,9 @@
 import type { ClockingRow } from '../../contracts/results/clocking.js';
-import { limits } from '../../library/limits.js';
 import { clocking } from '../../library/questions.js';
 import type { ClockingQuestion } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { numberOption, repeatedOption } from '../settingOptions.js';
+import { stepOption, targetOption } from '../settingOptions.js';
 import { withModel } from '../withModel.js';
 
 /** Ways that people get as a table; --json has all. */
@@ -37,17 +36,8 @@ export default {
             .option('--vehicle <id>', 'car that the kit goes into')
             .option('--chassis <code>', 'without a car: the median car of this chassis')
             .option('--kit <id>', 'kit whose plates are to be clocked; without it all that fit are compared')
-            .addOption(
-                repeatedOption(
-                    '--target <name>',
-                    'target to meet; give it twice for two, such as street and track',
-                ),
-            )
-            .addOption(
-                numberOption('--step <marks>', 'steps in which the pointers can be set', limits.step).default(
-                    0.5,
-                ),
-            )
+            .addOption(targetOption())
+            .addOption(stepOption())
             .option('--keep-caster', 'leave out settings with less caster than the original mount')
             .action(async (options: ClockingQuestion) => {
                 const { rows, notes } = await withModel(context, await clocking(options));

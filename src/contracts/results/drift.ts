@@ -11,6 +11,29 @@ const judgedChange = estimate.describe(
 );
 const changeError = estimate.describe('of the judged change when nothing happened');
 
+/** The change of each angle as it is judged, with its standard error. */
+const judged = (change: typeof estimate) => ({
+    camber_judged_deg: change,
+    caster_judged_deg: change,
+    toe_judged_deg: change,
+    sai_judged_deg: change,
+    camber_std_error_deg: changeError,
+    caster_std_error_deg: changeError,
+    toe_std_error_deg: changeError,
+    sai_std_error_deg: changeError,
+});
+
+const classChances = {
+    p_held: probability,
+    p_plate_moved: probability,
+    p_bent: probability,
+    p_other: probability,
+};
+
+const setAgainOn = textOrNull.describe(
+    'day of the first later install or adjust visit that set this corner; null = none',
+);
+
 /** `p_` and the name of each cause but that nothing moved. */
 const probabilities = Object.fromEntries(
     causes
@@ -35,24 +58,14 @@ export const driftRow = z.object({
     slip_out_std_error_mm: estimate,
     slip_aft_mm: estimate,
     slip_aft_std_error_mm: estimate,
-    p_held: probability,
-    p_plate_moved: probability,
-    p_bent: probability,
-    p_other: probability,
+    ...classChances,
     verdict: z.enum(verdicts),
     measured_ts: textOrNull,
     kit: textOrNull,
     plate_hand: z.enum(['left', 'right']).nullable(),
     plate_index: z.int().nullable(),
     camber_equal_toe_deg: estimate,
-    camber_judged_deg: judgedChange,
-    caster_judged_deg: judgedChange,
-    toe_judged_deg: judgedChange,
-    sai_judged_deg: judgedChange,
-    camber_std_error_deg: changeError,
-    caster_std_error_deg: changeError,
-    toe_std_error_deg: changeError,
-    sai_std_error_deg: changeError,
+    ...judged(judgedChange),
     slip_cov_mm2: estimate,
     freedom: z
         .enum(['slot', 'plane', 'none'])
@@ -68,9 +81,7 @@ export const driftRow = z.object({
     p_wrong: probability,
     words: z.string().describe('what happened, in words'),
     reading_that_would_tell: textOrNull.describe('for an unclear corner that has not been set again since'),
-    set_again_on: textOrNull.describe(
-        'day of the first later install or adjust visit that set this corner; null = none',
-    ),
+    set_again_on: setAgainOn,
     put_right_on: textOrNull.describe(
         'day on which it was found put right, without a record, before anything else ran',
     ),
@@ -114,23 +125,13 @@ export const unrecordedRow = z.object({
     plate_index: z.int().nullable(),
     set_out_mm: estimate.describe('what the pointers say was set, outboard; null where they stand as before'),
     set_aft_mm: estimate.describe('rearward'),
-    camber_judged_deg: changeBesides,
-    caster_judged_deg: changeBesides,
-    toe_judged_deg: changeBesides,
-    sai_judged_deg: changeBesides,
-    camber_std_error_deg: changeError,
-    caster_std_error_deg: changeError,
-    toe_std_error_deg: changeError,
-    sai_std_error_deg: changeError,
+    ...judged(changeBesides),
     slip_out_mm: estimate.describe('how far the bearing stands off, if it moved in its plate: outboard'),
     slip_out_std_error_mm: estimate,
     slip_aft_mm: estimate.describe('rearward'),
     slip_aft_std_error_mm: estimate,
     slip_cov_mm2: estimate,
-    p_held: probability,
-    p_plate_moved: probability,
-    p_bent: probability,
-    p_other: probability,
+    ...classChances,
     p_put_right: probability.describe(
         'what moved over the run before it was put right, or measured right again, without a record',
     ),
@@ -138,9 +139,7 @@ export const unrecordedRow = z.object({
     cause: z.enum(driftCauses).describe('likeliest of the finer ones'),
     p_cause: probability,
     next_cause: z.enum(driftCauses).describe('second likeliest'),
-    set_again_on: textOrNull.describe(
-        'day of the first later install or adjust visit that set this corner; null = none',
-    ),
+    set_again_on: setAgainOn,
     is_open: z.boolean().describe('it was not put right, and nothing has set the corner since'),
     words: z.string().describe('what happened, in words'),
 });
