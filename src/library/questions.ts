@@ -5,12 +5,14 @@ import { nothingAsked, targetCount, unreadableDate } from '../errors/messages.js
 import { programName } from '../errors/programName.js';
 import { oneCarOnly, sheetIsPage } from '../errors/sheetMessages.js';
 import type { Needs } from '../model/build.js';
+import type { CheckGroup } from '../model/check.js';
 import { shortCaution } from '../report/cautions.js';
-import type { Plan } from './askModel.js';
+import type { Plan, Question } from './askModel.js';
 import { requireLimits } from './limits.js';
-import type { ReportRow } from './rows.js';
+import type { CheckRow, MarkRow, ReportRow, SlopeRow, StackRow } from './rows.js';
 import type {
     AdviseQuestion,
+    Answer,
     AuditQuestion,
     ClockingQuestion,
     DriftQuestion,
@@ -62,7 +64,9 @@ const asking = <T>(needs: Needs, ask: Plan<T>['ask']): Plan<T> => ({ needs, ask 
  * What commands and library ask: each checks its options at once, by a {@link UsageError}, and gives a {@link Question} to put to a database.
  */
 
-export async function slopes(question: { chassis?: string | undefined } = {}) {
+export async function slopes(
+    question: { chassis?: string | undefined } = {},
+): Promise<Question<Answer<SlopeRow> & { marks: MarkRow[] }>> {
     return async () => {
         const { slopes: ask, slopesNeeds } = await import('../model/slopes.js');
         return asking(slopesNeeds, (db) => ask(db, question));
@@ -141,7 +145,11 @@ export async function returns(question: { kit?: string | undefined; mark?: numbe
 }
 
 /** `failures`: checks that could not be asked, a bug of ours; the others stand. */
-export async function check(question: { only?: string | undefined } = {}) {
+export async function check(
+    question: { only?: string | undefined } = {},
+): Promise<
+    Question<Answer<CheckRow> & { groups: CheckGroup[]; failures: { check: string; error: Error }[] }>
+> {
     const { check: ask, checkNeeds } = await import('../model/check.js');
     const needs = checkNeeds(question);
     return async () => asking(needs, (db) => ask(db, question));
@@ -192,7 +200,7 @@ export async function clocking(question: ClockingQuestion) {
     };
 }
 
-export async function stack({ set, limit, ...question }: StackQuestion) {
+export async function stack({ set, limit, ...question }: StackQuestion): Promise<Question<Answer<StackRow>>> {
     requireLimits({ stackLimit: limit, keepSpringPlate: question.keepSpringPlate });
     const { readRules } = await import('../model/stackRules.js');
     const rules = readRules(listOf(set));
