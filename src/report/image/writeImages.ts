@@ -3,8 +3,8 @@ import { join } from 'node:path';
 import type { ReportRow } from '../../contracts/results/report.js';
 import type { Database } from '../../db/database.js';
 import { UserError } from '../../errors/errors.js';
-import { cannotWrite, nothingDrawn } from '../../errors/messages.js';
-import { systemReason } from '../../errors/systemReason.js';
+import { nothingDrawn } from '../../errors/messages.js';
+import { writing } from '../../errors/writing.js';
 import type { Block, Chart, Drawing } from '../blocks.js';
 import { compileChart, fullSpec } from '../chart/compileChart.js';
 import { usedFields } from '../chart/fields.js';
@@ -118,11 +118,7 @@ export async function writeImages(
                       ? await svgOf(figure)
                       : await (await import('./png.js')).pngOf(await svgOf(figure));
             const file = join(out, `${name}-${place + 1}.${format}`);
-            try {
-                writeFileSync(file, content);
-            } catch (error) {
-                throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
-            }
+            writing(file, () => writeFileSync(file, content));
             written.push({ name, file, bytes: Buffer.byteLength(content) });
         }
     }
