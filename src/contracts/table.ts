@@ -1,5 +1,4 @@
 import { z } from 'zod';
-import { metaOf } from './columns.js';
 import type { RowRule } from './rowRule.js';
 
 export type ColumnType = 'text' | 'number' | 'integer' | 'choice' | 'datetime';
@@ -41,11 +40,15 @@ interface PropertyJson {
     minimum?: number;
     maximum?: number;
     maxLength?: number;
+    description?: string;
+    unit?: string;
+    /** Value used when the cell is blank. */
+    blankMeans?: string | number;
 }
 
-function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Column {
+function readColumn(name: string, property: PropertyJson): Column {
     const value = property.anyOf?.find((branch) => branch.type !== 'null') ?? property;
-    const meta = metaOf(schema);
+    if (value.description === undefined) throw new TypeError(`column ${name} without description`);
     let type: ColumnType;
     if (value.enum !== undefined) type = 'choice';
     else if (value.pattern !== undefined && value.maxLength === undefined) type = 'datetime';
@@ -57,9 +60,9 @@ function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Co
         name,
         type,
         required: property.anyOf === undefined,
-        description: meta.description,
-        unit: meta.unit ?? null,
-        blankMeans: meta.blankMeans ?? null,
+        description: value.description,
+        unit: value.unit ?? null,
+        blankMeans: property.blankMeans ?? null,
         min: value.minimum ?? null,
         max: value.maximum ?? null,
         maxLength: value.maxLength ?? null,
@@ -74,8 +77,6 @@ export function table(
         Partial<Pick<TableContract, 'atLeastOneOf' | 'rules'>>,
 ): TableContract {
     const json = z.toJSONSchema(definition.schema) as { properties: Record<string, PropertyJson> };
-    const columns = Object.entries(definition.schema.shape).map(([name, schema]) =>
-        readColumn(name, schema as z.ZodType, json.properties[name]!),
-    );
+    const columns = Object.entries(json.properties).map(([name, property]) => readColumn(name, property));
     return { atLeastOneOf: [], rules: [], ...definition, columns };
 }
