@@ -63,7 +63,8 @@ export function choice<const W extends readonly [string, ...string[]]>(descripti
 const momentPattern =
     /^\d{4}-\d{2}-\d{2}([T ]([01]\d|2[0-3]):[0-5]\d(:[0-5]\d([.,]\d+)?)?( ?(Z|[+-](0\d|1[0-4])(:?[0-5]\d)?))?)?$/;
 
-function dayExists(value: string): boolean {
+/** Whether the day with which an ISO 8601 text begins exists. */
+export function dayExists(value: string): boolean {
     const [year, month, day] = value.slice(0, 10).split('-').map(Number);
     const date = new Date(0);
     date.setUTCFullYear(year!, month! - 1, day!);

@@ -1,3 +1,4 @@
+import { dayExists } from '../../../contracts/columns.js';
 import { asciiSigns } from '../../../units/asciiSigns.js';
 import { type DecimalMark, decimalNumber } from '../../../units/decimalNumber.js';
 import { degMinToDeg } from '../../../units/degMinToDeg.js';
@@ -102,11 +103,6 @@ export function usuallyPositive(values: readonly number[]): Answer {
 export const toeSign = (): Answer => ask('false if positive means toe-in here, true if it means toe-out');
 
 const orders: DateOrder[] = ['day-first', 'month-first', 'year-first'];
-
-function dayExists(iso: string): boolean {
-    const date = new Date(`${iso.slice(0, 10)}T00:00:00Z`);
-    return !Number.isNaN(date.getTime()) && date.toISOString().startsWith(iso.slice(0, 10));
-}
 
 function existing(texts: readonly string[], order: DateOrder): number {
     const isos = texts.map((text) => isoMoment(text, order, null));
