@@ -112,6 +112,13 @@ export async function sourcesOf(root, contents) {
     }
 }
 
+/** Source that exports the modules of src/contracts/results as `modules`. */
+export function resultModules(root) {
+    const results = readdirSync(join(root, 'src/contracts/results')).sort();
+    return `${results.map((file, i) => `import * as results${i} from './src/contracts/results/${file}';`).join('\n')}
+        export const modules = [${results.map((_, i) => `results${i}`).join(', ')}];`;
+}
+
 /** What the bundle is told of its sources: the hash of src/stats, what the queries name, and what the library exports. */
 async function factsOf(root) {
     const { packageReferences, fingerprintOf, library } = await sourcesOf(

@@ -1,17 +1,15 @@
 // Writes shared/ anew from src/contracts and the heads of sql/.
-import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { sourcesOf } from './bundle.mjs';
+import { resultModules, sourcesOf } from './bundle.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
-const results = readdirSync(join(root, 'src/contracts/results'));
 const { publish, columnTexts, modules } = await sourcesOf(
     root,
     `export { publish } from './src/contracts/publish.ts';
     export { columnTexts } from './src/model/columnTexts.ts';
-    ${results.map((file, i) => `import * as results${i} from './src/contracts/results/${file}';`).join('\n')}
-    export const modules = [${results.map((_, i) => `results${i}`).join(', ')}];`,
+    ${resultModules(root)}`,
 );
 
 const shared = join(root, 'shared');

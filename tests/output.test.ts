@@ -14,10 +14,9 @@ test('characters that are taken for one column wide without the library are so',
 
 test('columns stand under each other in any script', async () => {
     const stdout = new PassThrough();
-    const output = new Output({ db: '', json: false, quiet: false, debug: false }, stdout);
+    const output = new Output('test', { db: '', json: false, quiet: false, debug: false }, stdout);
     const names = ['Ö', 'e\u0301', '日本', '👍🏽', 'plain'];
     await output.result(
-        'test',
         names.map((name, i) => ({ name, i })),
         [],
         [
@@ -39,7 +38,7 @@ async function onTerminal(
     wide = false,
 ): Promise<string[]> {
     const stdout = Object.assign(new PassThrough(), { isTTY: columns !== undefined, columns });
-    await write(new Output({ db: '', json: false, quiet: false, debug: false, wide }, stdout));
+    await write(new Output('test', { db: '', json: false, quiet: false, debug: false, wide }, stdout));
     const colours = new RegExp(`${String.fromCharCode(27)}\\[\\d+m`, 'g');
     return String(stdout.read()).replace(colours, '').trimEnd().split('\n');
 }
@@ -56,17 +55,17 @@ test.each([80, 120])(
     'a table fits %i columns: columns are left out in their order, then long names are cut',
     async (width) => {
         const columns = [{ title: 'name', value: (row: { name: string }) => row.name }, ...many];
-        const lines = await onTerminal(width, (output) => output.result('test', rows, [], columns));
+        const lines = await onTerminal(width, (output) => output.result(rows, [], columns));
         const [head, ...rest] = lines;
         const remark = rest.slice(rest.findIndex((line) => line.startsWith('Not shown'))).join(' ');
         for (const line of lines) expect(stringWidth(line)).toBeLessThanOrEqual(width);
         expect(remark).toMatch(/^Not shown for want of room: column \d+.*column 11 \(--wide shows all\)\.$/);
         expect(head).toContain('column 0');
         expect(head).not.toContain('column 11');
-        const all = await onTerminal(width, (output) => output.result('test', rows, [], columns), true);
+        const all = await onTerminal(width, (output) => output.result(rows, [], columns), true);
         expect(all[0]).toContain('column 11');
         expect(all.join('\n')).not.toContain('Not shown');
-        const piped = await onTerminal(undefined, (output) => output.result('test', rows, [], columns));
+        const piped = await onTerminal(undefined, (output) => output.result(rows, [], columns));
         expect(piped).toEqual(all);
     },
 );
@@ -77,7 +76,7 @@ test('the lowest drop goes first, equal ones together; columns without one stay'
         ...([2, 3].includes(k) ? { drop: 1 } : k === 1 ? { drop: 2 } : {}),
     }));
     const lines = await onTerminal(80, (output) =>
-        output.result('test', rows, ['The answer.', 'A remark.'], columns, [], { lead: 1 }),
+        output.result(rows, ['The answer.', 'A remark.'], columns, { lead: 1 }),
     );
     expect(lines[0]).toBe('The answer.');
     expect(lines[1]).toMatch(/^column 0 {2}column 1 {2}column 4/);

@@ -179,18 +179,17 @@ export default {
     build(command, context) {
         command.action(async () => {
             const { withModel } = await import('../withModel.js');
-            const rows = await withModel(command, context, async () => {
+            const rows = await withModel(context, async () => {
                 const { washer, washerNeeds } = await import('../../model/washer.js');
                 return { needs: washerNeeds, ask: washer };
             });
-            await context.output(command).result(
-                'washer',
+            await context.output.result(
                 rows,
                 [],
                 [
-                    { title: 'chassis', value: (row) => row.chassis },
-                    { title: 'readings', value: (row) => row.reading_count, digits: 0 },
-                    { title: 'mean l', value: (row) => row.mean_washer_l, digits: 1 },
+                    { title: 'chassis', value: 'chassis' },
+                    { title: 'readings', value: 'reading_count', digits: 0 },
+                    { title: 'mean l', value: 'mean_washer_l', digits: 1 },
                 ],
             );
         });

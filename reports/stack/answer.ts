@@ -1,5 +1,5 @@
+import { stackMissing } from '../../src/model/stackWords.js';
 import { counted, fixed, listed } from '../../src/report/format.js';
-import { stackMissing } from '../../src/units/stackWords.js';
 import { kitsOf, type Rows, type Stack } from './rows.js';
 
 const soundOf = (rows: Rows, kit: string) => rows.stacks.filter((row) => row.kit === kit && row.sound);

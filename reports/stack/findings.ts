@@ -1,9 +1,9 @@
 import { programName } from '../../src/errors/programName.js';
+import { stackMissing, stackReason } from '../../src/model/stackWords.js';
 import type { Finding } from '../../src/report/defineReport.js';
 import { counted, listed } from '../../src/report/format.js';
 import { capital } from '../../src/units/capital.js';
 import { pieceWords } from '../../src/units/pieceWords.js';
-import { stackMissing, stackReason } from '../../src/units/stackWords.js';
 import { drawnStacks, kitsOf, type Rows } from './rows.js';
 
 /** What one box serves, and what it lacks for the other shafts. */

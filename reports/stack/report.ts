@@ -1,8 +1,8 @@
+import { stackMissing } from '../../src/model/stackWords.js';
 import type { Block, Column, Section } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
 import { pieceWords } from '../../src/units/pieceWords.js';
-import { stackMissing } from '../../src/units/stackWords.js';
 import { answer, headline } from './answer.js';
 import { findings } from './findings.js';
 import { limitsLegend, limitsPlot } from './limitsPlot.js';

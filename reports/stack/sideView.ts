@@ -1,3 +1,4 @@
+import { stackMissing, stackReason } from '../../src/model/stackWords.js';
 import type { Drawing } from '../../src/report/blocks.js';
 import { paint } from '../../src/report/chart/theme.js';
 import { fixed } from '../../src/report/format.js';
@@ -5,7 +6,6 @@ import { html, type Markup } from '../../src/report/html.js';
 import { round } from '../../src/report/plan.js';
 import { capital } from '../../src/units/capital.js';
 import { pieceWords } from '../../src/units/pieceWords.js';
-import { stackMissing, stackReason } from '../../src/units/stackWords.js';
 import type { Layer, Stack } from './rows.js';
 import { spread } from './spread.js';
 

@@ -32,7 +32,7 @@ function lines(row: CheckRow): string[] {
  */
 export function checkText(
     groups: readonly CheckGroup[],
-    { all, quiet }: { all: boolean; quiet: boolean },
+    { all, quiet }: { all: boolean; quiet?: boolean | undefined },
 ): string {
     const colours = coloursOf(process.stdout);
     const sections = groups.flatMap(({ check, rows }) => {

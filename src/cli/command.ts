@@ -10,18 +10,17 @@ export interface GlobalOptions {
     wait?: number | undefined;
     /** Memory that the database may take, such as 2GB. */
     memory?: string | undefined;
-    json: boolean;
-    quiet: boolean;
-    debug: boolean;
+    json?: boolean;
+    quiet?: boolean;
+    debug?: boolean;
     /** All columns of a table, whatever the terminal takes. */
     wide?: boolean;
 }
 
-/** What a command gets from outside: nothing in `src/cli/commands` reaches for globals. */
+/** What a command gets from outside: nothing in `src/cli/commands` reaches for globals. Options are known once its action runs. */
 export interface Context {
-    /** Options of this call, global ones included. */
-    options(command: Command): GlobalOptions;
-    output(command: Command): Output;
+    readonly options: GlobalOptions;
+    readonly output: Output;
     /** Aborts on Ctrl-C. */
     signal: AbortSignal;
     setExitCode(code: 0 | 1 | 3 | 70): void;

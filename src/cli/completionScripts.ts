@@ -1,16 +1,19 @@
 import type { Command } from 'commander';
 
+/** Names that complete from the database, with the table whose column of that name holds them. */
+export const nameTables = {
+    vehicle: 'readings',
+    kit: 'kits',
+    target: 'targets',
+    chassis: 'readings',
+    shaft: 'shafts',
+    class: 'rules',
+} as const;
+export type NameKind = keyof typeof nameTables;
+export const nameKinds = Object.keys(nameTables) as NameKind[];
+
 /** What a value completes from: names in the database, files, words, or nothing. */
-type Values =
-    | 'vehicle'
-    | 'kit'
-    | 'target'
-    | 'chassis'
-    | 'shaft'
-    | 'class'
-    | 'file'
-    | readonly string[]
-    | null;
+type Values = NameKind | 'file' | readonly string[] | null;
 
 interface Flag {
     name: string;
@@ -29,7 +32,6 @@ interface Sub {
     takesFiles: boolean;
 }
 
-const fromDatabase = ['vehicle', 'kit', 'target', 'chassis', 'shaft', 'class'] as const;
 const files = ['db', 'readings', 'to', 'map', 'out', 'file'];
 
 function flagsOf(command: Command): Flag[] {
@@ -39,7 +41,7 @@ function flagsOf(command: Command): Flag[] {
             const name = option.long!;
             const bare = name.slice(2);
             const takesValue = option.required || option.optional;
-            const named = fromDatabase.find((one) => one === bare);
+            const named = nameKinds.find((one) => one === bare);
             const isFile = files.includes(bare) || option.flags.includes('<file>');
             const values: Values = option.argChoices ?? (isFile ? 'file' : named) ?? null;
             return {
@@ -51,10 +53,8 @@ function flagsOf(command: Command): Flag[] {
         });
 }
 
-export { flagsOf };
-
 /** Names, options and values of the whole command tree of `program`. */
-export function treeOf(program: Command): Sub[] {
+function treeOf(program: Command): Sub[] {
     const shared = flagsOf(program);
     return program.commands.map((command) => ({
         name: command.name(),
@@ -67,8 +67,7 @@ export function treeOf(program: Command): Sub[] {
 
 const quoted = (text: string) => `'${text.replaceAll("'", "'\\''")}'`;
 
-const isNamed = (values: Values): values is (typeof fromDatabase)[number] =>
-    typeof values === 'string' && values !== 'file';
+const isNamed = (values: Values): values is NameKind => typeof values === 'string' && values !== 'file';
 
 /** Lines of a case statement for the values of every option that takes one. */
 function valueCases(subs: readonly Sub[], line: (pattern: string, values: Values) => string): string[] {
@@ -79,14 +78,18 @@ function valueCases(subs: readonly Sub[], line: (pattern: string, values: Values
     );
 }
 
-function bash(name: string, subs: readonly Sub[]): string {
+/** The word that is completed, however the program was started. */
+const name = 'strutmark';
+
+function bash(program: Command): string {
+    const subs = treeOf(program);
     const reply = (values: Values) => {
         if (values === 'file') return 'COMPREPLY=($(compgen -f -- "$word"))';
         if (isNamed(values)) return `_strutmark_values ${values} "$word"`;
         if (values === null) return 'COMPREPLY=()';
         return `COMPREPLY=($(compgen -W ${quoted(values.join(' '))} -- "$word"))`;
     };
-    return `# Completion of ${name} for bash: source it, or put it where bash-completion looks.
+    return `# Completion of strutmark for bash: source it, or put it where bash-completion looks.
 _strutmark_values() {
     local IFS=$'\\n' value
     COMPREPLY=()
@@ -121,7 +124,8 @@ complete -F _strutmark strutmark
 `;
 }
 
-function zsh(name: string, subs: readonly Sub[], shared: readonly Flag[]): string {
+function zsh(program: Command): string {
+    const subs = treeOf(program);
     const clean = (text: string) => text.replace(/[[\]:]/g, ' ').replaceAll("'", '');
     const action = (values: Values) => {
         if (values === 'file') return ':file:_files';
@@ -133,7 +137,7 @@ function zsh(name: string, subs: readonly Sub[], shared: readonly Flag[]): strin
     const argument = (flag: Flag) =>
         quoted(`*${flag.name}[${clean(flag.describe)}]${flag.takesValue ? action(flag.values) : ''}`);
     return `#compdef strutmark
-# Completion of ${name} for zsh: put it as _strutmark into a folder of $fpath, or source it after compinit.
+# Completion of strutmark for zsh: put it as _strutmark into a folder of $fpath, or source it after compinit.
 _strutmark_values() {
     local -a values
     values=(\${(f)"$(${name} $strutmark_db completion --values $1 2>/dev/null)"})
@@ -146,7 +150,7 @@ _strutmark() {
     commands=(
 ${subs.map((sub) => `        ${quoted(`${sub.name}:${clean(sub.describe)}`)}`).join('\n')}
     )
-    _arguments -C ${shared.map(argument).join(' ')} '1: :->command' '*::arg:->rest'
+    _arguments -C ${flagsOf(program).map(argument).join(' ')} '1: :->command' '*::arg:->rest'
     case $state in
         command) _describe command commands ;;
         rest)
@@ -164,8 +168,8 @@ compdef _strutmark strutmark
 `;
 }
 
-function fish(name: string, subs: readonly Sub[]): string {
-    const lines = subs.flatMap((sub) => [
+function fish(program: Command): string {
+    const lines = treeOf(program).flatMap((sub) => [
         `complete -c strutmark -n __fish_use_subcommand -f -a ${sub.name} -d ${quoted(sub.describe)}`,
         ...sub.flags.map(({ name: flag, describe, takesValue, values }) => {
             const given = !takesValue
@@ -185,7 +189,7 @@ function fish(name: string, subs: readonly Sub[]): string {
                   `complete -c strutmark -n '__fish_seen_subcommand_from ${sub.name}' -f${sub.words.length > 0 ? ` -a ${quoted(sub.words.join(' '))}` : ''}`,
               ]),
     ]);
-    return `# Completion of ${name} for fish: put it as strutmark.fish into ~/.config/fish/completions.
+    return `# Completion of strutmark for fish: put it as strutmark.fish into ~/.config/fish/completions.
 function __strutmark_values
     set -l words (commandline -opc)
     set -l at (contains -i -- --db $words)
@@ -199,6 +203,5 @@ ${lines.join('\n')}
 `;
 }
 
-/** The script of each shell for the program `name`; `shared`: options of the program itself. */
+/** The script of each shell. */
 export const shells = { bash, zsh, fish } as const;
-export { fromDatabase };

@@ -1,4 +1,3 @@
-import type { Command } from 'commander';
 import type { Database } from '../db/database.js';
 import { modelsNotMade, modelsStopped } from '../errors/loadMessages.js';
 import { mendable } from '../errors/mendable.js';
@@ -10,8 +9,8 @@ import { withModel } from './withModel.js';
  * Makes the model tables of the rows that a load has stored, so that questions find them made, in `db` where it is still open. What goes wrong is
  * a warning, for the rows stand. Returns what to say where Ctrl-C stopped it, else null.
  */
-export async function makeModels(command: Command, context: Context, db?: Database): Promise<string | null> {
-    const output = context.output(command);
+export async function makeModels(context: Context, db?: Database): Promise<string | null> {
+    const { output } = context;
     const onMade = modelProgress(output);
     const plan = async () => {
         const { modelFiles } = await import('../model/sqlFile.js');
@@ -19,7 +18,7 @@ export async function makeModels(command: Command, context: Context, db?: Databa
     };
     try {
         context.signal.throwIfAborted();
-        if (db === undefined) await withModel(command, context, plan, { onMade, isStale: true });
+        if (db === undefined) await withModel(context, plan, { onMade, isStale: true });
         else {
             const { ensureModel } = await import('../model/build.js');
             const { makersBeside } = await import('../model/openModel.js');
@@ -27,7 +26,7 @@ export async function makeModels(command: Command, context: Context, db?: Databa
         }
     } catch (error) {
         if (context.signal.aborted) return modelsStopped();
-        const reason = mendable(error, context.options(command).memory)?.message;
+        const reason = mendable(error, context.options.memory)?.message;
         output.warn(modelsNotMade(reason ?? `a bug of Strutmark, ${(error as Error).message}.`));
     } finally {
         output.progressDone();

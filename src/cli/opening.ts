@@ -1,4 +1,3 @@
-import type { Command } from 'commander';
 import type { OpenDatabaseOptions } from '../db/openDatabase.js';
 import { Patience } from '../db/patience.js';
 import type { Context } from './command.js';
@@ -8,12 +7,11 @@ import type { Context } from './command.js';
  * migration, happens, and Ctrl-C.
  */
 export function opening(
-    command: Command,
     context: Context,
 ): Pick<OpenDatabaseOptions, 'patience' | 'say' | 'memoryLimit' | 'signal'> {
-    const output = context.output(command);
+    const { output } = context;
     const say = (text: string) => output.aside(text);
-    const { wait, memory } = context.options(command);
+    const { wait, memory } = context.options;
     const { signal } = context;
     return { patience: new Patience(wait ?? 0, signal, say), say, memoryLimit: memory, signal };
 }

@@ -7,10 +7,13 @@ const plain = /^[\x20-\x7e\xa0-\xac\xae-\u02ff\u2010-\u2027\u2212]*$/;
 
 export type Field = string | number | boolean | null | undefined | readonly string[];
 
-/** A column of the table that people get: `digits` for numbers, right-aligned. */
+/** A field of a row that a cell can show. */
+type FieldName<R> = { [K in keyof R]: R[K] extends Field ? K : never }[keyof R];
+
+/** A column of the table that people get: a field of the row, or what is made of it; `digits` for numbers, right-aligned. */
 export interface TableColumn<R> {
     title: string;
-    value: (row: R) => Field;
+    value: FieldName<R> | ((row: R) => Field);
     digits?: number;
     /**
      * On a terminal too narrow for all columns, those with the lowest number go first, equal ones together; those without stay.
@@ -44,8 +47,9 @@ export function coloursOf(stream: { isTTY?: boolean }): Colours {
     return pc.createColors(stream.isTTY === true && pc.isColorSupported);
 }
 
-/** How the answer of a command is laid out for people. */
-export interface Layout {
+/** What goes with the table of a command. */
+interface Layout {
+    parts?: readonly Part[];
     /** How many of the notes are the answer itself, and come before the table. */
     lead?: number;
 }
@@ -54,11 +58,18 @@ type Stream = NodeJS.WritableStream & { isTTY?: boolean; columns?: number | unde
 
 /** Where a command's words go: results to stdout, everything else to stderr. */
 export class Output {
+    readonly #command: string;
     readonly #options: GlobalOptions;
     readonly #stdout: Stream;
     readonly #stderr: Stream;
 
-    constructor(options: GlobalOptions, stdout: Stream = process.stdout, stderr: Stream = process.stderr) {
+    constructor(
+        command: string,
+        options: GlobalOptions,
+        stdout: Stream = process.stdout,
+        stderr: Stream = process.stderr,
+    ) {
+        this.#command = command;
         this.#options = options;
         this.#stdout = stdout;
         this.#stderr = stderr;
@@ -66,16 +77,14 @@ export class Output {
 
     /** `{"command", "rows", "notes"}` and the parts by name with --json, else tables and the notes as sentences. */
     async result<R extends object>(
-        command: string,
         rows: readonly R[],
         notes: readonly string[],
-        columns: TableColumn<R>[],
-        parts: readonly Part[] = [],
-        { lead = 0 }: Layout = {},
+        columns: readonly TableColumn<R>[],
+        { parts = [], lead = 0 }: Layout = {},
     ): Promise<void> {
         if (this.#options.json) {
             const more = Object.fromEntries(parts.map((one) => [one.name, one.rows]));
-            this.#stdout.write(`${visibleJson({ command, rows, notes, ...more })}\n`);
+            this.#stdout.write(`${visibleJson({ command: this.#command, rows, notes, ...more })}\n`);
             return;
         }
         const colours = coloursOf(this.#stdout);
@@ -99,13 +108,8 @@ export class Output {
     }
 
     /** The same with `text` in place of the table, for rows that a table would not hold. */
-    async resultAsText(
-        command: string,
-        rows: readonly object[],
-        notes: readonly string[],
-        text: string,
-    ): Promise<void> {
-        if (this.#options.json || text === '') await this.result(command, rows, notes, []);
+    async resultAsText(rows: readonly object[], notes: readonly string[], text: string): Promise<void> {
+        if (this.#options.json || text === '') await this.result(rows, notes, []);
         else
             this.#stdout.write(
                 `${[text, ...(this.#options.quiet ? [] : ['', ...notes.map(visibleLines)])].join('\n')}\n`,
@@ -164,14 +168,10 @@ function show(value: Field, digits: number | undefined): string {
 }
 
 /** Characters that a terminal would obey or nobody would see, as escapes. */
-export function visible(value: string): string {
-    return plain.test(value) ? value : visibleText(value);
-}
+export const visible = (value: string) => (plain.test(value) ? value : visibleText(value));
 
 /** The same with its line ends as they are. */
-export function visibleLines(text: string): string {
-    return text.split('\n').map(visible).join('\n');
-}
+export const visibleLines = (text: string) => text.split('\n').map(visible).join('\n');
 
 /** `text` broken between words so that no line takes more than `width` columns of Latin letters; as it is without a width. */
 export function wrapped(text: string, width: number | undefined): string {
@@ -203,15 +203,6 @@ export async function widthsOf(lines: readonly (readonly string[])[]): Promise<n
 /** Columns that a cell may take where others follow it; a name can be long, and every row would be as wide. */
 const WIDEST_CELL = 80;
 
-/** The beginning and the end of a text that takes more than {@link WIDEST_CELL} columns. */
-async function cut(cell: string): Promise<string> {
-    for (let most = WIDEST_CELL; ; most -= 4) {
-        const text = shortened(cell, most);
-        const [[width]] = (await widthsOf([[text]])) as [[number]];
-        if (width <= WIDEST_CELL) return text;
-    }
-}
-
 /** Which columns go next where a table is too wide: the lowest `drop`, else the last but the first two, a "to" with its partner. */
 function nextToDrop<R>(columns: readonly TableColumn<R>[], left: readonly number[]): number[] {
     const orders = left.map((i) => columns[i]!.drop).filter((drop) => drop !== undefined);
@@ -224,9 +215,9 @@ function nextToDrop<R>(columns: readonly TableColumn<R>[], left: readonly number
 /** Narrower than this no text is cut to fit a terminal. */
 const NARROWEST_CELL = 12;
 
-/** Beginning and end of a text in at most `most` columns. */
-async function cutTo(cell: string, most: number): Promise<string> {
-    for (let length = most; length > 0; length--) {
+/** Beginning and end of a text in at most `most` columns, looked for in steps of so many characters. */
+async function cutTo(cell: string, most: number, step = 1): Promise<string> {
+    for (let length = most; length > 0; length -= step) {
         const text = shortened(cell, length);
         const [[width]] = (await widthsOf([[text]])) as [[number]];
         if (width <= most) return text;
@@ -244,12 +235,14 @@ async function table<R>(
     colours: Colours,
     width = Number.POSITIVE_INFINITY,
 ): Promise<string> {
-    const values = rows.map((row) => columns.map((column) => column.value(row)));
+    const values = rows.map((row) =>
+        columns.map(({ value }) => (typeof value === 'function' ? value(row) : (row[value] as Field))),
+    );
     const isRight = columns.map((_, i) => values.some((of) => typeof of[i] === 'number'));
     const shown = values.map((of) => of.map((value, i) => show(value, columns[i]!.digits)));
     for (const cells of shown) {
         for (const [i, cell] of cells.slice(0, -1).entries()) {
-            if (cell.length > WIDEST_CELL / 2) cells[i] = await cut(cell);
+            if (cell.length > WIDEST_CELL / 2) cells[i] = await cutTo(cell, WIDEST_CELL, 4);
         }
     }
     const lines = [columns.map((column) => column.title), ...shown];
@@ -285,11 +278,7 @@ async function table<R>(
             .trimEnd(),
     );
     const hidden = columns.filter((_, i) => !left.includes(i)).map(({ title }) => title);
-    const remark = hidden.length === 0 ? [] : [colours.dim(wrapped(leftOutWords(hidden), width))];
+    const words = `Not shown for want of room: ${hidden.join(', ')} (--wide shows all).`;
+    const remark = hidden.length === 0 ? [] : [colours.dim(wrapped(words, width))];
     return [colours.bold(head!), ...body, ...remark].join('\n');
-}
-
-/** Which columns a terminal has no room for. */
-function leftOutWords(titles: readonly string[]): string {
-    return `Not shown for want of room: ${titles.join(', ')} (--wide shows all).`;
 }

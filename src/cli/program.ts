@@ -100,8 +100,8 @@ function globalOptions(command: Command): Command {
         .addOption(new Option('--debug', 'show query and stack of an unexpected error').hideHelp());
 }
 
-/** The program with all its commands; they take what they need from `context`. */
-export function commandTree(context: Context): Command {
+/** The program with all its commands, each with its context. */
+export function commandTree(contextOf: (command: Command) => Context): Command {
     const program = globalOptions(new Command(programName()))
         .description(
             'Alignment readings in; what a millimetre at the strut-top bearing is worth, where to put it, and whether it held.',
@@ -114,7 +114,7 @@ export function commandTree(context: Context): Command {
         const command = program.command(name).description(module.describe).exitOverride();
         command.showHelpAfterError(`(${programName()} ${name} --help shows what it takes)`);
         command.configureHelp({ showGlobalOptions: true });
-        module.build(command, context);
+        module.build(command, contextOf(command));
         command.addHelpText('after', `\nExample:\n  ${programName()} ${module.example}`);
     }
     return program;
@@ -126,30 +126,21 @@ export function commandTree(context: Context): Command {
  */
 export async function runProgram(argv: readonly string[], signal: AbortSignal): Promise<number> {
     let exitCode: number = EXIT.done;
-    const optionsOf = (command: Command): GlobalOptions => {
-        const all = command.optsWithGlobals();
-        return {
-            db: all.db,
-            readings: all.readings,
-            wait: all.wait,
-            memory: all.memory,
-            json: all.json === true,
-            quiet: all.quiet === true,
-            debug: all.debug === true,
-            wide: all.wide === true,
-        };
-    };
-    const context: Context = {
-        options: optionsOf,
-        output: (command) => new Output(optionsOf(command)),
+    const contextOf = (command: Command, name = command.name()): Context => ({
+        get options() {
+            return command.optsWithGlobals<GlobalOptions>();
+        },
+        get output() {
+            return new Output(name, this.options);
+        },
         signal,
         setExitCode: (code) => {
             exitCode = code;
         },
-    };
-    const program = commandTree(context);
+    });
+    const program = commandTree(contextOf);
     try {
-        if (nothingAskedFor(program, argv)) await showStart(program, context);
+        if (nothingAskedFor(program, argv)) await showStart(contextOf(program, 'start'));
         else await program.parseAsync(argv, { from: 'user' });
         return exitCode;
     } catch (error) {

@@ -121,7 +121,7 @@ function tableSections(): string[] {
 /** `docs/reference.md`; `results` are the modules of `src/contracts/results`, by the names of their files. */
 export function referencePage(results: readonly object[]): string {
     // Only actions reach for what is given to commands.
-    const program = commandTree({} as Context);
+    const program = commandTree(() => ({}) as Context);
     return [
         head.trimEnd(),
         '## Commands',

@@ -1,12 +1,12 @@
 import { Option } from 'commander';
-import { isWithin, type Limits, outOfLimits } from '../library/limits.js';
+import { isWithin, type Limits, limits, outOfLimits } from '../library/limits.js';
 
-/** An option that takes a number within `limits`; anything else is a UsageError. */
-export function numberOption(flags: string, text: string, limits: Limits): Option {
+/** An option that takes a number `within` its limits; anything else is a UsageError. */
+export function numberOption(flags: string, text: string, within: Limits): Option {
     return new Option(flags, text).argParser((value) => {
         const number = Number(value);
-        if (value.trim() !== '' && isWithin(number, limits)) return number;
-        throw outOfLimits(flags.split(' ')[0]!, value, limits);
+        if (value.trim() !== '' && isWithin(number, within)) return number;
+        throw outOfLimits(flags.split(' ')[0]!, value, within);
     });
 }
 
@@ -24,3 +24,9 @@ export function repeatedOption(flags: string, text: string): Option {
         .default([], 'none')
         .argParser((value: string, before: string[]) => [...before, value]);
 }
+
+export const targetOption = (): Option =>
+    repeatedOption('--target <name>', 'target to meet; give it twice for two, such as street and track');
+
+export const stepOption = (): Option =>
+    numberOption('--step <marks>', 'steps in which the pointers can be set', limits.step).default(0.5);

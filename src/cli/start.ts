@@ -1,11 +1,10 @@
 import { existsSync, readdirSync } from 'node:fs';
-import type { Command } from 'commander';
 import type { StartRow } from '../contracts/results/start.js';
 import { programName } from '../errors/programName.js';
 import { nothingHere } from '../errors/startMessages.js';
 import { counted } from '../errors/words.js';
 import type { Context } from './command.js';
-import { opening } from './opening.js';
+import { withDatabase } from './withDatabase.js';
 
 function csvFiles(): string[] {
     try {
@@ -46,40 +45,23 @@ function heldWords({
 }
 
 /** What the program says without a command: where one stands, and what to type next. Throws like any opening of a database. */
-export async function showStart(program: Command, context: Context): Promise<void> {
-    const { db: file } = context.options(program);
-    const output = context.output(program);
-    if (!existsSync(file)) {
-        await output.result('start', [nothing(file)], nothingHere(file, csvFiles()), []);
-        return;
-    }
-    const { openDatabase } = await import('../db/openDatabase.js');
+export async function showStart(context: Context): Promise<void> {
+    const { db: file } = context.options;
+    if (!existsSync(file)) return context.output.result([nothing(file)], nothingHere(file, csvFiles()), []);
     const { standing } = await import('../model/standing.js');
-    const db = await openDatabase({ file, mode: 'read', ...opening(program, context) });
-    try {
-        const { notes, ...held } = await standing(db, file);
-        const row: StartRow = { database: file, exists: true, ...held };
-        const waiting =
-            row.rejected_count === 0
-                ? []
-                : [
-                      `${counted(row.rejected_count, 'row was', 'rows were')} set aside and wait to be mended: ${programName()} rejects`,
-                  ];
-        await output.result(
-            'start',
-            [row],
-            [
-                heldWords(row),
-                ...waiting,
-                ...(row.next.length === 0
-                    ? []
-                    : [['What can be asked now:', ...row.next.map((one) => `  ${one}`)].join('\n')]),
-                ...notes,
-                `All commands: ${programName()} --help`,
-            ],
-            [],
-        );
-    } finally {
-        db.close();
-    }
+    const { notes, ...held } = await withDatabase(context, 'read', (db) => standing(db, file));
+    const row: StartRow = { database: file, exists: true, ...held };
+    const waiting = `${counted(row.rejected_count, 'row was', 'rows were')} set aside and wait to be mended: ${programName()} rejects`;
+    const next = ['What can be asked now:', ...row.next.map((one) => `  ${one}`)].join('\n');
+    await context.output.result(
+        [row],
+        [
+            heldWords(row),
+            ...(row.rejected_count === 0 ? [] : [waiting]),
+            ...(row.next.length === 0 ? [] : [next]),
+            ...notes,
+            `All commands: ${programName()} --help`,
+        ],
+        [],
+    );
 }

@@ -14,7 +14,6 @@ export const hardware = table({
         {
             columns: ['height_mm', 'role'],
             rule: 'the height_mm of a nut is above 0',
-            holds: ({ role, height_mm }) => role !== 'nut' || height_mm !== 0,
             sql: "({role} <> 'nut' or {height_mm} > 0)",
             reason: flatNut(),
         },

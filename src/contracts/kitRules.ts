@@ -5,7 +5,7 @@ import {
     impossibleSlot,
     reversedMarks,
 } from '../errors/ruleMessages.js';
-import { atMost, type RowRule, type RowValues } from './rowRule.js';
+import { atMost, type RowRule } from './rowRule.js';
 
 /** Offsets lie within 40 mm of the original place, so no slot can be used over more than this. */
 const LONGEST_SLOT_MM = 80;
@@ -21,15 +21,6 @@ function slot(min: string, max: string): RowRule {
     return {
         columns: [max, min, 'mark_pitch_mm'],
         rule: `mark_pitch_mm * (${max} - ${min}) is at most ${LONGEST_SLOT_MM} mm`,
-        holds: (row) => {
-            const [low, high, pitch] = [row[min], row[max], row.mark_pitch_mm] as (number | null)[];
-            return (
-                low == null ||
-                high == null ||
-                pitch == null ||
-                pitch * (high - low) <= LONGEST_SLOT_MM + SLACK
-            );
-        },
         sql: `{mark_pitch_mm} * ({${max}} - {${min}}) <= ${LONGEST_SLOT_MM + SLACK}`,
         reason: impossibleSlot(min, max, LONGEST_SLOT_MM),
     };
@@ -37,19 +28,9 @@ function slot(min: string, max: string): RowRule {
 
 const apart = Array.from({ length: MOST_INDICES - 1 }, (_, k) => k + 1);
 
-/** Whether the indices that lie `k` steps from each other lie at different angles. */
-function areApart(step: number, k: number): boolean {
-    const angle = (Math.abs(step) * k) % 360;
-    return angle > LEAST_STEP_DEG - SLACK && angle < 360 - LEAST_STEP_DEG + SLACK;
-}
-
 const indices: RowRule = {
     columns: ['index_step_deg', 'index_count'],
     rule: `all index_count positions, index_step_deg from each to the next, lie at least ${LEAST_STEP_DEG} deg apart`,
-    holds: ({ index_count, index_step_deg }: RowValues) => {
-        const [count, step] = [(index_count as number | null) ?? 3, (index_step_deg as number | null) ?? 120];
-        return apart.every((k) => count <= k || areApart(step, k));
-    },
     sql: apart
         .map((k) => {
             const angle = `(abs(coalesce({index_step_deg}, 120)) * ${k}) % 360`;
@@ -62,10 +43,6 @@ const indices: RowRule = {
 const resolution: RowRule = {
     columns: ['mark_resolution', 'mark_min', 'mark_max'],
     rule: 'mark_resolution is no more than mark_max - mark_min, but where both are equal',
-    holds: (row) => {
-        const [low, high, part] = [row.mark_min, row.mark_max, row.mark_resolution] as (number | null)[];
-        return low == null || high == null || part == null || high <= low || part <= high - low + SLACK;
-    },
     sql: `({mark_max} <= {mark_min} or {mark_resolution} <= {mark_max} - {mark_min} + ${SLACK})`,
     reason: bigResolution(),
 };
@@ -73,8 +50,6 @@ const resolution: RowRule = {
 const secondScale: RowRule = {
     columns: ['mark2_min', 'mark2_max'],
     rule: 'mark2_min and mark2_max are both filled, or blank or 0',
-    holds: ({ mark2_min, mark2_max }) =>
-        (mark2_min == null) === (mark2_max == null) || (mark2_min ?? mark2_max) === 0,
     sql: '(({mark2_min} is null) = ({mark2_max} is null) or coalesce({mark2_min}, {mark2_max}) = 0)',
     reason: halfScale(),
 };

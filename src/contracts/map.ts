@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { tables } from './tables.js';
 
 const theirs = (description: string) =>
-    z.union([z.string(), z.number()]).transform(String).meta({ description });
+    z.union([z.string(), z.number()]).transform(String).describe(description);
 
 const pattern = (description: string) => z.string().meta({ description, format: 'regex' });
 
@@ -35,75 +35,67 @@ export const columnSource = z.strictObject({
     constant: z
         .union([z.string(), z.number(), z.boolean()])
         .transform(String)
-        .meta({ description: 'the same value in every row' })
+        .describe('the same value in every row')
         .optional(),
-    text: z.string().meta({ description: 'text put together of their columns: "{Date} {Time}"' }).optional(),
+    text: z.string().describe('text put together of their columns: "{Date} {Time}"').optional(),
     sweep: z
         .strictObject({
             left: theirs('their column: camber with the steering turned left'),
             right: theirs('their column: camber with the steering turned right'),
             steer_deg: z
                 .union([z.number().gt(0).lt(90), z.string()])
-                .meta({ description: 'angle that the wheel was steered either way, or their column of it' }),
+                .describe('angle that the wheel was steered either way, or their column of it'),
         })
-        .meta({
-            description:
-                'caster from a steering sweep, by the exact rotation; needs sai_deg or camber_deg of the same row',
-        })
+        .describe(
+            'caster from a steering sweep, by the exact rotation; needs sai_deg or camber_deg of the same row',
+        )
         .optional(),
     pattern: pattern(
         'regular expression with a group that has the name of our column; the group is the value; no look-around, no back-references',
     ).optional(),
     unmatched: z
         .enum(['reject', 'blank'])
-        .meta({ description: 'what becomes of a text that the pattern does not fit' })
+        .describe('what becomes of a text that the pattern does not fit')
         .default('reject'),
     words: z
         .record(z.string(), z.union([z.string(), z.number(), z.boolean()]).transform(String))
-        .meta({ description: 'their words and what they are in ours: {Vorher: before}' })
+        .describe('their words and what they are in ours: {Vorher: before}')
         .optional(),
     unit: z
         .enum([...new Set(Object.values(unitsOf).flat())])
-        .meta({
-            description:
-                "unit of the cells. deg-min: -1°30', -1 30, -1d30m, 1:30, 1°30'30\"; deg-min-dotted: 1.30 is 1 degree 30 minutes; inch: decimals or fractions",
-        })
+        .describe(
+            "unit of the cells. deg-min: -1°30', -1 30, -1d30m, 1:30, 1°30'30\"; deg-min-dotted: 1.30 is 1 degree 30 minutes; inch: decimals or fractions",
+        )
         .optional(),
     diameter_mm: z
         .number()
         .positive()
-        .meta({ description: 'toe in mm or inches: distance of the two points that it was measured between' })
+        .describe('toe in mm or inches: distance of the two points that it was measured between')
         .optional(),
-    toe: z
-        .enum(['total', 'wheel'])
-        .meta({ description: 'toe: of the axle, to be halved, or of one wheel' })
-        .optional(),
+    toe: z.enum(['total', 'wheel']).describe('toe: of the axle, to be halved, or of one wheel').optional(),
     only: z
         .enum(['before', 'moved', 'after', 'all'])
-        .meta({
-            description:
-                'the phase that the cell tells of, where one row holds several: marks of a row with before and after are those of after; blank in the others',
-        })
+        .describe(
+            'the phase that the cell tells of, where one row holds several: marks of a row with before and after are those of after; blank in the others',
+        )
         .default('all'),
     flip: z
         .union([z.boolean(), z.array(z.enum(corners))])
-        .meta({ description: 'true where the sign is the other way round, or the corners where it is' })
+        .describe('true where the sign is the other way round, or the corners where it is')
         .default(false),
     date: z
         .enum(['iso', 'day-first', 'month-first', 'year-first'])
-        .meta({ description: 'order of the date; years of two digits are 2000 to 2099' })
+        .describe('order of the date; years of two digits are 2000 to 2099')
         .default('iso'),
     zone: z
         .union([z.literal('local'), z.string().regex(/^(Z|[+-](0\d|1[0-4]):[0-5]\d)$/)])
-        .meta({
-            description: 'local: wall time, kept as written; Z or +02:00 where the file has a fixed offset',
-        })
+        .describe('local: wall time, kept as written; Z or +02:00 where the file has a fixed offset')
         .default('local'),
 });
 
 const condition = z.strictObject({
     column: theirs('their column').optional(),
-    blank: z.literal(true).meta({ description: 'drops rows where the column is blank' }).optional(),
+    blank: z.literal(true).describe('drops rows where the column is blank').optional(),
     pattern: pattern('drops rows where the column fits the regular expression').optional(),
     line: pattern('drops rows whose whole line fits the regular expression').optional(),
 });
@@ -116,52 +108,50 @@ export const importMap = z
     .strictObject({
         kind: z
             .enum(tables.map(({ kind }) => kind))
-            .meta({ description: 'kind of file that the rows become' })
+            .describe('kind of file that the rows become')
             .default('readings'),
         encoding: z
             .enum([...encodings, 'latin-1'])
             .transform((name) => (name === 'latin-1' ? 'windows-1252' : name))
-            .meta({ description: 'a byte order mark in the file wins; latin-1 is windows-1252' })
+            .describe('a byte order mark in the file wins; latin-1 is windows-1252')
             .default('utf-8'),
         delimiter: z
             .enum([',', ';', 'tab', '|'])
             .transform((name) => (name === 'tab' ? '\t' : name))
-            .meta({ description: 'what stands between the cells' })
+            .describe('what stands between the cells')
             .default(','),
         quote: z
             .enum(['"', 'none'])
-            .meta({ description: 'none: a quotation mark is a character like any other' })
+            .describe('none: a quotation mark is a character like any other')
             .default('"'),
-        decimal: z.enum(['.', ',']).meta({ description: 'what stands before the decimals' }).default('.'),
+        decimal: z.enum(['.', ',']).describe('what stands before the decimals').default('.'),
         skip_lines: z
             .int()
             .min(0)
             .max(1000)
-            .meta({ description: 'physical lines above the header, such as a title' })
+            .describe('physical lines above the header, such as a title')
             .default(0),
         header_lines: z
             .int()
             .min(0)
             .max(5)
-            .meta({
-                description:
-                    'rows of the header; of several, a blank cell repeats its left neighbour and the cells are joined by a space; 0: columns are called 1, 2, ...',
-            })
+            .describe(
+                'rows of the header; of several, a blank cell repeats its left neighbour and the cells are joined by a space; 0: columns are called 1, 2, ...',
+            )
             .default(1),
         blank: z
             .array(theirs('a cell with this text counts as blank'))
-            .meta({ description: 'texts that mean not measured: ["-", "n/a"]' })
+            .describe('texts that mean not measured: ["-", "n/a"]')
             .default([]),
         drop: z
             .array(condition)
-            .meta({ description: 'rows that are no data, such as a footer; a row that fits any is dropped' })
+            .describe('rows that are no data, such as a footer; a row that fits any is dropped')
             .default([]),
         unfold: z
             .record(z.string(), z.record(z.string(), z.union([z.string(), z.number()]).transform(String)))
-            .meta({
-                description:
-                    'makes several rows of one: their word in the column names and our value, for corner, phase or repeat; axle (front, rear) and side (left, right) are parts of corner; one of them alone beside a column of the other, which corner puts together with text. {corner: {VL: FL, VR: FR}}',
-            })
+            .describe(
+                'makes several rows of one: their word in the column names and our value, for corner, phase or repeat; axle (front, rear) and side (left, right) are parts of corner; one of them alone beside a column of the other, which corner puts together with text. {corner: {VL: FL, VR: FR}}',
+            )
             .default({}),
         columns: z
             .record(
@@ -173,10 +163,10 @@ export const importMap = z
                     columnSource,
                 ]),
             )
-            .meta({ description: 'our column: their column, or what else it is made of' }),
+            .describe('our column: their column, or what else it is made of'),
         ignore: z
             .array(theirs('a column of the file that is not wanted'))
-            .meta({ description: 'every column of the file that is neither used nor ignored is an error' })
+            .describe('every column of the file that is neither used nor ignored is an error')
             .default([]),
     })
     .meta({

@@ -13,8 +13,6 @@ export const readings = table({
         {
             columns: ['caster_sweep_deg', 'caster_method'],
             rule: 'where caster_sweep_deg is filled, caster_method is sweep or blank',
-            holds: ({ caster_sweep_deg, caster_method }) =>
-                caster_sweep_deg === null || caster_method !== 'direct',
             sql: "({caster_sweep_deg} is null or {caster_method} <> 'direct')",
             reason: angleOfNoSweep(),
         },

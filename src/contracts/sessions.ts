@@ -12,7 +12,6 @@ export const sessions = table({
         {
             columns: ['distance_km', 'laps'],
             rule: 'where laps is above 0, so is distance_km, or blank',
-            holds: ({ laps, distance_km }) => distance_km !== 0 || laps == null || laps === 0,
             sql: '({distance_km} > 0 or {laps} = 0)',
             reason: lapsWithoutDistance(),
         },

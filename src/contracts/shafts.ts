@@ -14,8 +14,6 @@ export const shafts = table({
         {
             columns: ['thread_length_mm', 'thread_pitch_mm'],
             rule: 'thread_length_mm is at least one thread_pitch_mm',
-            holds: ({ thread_length_mm: length, thread_pitch_mm: pitch }) =>
-                length == null || (length as number) >= ((pitch as number | null) ?? 1.5),
             sql: '{thread_length_mm} >= coalesce({thread_pitch_mm}, 1.5)',
             reason: noThread(),
         },

@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { metaOf } from './columns.js';
-import type { RowRule, RowValues } from './rowRule.js';
+import type { RowRule } from './rowRule.js';
 
 export type ColumnType = 'text' | 'number' | 'integer' | 'choice' | 'datetime';
 
@@ -27,7 +26,7 @@ export interface TableContract {
     key: readonly string[];
     /** At least one column of each group must be filled. */
     atLeastOneOf: readonly (readonly string[])[];
-    /** What must hold across columns; the schema holds it too. */
+    /** What must hold across columns. */
     rules: readonly RowRule[];
     schema: z.ZodObject;
     columns: readonly Column[];
@@ -41,11 +40,15 @@ interface PropertyJson {
     minimum?: number;
     maximum?: number;
     maxLength?: number;
+    description?: string;
+    unit?: string;
+    /** Value used when the cell is blank. */
+    blankMeans?: string | number;
 }
 
-function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Column {
+function readColumn(name: string, property: PropertyJson): Column {
     const value = property.anyOf?.find((branch) => branch.type !== 'null') ?? property;
-    const meta = metaOf(schema);
+    if (value.description === undefined) throw new TypeError(`column ${name} without description`);
     let type: ColumnType;
     if (value.enum !== undefined) type = 'choice';
     else if (value.pattern !== undefined && value.maxLength === undefined) type = 'datetime';
@@ -57,9 +60,9 @@ function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Co
         name,
         type,
         required: property.anyOf === undefined,
-        description: meta.description,
-        unit: meta.unit ?? null,
-        blankMeans: meta.blankMeans ?? null,
+        description: value.description,
+        unit: value.unit ?? null,
+        blankMeans: property.blankMeans ?? null,
         min: value.minimum ?? null,
         max: value.maximum ?? null,
         maxLength: value.maxLength ?? null,
@@ -69,23 +72,11 @@ function readColumn(name: string, schema: z.ZodType, property: PropertyJson): Co
 }
 
 /** Builds a {@link TableContract}; `columns` follow the order of the zod object. */
-export function table(definition: {
-    kind: string;
-    title: string;
-    grain: string;
-    key: readonly string[];
-    atLeastOneOf?: readonly (readonly string[])[];
-    rules?: readonly RowRule[];
-    schema: z.ZodObject;
-}): TableContract {
+export function table(
+    definition: Omit<TableContract, 'atLeastOneOf' | 'rules' | 'columns'> &
+        Partial<Pick<TableContract, 'atLeastOneOf' | 'rules'>>,
+): TableContract {
     const json = z.toJSONSchema(definition.schema) as { properties: Record<string, PropertyJson> };
-    const columns = Object.entries(definition.schema.shape).map(([name, schema]) =>
-        readColumn(name, schema as z.ZodType, json.properties[name]!),
-    );
-    const rules = definition.rules ?? [];
-    const schema = rules.reduce(
-        (ruled, { holds }) => ruled.refine((row) => holds(row as RowValues)),
-        definition.schema,
-    );
-    return { atLeastOneOf: [], ...definition, rules, schema, columns };
+    const columns = Object.entries(json.properties).map(([name, property]) => readColumn(name, property));
+    return { atLeastOneOf: [], rules: [], ...definition, columns };
 }

@@ -1,9 +1,8 @@
 import { programName } from './programName.js';
 
 /** A word of a command line as a shell takes it. */
-function shellWord(word: string): string {
-    return /^[\w./:=@%+,-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
-}
+const shellWord = (word: string) =>
+    /^[\w./:=@%+,-]+$/.test(word) ? word : `'${word.replaceAll("'", "'\\''")}'`;
 
 /** `words`: the command line behind the name of the program. `debugged`: what it prints with --debug follows. */
 export function bugOfOurs(
@@ -24,8 +23,5 @@ export function bugOfOurs(
 }
 
 /** What --debug adds for those who mend the bug. */
-export function bugDetails(system: string, query: string | undefined, stack: string): string {
-    return [`system: ${system}`, ...(query === undefined ? [] : [`query:\n${query.trim()}`]), stack].join(
-        '\n',
-    );
-}
+export const bugDetails = (system: string, query: string | undefined, stack: string) =>
+    [`system: ${system}`, ...(query === undefined ? [] : [`query:\n${query.trim()}`]), stack].join('\n');

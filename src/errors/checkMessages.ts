@@ -4,9 +4,8 @@ import { programName } from './programName.js';
 
 import { counted } from './words.js';
 
-export function unknownCheck(name: string, known: readonly string[]): string {
-    return `There is no check "${name}". Name one of: ${known.join(', ')}.`;
-}
+export const unknownCheck = (name: string, known: readonly string[]) =>
+    `There is no check "${name}". Name one of: ${known.join(', ')}.`;
 
 export interface CheckCounts {
     mistakes: number;
@@ -17,13 +16,11 @@ export interface CheckCounts {
 }
 
 /** A check that failed, beside the findings of the others. */
-export function checkFailed(check: string, reason: string): string {
-    return `The check ${check} failed: this is a bug of Strutmark, not of your data. The other checks are complete. Run ${programName()} check --only ${check} --debug and report what it prints: ${reason.split('\n')[0]}`;
-}
+export const checkFailed = (check: string, reason: string) =>
+    `The check ${check} failed: this is a bug of Strutmark, not of your data. The other checks are complete. Run ${programName()} check --only ${check} --debug and report what it prints: ${reason.split('\n')[0]}`;
 
-export function findingUnreadable(field: string, problem: string): string {
-    return `a finding without a proper ${field}: ${problem}`;
-}
+export const findingUnreadable = (field: string, problem: string) =>
+    `a finding without a proper ${field}: ${problem}`;
 
 /** What was found, what is left out of the usual list, and whether `failedCount` checks told nothing. */
 export function checkSummary(
@@ -37,7 +34,7 @@ export function checkSummary(
         );
     } else if (failedCount === 0) notes.push('Nothing looks like a mistake.');
     else notes.push('Nothing else looks like a mistake.');
-    if (remarks > 0) notes.push(`${counted(remarks, 'row', 'rows')} may be right and should be known.`);
+    if (remarks > 0) notes.push(`${counted(remarks, 'row')} may be right and should be known.`);
     if (explained > 0) {
         notes.push(
             `${counted(explained, 'more row is', 'more rows are')} likely the consequence of one of these.`,
@@ -51,10 +48,8 @@ export function checkSummary(
     return notes;
 }
 
-export function moreFindings(count: number, check: string): string {
-    return `and ${count} more: ${programName()} check --only ${check} --all`;
-}
+export const moreFindings = (count: number, check: string) =>
+    `and ${count} more: ${programName()} check --only ${check} --all`;
 
-export function showAllFindings(): string {
-    return '--all lists every row, --only NAME one check, --json holds them as data.';
-}
+export const showAllFindings = () =>
+    '--all lists every row, --only NAME one check, --json holds them as data.';

@@ -1,8 +1,7 @@
 /** Sentences about questions of `drift` that cannot be answered as asked. */
 
-export function noConfigFile(file: string, reason: string): string {
-    return `The config file ${file} cannot be read: ${reason}. Name a YAML or JSON file with --config, or leave it out.`;
-}
+export const noConfigFile = (file: string, reason: string) =>
+    `The config file ${file} cannot be read: ${reason}. Name a YAML or JSON file with --config, or leave it out.`;
 
 export function configUnreadable(file: string, line: number | null, reason: string): string {
     const place = line === null ? '' : ` line ${line}`;
@@ -15,13 +14,11 @@ export function configUnfit(file: string, line: number | null, path: string, rea
     return `${file}${place}${where}: ${reason}. drift --help lists what may stand there.`;
 }
 
-export function sharesLeaveNothing(file: string, what: string): string {
-    return `${file}: the shares of ${what}, those not named included, come to 1 or more, so that nothing is left for "nothing happened". Lower some.`;
-}
+export const sharesLeaveNothing = (file: string, what: string) =>
+    `${file}: the shares of ${what}, those not named included, come to 1 or more, so that nothing is left for "nothing happened". Lower some.`;
 
-export function unreadableDate(option: string, text: string): string {
-    return `${option} ${text} is no date. Write it as 2025-04-30, or 2025-04-30T14:00.`;
-}
+export const unreadableDate = (option: string, text: string) =>
+    `${option} ${text} is no date. Write it as 2025-04-30, or 2025-04-30T14:00.`;
 
 export function noSessions(vehicle: string | null, since: string | null): string {
     const about = vehicle === null ? '' : ` of ${vehicle}`;

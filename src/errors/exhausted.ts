@@ -6,9 +6,7 @@ export function isDiskFull(error: unknown): boolean {
 }
 
 /** Whether `error` of DuckDB says that its memory limit was reached by what cannot go to disk. */
-export function isOutOfMemory(error: unknown): boolean {
-    return /^Out of Memory Error/.test((error as Error).message);
-}
+export const isOutOfMemory = (error: unknown) => /^Out of Memory Error/.test((error as Error).message);
 
 /** Whether `error` says that a query was stopped from outside, or not begun after that. */
 export function isInterrupted(error: unknown): boolean {

@@ -11,17 +11,14 @@ export function folderUnreadable(folder: string, code: string): string {
     return `--readings ${folder}: ${reason}. ${again}`;
 }
 
-export function folderWithoutParquet(folder: string): string {
-    return `--readings ${folder}: no file in it ends in .parquet. ${again}`;
-}
+export const folderWithoutParquet = (folder: string) =>
+    `--readings ${folder}: no file in it ends in .parquet. ${again}`;
 
-export function fileOutsideFolder(file: string, folder: string): string {
-    return `--readings ${folder}: ${file} is a link to a file outside of the folder. Put the file itself there.`;
-}
+export const fileOutsideFolder = (file: string, folder: string) =>
+    `--readings ${folder}: ${file} is a link to a file outside of the folder. Put the file itself there.`;
 
-export function notParquet(file: string, reason: string): string {
-    return `--readings: ${file} cannot be read as Parquet: ${reason}. Take it out of the folder, or write it again.`;
-}
+export const notParquet = (file: string, reason: string) =>
+    `--readings: ${file} cannot be read as Parquet: ${reason}. Take it out of the folder, or write it again.`;
 
 export function folderColumns(file: string, unknown: readonly string[], missing: readonly string[]): string {
     const faults = [
@@ -31,13 +28,11 @@ export function folderColumns(file: string, unknown: readonly string[], missing:
     return `--readings: ${file} ${faults.join(' and ')}. Its columns must be those of a readings file (shared/templates/readings.csv shows them).`;
 }
 
-export function folderMixed(one: string, other: string): string {
-    return `--readings: ${one} and ${other} lie in folders of other names (such as chassis=NEWT), so that one lacks a column. Put all files into folders of the same names, or give each file all columns.`;
-}
+export const folderMixed = (one: string, other: string) =>
+    `--readings: ${one} and ${other} lie in folders of other names (such as chassis=NEWT), so that one lacks a column. Put all files into folders of the same names, or give each file all columns.`;
 
-export function folderUnfit(folder: string, reason: string): string {
-    return `--readings ${folder}: a file is damaged, or has a column of another type than the others have: ${reason}. Write it again, with the types of the others.`;
-}
+export const folderUnfit = (folder: string, reason: string) =>
+    `--readings ${folder}: a file is damaged, or has a column of another type than the others have: ${reason}. Write it again, with the types of the others.`;
 
 interface FolderFault {
     file: string;

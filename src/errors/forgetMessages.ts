@@ -13,9 +13,8 @@ interface LoadOfFile {
     row_count: number;
 }
 
-function loadLine({ load_id, file, kind, loaded_at, row_count }: LoadOfFile): string {
-    return `\n    ${load_id}: ${file}, ${kind}, loaded ${loaded_at} UTC, ${rows(row_count)}`;
-}
+const loadLine = ({ load_id, file, kind, loaded_at, row_count }: LoadOfFile) =>
+    `\n    ${load_id}: ${file}, ${kind}, loaded ${loaded_at} UTC, ${rows(row_count)}`;
 
 const SHOWN_LOADS = 20;
 
@@ -28,9 +27,8 @@ export function unknownLoad(name: string, loads: readonly LoadOfFile[]): string 
 }
 
 /** `suffix`: what stands behind the name in the target, such as `:12`. */
-export function severalLoads(name: string, loads: readonly LoadOfFile[], suffix = ''): string {
-    return `${quoted(name)} means rows of several loads. Name the number of the one that you mean, such as ${loads[0]!.load_id}${suffix}:${loads.map(loadLine).join('')}`;
-}
+export const severalLoads = (name: string, loads: readonly LoadOfFile[], suffix = '') =>
+    `${quoted(name)} means rows of several loads. Name the number of the one that you mean, such as ${loads[0]!.load_id}${suffix}:${loads.map(loadLine).join('')}`;
 
 /** Why: voided already, set aside, or neither. */
 export function nothingStands(target: string, why: { voidingId?: number; rejected?: boolean }): string {
@@ -44,62 +42,48 @@ export function nothingStands(target: string, why: { voidingId?: number; rejecte
     return `${head}: what the file holds there came from another file first, was replaced, or is no row. ${programName()} check and ${programName()} export readings name the file and line of each row.`;
 }
 
-export function nothingFits(asked: string, kind: string): string {
-    return `No stored row of ${kind} fits ${asked}. Compare the words with ${programName()} export ${kind} --to FILE.csv.`;
-}
+export const nothingFits = (asked: string, kind: string) =>
+    `No stored row of ${kind} fits ${asked}. Compare the words with ${programName()} export ${kind} --to FILE.csv.`;
 
-export function unknownKindNamed(kind: string, known: readonly string[]): string {
-    return `There is no kind of row ${quoted(kind)}. --kind takes one of: ${known.join(', ')}.`;
-}
+export const unknownKindNamed = (kind: string, known: readonly string[]) =>
+    `There is no kind of row ${quoted(kind)}. --kind takes one of: ${known.join(', ')}.`;
 
 /** `columns` of the kind, where the condition names none of them. */
-export function noCondition(text: string, kind: string, columns: readonly string[] | null): string {
-    return columns === null
+export const noCondition = (text: string, kind: string, columns: readonly string[] | null) =>
+    columns === null
         ? `--where ${quoted(text)} compares a number with something else. Write it as 1.5, or leave it blank for cells that are blank.`
         : `--where takes COLUMN=VALUE with a column of ${kind}, and ${quoted(text)} is none. Columns: ${columns.join(', ')}. --kind names another kind.`;
-}
 
-export function forgetWhat(): string {
-    return 'Name FILE, FILE:LINE or the number of a load, or rows by --where COLUMN=VALUE. Without any of them, and without --because, forget lists what was voided.';
-}
+export const forgetWhat = () =>
+    'Name FILE, FILE:LINE or the number of a load, or rows by --where COLUMN=VALUE. Without any of them, and without --because, forget lists what was voided.';
 
-export function becauseMissing(): string {
-    return 'Say with --because why the rows go: who looks for them later has to know. --dry-run does without.';
-}
+export const becauseMissing = () =>
+    'Say with --because why the rows go: who looks for them later has to know. --dry-run does without.';
 
-export function byMissing(): string {
-    return 'The system tells no user name. Say with --by who takes the rows out or brings them back.';
-}
+export const byMissing = () =>
+    'The system tells no user name. Say with --by who takes the rows out or brings them back.';
 
-export function notPlain(option: string): string {
-    return `${option} takes up to 2000 characters of text, without control characters.`;
-}
+export const notPlain = (option: string) =>
+    `${option} takes up to 2000 characters of text, without control characters.`;
 
-export function notBoth(): string {
-    return '--bring-back takes numbers of voidings only: leave the other rows out.';
-}
+export const notBoth = () => '--bring-back takes numbers of voidings only: leave the other rows out.';
 
-export function voided(count: number, voidingId: number, dryRun: boolean): string {
-    return dryRun
+export const voided = (count: number, voidingId: number, dryRun: boolean) =>
+    dryRun
         ? `${rows(count)} would be voided.`
         : `${rows(count)} voided. ${programName()} forget --bring-back ${voidingId} brings ${count === 1 ? 'it' : 'them'} back.`;
-}
 
-export function broughtBack(count: number, dryRun: boolean): string {
-    return dryRun ? `${rows(count)} would come back.` : `${rows(count)} brought back.`;
-}
+export const broughtBack = (count: number, dryRun: boolean) =>
+    dryRun ? `${rows(count)} would come back.` : `${rows(count)} brought back.`;
 
-export function keysTaken(count: number): string {
-    return `${rows(count)} ${count === 1 ? 'stays' : 'stay'} voided: another row has the key by now. Where the voided one is right, forget the other first and bring it back then.`;
-}
+export const keysTaken = (count: number) =>
+    `${rows(count)} ${count === 1 ? 'stays' : 'stay'} voided: another row has the key by now. Where the voided one is right, forget the other first and bring it back then.`;
 
-export function replacedStay(count: number, table: string): string {
-    return `Of these, ${rows(count)} had replaced an earlier one with other content, which does not come back by itself: ${programName()} export ${table} --to FILE.csv shows it, and the file can be loaded.`;
-}
+export const replacedStay = (count: number, table: string) =>
+    `Of these, ${rows(count)} had replaced an earlier one with other content, which does not come back by itself: ${programName()} export ${table} --to FILE.csv shows it, and the file can be loaded.`;
 
-export function rejectsStay(count: number): string {
-    return `${rows(count)} of the file ${count === 1 ? 'waits' : 'wait'} to be mended still, see ${programName()} rejects; nothing rests on ${count === 1 ? 'it' : 'them'}.`;
-}
+export const rejectsStay = (count: number) =>
+    `${rows(count)} of the file ${count === 1 ? 'waits' : 'wait'} to be mended still, see ${programName()} rejects; nothing rests on ${count === 1 ? 'it' : 'them'}.`;
 
 /** Later loads of the kind that held rows which were there already. */
 export function laterDuplicates(
@@ -113,30 +97,22 @@ export function laterDuplicates(
     return `Files loaded later held rows that were there already: ${list}. Where they are right and hold some of the voided rows, load them again.`;
 }
 
-export function moreRows(count: number): string {
-    return `and ${count} more: --json holds them all.`;
-}
+export const moreRows = (count: number) => `and ${count} more: --json holds them all.`;
 
-export function voidingsListed(): string {
-    return `${programName()} forget --bring-back NUMBER brings the rows of a voiding back, with --dry-run it only lists them; ${programName()} export readings_voided --to FILE.csv writes voided readings out, and so for each kind.`;
-}
+export const voidingsListed = () =>
+    `${programName()} forget --bring-back NUMBER brings the rows of a voiding back, with --dry-run it only lists them; ${programName()} export readings_voided --to FILE.csv writes voided readings out, and so for each kind.`;
 
-export function voidingNumber(text: string): string {
-    return `--bring-back takes the number of a voiding, and ${quoted(text)} is none. ${programName()} forget lists them.`;
-}
+export const voidingNumber = (text: string) =>
+    `--bring-back takes the number of a voiding, and ${quoted(text)} is none. ${programName()} forget lists them.`;
 
-export function noVoidings(): string {
-    return 'Nothing was voided.';
-}
+export const noVoidings = () => 'Nothing was voided.';
 
 export function unknownVoiding(id: number, known: readonly number[]): string {
     const which = known.length === 0 ? 'nothing was voided' : `there is ${listed(known.map(String))}`;
     return `There is no voiding ${id} (${which}). ${programName()} forget lists them.`;
 }
 
-export function nothingToBringBack(id: number): string {
-    return `All rows of voiding ${id} were brought back before.`;
-}
+export const nothingToBringBack = (id: number) => `All rows of voiding ${id} were brought back before.`;
 
 /** `columns` in which the row of the kit differs; null: the kit is not known any more. */
 export function kitMeansOther(kit: string, columns: readonly string[] | null, readings: number): string {
@@ -146,25 +122,20 @@ export function kitMeansOther(kit: string, columns: readonly string[] | null, re
         : `Kit ${quoted(kit)} has another ${listed(columns)}: the marks of ${many} mean something else than before.`;
 }
 
-export function rowsStayVoided(count: number, voidingId: number, by: string, because: string): string {
-    return `${rows(count)} ${count === 1 ? 'is' : 'are'} voided (by ${by}: ${because}) and ${count === 1 ? 'stays' : 'stay'} so. ${programName()} forget --bring-back ${voidingId} brings back what that voiding took out.`;
-}
+export const rowsStayVoided = (count: number, voidingId: number, by: string, because: string) =>
+    `${rows(count)} ${count === 1 ? 'is' : 'are'} voided (by ${by}: ${because}) and ${count === 1 ? 'stays' : 'stay'} so. ${programName()} forget --bring-back ${voidingId} brings back what that voiding took out.`;
 
-export function columnsKept(file: string, columns: readonly string[]): string {
-    return `${file} has no column ${listed(columns)}: the replaced rows keep what they hold there. A column that is there and blank clears them.`;
-}
+export const columnsKept = (file: string, columns: readonly string[]) =>
+    `${file} has no column ${listed(columns)}: the replaced rows keep what they hold there. A column that is there and blank clears them.`;
 
-export function oneFileInstead(): string {
-    return '--instead-of takes one file for one earlier load. Load the others by themselves.';
-}
+export const oneFileInstead = () =>
+    '--instead-of takes one file for one earlier load. Load the others by themselves.';
 
-export function onlyInstead(): string {
-    return `--by and --because say who voids rows and why: they belong to --instead-of, and to ${programName()} forget.`;
-}
+export const onlyInstead = () =>
+    `--by and --because say who voids rows and why: they belong to --instead-of, and to ${programName()} forget.`;
 
-export function otherKindInstead(file: string, kind: string, name: string, loaded: string): string {
-    return `${file} holds ${kind} and ${quoted(name)} held ${loaded}, so it cannot stand in for it. Nothing was changed.`;
-}
+export const otherKindInstead = (file: string, kind: string, name: string, loaded: string) =>
+    `${file} holds ${kind} and ${quoted(name)} held ${loaded}, so it cannot stand in for it. Nothing was changed.`;
 
 /** `first`: where and why, of the first rows. */
 export function asideInstead(
@@ -193,6 +164,5 @@ export function tookPlace({ file, load, unchanged, changed, added, gone }: Inste
     return `${file} ${verb} the place of ${load}: ${rows(unchanged)} as before, ${changed} changed, ${added} new, ${gone} no longer held and so voided.`;
 }
 
-export function duplicatesInstead(load: string, count: number): string {
-    return `${load} held ${rows(count)} besides that had come from earlier files; ${count === 1 ? 'it stays' : 'they stay'}.`;
-}
+export const duplicatesInstead = (load: string, count: number) =>
+    `${load} held ${rows(count)} besides that had come from earlier files; ${count === 1 ? 'it stays' : 'they stay'}.`;

@@ -1,7 +1,4 @@
-export function bookClosed(file: string): string {
-    return `The book of ${file} was closed. Open it again: openBook(${JSON.stringify(file)}).`;
-}
+export const bookClosed = (file: string) =>
+    `The book of ${file} was closed. Open it again: openBook(${JSON.stringify(file)}).`;
 
-export function stoppedByCaller(): string {
-    return 'Stopped by its signal; what was in hand is as it was before.';
-}
+export const stoppedByCaller = () => 'Stopped by its signal; what was in hand is as it was before.';

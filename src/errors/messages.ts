@@ -15,21 +15,17 @@ export * from './settingMessages.js';
 export * from './shareMessages.js';
 export * from './stackMessages.js';
 
-export function notADatabase(file: string, reason: string): string {
-    return `${file} cannot be opened as a Strutmark database: ${reason}. Name another file with --db, or move this one away to start anew.`;
-}
+export const notADatabase = (file: string, reason: string) =>
+    `${file} cannot be opened as a Strutmark database: ${reason}. Name another file with --db, or move this one away to start anew.`;
 
-export function newerSchema(file: string, found: number, known: number): string {
-    return `${file} was written by a newer Strutmark (schema ${found}, this one knows ${known}). Update Strutmark, or load the CSV files into a new database with --db.`;
-}
+export const newerSchema = (file: string, found: number, known: number) =>
+    `${file} was written by a newer Strutmark (schema ${found}, this one knows ${known}). Update Strutmark, or load the CSV files into a new database with --db.`;
 
-export function noDatabase(file: string): string {
-    return `There is no database ${file}. Load readings first: ${programName()} load FILE..., or name the database with --db.`;
-}
+export const noDatabase = (file: string) =>
+    `There is no database ${file}. Load readings first: ${programName()} load FILE..., or name the database with --db.`;
 
-export function noReadings(): string {
-    return `The database holds no readings yet. Load a readings file: ${programName()} load FILE...`;
-}
+export const noReadings = () =>
+    `The database holds no readings yet. Load a readings file: ${programName()} load FILE...`;
 
 /** `meant`: the known name that was likely meant. */
 export function unknownName(
@@ -46,44 +42,34 @@ export function unknownName(
     return `There is no ${what} "${name}" in the database${question} (${list}).`;
 }
 
-export function notASize(text: string): string {
-    return `--memory takes a number and its unit, as 512MB, 2GB or 1.5GiB; "${text}" is none.`;
-}
+export const notASize = (text: string) =>
+    `--memory takes a number and its unit, as 512MB, 2GB or 1.5GiB; "${text}" is none.`;
 
-export function unknownReport(name: string, known: readonly string[]): string {
-    return `There is no report "${name}". Name one of: ${known.join(', ')}.`;
-}
+export const unknownReport = (name: string, known: readonly string[]) =>
+    `There is no report "${name}". Name one of: ${known.join(', ')}.`;
 
-export function unknownExportFormat(file: string, formats: readonly string[]): string {
-    return `The ending of ${file} names no format. Use one of ${formats.map((format) => `.${format}`).join(', ')}.`;
-}
+export const unknownExportFormat = (file: string, formats: readonly string[]) =>
+    `The ending of ${file} names no format. Use one of ${formats.map((format) => `.${format}`).join(', ')}.`;
 
-export function exportExists(file: string): string {
-    return `${file} exists already. Name another file, or let --overwrite replace it.`;
-}
+export const exportExists = (file: string) =>
+    `${file} exists already. Name another file, or let --overwrite replace it.`;
 
-export function noMonths(table: string): string {
-    return `Table ${table} has no column measured_at to be cut by months. Leave --by-month out and name a file.`;
-}
+export const noMonths = (table: string) =>
+    `Table ${table} has no column measured_at to be cut by months. Leave --by-month out and name a file.`;
 
-export function noFolder(folder: string, reason: string): string {
-    return `${folder} cannot be the folder to write to: ${reason}. Name another folder with --out.`;
-}
+export const noFolder = (folder: string, reason: string) =>
+    `${folder} cannot be the folder to write to: ${reason}. Name another folder with --out.`;
 
 /** A page without a picture in the format that was asked for. */
-export function nothingDrawn(name: string, format: string): string {
-    return `The page ${name} has no picture to write as ${format}: ${format === 'vl.json' ? 'its pictures are drawings, which --format svg or png writes' : 'nothing that it draws is loaded yet'}. ${programName()} report ${name} --out DIR writes the page with the reason.`;
-}
+export const nothingDrawn = (name: string, format: string) =>
+    `The page ${name} has no picture to write as ${format}: ${format === 'vl.json' ? 'its pictures are drawings, which --format svg or png writes' : 'nothing that it draws is loaded yet'}. ${programName()} report ${name} --out DIR writes the page with the reason.`;
 
 /** The answer was made and had nowhere to go. */
-export function outputUnwritable(reason: string): string {
-    return `The answer cannot be written to where stdout goes: ${reason}. Send it elsewhere, or make room there, and ask again.`;
-}
+export const outputUnwritable = (reason: string) =>
+    `The answer cannot be written to where stdout goes: ${reason}. Send it elsewhere, or make room there, and ask again.`;
 
-export function refused(path: string, reason: string): string {
-    return `${path} cannot be used: ${reason}. Check the path and your rights there; the database is as it was.`;
-}
+export const refused = (path: string, reason: string) =>
+    `${path} cannot be used: ${reason}. Check the path and your rights there; the database is as it was.`;
 
-export function cannotWrite(file: string, reason: string): string {
-    return `${file} cannot be written: ${reason}. Name a file in a folder that exists and that you may write to.`;
-}
+export const cannotWrite = (file: string, reason: string) =>
+    `${file} cannot be written: ${reason}. Name a file in a folder that exists and that you may write to.`;

@@ -6,9 +6,7 @@ import { counted, shellWord } from './words.js';
 
 const anew = `Ask the site to write it anew with ${programName()} share, and do not edit it.`;
 
-export function shareEnding(file: string): string {
-    return `${file} is not a shared file: its name must end in .parquet.`;
-}
+export const shareEnding = (file: string) => `${file} is not a shared file: its name must end in .parquet.`;
 
 export function noShare(file: string, code: string): string {
     const reason =
@@ -17,13 +15,11 @@ export function noShare(file: string, code: string): string {
     return `${file} cannot be read: ${reason}. Name the files that the sites wrote with ${programName()} share.`;
 }
 
-export function notAShare(file: string, reason: string): string {
-    return `${file} is not a file that ${programName()} share wrote, or it is damaged: ${reason}. ${anew}`;
-}
+export const notAShare = (file: string, reason: string) =>
+    `${file} is not a file that ${programName()} share wrote, or it is damaged: ${reason}. ${anew}`;
 
-export function otherShareVersion(file: string, found: string, known: number): string {
-    return `${file} has version ${found} of the shared file, and this Strutmark reads version ${known}. Use the same Strutmark at every site, and write the file anew.`;
-}
+export const otherShareVersion = (file: string, found: string, known: number) =>
+    `${file} has version ${found} of the shared file, and this Strutmark reads version ${known}. Use the same Strutmark at every site, and write the file anew.`;
 
 /** `row`: row of the file, null for the whole; `value`: the cell as text; `isAgain`: an earlier row has it, and it must be unique. */
 export function brokenShare(
@@ -50,13 +46,11 @@ export function brokenShare(
     return `${where} (${what}): ${value ?? 'nothing'} ${wrong} (shared/share.datapackage.json). ${anew}`;
 }
 
-export function unshareable(kind: string | null, column: string | null, value: string | null): string {
-    return `Nothing was written: a ${kind} would hold ${value === null ? 'no' : value} ${column ?? ''}, outside what a shared file may hold. The readings, or a kit's mark_pitch_mm, hold a mistake there: ${programName()} check lists what looks wrong.`;
-}
+export const unshareable = (kind: string | null, column: string | null, value: string | null) =>
+    `Nothing was written: a ${kind} would hold ${value === null ? 'no' : value} ${column ?? ''}, outside what a shared file may hold. The readings, or a kit's mark_pitch_mm, hold a mistake there: ${programName()} check lists what looks wrong.`;
 
-export function sameSite(first: string, second: string): string {
-    return `${first} and ${second} come from one site, so its cars would count twice. Name the newer of the two only. (Two sites with one key look the same: each needs a key of its own.)`;
-}
+export const sameSite = (first: string, second: string) =>
+    `${first} and ${second} come from one site, so its cars would count twice. Name the newer of the two only. (Two sites with one key look the same: each needs a key of its own.)`;
 
 /** A car of a shared file by its pseudonym. */
 interface SharedCar {
@@ -74,25 +68,20 @@ export function carsTwice(cars: readonly { first: SharedCar; again: SharedCar }[
     return `${which} moves, with the same angles to the last digit, under another pseudonym too, so standard errors would come out too small: ${shown.join('; ')}${more}. If one database was shared under two keys, name the newer file of it only; if a car is known to two sites, or by two names to one, --once counts it once.`;
 }
 
-export function countedOnce(count: number): string {
-    return `${counted(count, 'car stands', 'cars stand')} under a second pseudonym with the same moves, and count once. Where a file holds other cars besides, what gauges repeat counts for both files.`;
-}
+export const countedOnce = (count: number) =>
+    `${counted(count, 'car stands', 'cars stand')} under a second pseudonym with the same moves, and count once. Where a file holds other cars besides, what gauges repeat counts for both files.`;
 
-export function notAKey(file: string, reason: string): string {
-    return `${file} cannot be used as the key: ${reason}. Name the right file with --key, or one that does not exist yet to make a key there; with another key the same cars get other pseudonyms.`;
-}
+export const notAKey = (file: string, reason: string) =>
+    `${file} cannot be used as the key: ${reason}. Name the right file with --key, or one that does not exist yet to make a key there; with another key the same cars get other pseudonyms.`;
 
-export function keyIsOpen(file: string): string {
-    return `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${shellWord(file)}`;
-}
+export const keyIsOpen = (file: string) =>
+    `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${shellWord(file)}`;
 
-export function noKitInFile(file: string): string {
-    return `${file} holds no kit. Give a kits file with a row for each plate that is to be judged: kit, mark_pitch_mm, mark_min, mark_max and where the slot lies.`;
-}
+export const noKitInFile = (file: string) =>
+    `${file} holds no kit. Give a kits file with a row for each plate that is to be judged: kit, mark_pitch_mm, mark_min, mark_max and where the slot lies.`;
 
-export function kitFileFaulty(
+export const kitFileFaulty = (
     file: string,
     { line, column, reason }: { line: number; column: string | null; reason: string },
-): string {
-    return `${file} line ${line}${column === null ? '' : `, column ${column}`}: ${reason}. Mend the row; a plate that is not as meant would give another answer.`;
-}
+) =>
+    `${file} line ${line}${column === null ? '' : `, column ${column}`}: ${reason}. Mend the row; a plate that is not as meant would give another answer.`;

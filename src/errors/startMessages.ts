@@ -3,9 +3,8 @@
 import { programName } from './programName.js';
 import { counted, listed, shellWord } from './words.js';
 
-export function wouldOverwrite(files: readonly string[]): string {
-    return `${listed(files)} ${files.length === 1 ? 'is' : 'are'} there already, and init overwrites nothing. Name another folder, or move ${files.length === 1 ? 'it' : 'them'} away.`;
-}
+export const wouldOverwrite = (files: readonly string[]) =>
+    `${listed(files)} ${files.length === 1 ? 'is' : 'are'} there already, and init overwrites nothing. Name another folder, or move ${files.length === 1 ? 'it' : 'them'} away.`;
 
 /** `csvFiles`: what lies in the folder and might be loaded. */
 export function nothingHere(database: string, csvFiles: readonly string[]): string[] {
@@ -25,6 +24,5 @@ export function nothingHere(database: string, csvFiles: readonly string[]): stri
     ];
 }
 
-export function shellOrValues(): string {
-    return `Name a shell, bash, zsh or fish, for its script: ${programName()} completion bash. Or ask for names with --values vehicle.`;
-}
+export const shellOrValues = () =>
+    `Name a shell, bash, zsh or fish, for its script: ${programName()} completion bash. Or ask for names with --values vehicle.`;

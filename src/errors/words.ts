@@ -1,7 +1,5 @@
 /** A piece of the user's text inside a sentence. */
-export function quoted(text: string): string {
-    return `"${text.length > 60 ? `${text.slice(0, 60)}...` : text}"`;
-}
+export const quoted = (text: string) => `"${text.length > 60 ? `${text.slice(0, 60)}...` : text}"`;
 
 /** `text` as one word of a shell's command line, so that a hint can be copied as it stands. */
 export function shellWord(text: string): string {
@@ -24,6 +22,14 @@ export function listed(names: readonly string[]): string {
 }
 
 /** A number and the noun that goes with it. */
-export function counted(count: number, one: string, many = `${one}s`): string {
-    return `${count} ${count === 1 ? one : many}`;
+export const counted = (count: number, one: string, many = `${one}s`) =>
+    `${count} ${count === 1 ? one : many}`;
+
+/** Where a row came from. */
+export interface Place {
+    file: string | null;
+    line: number | null;
 }
+
+/** ` (FILE line LINE)`, nothing where no file tells. */
+export const at = ({ file, line }: Place) => (file === null ? '' : ` (${file} line ${line})`);

@@ -19,18 +19,26 @@ import {
     Utf8,
 } from 'apache-arrow';
 import type { Database } from '../db/database.js';
-import type { ExportColumn } from './exportTable.js';
+import { type ExportColumn, isNested } from './exportTable.js';
+
+const arrowTypes: Readonly<Record<string, new () => DataType>> = {
+    BOOLEAN: Bool,
+    BLOB: Binary,
+    TINYINT: Int32,
+    SMALLINT: Int32,
+    INTEGER: Int32,
+    BIGINT: Int64,
+    UBIGINT: Int64,
+    FLOAT: Float64,
+    DOUBLE: Float64,
+    TIMESTAMP: TimestampMicrosecond,
+    VARCHAR: Utf8,
+};
 
 function arrowType(type: string): DataType {
-    if (type === 'BOOLEAN') return new Bool();
-    if (type === 'BLOB') return new Binary();
-    if (type === 'INTEGER' || type === 'SMALLINT' || type === 'TINYINT') return new Int32();
-    if (type === 'BIGINT' || type === 'UBIGINT') return new Int64();
-    if (type === 'DOUBLE' || type === 'FLOAT') return new Float64();
-    if (type === 'TIMESTAMP') return new TimestampMicrosecond();
-    if (type === 'VARCHAR' || type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP'))
-        return new Utf8();
-    throw new TypeError(`no Arrow type for SQL type ${type}`);
+    const Type = isNested(type) ? Utf8 : arrowTypes[type];
+    if (Type === undefined) throw new TypeError(`no Arrow type for SQL type ${type}`);
+    return new Type();
 }
 
 function field(column: ExportColumn): Field {

@@ -5,7 +5,7 @@ import { type Database, identifier, literal } from '../db/database.js';
 import { placeFile } from '../db/placeFile.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { cannotWrite, exportExists, noMonths, unknownExportFormat, unknownName } from '../errors/messages.js';
-import { systemReason } from '../errors/systemReason.js';
+import { writing } from '../errors/writing.js';
 
 export const exportFormats = ['csv', 'parquet', 'arrow', 'json'] as const;
 type ExportFormat = (typeof exportFormats)[number];
@@ -65,7 +65,9 @@ async function exportColumns(
     });
 }
 
-const isNested = (type: string) => type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP');
+/** Whether a column goes into a flat file as JSON text. */
+export const isNested = (type: string) =>
+    type.endsWith('[]') || type.startsWith('STRUCT') || type.startsWith('MAP');
 
 /** One column for a flat file: nested values as JSON text. */
 function flat(column: ExportColumn): string {
@@ -131,13 +133,8 @@ export function requireFree(file: string): void {
 }
 
 /** Folder beside `file` that only this export writes to: the file appears under its name when it is whole. */
-export function stagingFolder(file: string): string {
-    try {
-        return mkdtempSync(join(dirname(resolve(file)), '.strutmark-'));
-    } catch (error) {
-        throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
-    }
-}
+export const stagingFolder = (file: string): string =>
+    writing(file, () => mkdtempSync(join(dirname(resolve(file)), '.strutmark-')));
 
 /**
  * Writes `table` to `file` in the format that its ending names and returns the number of rows. `db` must have been

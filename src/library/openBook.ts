@@ -1,20 +1,5 @@
 import { resolve } from 'node:path';
-import type { AdviseRow } from '../contracts/results/advise.js';
-import type { AuditRow, CallBackRow } from '../contracts/results/audit.js';
-import type { CheckRow } from '../contracts/results/check.js';
-import type { ClockingRow } from '../contracts/results/clocking.js';
-import type { DriftRow, UnrecordedRow } from '../contracts/results/drift.js';
-import type { ExportRow } from '../contracts/results/export.js';
 import type { ForgottenRow } from '../contracts/results/forget.js';
-import type { GaugeRow } from '../contracts/results/gauges.js';
-import type { HistoryRow } from '../contracts/results/history.js';
-import type { LoadRow } from '../contracts/results/load.js';
-import type { PlanRow } from '../contracts/results/plan.js';
-import type { RangeRow } from '../contracts/results/range.js';
-import type { ReportRow } from '../contracts/results/report.js';
-import type { ReturnRow } from '../contracts/results/returns.js';
-import type { MarkRow, SlopeRow } from '../contracts/results/slopes.js';
-import type { StackRow } from '../contracts/results/stack.js';
 import { UsageError, UserError } from '../errors/errors.js';
 import { bookClosed, stoppedByCaller } from '../errors/libraryMessages.js';
 import { mendable } from '../errors/mendable.js';
@@ -22,6 +7,26 @@ import { mapAndKind } from '../errors/messages.js';
 import type { AskOptions, Question } from './askModel.js';
 import { requireLimits } from './limits.js';
 import * as questions from './questions.js';
+import type {
+    AdviseRow,
+    AuditRow,
+    CallBackRow,
+    CheckRow,
+    ClockingRow,
+    DriftRow,
+    ExportRow,
+    GaugeRow,
+    HistoryRow,
+    LoadRow,
+    MarkRow,
+    PlanRow,
+    RangeRow,
+    ReportRow,
+    ReturnRow,
+    SlopeRow,
+    StackRow,
+    UnrecordedRow,
+} from './rows.js';
 import type {
     AdviseQuestion,
     Answer,
@@ -101,7 +106,7 @@ export class Book {
                 typeof files === 'string' ? [files] : files,
                 this.file,
                 {
-                    ...(as !== undefined && { kind: as }),
+                    kind: as,
                     ...(map !== undefined && { map: readMap(map) }),
                     ...(await this.#opening()),
                     replace: replace === true,

@@ -1,26 +1,15 @@
-import type { AdviseRow } from '../contracts/results/advise.js';
-import type { AuditRow, CallBackRow } from '../contracts/results/audit.js';
-import type { CheckRow } from '../contracts/results/check.js';
-import type { ClockingRow } from '../contracts/results/clocking.js';
-import type { DriftRow, UnrecordedRow } from '../contracts/results/drift.js';
-import type { GaugeRow } from '../contracts/results/gauges.js';
-import type { HistoryRow } from '../contracts/results/history.js';
-import type { PlanRow } from '../contracts/results/plan.js';
-import type { RangeRow } from '../contracts/results/range.js';
-import type { ReportRow } from '../contracts/results/report.js';
-import type { ReturnRow } from '../contracts/results/returns.js';
-import type { MarkRow, SlopeRow } from '../contracts/results/slopes.js';
-import type { StackRow } from '../contracts/results/stack.js';
 import type { Database } from '../db/database.js';
 import { onlyWith, pitchWithoutArm } from '../errors/askMessages.js';
 import { UsageError } from '../errors/errors.js';
 import { nothingAsked, targetCount, unreadableDate } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
 import { oneCarOnly, sheetIsPage } from '../errors/sheetMessages.js';
+import type { Needs } from '../model/build.js';
 import type { CheckGroup } from '../model/check.js';
 import { shortCaution } from '../report/cautions.js';
-import type { Question } from './askModel.js';
+import type { Plan, Question } from './askModel.js';
 import { requireLimits } from './limits.js';
+import type { CheckRow, MarkRow, ReportRow, SlopeRow, StackRow } from './rows.js';
 import type {
     AdviseQuestion,
     Answer,
@@ -54,9 +43,7 @@ function requireWhole({ threadPitch, armLength, bothThreads }: TieRod): void {
 }
 
 /** What an answer about settings says last: one line, and where the full text stands. */
-export function cautionNote(): string {
-    return `${shortCaution} Read them once before work: ${programName()} cautions`;
-}
+export const cautionNote = () => `${shortCaution} Read them once before work: ${programName()} cautions`;
 
 const cautioned = <A extends { notes: string[] }>(answer: A): A => ({
     ...answer,
@@ -71,8 +58,10 @@ export function since(text: string): string {
     return text;
 }
 
+const asking = <T>(needs: Needs, ask: Plan<T>['ask']): Plan<T> => ({ needs, ask });
+
 /*
- * What commands and library ask: each checks its options at once, by a {@link UsageError}, and gives a question to put to a database.
+ * What commands and library ask: each checks its options at once, by a {@link UsageError}, and gives a {@link Question} to put to a database.
  */
 
 export async function slopes(
@@ -80,13 +69,11 @@ export async function slopes(
 ): Promise<Question<Answer<SlopeRow> & { marks: MarkRow[] }>> {
     return async () => {
         const { slopes: ask, slopesNeeds } = await import('../model/slopes.js');
-        return { needs: slopesNeeds, ask: (db) => ask(db, question) };
+        return asking(slopesNeeds, (db) => ask(db, question));
     };
 }
 
-export async function drift(
-    question: DriftQuestion = {},
-): Promise<Question<Answer<DriftRow> & { unrecorded: UnrecordedRow[] }>> {
+export async function drift(question: DriftQuestion = {}) {
     const { config: file } = question;
     if (question.since !== undefined) since(question.since);
     let applyConfig: ((db: Database) => Promise<void>) | null = null;
@@ -98,24 +85,21 @@ export async function drift(
     return async () => {
         const { drift: ask, driftNeeds } = await import('../model/drift.js');
         const { openNote } = await import('../model/openDrift.js');
-        return {
-            needs: driftNeeds,
-            ask: async (db) => {
-                await applyConfig?.(db);
-                const { rows, notes, unrecorded } = await ask(db, question);
-                const open = openNote(rows, unrecorded);
-                // One note alone says that there is no session.
-                return cautioned({
-                    rows,
-                    notes: notes.length === 1 ? [...notes, open] : [open, ...notes],
-                    unrecorded,
-                });
-            },
-        };
+        return asking(driftNeeds, async (db) => {
+            await applyConfig?.(db);
+            const { rows, notes, unrecorded } = await ask(db, question);
+            const open = openNote(rows, unrecorded);
+            // One note alone says that there is no session.
+            return cautioned({
+                rows,
+                notes: notes.length === 1 ? [...notes, open] : [open, ...notes],
+                unrecorded,
+            });
+        });
     };
 }
 
-export async function audit(question: AuditQuestion = {}): Promise<Question<Answer<AuditRow>>> {
+export async function audit(question: AuditQuestion = {}) {
     requireLimits(question);
     if (question.by !== undefined && question.by.length > 0) {
         const { parseGroupings } = await import('../model/auditQuestion.js');
@@ -124,43 +108,39 @@ export async function audit(question: AuditQuestion = {}): Promise<Question<Answ
     const given = Object.fromEntries(Object.entries(question).filter(([, value]) => value !== undefined));
     return async () => {
         const { audit: ask, auditNeeds } = await import('../model/audit.js');
-        return { needs: auditNeeds, ask: (db) => ask(db, given) };
+        return asking(auditNeeds, (db) => ask(db, given));
     };
 }
 
-export async function callBacks(
-    question: Pick<AuditQuestion, 'guard' | 'comeBackDays'> = {},
-): Promise<Question<Answer<CallBackRow>>> {
+export async function callBacks(question: Pick<AuditQuestion, 'guard' | 'comeBackDays'> = {}) {
     requireLimits(question);
     return async () => {
         const { callBackNeeds, callBacks: ask } = await import('../model/callBacks.js');
         const { defaultQuestion } = await import('../model/auditQuestion.js');
         const { guard = defaultQuestion.guard, comeBackDays = defaultQuestion.comeBackDays } = question;
-        return { needs: callBackNeeds, ask: (db) => ask(db, { guard, comeBackDays }) };
+        return asking(callBackNeeds, (db) => ask(db, { guard, comeBackDays }));
     };
 }
 
-export async function range(question: RangeQuestion = {}): Promise<Question<Answer<RangeRow>>> {
+export async function range(question: RangeQuestion = {}) {
     return async () => {
         const { range: ask, rangeNeeds } = await import('../model/range.js');
-        return { needs: rangeNeeds, ask: (db) => ask(db, question) };
+        return asking(rangeNeeds, (db) => ask(db, question));
     };
 }
 
-export async function gauges(): Promise<Question<Answer<GaugeRow>>> {
+export async function gauges() {
     return async () => {
         const { gauges: ask, gaugesNeeds } = await import('../model/gauges.js');
-        return { needs: gaugesNeeds, ask };
+        return asking(gaugesNeeds, ask);
     };
 }
 
-export async function returns(
-    question: { kit?: string | undefined; mark?: number | undefined } = {},
-): Promise<Question<Answer<ReturnRow>>> {
+export async function returns(question: { kit?: string | undefined; mark?: number | undefined } = {}) {
     requireLimits(question);
     return async () => {
         const { returns: ask, returnsNeeds } = await import('../model/returns.js');
-        return { needs: returnsNeeds, ask: (db) => ask(db, question) };
+        return asking(returnsNeeds, (db) => ask(db, question));
     };
 }
 
@@ -172,13 +152,11 @@ export async function check(
 > {
     const { check: ask, checkNeeds } = await import('../model/check.js');
     const needs = checkNeeds(question);
-    return async () => ({ needs, ask: (db) => ask(db, question) });
+    return async () => asking(needs, (db) => ask(db, question));
 }
 
 /** `lead`: how many of the notes are the answer itself. */
-export async function advise(
-    question: AdviseQuestion,
-): Promise<Question<Answer<AdviseRow> & { lead: number }>> {
+export async function advise(question: AdviseQuestion) {
     const { parseGivenCorners } = await import('../model/givenCorner.js');
     const { parseAsk } = await import('../model/parseAsk.js');
     requireLimits(question);
@@ -206,11 +184,11 @@ export async function advise(
     };
     return async () => {
         const { advise: ask, adviseNeedsOf } = await import('../model/advise.js');
-        return { needs: adviseNeedsOf(whole), ask: async (db) => cautioned(await ask(db, whole)) };
+        return asking(adviseNeedsOf(whole), async (db) => cautioned(await ask(db, whole)));
     };
 }
 
-export async function clocking(question: ClockingQuestion): Promise<Question<Answer<ClockingRow>>> {
+export async function clocking(question: ClockingQuestion) {
     requireLimits(question);
     const targets = oneOrTwoTargets('clocking', listOf(question.target));
     if ((question.vehicle === undefined) === (question.chassis === undefined)) {
@@ -218,10 +196,7 @@ export async function clocking(question: ClockingQuestion): Promise<Question<Ans
     }
     return async () => {
         const { clocking: ask, clockingNeeds } = await import('../model/clocking.js');
-        return {
-            needs: clockingNeeds,
-            ask: async (db) => cautioned(await ask(db, { ...question, targets })),
-        };
+        return asking(clockingNeeds, async (db) => cautioned(await ask(db, { ...question, targets })));
     };
 }
 
@@ -231,29 +206,23 @@ export async function stack({ set, limit, ...question }: StackQuestion): Promise
     const rules = readRules(listOf(set));
     return async () => {
         const { stack: ask, stackNeeds } = await import('../model/stack.js');
-        return {
-            needs: stackNeeds,
-            ask: async (db) => cautioned(await ask(db, { ...question, limit, rules })),
-        };
+        return asking(stackNeeds, async (db) => cautioned(await ask(db, { ...question, limit, rules })));
     };
 }
 
-export async function plan(question: PlanQuestion): Promise<Question<Answer<PlanRow>>> {
+export async function plan(question: PlanQuestion) {
     requireLimits(question);
     const { slopeWithin = 0.005, shareWithin = 10, ...rest } = question;
     return async () => {
         const { plan: ask, planNeeds } = await import('../model/plan.js');
-        return {
-            needs: planNeeds,
-            ask: (db) => ask(db, { ...rest, slopeWithin, shareWithin: shareWithin / 100 }),
-        };
+        return asking(planNeeds, (db) => ask(db, { ...rest, slopeWithin, shareWithin: shareWithin / 100 }));
     };
 }
 
-export async function history(question: { vehicle: string }): Promise<Question<Answer<HistoryRow>>> {
+export async function history(question: { vehicle: string }) {
     return async () => {
         const { history: ask, historyNeeds } = await import('../model/history.js');
-        return { needs: historyNeeds, ask: (db) => ask(db, question) };
+        return asking(historyNeeds, (db) => ask(db, question));
     };
 }
 
@@ -270,10 +239,7 @@ async function requireNames(db: Database, { vehicle, chassis, kit, shaft, target
 }
 
 /** `names`: pages to write, all where there are none; answers with the files. */
-export async function report(
-    names: readonly string[],
-    question: ReportQuestion,
-): Promise<Question<ReportRow[]>> {
+export async function report(names: readonly string[], question: ReportQuestion) {
     const { reportQueries } = await import('../report/registry.js');
     const sheet = names.includes('sheet') ? await import('../sheet/writeSheet.js') : null;
     const { out, format = 'html', chassis, kit, shaft, anonymous } = question;
@@ -297,7 +263,7 @@ export async function report(
         arm_mm: question.armLength,
         turn_mm: question.threadPitch && question.threadPitch * (question.bothThreads ? 2 : 1),
     };
-    const ask = async (db: Database) => {
+    const ask = async (db: Database): Promise<ReportRow[]> => {
         await requireNames(db, question);
         if (format === 'html') {
             const { writeReports } = await import('../report/writeReports.js');
@@ -310,5 +276,5 @@ export async function report(
         return writeImages(db, names, out, format, choice);
     };
     const needs = [...(onlySheet ? [] : reportQueries(pages)), ...(sheet?.sheetNeeds ?? [])];
-    return async () => ({ needs, ask });
+    return async () => asking(needs, ask);
 }

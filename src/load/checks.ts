@@ -44,9 +44,7 @@ const mistakenNumbers: [string, string][] = [
 ];
 
 /** The number that a text cell holds; null where DuckDB sees none. */
-function asNumber(cell: string): string {
-    return `try_cast(${cell} as double)`;
-}
+const asNumber = (cell: string) => `try_cast(${cell} as double)`;
 
 /** SQL for what must hold of a cell, null (not false) where it is blank, and for what to tell where it does not hold. */
 type CellRule = (column: Column, cell: string) => { holds: string; reason: string };

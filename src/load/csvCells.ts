@@ -32,16 +32,10 @@ export function cellSplitter({ delimiter, quoted }: Dialect): (record: string) =
 export const csvCells = cellSplitter(ourDialect);
 
 /** `value` as a quoted CSV cell; the empty text as an empty one. */
-export function quotedCell(value: string): string {
-    return value === '' ? '' : `"${value.replaceAll('"', '""')}"`;
-}
+export const quotedCell = (value: string) => (value === '' ? '' : `"${value.replaceAll('"', '""')}"`);
 
 /** Whether a record holds nothing but delimiters and white space: an empty line, or a spreadsheet's empty row. */
-export function isBlankRecord(record: string): boolean {
-    return /^[, \t\r\n\u00a0]*$/.test(record);
-}
+export const isBlankRecord = (record: string) => /^[, \t\r\n\u00a0]*$/.test(record);
 
 /** Whether a record is the line that tells a spreadsheet what stands between the cells: `sep=,`. */
-export function isSeparatorHint(record: string): boolean {
-    return /^"?sep=[^"]"?,*$/i.test(record);
-}
+export const isSeparatorHint = (record: string) => /^"?sep=[^"]"?,*$/i.test(record);

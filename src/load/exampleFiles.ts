@@ -1,177 +1,44 @@
 import { existsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { InitRow } from '../contracts/results/start.js';
+import type { TableContract } from '../contracts/table.js';
 import { tables } from '../contracts/tables.js';
 import { UserError } from '../errors/errors.js';
 import { programName } from '../errors/programName.js';
 import { wouldOverwrite } from '../errors/startMessages.js';
-import { quotedCell } from './csvCells.js';
-
-type Row = Readonly<Record<string, string | number>>;
+import { csvCells, quotedCell } from './csvCells.js';
 
 const invented = 'invented example: replace this row';
 
-const corner = (name: 'FL' | 'FR', camber: number, caster: number): Row => ({
-    vehicle: 'example car',
-    chassis: 'EXAMPLE',
-    corner: name,
-    measured_at: '2026-03-01T10:00',
-    visit: 'example job 1',
-    visit_kind: 'adjust',
-    phase: 'after',
-    kit: 'EXAMPLE-KIT',
-    plate_index: 1,
-    mark_1: 0,
-    camber_deg: camber,
-    caster_deg: caster,
-    toe_deg: 0.05,
-    gauge: 'example gauge',
-    technician: 'example technician',
-    target: 'example street',
-    note: invented,
-});
-
-const target = (name: string, camber: number, toe: number): Row => ({
-    target: name,
-    camber_deg: camber,
-    camber_tol_deg: 0.15,
-    caster_deg: 7,
-    caster_tol_deg: 0.5,
-    toe_deg: toe,
-    toe_tol_deg: 0.05,
-});
-
-/** Two rows of each kind of file, all invented; they load as they are. */
-const examples: Readonly<Record<string, readonly Row[]>> = {
-    readings: [corner('FL', -0.95, 7.1), corner('FR', -1.05, 6.9)],
-    kits: [
-        {
-            kit: 'EXAMPLE-KIT',
-            axis_deg: 0,
-            mark_pitch_mm: 2,
-            mark_min: -5,
-            mark_max: 5,
-            centre_out_mm: 0,
-            centre_aft_mm: 2,
-            bearing: 'isolated_spherical',
-            note: invented,
-        },
-        {
-            kit: 'EXAMPLE-TWO-SCALES',
-            axis_deg: 0,
-            mark_pitch_mm: 1.5,
-            mark_min: -6,
-            mark_max: 6,
-            mark2_min: -4,
-            mark2_max: 4,
-            bearing: 'solid_spherical',
-            note: invented,
-        },
-    ],
-    targets: [target('example street', -1, 0.05), target('example track', -1.6, 0)],
-    sessions: [
-        {
-            session: 'example session 1',
-            vehicle: 'example car',
-            started_at: '2026-03-07T09:00',
-            surface: 'track',
-            laps: 20,
-            distance_km: 80,
-            note: invented,
-        },
-        {
-            session: 'example session 2',
-            vehicle: 'example car',
-            started_at: '2026-03-07T14:00',
-            surface: 'track',
-            laps: 15,
-            distance_km: 60,
-            note: invented,
-        },
-    ],
-    shafts: [
-        {
-            shaft: 'EXAMPLE-12',
-            seat_diameter_mm: 12,
-            shoulder_length_mm: 30,
-            thread_length_mm: 24,
-            note: invented,
-        },
-        {
-            shaft: 'EXAMPLE-14',
-            seat_diameter_mm: 14,
-            shoulder_length_mm: 36,
-            thread_length_mm: 24,
-            note: invented,
-        },
-    ],
-    hardware: [
-        {
-            kit: 'EXAMPLE-KIT',
-            part: 'example bearing',
-            role: 'bearing',
-            fits_diameter_mm: 14,
-            height_mm: 20,
-            drop_mm: 5,
-            note: invented,
-        },
-        {
-            kit: 'EXAMPLE-KIT',
-            part: 'example spacer',
-            role: 'spacer',
-            fits_diameter_mm: 14,
-            height_mm: 8,
-            note: invented,
-        },
-    ],
-    references: [
-        {
-            gauge: 'example gauge',
-            angle: 'camber',
-            measured_at: '2026-03-01T08:00',
-            reference: 'example block',
-            reference_deg: 0,
-            reference_uncertainty_deg: 0.02,
-            reading_deg: 0.03,
-            note: invented,
-        },
-        {
-            gauge: 'example gauge',
-            angle: 'camber',
-            measured_at: '2026-03-01T08:05',
-            reference: 'example block',
-            reference_deg: -2,
-            reference_uncertainty_deg: 0.02,
-            reading_deg: -1.98,
-            note: invented,
-        },
-    ],
-    changes: [
-        {
-            vehicle: 'example car',
-            changed_at: '2026-02-20T09:00',
-            what: 'height',
-            note: `345 to 327 mm; ${invented}`,
-        },
-        {
-            vehicle: 'example car',
-            changed_at: '2026-02-21T09:00',
-            corner: 'FL',
-            what: 'damper',
-            note: invented,
-        },
-    ],
-    rules: [
-        {
-            class: 'example class',
-            angle: 'camber',
-            low_deg: -3,
-            gauge_uncertainty_deg: 0.1,
-            measured: 'hand gauge on the rim, driver aboard',
-            note: invented,
-        },
-        { class: 'example class', angle: 'caster', high_deg: 9, note: invented },
-    ],
+/** Two rows of each kind of file, all invented, with the columns that they fill; they load as they are. */
+const examples: Readonly<Record<string, string>> = {
+    readings: `vehicle,chassis,corner,measured_at,visit,visit_kind,phase,kit,plate_index,mark_1,camber_deg,caster_deg,toe_deg,gauge,technician,target,note
+example car,EXAMPLE,FL,2026-03-01T10:00,example job 1,adjust,after,EXAMPLE-KIT,1,0,-0.95,7.1,0.05,example gauge,example technician,example street,${invented}
+example car,EXAMPLE,FR,2026-03-01T10:00,example job 1,adjust,after,EXAMPLE-KIT,1,0,-1.05,6.9,0.05,example gauge,example technician,example street,${invented}`,
+    kits: `kit,axis_deg,mark_pitch_mm,mark_min,mark_max,mark2_min,mark2_max,centre_out_mm,centre_aft_mm,bearing,note
+EXAMPLE-KIT,0,2,-5,5,,,0,2,isolated_spherical,${invented}
+EXAMPLE-TWO-SCALES,0,1.5,-6,6,-4,4,,,solid_spherical,${invented}`,
+    targets: `target,camber_deg,camber_tol_deg,caster_deg,caster_tol_deg,toe_deg,toe_tol_deg
+example street,-1,0.15,7,0.5,0.05,0.05
+example track,-1.6,0.15,7,0.5,0,0.05`,
+    sessions: `session,vehicle,started_at,surface,laps,distance_km,note
+example session 1,example car,2026-03-07T09:00,track,20,80,${invented}
+example session 2,example car,2026-03-07T14:00,track,15,60,${invented}`,
+    shafts: `shaft,seat_diameter_mm,shoulder_length_mm,thread_length_mm,note
+EXAMPLE-12,12,30,24,${invented}
+EXAMPLE-14,14,36,24,${invented}`,
+    hardware: `kit,part,role,fits_diameter_mm,height_mm,drop_mm,note
+EXAMPLE-KIT,example bearing,bearing,14,20,5,${invented}
+EXAMPLE-KIT,example spacer,spacer,14,8,,${invented}`,
+    references: `gauge,angle,measured_at,reference,reference_deg,reference_uncertainty_deg,reading_deg,note
+example gauge,camber,2026-03-01T08:00,example block,0,0.02,0.03,${invented}
+example gauge,camber,2026-03-01T08:05,example block,-2,0.02,-1.98,${invented}`,
+    changes: `vehicle,changed_at,corner,what,note
+example car,2026-02-20T09:00,,height,345 to 327 mm; ${invented}
+example car,2026-02-21T09:00,FL,damper,${invented}`,
+    rules: `class,angle,low_deg,high_deg,gauge_uncertainty_deg,measured,note
+example class,camber,-3,,0.1,"hand gauge on the rim, driver aboard",${invented}
+example class,caster,,9,,,${invented}`,
 };
 
 /** What a rack may write: one row a car, a column per corner and angle. Invented. */
@@ -196,26 +63,23 @@ columns:
   toe_deg: { column: "{corner} toe", toe: wheel }
 `;
 
-function csvOf(kind: string): string {
-    const { columns } = tables.find((table) => table.kind === kind)!;
+/** The example of a kind with all columns of its contract. */
+function csvOf({ kind, columns }: TableContract): string {
     const names = columns.map(({ name }) => name);
-    const cell = (value: string | number | undefined) => {
-        const text = value === undefined ? '' : String(value);
-        return /[",\n]/.test(text) ? quotedCell(text) : text;
-    };
-    return [names, ...examples[kind]!.map((row) => names.map((name) => cell(row[name])))]
-        .map((cells) => `${cells.join(',')}\n`)
-        .join('');
+    const [filled, ...rows] = examples[kind]!.split('\n').map(csvCells);
+    const written = (cell: string) => (/[",\n]/.test(cell) ? quotedCell(cell) : cell);
+    const lines = rows.map((cells) => names.map((name) => written(cells[filled!.indexOf(name)] ?? '')));
+    return [names, ...lines].map((cells) => `${cells.join(',')}\n`).join('');
 }
 
 /** Writes a file of each kind with example rows, and a map with a file that it reads, into `folder`; none that is there already. */
 export function writeExamples(folder: string): InitRow[] {
     const files = [
-        ...tables.map(({ kind }) => ({
-            name: `${kind}.csv`,
-            kind,
-            text: csvOf(kind),
-            row_count: examples[kind]!.length,
+        ...tables.map((contract) => ({
+            name: `${contract.kind}.csv`,
+            kind: contract.kind,
+            text: csvOf(contract),
+            row_count: 2,
         })),
         { name: 'rack.csv', kind: 'export', text: rackCsv, row_count: 2 },
         { name: 'rack.yaml', kind: 'map', text: rackMap(), row_count: 0 },

@@ -2,9 +2,7 @@ import { identifier } from '../db/database.js';
 import { bookkeeping } from '../db/schema.js';
 
 /** Whether a file with the columns `names` is an exported table of rows: it has the columns that say where each came from. */
-function isExported(names: readonly string[]): boolean {
-    return bookkeeping.origin.every((name) => names.includes(name));
-}
+const isExported = (names: readonly string[]) => bookkeeping.origin.every((name) => names.includes(name));
 
 /** Columns of a file with the columns `names` that are not read: what an exported table says of the origin of its rows. */
 export function unreadColumns(names: readonly string[]): readonly string[] {

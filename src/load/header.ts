@@ -59,45 +59,42 @@ const MAX_GUESSES = 40;
 
 /** What keeps a header from fitting a contract. */
 interface Misfit {
-    unknown: { name: string; nearest: string | null }[];
+    unknown: string[];
     missing: string[];
     repeated: string[];
 }
 
 function misfit(names: readonly string[], contract: TableContract): Misfit {
-    const known = contract.columns.map((column) => column.name);
-    const unused = known.filter((name) => !names.includes(name));
-    const unread = unreadColumns(names);
+    const known = [...contract.columns.map((column) => column.name), ...unreadColumns(names)];
+    const isLacking = (name: string) => !names.includes(name);
     return {
-        unknown: names
-            .filter((name) => !known.includes(name) && !unread.includes(name))
-            .map((name, index) => ({
-                name,
-                nearest: index < MAX_GUESSES ? nearestName(name, unused) : null,
-            })),
+        unknown: names.filter((name) => !known.includes(name)),
         missing: [
             ...contract.columns
-                .filter(({ name, required }) => required && unused.includes(name))
+                .filter(({ name, required }) => required && isLacking(name))
                 .map(({ name }) => name),
             ...contract.atLeastOneOf
-                .filter((group) => group.every((name) => unused.includes(name)))
+                .filter((group) => group.every(isLacking))
                 .map((group) => group.join(' or ')),
         ],
-        repeated: [...known, ...unread].filter((name) => names.indexOf(name) !== names.lastIndexOf(name)),
+        repeated: known.filter((name) => names.indexOf(name) !== names.lastIndexOf(name)),
     };
 }
 
-function fits(names: readonly string[], contract: TableContract): boolean {
-    const known = [...contract.columns.map((column) => column.name), ...unreadColumns(names)];
-    if (names.length !== new Set(names).size || !names.every((name) => known.includes(name))) return false;
-    const { missing } = misfit(names, contract);
-    return missing.length === 0;
-}
-
-/** Columns that the contract knows, those a few letters off by half, less a little for each that it misses. */
-function likeness(names: readonly string[], { unknown, missing }: Misfit): number {
+/** The faults with the column of the contract that each unknown one most likely means. */
+function guessed(
+    names: readonly string[],
+    { contract, faults }: { contract: TableContract; faults: Misfit },
+) {
+    const unused = contract.columns.map(({ name }) => name).filter((name) => !names.includes(name));
+    const unknown = faults.unknown.map((name, index) => ({
+        name,
+        nearest: index < MAX_GUESSES ? nearestName(name, unused) : null,
+    }));
     const near = unknown.filter(({ nearest }) => nearest !== null).length;
-    return names.length - unknown.length + near / 2 - missing.length / 10;
+    // Columns that the contract knows, those a few letters off by half, less a little for each that it misses.
+    const likeness = names.length - unknown.length + near / 2 - faults.missing.length / 10;
+    return { contract, faults: { ...faults, unknown }, likeness };
 }
 
 const kinds = tables.map(({ kind, columns }) => ({
@@ -111,13 +108,14 @@ function chooseContract(
     names: string[],
     kind: string | undefined,
 ): TableContract {
-    const candidates = tables.filter((contract) => kind === undefined || contract.kind === kind);
-    const fitting = candidates.filter((contract) => fits(names, contract));
-    if (fitting.length === 1) return fitting[0]!;
-    const fitted = candidates
-        .map((contract) => ({ contract, faults: misfit(names, contract) }))
-        .sort((a, b) => likeness(names, b.faults) - likeness(names, a.faults));
-    const closest = fitted[0];
+    const candidates = tables
+        .filter((contract) => kind === undefined || contract.kind === kind)
+        .map((contract) => ({ contract, faults: misfit(names, contract) }));
+    const fitting = candidates.filter(({ faults }) =>
+        Object.values(faults).every((some) => some.length === 0),
+    );
+    if (fitting.length === 1) return fitting[0]!.contract;
+    const [closest] = candidates.map((one) => guessed(names, one)).sort((a, b) => b.likeness - a.likeness);
     if (closest === undefined) {
         const known = kinds.map((one) => one.kind);
         throw new UserError(unknownKind(kind!, known));

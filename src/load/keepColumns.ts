@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { type Database, identifier } from '../db/database.js';
 import type { FileLoad } from './fileLoad.js';
-import { contentColumns, keyCells } from './keySql.js';
+import { contentColumns, numberedKeys, sameKey } from './keySql.js';
 
 /**
  * A file that replaces rows says nothing about columns that it lacks: its rows take them over from the stored rows of their keys.
@@ -14,18 +14,17 @@ export async function keepColumns(db: Database, load: FileLoad): Promise<string[
         .filter((name) => !names.includes(name));
     if ((!replace && insteadOf === null) || intoEmptyTable || lacking.length === 0) return [];
     const table = identifier(contract.kind);
-    const keys = keyCells(contract).map((cell, i) => `${cell} as key_${i}`);
-    const sameKey = keys.map((_, i) => `fresh.key_${i} is not distinct from stored.key_${i}`).join(' and ');
+    const keys = numberedKeys(contract);
     const columns = lacking.map(identifier);
     const givesWay = replace ? '' : `and load_id = ${insteadOf}`;
     await db.run(
         `create or replace temp table kept as
         select fresh.row_id, ${columns.map((column) => `stored.${column}`).join(', ')}
-        from (select ${keys.join(', ')}, rowid as row_id from ${table} where load_id = ${loadId}) as fresh
+        from (select ${keys}, rowid as row_id from ${table} where load_id = ${loadId}) as fresh
         inner join (
-            select ${keys.join(', ')}, ${columns.join(', ')} from ${table} where load_id < ${loadId} ${givesWay}
+            select ${keys}, ${columns.join(', ')} from ${table} where load_id < ${loadId} ${givesWay}
         ) as stored
-            on ${sameKey}
+            on ${sameKey(contract, 'fresh', 'stored')}
         where coalesce(${columns.map((column) => `cast(stored.${column} as varchar)`).join(', ')}) is not null`,
     );
     const counts = columns.map((column) => `count(${column}) as ${column}`);

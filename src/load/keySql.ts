@@ -12,14 +12,24 @@ export function keyCells(contract: TableContract): string[] {
     return contract.key.map((name) => keyCell(contract, name));
 }
 
+/** The cells of the key as columns `key_0`, `key_1`, ... */
+export function numberedKeys(contract: TableContract): string {
+    return keyCells(contract)
+        .map((cell, i) => `${cell} as key_${i}`)
+        .join(', ');
+}
+
+/** SQL condition for rows of `one` and `other` with the same {@link numberedKeys}. */
+export function sameKey({ key }: TableContract, one: string, other: string): string {
+    return key.map((_, i) => `${one}.key_${i} is not distinct from ${other}.key_${i}`).join(' and ');
+}
+
 export function contentColumns(contract: TableContract): Column[] {
     return contract.columns.filter((column) => !contract.key.includes(column.name));
 }
 
 /** 64-bit hash of the key, for finding rows that may share one. */
-export function keyHash(contract: TableContract): string {
-    return `hash(${keyCells(contract).join(', ')})`;
-}
+export const keyHash = (contract: TableContract) => `hash(${keyCells(contract).join(', ')})`;
 
 /** 64-bit hash of everything but the key: rows of one key with the same hash are the same row. */
 export function contentHash(contract: TableContract): string {

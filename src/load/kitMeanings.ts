@@ -22,39 +22,29 @@ const changed = z.object({
     reading_count: z.int(),
 });
 
-/** What kits say now, to be compared with what they say later: a change of a kit changes what stored marks mean. */
-export class KitMeanings {
-    readonly #db: Database;
-    readonly #lastLoadId: number;
-
-    private constructor(db: Database, lastLoadId: number) {
-        this.#db = db;
-        this.#lastLoadId = lastLoadId;
-    }
-
-    static async note(db: Database): Promise<KitMeanings> {
-        await db.run('create or replace temp table kits_before as from kits');
-        const [row] = await db.rows(
-            z.object({ last: z.int() }),
-            'select coalesce(max(load_id), 0) as last from loads',
-        );
-        return new KitMeanings(db, row!.last);
-    }
-
-    /** A sentence for each kit that says something else, or nothing any more, of readings that were there; those with measured offsets stand. */
-    async changes(): Promise<string[]> {
+/**
+ * Notes what kits say now: a change of a kit changes what stored marks mean. Called later, what it returns gives a sentence for each kit
+ * that says something else, or nothing any more, of readings that were there; those with measured offsets stand.
+ */
+export async function kitMeanings(db: Database): Promise<() => Promise<string[]>> {
+    await db.run('create or replace temp table kits_before as from kits');
+    const [before] = await db.rows(
+        z.object({ last: z.int() }),
+        'select coalesce(max(load_id), 0) as last from loads',
+    );
+    return async () => {
         const differing = meaning.map(
             ({ name }) =>
                 `case when meant.${identifier(name)} is distinct from means.${identifier(name)} then ${literal(name)} end`,
         );
-        const rows = await this.#db.rows(
+        const rows = await db.rows(
             changed,
             `with
             placed as (
                 select kit, chassis, count(*) as reading_count
                 from readings
                 where kit is not null
-                    and load_id <= ${this.#lastLoadId}
+                    and load_id <= ${before!.last}
                     and (offset_out_mm is null or offset_aft_mm is null)
                     and coalesce(plate_index, mark_1, mark_2) is not null
                 group by all
@@ -84,5 +74,5 @@ export class KitMeanings {
         return rows.map(({ kit, columns, is_known, reading_count }) =>
             kitMeansOther(kit, is_known ? columns : null, reading_count),
         );
-    }
+    };
 }

@@ -1,6 +1,7 @@
 import type { LoadRow } from '../contracts/results/load.js';
 import type { Database } from '../db/database.js';
 import { columnsKept } from '../errors/forgetMessages.js';
+import { appendRows } from './appendRows.js';
 import { checksHash } from './checksHash.js';
 import { clearMended } from './clearMended.js';
 import type { FileLoad } from './fileLoad.js';
@@ -27,25 +28,20 @@ interface FileOptions {
     onBytes: (byteCount: number) => void;
 }
 
-async function appendMalformed(db: Database, load: FileLoad, records: readonly Malformed[]): Promise<void> {
-    if (records.length === 0) return;
-    const appender = await db.connection.createAppender('rejects');
-    for (const { line, column, reason, text, bytes } of records) {
-        appender.appendInteger(load.loadId);
-        appender.appendVarchar(load.file);
-        appender.appendVarchar(load.contract.kind);
-        appender.appendInteger(line);
-        if (column === null) appender.appendNull();
-        else appender.appendVarchar(column);
-        appender.appendVarchar(reason);
-        appender.appendVarchar(text);
-        if (bytes === null) appender.appendNull();
-        else appender.appendBlob(bytes);
-        appender.appendNull();
-        appender.appendNull();
-        appender.endRow();
-    }
-    appender.closeSync();
+/** The rows of table `rejects` for records that are no rows. */
+function rejectsOf({ loadId, file, contract }: FileLoad, records: readonly Malformed[]) {
+    return records.map(({ line, column, reason, text, bytes }) => [
+        loadId,
+        file,
+        contract.kind,
+        line,
+        column,
+        reason,
+        text,
+        bytes,
+        null,
+        null,
+    ]);
 }
 
 /** Rejects of the same file, those that were written to it for mending, and those that its rows mend are answered by this load. */
@@ -93,7 +89,7 @@ async function takePieces(
         signal.throwIfAborted();
         const rowCount = piece.rowCount - piece.malformed.length;
         const insertedCount = rowCount === 0 ? 0 : await takeRows(db, load, piece, storedNoted);
-        await appendMalformed(db, load, piece.malformed);
+        if (piece.malformed.length > 0) await appendRows(db, 'rejects', rejectsOf(load, piece.malformed));
         taken.readCount += piece.rowCount;
         taken.insertedCount += insertedCount;
         taken.invalidCount += piece.malformed.length;

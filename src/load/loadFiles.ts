@@ -6,14 +6,13 @@ import type { LoadRow } from '../contracts/results/load.js';
 import { Database } from '../db/database.js';
 import { ensureSchema } from '../db/migrate.js';
 import { type OpenDatabaseOptions, openDatabase } from '../db/openDatabase.js';
-import { createSchema } from '../db/schema.js';
 import { areSmall } from '../db/smallFiles.js';
 import { UserError } from '../errors/errors.js';
 import { isDiskFull, isInterrupted } from '../errors/exhausted.js';
 import { diskFull, namedTwice } from '../errors/loadMessages.js';
 import type { Reason } from './forget/voidRows.js';
 import { insteadOf } from './insteadOf.js';
-import { KitMeanings } from './kitMeanings.js';
+import { kitMeanings } from './kitMeanings.js';
 import { loadFile } from './loadFile.js';
 import { LoadRun } from './loadRun.js';
 import { filesTogether, loadTogether, MOST_TOGETHER } from './loadTogether.js';
@@ -31,13 +30,13 @@ export interface LoadProgress {
 
 export interface LoadOptions extends Pick<OpenDatabaseOptions, 'patience' | 'say' | 'memoryLimit'> {
     /** Kind of every file; without it, each is recognised from its header. */
-    kind?: string;
+    kind?: string | undefined;
     /** How every file is read, where it is not a file of the contract; it tells the kind. */
     map?: MapFile;
     /** A row with a taken key and other content supersedes the stored one instead of being rejected. */
     replace?: boolean;
     /** The one file stands in for this earlier load, the name of its file or its number: see {@link insteadOf}. */
-    insteadOf?: Reason & { load: string };
+    insteadOf?: (Reason & { load: string }) | undefined;
     /** Reports what would happen and leaves the database as it was. */
     dryRun?: boolean;
     onProgress?: (progress: LoadProgress) => void;
@@ -62,7 +61,7 @@ export interface LoadReport {
     hasReadings: boolean;
 }
 
-const emptyReport = (): LoadReport => ({
+export const emptyReport = (): LoadReport => ({
     rows: [],
     refused: [],
     asideCount: 0,
@@ -88,7 +87,8 @@ async function attempt<T>(report: LoadReport, file: string, work: () => Promise<
     }
 }
 
-async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, report: LoadReport) {
+/** Prepares the files; those that cannot be taken go to the report. */
+export async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, report: LoadReport) {
     const prepared: PreparedFile[] = [];
     for (const file of files) {
         const one = await attempt(report, file, () =>
@@ -102,7 +102,8 @@ async function prepareAll(files: readonly string[], { kind, map }: LoadOptions, 
     return prepared;
 }
 
-async function loadPrepared(
+/** Takes files into an opened database that may read `folder`, each in a transaction of its own, or small ones together; what fails is reported. */
+export async function loadPrepared(
     db: Database,
     folder: string,
     prepared: readonly PreparedFile[],
@@ -126,9 +127,9 @@ async function loadPrepared(
                 signal,
                 onBytes: (byteCount) => heard(one, byteCount),
             });
-        const meanings = prepared.some(({ header }) => header.contract.kind === 'kits')
-            ? await KitMeanings.note(db)
-            : null;
+        const changes = prepared.some(({ header }) => header.contract.kind === 'kits')
+            ? await kitMeanings(db)
+            : async () => [];
         // Fewer together after files that had to be taken one by one.
         let most = dryRun || replace || stands !== undefined ? 1 : MOST_TOGETHER;
         for (let next = 0; next < prepared.length; ) {
@@ -160,7 +161,7 @@ async function loadPrepared(
         report.notes.push(...run.notes);
         try {
             report.hasReadings = !(await run.isEmpty('readings'));
-            report.notes.push(...((await meanings?.changes()) ?? []));
+            report.notes.push(...(await changes()));
         } catch (error) {
             // All files are taken, and a stop that comes now may not say that they are not.
             if (dryRun || !isInterrupted(error)) throw error;
@@ -168,22 +169,6 @@ async function loadPrepared(
     } finally {
         if (dryRun) await db.run('rollback').catch(() => undefined);
     }
-}
-
-/**
- * Takes CSV files into an opened database that may read `folder`, each in a transaction of its own, or small ones together. Files that cannot be
- * taken are reported and do not stop the others.
- */
-export async function loadInto(
-    db: Database,
-    folder: string,
-    files: readonly string[],
-    options: LoadOptions = {},
-): Promise<LoadReport> {
-    const report = emptyReport();
-    await createSchema(db);
-    await loadPrepared(db, folder, await prepareAll(files, options, report), options, report);
-    return report;
 }
 
 /** The database with its tables; for a dry run it is opened as it stands, and none is made. */

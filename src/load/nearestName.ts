@@ -1,4 +1,4 @@
-import { distance } from 'fastest-levenshtein';
+import { closest, distance } from 'fastest-levenshtein';
 
 /** The one of `known` that `name` most likely means: the same with its unit at the end, or a few letters off; else null. */
 export function nearestName(name: string, known: readonly string[]): string | null {
@@ -8,11 +8,8 @@ export function nearestName(name: string, known: readonly string[]): string | nu
     );
     if (known.includes(plain)) return plain;
     if (withUnit !== undefined) return withUnit;
-    const ranked = known
-        .map((candidate) => ({ candidate, distance: distance(plain.slice(0, 100), candidate) }))
-        .sort((a, b) => a.distance - b.distance);
-    const best = ranked[0];
-    return best !== undefined && best.distance <= Math.max(1, best.candidate.length / 3)
-        ? best.candidate
-        : null;
+    if (known.length === 0) return null;
+    const start = plain.slice(0, 100);
+    const best = closest(start, known);
+    return distance(start, best) <= Math.max(1, best.length / 3) ? best : null;
 }

@@ -1,5 +1,5 @@
 import { closeSync, existsSync, openSync, realpathSync, writeFileSync } from 'node:fs';
-import { basename, dirname, extname, join, resolve } from 'node:path';
+import { basename, dirname, extname, join } from 'node:path';
 import { z } from 'zod';
 import { type RejectRow, rejectRow, type WrittenRejectsRow } from '../contracts/results/load.js';
 import type { Database } from '../db/database.js';
@@ -7,18 +7,15 @@ import { UserError } from '../errors/errors.js';
 import { cannotWrite, fileExists } from '../errors/messages.js';
 import { systemReason } from '../errors/systemReason.js';
 import { quotedCell } from './csvCells.js';
+import { realPath } from './realPath.js';
 
 /** Of all loads, or of the file named like in its load; rows that a later load has answered are left out. */
 const waiting = `rejects.cleared_by is null and ($file::varchar is null or rejects.file = $file or loads.path = $path)`;
 
-function fileParameters(file: string | undefined) {
-    if (file === undefined) return { file: null, path: null };
-    try {
-        return { file, path: realpathSync(file) };
-    } catch {
-        return { file, path: resolve(file) };
-    }
-}
+const fileParameters = (file: string | undefined) => ({
+    file: file ?? null,
+    path: file === undefined ? null : realPath(file),
+});
 
 /** Rows that were set aside and wait to be mended, in the order of loading and line. */
 export async function listRejects(db: Database, file?: string): Promise<RejectRow[]> {
@@ -82,63 +79,50 @@ async function* linesOf(db: Database, { kind, header, map }: Group, file: string
     }
 }
 
-class NewFile {
-    readonly #handle: number;
-
-    constructor(path: string) {
-        try {
-            this.#handle = openSync(path, 'wx');
-        } catch (error) {
-            const { code } = error as NodeJS.ErrnoException;
-            throw new UserError(
-                code === 'EEXIST' ? fileExists(path) : cannotWrite(path, systemReason(error)),
-                'cannot_write',
-            );
-        }
-    }
-
-    write(...parts: (string | Buffer)[]): void {
-        for (const part of parts) writeFileSync(this.#handle, part);
-    }
-
-    close(): void {
-        closeSync(this.#handle);
+/** Opens a file that is not there yet. */
+function newFile(path: string): number {
+    try {
+        return openSync(path, 'wx');
+    } catch (error) {
+        const { code } = error as NodeJS.ErrnoException;
+        throw new UserError(
+            code === 'EEXIST' ? fileExists(path) : cannotWrite(path, systemReason(error)),
+            'cannot_write',
+        );
     }
 }
 
 const lineCount = (text: string) => text.split(/\r\n|\r|\n/).length;
 
 async function writeGroup(db: Database, of: Group, path: string, file: string | undefined): Promise<void> {
-    const rows = new NewFile(path);
+    const rows = newFile(path);
     try {
-        const reasons = new NewFile(reasonsFile(path));
+        const reasons = newFile(reasonsFile(path));
         try {
             // A map may name another encoding; the byte order mark wins over it.
-            rows.write(of.map === null ? '' : '\ufeff', of.header, '\n');
-            reasons.write('line,column,reason,origin\n');
+            writeFileSync(rows, `${of.map === null ? '' : '\ufeff'}${of.header}\n`);
+            writeFileSync(reasons, 'line,column,reason,origin\n');
             let line = 1 + lineCount(of.header);
             for await (const row of linesOf(db, of, file)) {
                 const record = Buffer.from(row.hex, 'hex');
-                rows.write(record, '\n');
+                writeFileSync(rows, Buffer.concat([record, Buffer.from('\n')]));
                 const origin = `line ${row.line} of ${row.file}`;
                 for (const { column, reason } of row.problems) {
                     const cells = [String(line), column ?? '', reason, origin].map(quotedCell);
-                    reasons.write(`${cells.join(',')}\n`);
+                    writeFileSync(reasons, `${cells.join(',')}\n`);
                 }
                 line += lineCount(record.toString('latin1'));
             }
         } finally {
-            reasons.close();
+            closeSync(reasons);
         }
     } finally {
-        rows.close();
+        closeSync(rows);
     }
 }
 
 /** `mend.csv` -> `mend.reasons.csv` */
-function reasonsFile(path: string): string {
-    return withSuffix(path, '.reasons');
-}
+const reasonsFile = (path: string) => withSuffix(path, '.reasons');
 
 function withSuffix(path: string, suffix: string): string {
     const ending = extname(path);

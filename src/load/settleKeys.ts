@@ -3,7 +3,7 @@ import { type Database, identifier, literal } from '../db/database.js';
 import { historyTable } from '../db/schema.js';
 import { otherContent, otherContentHere } from '../errors/loadMessages.js';
 import type { FileLoad } from './fileLoad.js';
-import { contentColumns, contentHash, keyCells, keyHash } from './keySql.js';
+import { contentColumns, contentHash, keyHash, numberedKeys } from './keySql.js';
 import type { Piece } from './spool.js';
 import { spooledTexts } from './spoolSql.js';
 
@@ -45,14 +45,13 @@ export function clashes({
  * stands in for is superseded in any case.
  */
 async function decide(db: Database, { contract, loadId, replace, insteadOf }: FileLoad): Promise<void> {
-    const keys = keyCells(contract).map((cell, i) => `${cell} as key_${i}`);
     const keyNames = contract.key.map((_, i) => `key_${i}`).join(', ');
     await db.run(
         `create or replace temp table outcome as
         with
         member as (
             select
-                ${keys.join(', ')},
+                ${numberedKeys(contract)},
                 rowid as row_id,
                 load_id,
                 source_file,

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { closeSync, fstatSync, openSync, readSync, realpathSync, type Stats, statSync } from 'node:fs';
+import { fstatSync, realpathSync, type Stats, statSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import type { encodings } from '../contracts/map.js';
 import { UserError } from '../errors/errors.js';
@@ -13,6 +13,7 @@ import {
     notAFile,
     notText,
 } from '../errors/loadMessages.js';
+import { readHead } from './readHead.js';
 
 export type Encoding = (typeof encodings)[number];
 
@@ -57,16 +58,6 @@ function fileError(file: string, error: unknown): Error {
     return new UserError(cannotRead(file, code === 'EACCES' || code === 'EPERM' ? 'no permission' : message));
 }
 
-function readHead(path: string): Buffer {
-    const handle = openSync(path, 'r');
-    try {
-        const head = Buffer.alloc(4096);
-        return head.subarray(0, readSync(handle, head));
-    } finally {
-        closeSync(handle);
-    }
-}
-
 /** A file without byte order mark whose every second byte is NUL is UTF-16 all the same. */
 function looksLikeUtf16(head: Buffer): boolean {
     const nulCount = head.filter((code) => code === 0).length;
@@ -82,7 +73,7 @@ export function inspectSource(file: string, otherwise: Encoding = 'utf-8'): Sour
         const stats = statSync(file);
         if (!stats.isFile())
             throw new UserError(notAFile(file, stats.isDirectory() ? 'a folder' : 'a pipe or device'));
-        const head = readHead(file);
+        const head = readHead(file, 4096);
         if (head.length === 0) throw new UserError(emptyFile(file));
         const archive = signatures.find(([, bytes]) => startsWith(head, bytes));
         if (archive !== undefined) throw new UserError(compressedFile(file, archive[0]));

@@ -89,6 +89,15 @@ class SpoolFile {
     }
 }
 
+const newPiece = (): Piece => ({
+    clean: null,
+    odd: null,
+    rowCount: 0,
+    malformed: [],
+    sourceRowCount: 0,
+    droppedRowCount: 0,
+});
+
 /** Sorts the records of one file into pieces; {@link add} is the sink of a record scanner. */
 export class Spool {
     readonly #folder: string;
@@ -99,11 +108,8 @@ export class Spool {
     readonly #bufferBytes: number;
     #clean: SpoolFile | null = null;
     #odd: SpoolFile | null = null;
-    #malformed: Malformed[] = [];
+    #piece = newPiece();
     #malformedBytes = 0;
-    #rowCount = 0;
-    #sourceRowCount = 0;
-    #droppedRowCount = 0;
     #pieceCount = 0;
 
     /** For rows of `width` cells, with the columns `names` and blank ones behind them, of about `byteCount` bytes. */
@@ -122,7 +128,7 @@ export class Spool {
 
     /** Rows since the last cut. */
     get rowCount(): number {
-        return this.#rowCount;
+        return this.#piece.rowCount;
     }
 
     get isFull(): boolean {
@@ -158,7 +164,7 @@ export class Spool {
         buffer[at + LINE_DIGITS] = byte.comma;
         bytes.copy(buffer, at + LINE_DIGITS + 1, start, end);
         buffer[at + LINE_DIGITS + 1 + end - start] = byte.lf;
-        this.#rowCount++;
+        this.#piece.rowCount++;
     }
 
     #addOther(record: Buffer, line: number, cells: number, traits: number, cellAtFault: number): void {
@@ -186,37 +192,31 @@ export class Spool {
         const row = Buffer.from(`${[String(line), text, ...cells].map(quotedCell).join(',')}\n`);
         const at = this.#odd.reserve(row.length);
         row.copy(this.#odd.buffer, at);
-        this.#rowCount++;
+        this.#piece.rowCount++;
     }
 
     setAside(record: Malformed): void {
-        this.#malformed.push(record);
+        this.#piece.malformed.push(record);
         this.#malformedBytes += record.text.length;
-        this.#rowCount++;
+        this.#piece.rowCount++;
     }
 
     /** Counts a row of a file that comes with a map. */
     noteSourceRow(isDropped: boolean): void {
-        this.#sourceRowCount++;
-        if (isDropped) this.#droppedRowCount++;
+        this.#piece.sourceRowCount++;
+        if (isDropped) this.#piece.droppedRowCount++;
     }
 
     /** The piece so far; the next record begins a new one. */
     cut(): Piece {
-        const piece: Piece = {
+        const piece = {
+            ...this.#piece,
             clean: this.#clean?.path ?? null,
             odd: this.#odd?.path ?? null,
-            rowCount: this.#rowCount,
-            malformed: this.#malformed,
-            sourceRowCount: this.#sourceRowCount,
-            droppedRowCount: this.#droppedRowCount,
         };
         this.close();
         this.#pieceCount++;
-        this.#rowCount = 0;
-        this.#sourceRowCount = 0;
-        this.#droppedRowCount = 0;
-        this.#malformed = [];
+        this.#piece = newPiece();
         this.#malformedBytes = 0;
         return piece;
     }

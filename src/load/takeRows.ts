@@ -1,6 +1,5 @@
 import type { TableContract } from '../contracts/table.js';
-import type { Database } from '../db/database.js';
-import { identifier, literal } from '../db/database.js';
+import { type Database, identifier, literal } from '../db/database.js';
 import { rowChecks, typedCell, validRow } from './checks.js';
 import type { FileLoad } from './fileLoad.js';
 import { contentHash, keyHash } from './keySql.js';

@@ -8,11 +8,11 @@ import {
 import type { Database, Parameters } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { nothingToStack } from '../errors/messages.js';
-import { stackMissing, stackReason } from '../units/stackWords.js';
 import { type BoxPart, boxNotes } from './boxNotes.js';
 import { knownNames, requireName } from './names.js';
 import { stackNotes } from './stackNotes.js';
 import { type ChangedRules, changedRules, requireRules } from './stackRules.js';
+import { stackMissing, stackReason } from './stackWords.js';
 
 interface StackQuestion {
     kit: string;

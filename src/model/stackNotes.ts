@@ -2,7 +2,7 @@ import type { MeasuredStackRow, StackRow } from '../contracts/results/stack.js';
 import { capital } from '../units/capital.js';
 import { pieceWords } from '../units/pieceWords.js';
 import { plain } from '../units/plain.js';
-import { rangeWords } from '../units/stackWords.js';
+import { rangeWords } from './stackWords.js';
 
 /** What the sentences need besides the published rows, of the best stack. */
 interface StackContext {

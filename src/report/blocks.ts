@@ -116,8 +116,6 @@ export type Block = Chart | Drawing | Sheet | WhatIf | Table | Paragraph | Legen
 
 export interface Section {
     title: string;
-    /** Closed until it is asked for; open in print. */
-    folded?: true;
     blocks: readonly Block[];
 }
 

@@ -6,9 +6,7 @@ export function fixed(value: number | null, digits: number): string {
 }
 
 /** Whole number with thousands separated by commas. */
-export function whole(value: number): string {
-    return String(value).replace(/\B(?=(\d{3})+$)/g, ',');
-}
+export const whole = (value: number) => String(value).replace(/\B(?=(\d{3})+$)/g, ',');
 
 /** `1 move`, `2 moves`. */
 export function counted(value: number, one: string, many = `${one}s`): string {
@@ -21,6 +19,4 @@ export function listed(words: readonly string[]): string {
 }
 
 /** A share in per cent, whole; a dash for none. */
-export function percent(share: number | null): string {
-    return share === null ? '–' : `${fixed(100 * share, 0)} %`;
-}
+export const percent = (share: number | null) => (share === null ? '–' : `${fixed(100 * share, 0)} %`);

@@ -24,9 +24,7 @@ const entities: Record<string, string> = {
 };
 
 /** `text` as it must stand in element content or a quoted attribute. */
-export function escapeText(text: string): string {
-    return text.replace(/[&<>"']/g, (character) => entities[character]!);
-}
+export const escapeText = (text: string) => text.replace(/[&<>"']/g, (character) => entities[character]!);
 
 function pieceText(piece: Piece): string {
     if (piece === null) return '';

@@ -23,9 +23,7 @@ export function planPlace(
     return [round(x), round(centre[1] + scale * aft_mm)];
 }
 
-export function round(value: number): number {
-    return Math.round(value * 10) / 10;
-}
+export const round = (value: number) => Math.round(value * 10) / 10;
 
 /** A line through `points`; `closed` back to the first. */
 export function planPath(frame: PlanFrame, points: readonly PlanPoint[], closed = false): string {

@@ -1,5 +1,5 @@
 import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname } from 'node:path';
 import type { Database } from '../db/database.js';
 import type { Cell } from '../db/values.js';
 import { UserError } from '../errors/errors.js';
@@ -11,7 +11,7 @@ import { choiceParameters, type ReportChoice } from './choice.js';
 import type { Content } from './defineReport.js';
 import { makeFolder } from './makeFolder.js';
 import { pageAssets } from './page/assets.js';
-import { PageLinks } from './page/links.js';
+import type { PageLinks } from './page/links.js';
 import { pageMarkup } from './page/page.js';
 import { loadReport } from './registry.js';
 
@@ -39,20 +39,9 @@ export interface Entry {
 }
 
 /**
- * The page of report `name` as text: its queries run on `db`, which holds the model tables. A query gets those parts of
- * `choice` that it names as parameters, null where nothing was chosen.
+ * What the page of report `name` says: its queries run on `db`, which holds the model tables. A query gets those parts of `choice`
+ * that it names as parameters, null where nothing was chosen.
  */
-export async function reportPage(
-    name: string,
-    db: Database,
-    stamp: BuildStamp,
-    choice: ReportChoice = {},
-    links = new PageLinks([], false),
-): Promise<string> {
-    return (await madePage(name, db, stamp, choice, links)).text;
-}
-
-/** What the page of report `name` says, made as {@link reportPage} does. */
 export async function reportContent(name: string, db: Database, choice: ReportChoice): Promise<Content> {
     const { report, queries } = await loadReport(name);
     const cells: Record<string, object[]> = {};
@@ -64,7 +53,8 @@ export async function reportContent(name: string, db: Database, choice: ReportCh
     return report.content(cells);
 }
 
-async function madePage(
+/** The page of report `name`, and what the index says of it. Same database and stamp, same bytes. */
+export async function reportPage(
     name: string,
     db: Database,
     stamp: BuildStamp,
@@ -75,20 +65,6 @@ async function madePage(
     const content = await reportContent(name, db, choice);
     const { text, picture } = await pageMarkup(name, report, content, stamp, pageAssets(), links);
     return { text, entry: { name, headline: content.headline, picture } };
-}
-
-/**
- * Writes the page of report `name` to `<out>/<name>.html`; the folder is made, an older page is replaced in one step.
- * Throws a UsageError when there is no such report, a UserError when the file cannot be written. Same database and stamp, same bytes.
- */
-export async function renderReport(
-    name: string,
-    db: Database,
-    options: { out: string; stamp: BuildStamp; choice?: ReportChoice; links?: PageLinks },
-): Promise<{ file: string; bytes: number; entry: Entry }> {
-    const { out, stamp, choice = {}, links = new PageLinks([], false) } = options;
-    const { text, entry } = await madePage(name, db, stamp, choice, links);
-    return { ...writePage(join(out, `${name}.html`), text), entry };
 }
 
 /** Writes `text` to `file` in one step; its folder is made. A UserError when it cannot be written. */

@@ -1,18 +1,13 @@
 import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import type { ReportRow } from '../contracts/results/report.js';
 import type { Database } from '../db/database.js';
 import { buildStamp } from './buildStamp.js';
 import type { ReportChoice } from './choice.js';
 import { indexPage } from './page/indexPage.js';
 import { PageLinks } from './page/links.js';
 import { listReports, loadReport } from './registry.js';
-import { type Entry, renderReport, writePage } from './renderReport.js';
-
-interface WrittenReport {
-    name: string;
-    file: string;
-    bytes: number;
-}
+import { type Entry, reportPage, writePage } from './renderReport.js';
 
 /** Pages that stand in the folder `out`. */
 function standing(out: string): string[] {
@@ -43,16 +38,16 @@ export async function writeReports(
     names: readonly string[],
     out: string,
     choice: ReportChoice = {},
-): Promise<WrittenReport[]> {
+): Promise<ReportRow[]> {
     const stamp = await buildStamp(db);
     const isWhole = names.length === 0;
     const asked = isWhole ? listReports() : names;
     const links = await linksIn(out, asked, isWhole);
-    const written: WrittenReport[] = [];
+    const written: ReportRow[] = [];
     const entries: Entry[] = [];
     for (const name of asked) {
-        const { entry, ...page } = await renderReport(name, db, { out, stamp, choice, links });
-        written.push({ name, ...page });
+        const { text, entry } = await reportPage(name, db, stamp, choice, links);
+        written.push({ name, ...writePage(join(out, `${name}.html`), text) });
         entries.push(entry);
     }
     if (isWhole)

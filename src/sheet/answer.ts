@@ -1,6 +1,6 @@
 import { type AdvisedSetting, advisedSettings } from '../stats/settings/advisedSettings.js';
 import type { Normal } from '../stats/settings/problem.js';
-import type { Book, State } from './book.js';
+import { type Book, fronts, type State } from './book.js';
 import { cornerOf, type NoAnswer } from './present.js';
 
 export interface Question {
@@ -19,7 +19,7 @@ export interface Answer {
 
 /** Where to put the bearings of a car that stands as `states` say, newest first: `advise --target` in steps of half a mark. */
 export function answerOf(normal: Normal, book: Book, states: readonly State[], question: Question): Answer {
-    const asked = (['FL', 'FR'] as const).map(
+    const asked = fronts.map(
         (corner) => [corner, cornerOf(book, question.car, states, corner, question)] as const,
     );
     const missing = Object.fromEntries(asked.filter(([, found]) => typeof found === 'string'));

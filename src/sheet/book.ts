@@ -2,6 +2,7 @@ import type { Goal, PlaceError, Plate, Slope } from '../stats/settings/problem.j
 
 /** Corners of a car, in the order of the sheet. */
 export const corners = ['FL', 'FR', 'RL', 'RR'] as const;
+export const fronts = ['FL', 'FR'] as const;
 export type CornerName = (typeof corners)[number];
 
 /** Phases of the contract with the words of the sheet. */

@@ -1,7 +1,7 @@
 import { plateOffset } from '../stats/settings/plateSettings.js';
 import { placeErrorCov, slopeChange, slopeChangeVar, spreadChangeVar } from '../stats/settings/predicted.js';
 import { plain } from '../units/plain.js';
-import type { Angle, Book, Chassis, Phase, State, Worth } from './book.js';
+import { type Angle, angles, type Book, type Chassis, type Phase, type State, type Worth } from './book.js';
 import { meanVar, placed, plateOf, stateOf, worthOf } from './present.js';
 import { isReading, numberColumns, numberOf, type Row, type Visit } from './record.js';
 
@@ -13,6 +13,13 @@ export interface Doubt {
     text: string;
     value: string | null;
 }
+
+const doubt = (
+    column: Doubt['column'],
+    text: string,
+    check: string | null = null,
+    value: string | null = null,
+): Doubt => ({ column, check, text, value });
 
 type Judged = 'camber' | 'caster' | 'toe';
 
@@ -160,41 +167,27 @@ function angleDoubt(book: Book, expectation: Expectation, row: Row, angle: Judge
         .sort((a, b) => a.square - b.square);
     if (meant !== undefined) {
         const words = meant.check === null ? OTHER_SIGN : book.checks[meant.check]!.likely;
-        return {
-            column,
-            check: meant.check,
-            text: `${angle} ${two(value)}: ${words}`,
-            value: two(meant.value),
-        };
+        return doubt(column, `${angle} ${two(value)}: ${words}`, meant.check, two(meant.value));
     }
     if (asTyped < FAR) return null;
     const half = 1.96 * Math.sqrt(expectation.var_deg2);
     const range = `${two(expectation.deg - half)} to ${two(expectation.deg + half)}`;
     if (expectation.from === null) {
-        return {
+        return doubt(
             column,
-            check: null,
-            text: `${angle} ${two(value)}: other cars of the chassis read ${range} at these marks`,
-            value: null,
-        };
+            `${angle} ${two(value)}: other cars of the chassis read ${range} at these marks`,
+        );
     }
     if (!expectation.sameVisit) {
         const gap = value - expectation.deg;
-        const since = expectation.from.on === null ? expectation.from.visit : expectation.from.on;
-        return {
+        const since = expectation.from.on ?? expectation.from.visit;
+        return doubt(
             column,
-            check: null,
-            text: `moved since ${since}? ${angle} ${two(value)}, ${two(Math.abs(gap))} ${gap > 0 ? 'more positive' : 'more negative'} than ${two(expectation.deg)} (${range}) at these marks`,
-            value: null,
-        };
+            `moved since ${since}? ${angle} ${two(value)}, ${two(Math.abs(gap))} ${gap > 0 ? 'more positive' : 'more negative'} than ${two(expectation.deg)} (${range}) at these marks`,
+        );
     }
     const { likely } = book.checks.downweighted_moves!;
-    return {
-        column,
-        check: 'downweighted_moves',
-        text: `${angle} ${two(value)}, expected ${range}: ${likely}`,
-        value: null,
-    };
+    return doubt(column, `${angle} ${two(value)}, expected ${range}: ${likely}`, 'downweighted_moves');
 }
 
 /** Whether camber and caster fit another bolt position, hand or sign of the mark than typed. */
@@ -242,12 +235,7 @@ function placeDoubt(
     const { likely } = book.checks.wrong_placement!;
     const fits =
         best.sign < 0 ? 'the other sign of the marks' : `index ${best.index} with the ${best.hand} plate`;
-    return {
-        column: 'plate_index',
-        check: 'wrong_placement',
-        text: `the angles fit ${fits}: ${likely}`,
-        value: null,
-    };
+    return doubt('plate_index', `the angles fit ${fits}: ${likely}`, 'wrong_placement');
 }
 
 /** Whether left and right of a state fit better exchanged. */
@@ -274,12 +262,7 @@ function sidesDoubt(
     const asTyped = square(at[0], own) + square(at[1], across);
     const exchanged = square(at[0], across) + square(at[1], own);
     if (asTyped - exchanged < PRIOR_GAIN || exchanged > 1.5 * FAR) return null;
-    return {
-        column: 'camber_deg',
-        check: 'swapped_sides',
-        text: book.checks.swapped_sides!.likely,
-        value: null,
-    };
+    return doubt('camber_deg', book.checks.swapped_sides!.likely, 'swapped_sides');
 }
 
 function rangeDoubts(book: Book, visit: Visit, row: Row): Doubt[] {
@@ -290,7 +273,7 @@ function rangeDoubts(book: Book, visit: Visit, row: Row): Doubt[] {
         const within = value === null || (value >= min && value <= max);
         const whole = column !== 'plate_index' || value === null || Number.isInteger(value);
         if (within && whole) return [];
-        return [{ column, check: null, text: beyond.replace('{value}', typed[column]!), value: null }];
+        return [doubt(column, beyond.replace('{value}', typed[column]!))];
     });
 }
 
@@ -298,26 +281,22 @@ function scaleDoubts(book: Book, visit: Visit, row: Row): Doubt[] {
     const plate = plateOf(book, row.kit || null, visit.chassis);
     if (plate === undefined) return [];
     const [index, first, second] = [row.typed.plate_index, row.typed.mark_1, row.typed.mark_2].map(numberOf);
-    const scale = (column: 'mark_1' | 'mark_2', value: number, low: number, high: number): Doubt[] =>
-        value >= low && value <= high
-            ? []
-            : [
-                  {
-                      column,
-                      check: 'marks_beyond_scale',
-                      text: `${column === 'mark_1' ? 'mark' : '2nd mark'} ${plain(value, 2)}, the scale of kit ${row.kit} goes from ${low} to ${high}: ${book.checks.marks_beyond_scale!.likely}`,
-                      value: -value >= low && -value <= high ? plain(-value, 2) : null,
-                  },
-              ];
+    const { marks_beyond_scale, index_over_count } = book.checks;
+    const scale = (column: 'mark_1' | 'mark_2', value: number, low: number, high: number): Doubt[] => {
+        if (value >= low && value <= high) return [];
+        const name = column === 'mark_1' ? 'mark' : '2nd mark';
+        const text = `${name} ${plain(value, 2)}, the scale of kit ${row.kit} goes from ${low} to ${high}: ${marks_beyond_scale!.likely}`;
+        const isOtherSign = -value >= low && -value <= high;
+        return [doubt(column, text, 'marks_beyond_scale', isOtherSign ? plain(-value, 2) : null)];
+    };
     return [
         ...(index !== null && index! > plate.index_count
             ? [
-                  {
-                      column: 'plate_index' as const,
-                      check: 'index_over_count',
-                      text: `kit ${row.kit} has ${plate.index_count} positions: ${book.checks.index_over_count!.likely}`,
-                      value: null,
-                  },
+                  doubt(
+                      'plate_index',
+                      `kit ${row.kit} has ${plate.index_count} positions: ${index_over_count!.likely}`,
+                      'index_over_count',
+                  ),
               ]
             : []),
         ...(first === null ? [] : scale('mark_1', first!, plate.mark_min, plate.mark_max)),
@@ -343,7 +322,7 @@ export interface Repeats {
 export function repeatsOf(book: Book, visit: Visit, rows: readonly Row[]): Repeats[] {
     const state = stateOf(book, visit, rows);
     if (state === undefined) return [];
-    return (['camber', 'caster', 'toe', 'sai'] as const).flatMap((angle): Repeats[] => {
+    return angles.flatMap((angle): Repeats[] => {
         const values = rows
             .map((row) => numberOf(row.typed[`${angle}_deg`]))
             .filter((value) => value !== null);
@@ -370,12 +349,12 @@ function repeatDoubts(book: Book, visit: Visit, rows: readonly Row[], row: Row):
     );
     return repeatsOf(book, visit, own)
         .filter(({ wide }) => wide)
-        .map(({ angle, sd_deg, own_sd_deg, count }) => ({
-            column: `${angle}_deg` as const,
-            check: null,
-            text: `${count} readings of ${angle} spread by ${two(sd_deg)} deg, this gauge by ${two(own_sd_deg)}: read it again`,
-            value: null,
-        }));
+        .map(({ angle, sd_deg, own_sd_deg, count }) =>
+            doubt(
+                `${angle}_deg`,
+                `${count} readings of ${angle} spread by ${two(sd_deg)} deg, this gauge by ${two(own_sd_deg)}: read it again`,
+            ),
+        );
 }
 
 /** What is odd about `row`, the surest first; `states` of the car newest first, `rows` all that was typed. */

@@ -37,9 +37,38 @@ const chosenCars = `select vehicle, arg_max(chassis, measured_ts) as chassis
     order by max(measured_ts) desc nulls last, vehicle
     limit ${MOST_CARS}`;
 
-const carStates = `select vehicle, corner, visit, phase, strftime(measured_ts, '%Y-%m-%d') as read_on, kit, plate_hand, plate_index,
-        mark_1, mark_2, offset_out_mm, offset_aft_mm, read_error_oo_mm2, read_error_oa_mm2, read_error_aa_mm2,
-        camber_deg, camber_count, caster_deg, caster_count, toe_deg, toe_count, sai_deg, sai_count, mounting_count, gauge, technician
+const text = z.string().nullable();
+const number = z.number().nullable();
+const stateRow = z.object({
+    vehicle: z.string(),
+    corner: z.enum(['FL', 'FR', 'RL', 'RR']),
+    visit: z.string(),
+    phase: z.enum(phaseNames as ['before', 'moved', 'after']),
+    read_on: text,
+    kit: text,
+    plate_hand: z.enum(['left', 'right']).nullable(),
+    plate_index: z.int().nullable(),
+    mark_1: number,
+    mark_2: number,
+    offset_out_mm: number,
+    offset_aft_mm: number,
+    read_error_oo_mm2: number,
+    read_error_oa_mm2: number,
+    read_error_aa_mm2: number,
+    camber_deg: number,
+    camber_count: z.int(),
+    caster_deg: number,
+    caster_count: z.int(),
+    toe_deg: number,
+    toe_count: z.int(),
+    sai_deg: number,
+    sai_count: z.int(),
+    mounting_count: z.number(),
+    gauge: text,
+    technician: text,
+});
+
+const carStates = `select ${Object.keys(stateRow.shape).join(', ').replace('read_on', "strftime(measured_ts, '%Y-%m-%d') as read_on")}
     from states
     where vehicle in (select unnest(cast($vehicles::json as varchar[])))
     qualify row_number() over (
@@ -80,37 +109,6 @@ const mostNamed = `select target as name from readings semi join targets using (
 
 /** The queries that a sheet asks. */
 export const sheetNeeds = [chosenCars, carStates, allReaders, kitProblems, usualCorners, 'targets', 'kits'];
-
-const text = z.string().nullable();
-const number = z.number().nullable();
-const stateRow = z.object({
-    vehicle: z.string(),
-    corner: z.enum(['FL', 'FR', 'RL', 'RR']),
-    visit: z.string(),
-    phase: z.enum(phaseNames as ['before', 'moved', 'after']),
-    read_on: text,
-    kit: text,
-    plate_hand: z.enum(['left', 'right']).nullable(),
-    plate_index: z.int().nullable(),
-    mark_1: number,
-    mark_2: number,
-    offset_out_mm: number,
-    offset_aft_mm: number,
-    read_error_oo_mm2: number,
-    read_error_oa_mm2: number,
-    read_error_aa_mm2: number,
-    camber_deg: number,
-    camber_count: z.int(),
-    caster_deg: number,
-    caster_count: z.int(),
-    toe_deg: number,
-    toe_count: z.int(),
-    sai_deg: number,
-    sai_count: z.int(),
-    mounting_count: z.number(),
-    gauge: text,
-    technician: text,
-});
 
 function stateOf(row: z.infer<typeof stateRow>): State {
     const { corner, visit, phase, kit, plate_hand, plate_index, mark_1, mark_2, gauge, technician } = row;

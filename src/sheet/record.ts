@@ -1,4 +1,4 @@
-import type { CornerName, Phase } from './book.js';
+import { type CornerName, corners, type Phase, phaseNames } from './book.js';
 
 /** Numbers and words of a whole visit, folded away. */
 export const conditionColumns = {
@@ -125,7 +125,7 @@ export function cellsOf(visit: Visit, row: Row): Record<string, string> {
 const quoted = (text: string) => (/[",\r\n]|^\s|\s$/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
 const place = ({ repeat, phase, corner }: Row) =>
-    `${['before', 'moved', 'after'].indexOf(phase)}${['FL', 'FR', 'RL', 'RR'].indexOf(corner)}${String(repeat).padStart(4, '0')}`;
+    `${phaseNames.indexOf(phase)}${corners.indexOf(corner)}${String(repeat).padStart(4, '0')}`;
 
 /** Rows in the order of a file: visits as they began, states, corners, repeats. */
 export function inOrder(visits: readonly Visit[], rows: readonly Row[]): { visit: Visit; row: Row }[] {

@@ -17,9 +17,3 @@ export function changesWords(changes: readonly Change[]): string {
         )
         .join(', ');
 }
-
-/** What a change of an angle means: `more negative`, `less caster`. */
-export function towardsWords(angle: 'camber' | 'caster', deg: number): string {
-    if (angle === 'camber') return deg < 0 ? 'more negative' : 'more positive';
-    return deg < 0 ? 'less caster' : 'more caster';
-}

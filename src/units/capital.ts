@@ -1,4 +1,2 @@
 /** `text` with a capital first letter. */
-export function capital(text: string): string {
-    return text.charAt(0).toUpperCase() + text.slice(1);
-}
+export const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);

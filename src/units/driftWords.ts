@@ -6,8 +6,16 @@ import { signed } from './signed.js';
 
 export type Cause = CauseName;
 
+type Numbers<Names extends string> = Record<Names, number | null>;
+
+/** How far a bearing moved, with the covariance of both parts. */
+export type Slip = Numbers<`slip_${'out' | 'aft'}_${'' | 'std_error_'}mm` | 'slip_cov_mm2'>;
+
+/** Changes by angle: as read, by the whole record of the car, and the standard error of the latter. */
+type Changes = Numbers<`${'camber' | 'caster' | 'toe' | 'sai'}_${'change' | 'judged' | 'std_error'}_deg`>;
+
 /** What the words below need of a row of `drift`. */
-export interface Drifted {
+export interface Drifted extends Slip, Changes {
     verdict: 'held' | 'plate_moved' | 'bent' | 'other' | 'unclear';
     cause: Cause | null;
     p_cause: number | null;
@@ -24,24 +32,7 @@ export interface Drifted {
     /** All runs between the two readings, where the visit's own did not stand alone. */
     sessions: string | null;
     has_sai: boolean;
-    camber_change_deg: number | null;
     camber_equal_toe_deg: number | null;
-    caster_change_deg: number | null;
-    toe_change_deg: number | null;
-    sai_change_deg: number | null;
-    camber_judged_deg: number | null;
-    caster_judged_deg: number | null;
-    toe_judged_deg: number | null;
-    sai_judged_deg: number | null;
-    camber_std_error_deg: number | null;
-    caster_std_error_deg: number | null;
-    toe_std_error_deg: number | null;
-    sai_std_error_deg: number | null;
-    slip_out_mm: number | null;
-    slip_out_std_error_mm: number | null;
-    slip_aft_mm: number | null;
-    slip_aft_std_error_mm: number | null;
-    slip_cov_mm2: number | null;
     mark_1_back: number | null;
     mark_2_back: number | null;
 }
@@ -56,22 +47,14 @@ interface ReadAngles {
 }
 
 /** `+1.5 marks`, `+1.5 marks on the first scale and -0.5 on the second`; null where the plate has no known marks. */
-function marksBackWords({
-    mark_1_back,
-    mark_2_back,
-}: Pick<Drifted, 'mark_1_back' | 'mark_2_back'>): string | null {
+function marksBackWords({ mark_1_back, mark_2_back }: Drifted): string | null {
     if (mark_1_back === null) return null;
     if (mark_2_back === null) return `${signed(mark_1_back, 1)} marks`;
     return `${signed(mark_1_back, 1)} marks on the first scale and ${signed(mark_2_back, 1)} on the second`;
 }
 
 /** `3.1 mm inboard (standard error 0.4)`: of the length along its own direction, from both parts and their covariance. */
-export function slipWords(
-    row: Pick<
-        Drifted,
-        'slip_out_mm' | 'slip_aft_mm' | 'slip_out_std_error_mm' | 'slip_aft_std_error_mm' | 'slip_cov_mm2'
-    >,
-): string {
+export function slipWords(row: Slip): string {
     const [out, aft] = [row.slip_out_mm ?? 0, row.slip_aft_mm ?? 0];
     const size = Math.hypot(out, aft);
     const [toOut, toAft] = size === 0 ? [1, 0] : [out / size, aft / size];

@@ -1,9 +1,5 @@
 /** A share of 1 in per cent with `digits` decimals: 73 %. */
-export function percent(share: number, digits = 0): string {
-    return `${(100 * share).toFixed(digits)} %`;
-}
+export const percent = (share: number, digits = 0) => `${(100 * share).toFixed(digits)} %`;
 
 /** A share of 1 in per cent, for a column; null for none. */
-export function hundred(share: number | null): number | null {
-    return share === null ? null : 100 * share;
-}
+export const hundred = (share: number | null): number | null => (share === null ? null : 100 * share);

@@ -1,5 +1,4 @@
-import { degToRad } from './degToRad.js';
-import { radToDeg } from './radToDeg.js';
+import { degToRad, radToDeg } from './conversions.js';
 
 /** Camber of a wheel steered by the same angle either way; `in`: its front points inboard. Signs of the contract. */
 interface Sweep {

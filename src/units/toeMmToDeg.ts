@@ -1,4 +1,4 @@
-import { radToDeg } from './radToDeg.js';
+import { radToDeg } from './conversions.js';
 
 /**
  * Toe angle in degrees of one wheel whose front stands `toe_mm` closer to the centreline than its rear, measured at two

@@ -1,20 +1,12 @@
 import { type CauseName, causeNamed } from '../stats/drift/causes/index.js';
 import { directionWords } from './directionWords.js';
-import { type Drifted, slipWords } from './driftWords.js';
+import { type Slip, slipWords } from './driftWords.js';
 import { plain } from './plain.js';
 
 /** What the words below need of a row of `unrecorded_changes`. */
-export interface Unrecorded
-    extends Pick<
-        Drifted,
-        | 'slip_out_mm'
-        | 'slip_aft_mm'
-        | 'slip_out_std_error_mm'
-        | 'slip_aft_std_error_mm'
-        | 'slip_cov_mm2'
-        | 'p_cause'
-        | 'set_again_on'
-    > {
+interface Unrecorded extends Slip {
+    p_cause: number | null;
+    set_again_on: string | null;
     disturbance: 'transport' | 'adjustment';
     before_visit: string;
     /** What the pointers say was set. */

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, expect, test, vi } from 'vitest';
 import { Database } from '../../src/db/database.js';
-import { loadInto } from '../../src/load/loadFiles.js';
 import { check } from '../../src/model/check.js';
+import { loadInto } from '../support/loading.js';
 
 let db: Database;
 afterEach(() => db.close());

@@ -12,6 +12,7 @@ import { loadProgress } from '../../src/cli/progress.js';
 import { loadResult, rejectsResult, writtenRejectsResult } from '../../src/contracts/results/load.js';
 import { UserError } from '../../src/errors/errors.js';
 import { dryRunDone, missingFile, rowsSetAside } from '../../src/errors/messages.js';
+import { nameOf } from '../support/nameOf.js';
 
 let folder: string;
 beforeEach(() => {
@@ -29,8 +30,8 @@ async function run(module: CommandModule, words: string[], { json = false } = {}
     const options = { db: join(folder, 'test.duckdb'), json, quiet: false, debug: false };
     let status = 0;
     const context: Context = {
-        options: () => options,
-        output: () => new Output(options, stdout.stream, stderr.stream),
+        options,
+        output: new Output(nameOf(module), options, stdout.stream, stderr.stream),
         signal: new AbortController().signal,
         setExitCode: (code) => {
             status = code;
@@ -100,7 +101,7 @@ test('progress: silent in the first seconds of a file, then now and again', () =
     const stderr = captured();
     const options = { db: 'x', json: false, quiet: false, debug: false };
     let time = 0;
-    const report = loadProgress(new Output(options, captured().stream, stderr.stream), () => time);
+    const report = loadProgress(new Output('load', options, captured().stream, stderr.stream), () => time);
     const at = (ms: number, byteCount: number) => {
         time = ms;
         report({ file: 'readings.csv', byteCount, ofByteCount: 80_000_000 });

@@ -4,8 +4,9 @@ import type { Column, TableContract } from '../../src/contracts/table.js';
 import { tables } from '../../src/contracts/tables.js';
 import { identifier } from '../../src/db/database.js';
 import { type LoadBench, loadBench } from '../support/loading.js';
+import { keeps } from '../support/rowRules.js';
 
-/** The checks of `load` are SQL made from the contract; here the zod schema itself says what they must accept. */
+/** The checks of `load` are SQL made from the contract; here the zod schema itself says what they must accept, and tests/support/rowRules.ts what must hold across columns. */
 
 let bench: LoadBench;
 beforeAll(async () => {
@@ -25,7 +26,8 @@ function cellValue(column: Column, cell: string): unknown {
 
 function accepts(contract: TableContract, row: Record<string, unknown>): boolean {
     const oneOfEach = contract.atLeastOneOf.every((group) => group.some((name) => row[name] !== null));
-    return contract.schema.safeParse(row).success && oneOfEach;
+    const isRuled = contract.rules.every((rule) => keeps(rule, row));
+    return contract.schema.safeParse(row).success && oneOfEach && isRuled;
 }
 
 const numberLike = fc.oneof(

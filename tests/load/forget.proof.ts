@@ -8,8 +8,8 @@ import { forget, unforget } from '../../src/load/forget/forget.js';
 import type { Question } from '../../src/load/forget/targets.js';
 import { listVoidings } from '../../src/load/forget/voidings.js';
 import { contentHash, keyCells, keyHash } from '../../src/load/keySql.js';
-import { type LoadOptions, loadInto } from '../../src/load/loadFiles.js';
-import { type LoadBench, loadBench } from '../support/loading.js';
+import type { LoadOptions } from '../../src/load/loadFiles.js';
+import { type LoadBench, loadBench, loadInto } from '../support/loading.js';
 import { generator } from '../support/mutations.js';
 
 let bench: LoadBench;

@@ -13,6 +13,7 @@ import { loadResult } from '../../src/contracts/results/load.js';
 import { mapResult } from '../../src/contracts/results/map.js';
 import { UsageError, UserError } from '../../src/errors/errors.js';
 import { mapAndKind, mapExists } from '../../src/errors/messages.js';
+import { nameOf } from '../support/nameOf.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'strutmark-test-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -29,8 +30,8 @@ async function run(
     const options = { db: join(folder, 'test.duckdb'), json: false, quiet: false, debug: false, ...settings };
     let status = 0;
     const context: Context = {
-        options: () => options,
-        output: () => new Output(options, stdout, new PassThrough()),
+        options,
+        output: new Output(nameOf(module), options, stdout, new PassThrough()),
         signal: new AbortController().signal,
         setExitCode: (code) => {
             status = code;

@@ -298,7 +298,6 @@ async function unfit(header: string, map: string): Promise<string> {
     writeFileSync(file, `${header}\n1\n`);
     const error = await prepareMapped(file, {
         file: 'map.yaml',
-        text: map,
         map: parseMap('map.yaml', map),
     }).catch((thrown) => thrown);
     expect(error).toBeInstanceOf(UserError);

@@ -96,7 +96,6 @@ describe.each(folders.map(({ name }) => name))('map %s', (name) => {
         const text = lines.join('\n');
         const { bench, report } = await loaded({
             file: 'guess.yaml',
-            text,
             map: parseMap('guess.yaml', text),
         });
         try {

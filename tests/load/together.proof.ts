@@ -1,8 +1,8 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test, vi } from 'vitest';
-import { type LoadReport, loadInto } from '../../src/load/loadFiles.js';
-import { type LoadBench, loadBench } from '../support/loading.js';
+import type { LoadReport } from '../../src/load/loadFiles.js';
+import { type LoadBench, loadBench, loadInto } from '../support/loading.js';
 
 /** Many small files are taken together where all of their rows are sound and new: with the same outcome as one after the other. */
 

@@ -4,10 +4,10 @@ import { schemas } from '../../reports/audit/rows.js';
 import type { Database } from '../../src/db/database.js';
 import { escapeText } from '../../src/report/html.js';
 import { loadReport, reportQueries } from '../../src/report/registry.js';
-import { reportPage } from '../../src/report/renderReport.js';
 import { modelOf } from '../support/memory.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
+import { reportPage } from '../support/reportPage.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 let db: Database;

@@ -1,6 +1,6 @@
-import { reportPage } from '../../src/report/renderReport.js';
 import { testInChromium } from '../support/inChromium.js';
 import { reportDatabase } from '../support/reportDatabase.js';
+import { reportPage } from '../support/reportPage.js';
 
 /** Two pages, one of them in one setting; all are in page.proof.ts. */
 

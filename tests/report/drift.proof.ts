@@ -9,10 +9,10 @@ import type { Database } from '../../src/db/database.js';
 import { choiceParameters, type ReportChoice } from '../../src/report/choice.js';
 import type { Content } from '../../src/report/defineReport.js';
 import { loadReport, reportQueries } from '../../src/report/registry.js';
-import { renderReport } from '../../src/report/renderReport.js';
 import { launchChromium } from '../support/chromium.js';
 import { modelOf } from '../support/memory.js';
 import { reportDatabase } from '../support/reportDatabase.js';
+import { renderReport } from '../support/reportPage.js';
 
 let db: Database;
 beforeAll(async () => {

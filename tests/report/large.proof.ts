@@ -4,9 +4,9 @@ import { programName } from '../../src/errors/programName.js';
 import { adviseNeeds } from '../../src/model/advise.js';
 import { clockingNeeds } from '../../src/model/clocking.js';
 import { listReports, reportQueries } from '../../src/report/registry.js';
-import { reportPage } from '../../src/report/renderReport.js';
 import { largeField } from '../support/largeField.js';
 import { modelOf } from '../support/memory.js';
+import { reportPage } from '../support/reportPage.js';
 
 const stamp = { version: '1.2.3', reading_count: 18_280, load_count: 1 };
 let db: Database;

@@ -8,9 +8,9 @@ import { tableOf } from '../../src/contracts/tables.js';
 import type { Database } from '../../src/db/database.js';
 import { gatherSuspects } from '../../src/model/suspects.js';
 import { listReports } from '../../src/report/registry.js';
-import { reportPage } from '../../src/report/renderReport.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { rename } from '../support/otherNames.js';
+import { reportPage } from '../support/reportPage.js';
 
 /** Text that would run if a page took it for markup: in an element, in an attribute or in a script. */
 const around = (column: string, name: string) =>

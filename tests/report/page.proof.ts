@@ -8,11 +8,12 @@ import { UsageError, UserError } from '../../src/errors/errors.js';
 import { cautions, estimateStatement, partsStatement } from '../../src/report/cautions.js';
 import { escapeText } from '../../src/report/html.js';
 import { listReports, loadReport } from '../../src/report/registry.js';
-import { renderReport, reportContent, reportPage } from '../../src/report/renderReport.js';
+import { reportContent } from '../../src/report/renderReport.js';
 import { chartsOf, checkChart } from '../support/checkChart.js';
 import { testInChromium } from '../support/inChromium.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
+import { renderReport, reportPage } from '../support/reportPage.js';
 
 const stamp = { version: '1.2.3', reading_count: 1234, load_count: 1 };
 

@@ -10,7 +10,6 @@ import { whatIfData } from '../../reports/range/whatIf.js';
 import type { Database } from '../../src/db/database.js';
 import { escapeText } from '../../src/report/html.js';
 import { loadReport, reportQueries } from '../../src/report/registry.js';
-import { renderReport, reportPage } from '../../src/report/renderReport.js';
 import { clipped } from '../../src/report/whatIf/clipped.js';
 import type { Judged } from '../../src/report/whatIf/model.js';
 import { reachOf } from '../../src/report/whatIf/reachOf.js';
@@ -23,6 +22,7 @@ import { modelOf } from '../support/memory.js';
 import { odd } from '../support/pages/range.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
+import { renderReport, reportPage } from '../support/reportPage.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 let db: Database;

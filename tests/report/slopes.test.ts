@@ -7,10 +7,10 @@ import type { Cell } from '../../src/db/values.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 import { escapeText } from '../../src/report/html.js';
 import { loadReport } from '../../src/report/registry.js';
-import { reportPage } from '../../src/report/renderReport.js';
 import { equalToeWords } from '../../src/units/equalToeWords.js';
 import { modelTable } from '../support/modelTable.js';
 import { slopesDatabase } from '../support/pages/slopes.js';
+import { reportPage } from '../support/reportPage.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 type Row = Record<string, Cell>;

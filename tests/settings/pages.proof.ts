@@ -9,11 +9,11 @@ import { clocking } from '../../src/model/clocking.js';
 import { fixed } from '../../src/report/format.js';
 import { escapeText } from '../../src/report/html.js';
 import { marksText } from '../../src/report/plan.js';
-import { renderReport, reportPage } from '../../src/report/renderReport.js';
 import { launchChromium } from '../support/chromium.js';
 import { longName } from '../support/pages/card.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
+import { renderReport, reportPage } from '../support/reportPage.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };
 const out = mkdtempSync(join(tmpdir(), 'strutmark-card-'));

@@ -19,6 +19,7 @@ import { Database } from '../../src/db/database.js';
 import { createSchema } from '../../src/db/schema.js';
 import { UsageError, UserError } from '../../src/errors/errors.js';
 import { insertRows, type Rows } from '../support/memory.js';
+import { nameOf } from '../support/nameOf.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'share-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -27,8 +28,8 @@ async function run(module: CommandModule, db: string, words: string[], json = fa
     const [stdout, stderr] = [new PassThrough(), new PassThrough()];
     const options = { db: join(folder, db), json, quiet: false, debug: false };
     const context: Context = {
-        options: () => options,
-        output: () => new Output(options, stdout, stderr),
+        options,
+        output: new Output(nameOf(module), options, stdout, stderr),
         signal: new AbortController().signal,
         setExitCode: () => undefined,
     };

@@ -1,6 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
 import type { Database } from '../../src/db/database.js';
-import { stackMissing, stackReason } from '../../src/units/stackWords.js';
+import { stackMissing, stackReason } from '../../src/model/stackWords.js';
 import { boxes, type Part, type Shaft, stacksOf } from '../support/stacks.js';
 
 let db: Database;

@@ -7,9 +7,9 @@ import type { Database } from '../../src/db/database.js';
 import { cautions } from '../../src/report/cautions.js';
 import { escapeText } from '../../src/report/html.js';
 import { loadReport } from '../../src/report/registry.js';
-import { reportPage } from '../../src/report/renderReport.js';
 import { markup } from '../support/pages/slopes.js';
 import { reportDatabase } from '../support/reportDatabase.js';
+import { reportPage } from '../support/reportPage.js';
 import { boxes } from '../support/stacks.js';
 
 const stamp = { version: '1.2.3', reading_count: 0, load_count: 0 };

@@ -6,10 +6,11 @@ import { loadRow } from '../../src/contracts/results/load.js';
 import { tables } from '../../src/contracts/tables.js';
 import { Database, identifier } from '../../src/db/database.js';
 import { historyTable } from '../../src/db/schema.js';
-import { type LoadOptions, loadInto } from '../../src/load/loadFiles.js';
+import type { LoadOptions } from '../../src/load/loadFiles.js';
 import { singleByteEncoder } from '../../src/load/map/singleByte.js';
 import type { Encoding } from '../../src/load/source.js';
 import { spoolFolder } from '../../src/load/spoolFolder.js';
+import { loadInto } from './loading.js';
 
 const byteOrderMarks: [string, Encoding][] = [
     ['fffe', 'utf-16le'],

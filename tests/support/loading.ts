@@ -1,8 +1,28 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Database } from '../../src/db/database.js';
-import { type LoadOptions, type LoadReport, loadInto } from '../../src/load/loadFiles.js';
+import { createSchema } from '../../src/db/schema.js';
+import {
+    emptyReport,
+    type LoadOptions,
+    type LoadReport,
+    loadPrepared,
+    prepareAll,
+} from '../../src/load/loadFiles.js';
 import { spoolFolder } from '../../src/load/spoolFolder.js';
+
+/** Takes CSV files into an opened database that may read `folder`. */
+export async function loadInto(
+    db: Database,
+    folder: string,
+    files: readonly string[],
+    options: LoadOptions = {},
+): Promise<LoadReport> {
+    const report = emptyReport();
+    await createSchema(db);
+    await loadPrepared(db, folder, await prepareAll(files, options, report), options, report);
+    return report;
+}
 
 /** A database in memory with a folder for input files; `close` removes both. */
 export interface LoadBench {

@@ -1,20 +1,22 @@
 import { expect, test } from 'vitest';
 import { check, checksOf, dataset } from '../../fixtures/reference/checks.js';
-import { arcminToDeg } from '../../src/units/arcminToDeg.js';
 import { asciiSigns } from '../../src/units/asciiSigns.js';
-import { barToKpa } from '../../src/units/barToKpa.js';
-import { cmToMm } from '../../src/units/cmToMm.js';
+import {
+    arcminToDeg,
+    barToKpa,
+    cmToMm,
+    degToRad,
+    inchesToMm,
+    psiToKpa,
+    radToDeg,
+    ukGallonsToL,
+    usGallonsToL,
+} from '../../src/units/conversions.js';
 import { decimalNumber } from '../../src/units/decimalNumber.js';
 import { degMinToDeg } from '../../src/units/degMinToDeg.js';
-import { degToRad } from '../../src/units/degToRad.js';
 import { dottedMinutesToDeg } from '../../src/units/dottedMinutesToDeg.js';
-import { inchesToMm } from '../../src/units/inchesToMm.js';
 import { inchFraction } from '../../src/units/inchFraction.js';
-import { psiToKpa } from '../../src/units/psiToKpa.js';
-import { radToDeg } from '../../src/units/radToDeg.js';
 import { toeMmToDeg } from '../../src/units/toeMmToDeg.js';
-import { ukGallonsToL } from '../../src/units/ukGallonsToL.js';
-import { usGallonsToL } from '../../src/units/usGallonsToL.js';
 
 // Source: checks unit.dm.*, which name 1 deg = 60 min; the id holds the text, such as -0_45.
 test.each(checksOf('unit.dm.'))('degrees and minutes: $id', ({ id, value }) => {

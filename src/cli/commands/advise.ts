@@ -7,28 +7,28 @@ import type { AdviseQuestion } from '../../library/types.js';
 import { mostDirections } from '../../units/mostDirections.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { numberOption, repeatedOption } from '../settingOptions.js';
+import { numberOption, repeatedOption, stepOption, targetOption } from '../settingOptions.js';
 import { tieRodOptions } from '../tieRodOptions.js';
 import { withModel } from '../withModel.js';
 
 const columns: TableColumn<AdviseRow>[] = [
-    { title: 'target', value: (row) => row.target },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'plate', drop: 4, value: (row) => row.plate_hand },
-    { title: 'index', drop: 4, value: (row) => row.plate_index, digits: 0 },
-    { title: 'mark', value: (row) => row.mark_1, digits: 1 },
-    { title: '2nd', value: (row) => row.mark_2, digits: 1 },
-    { title: 'out mm', drop: 3, value: (row) => row.move_out_mm, digits: 1 },
-    { title: 'aft mm', drop: 3, value: (row) => row.move_aft_mm, digits: 1 },
-    { title: 'camber by', drop: 5, value: (row) => row.camber_change_deg, digits: 2 },
-    { title: 'caster by', drop: 2, value: (row) => row.caster_change_deg, digits: 2 },
-    { title: 'camber', value: (row) => row.camber_deg, digits: 2 },
-    { drop: 6, title: '95 % from', value: (row) => row.camber_low_deg, digits: 2 },
-    { drop: 6, title: 'to', value: (row) => row.camber_high_deg, digits: 2 },
-    { title: 'caster', value: (row) => row.caster_deg, digits: 2 },
-    { drop: 1, title: '95 % from', value: (row) => row.caster_low_deg, digits: 2 },
-    { drop: 1, title: 'to', value: (row) => row.caster_high_deg, digits: 2 },
-    { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
+    { title: 'target', value: 'target' },
+    { title: 'corner', value: 'corner' },
+    { title: 'plate', drop: 4, value: 'plate_hand' },
+    { title: 'index', drop: 4, value: 'plate_index', digits: 0 },
+    { title: 'mark', value: 'mark_1', digits: 1 },
+    { title: '2nd', value: 'mark_2', digits: 1 },
+    { title: 'out mm', drop: 3, value: 'move_out_mm', digits: 1 },
+    { title: 'aft mm', drop: 3, value: 'move_aft_mm', digits: 1 },
+    { title: 'camber by', drop: 5, value: 'camber_change_deg', digits: 2 },
+    { title: 'caster by', drop: 2, value: 'caster_change_deg', digits: 2 },
+    { title: 'camber', value: 'camber_deg', digits: 2 },
+    { drop: 6, title: '95 % from', value: 'camber_low_deg', digits: 2 },
+    { drop: 6, title: 'to', value: 'camber_high_deg', digits: 2 },
+    { title: 'caster', value: 'caster_deg', digits: 2 },
+    { drop: 1, title: '95 % from', value: 'caster_low_deg', digits: 2 },
+    { drop: 1, title: 'to', value: 'caster_high_deg', digits: 2 },
+    { title: 'in tolerance', value: 'p_in_tolerance', digits: 2 },
 ];
 
 function shown(rows: readonly AdviseRow[]): TableColumn<AdviseRow>[] {
@@ -56,12 +56,7 @@ export default {
     build(command, context) {
         command
             .option('--vehicle <id>', 'car whose newest readings are asked about')
-            .addOption(
-                repeatedOption(
-                    '--target <name>',
-                    'target to meet; give it twice for two, such as street and track',
-                ),
-            )
+            .addOption(targetOption())
             .addOption(
                 repeatedOption(
                     '--change <angle=deg>',
@@ -111,11 +106,7 @@ export default {
                     limits.within,
                 ),
             )
-            .addOption(
-                numberOption('--step <marks>', 'steps in which the pointers can be set', limits.step).default(
-                    0.5,
-                ),
-            )
+            .addOption(stepOption())
             .option('--any-index', 'look over all bolt positions and both plates, not only as they sit now')
             .addOption(
                 numberOption(
@@ -142,12 +133,8 @@ export default {
             .addHelpText('after', moreExamples());
         for (const option of tieRodOptions()) command.addOption(option);
         command.action(async (options: AdviseQuestion) => {
-            const answer = await withModel(command, context, await advise(options));
-            await context
-                .output(command)
-                .result('advise', answer.rows, answer.notes, shown(answer.rows), [], {
-                    lead: answer.lead,
-                });
+            const answer = await withModel(context, await advise(options));
+            await context.output.result(answer.rows, answer.notes, shown(answer.rows), { lead: answer.lead });
         });
     },
 } satisfies CommandModule;

@@ -10,28 +10,28 @@ import { numberOption } from '../settingOptions.js';
 import { withModel } from '../withModel.js';
 
 const columns: TableColumn<AuditRow>[] = [
-    { title: 'group', value: (row) => row.group },
+    { title: 'group', value: 'group' },
     {
         title: 'angle',
         value: (row) =>
             row.response === 'all' ? 'whole visit' : row.response.replace('_deg', '').replace('_', ' '),
     },
-    { title: 'count', value: (row) => row.count, digits: 0 },
-    { title: 'in', value: (row) => row.in_count, digits: 0 },
-    { title: 'out', value: (row) => row.out_count, digits: 0 },
-    { title: 'undecided', value: (row) => row.undecided_count, digits: 0 },
-    { title: 'scale end', value: (row) => row.end_of_scale_count, digits: 0 },
+    { title: 'count', value: 'count', digits: 0 },
+    { title: 'in', value: 'in_count', digits: 0 },
+    { title: 'out', value: 'out_count', digits: 0 },
+    { title: 'undecided', value: 'undecided_count', digits: 0 },
+    { title: 'scale end', value: 'end_of_scale_count', digits: 0 },
     { title: 'hit %', value: (row) => hundred(row.hit_share), digits: 0 },
     { title: '95 % from', value: (row) => hundred(row.conf_low), digits: 0 },
     { title: 'to', value: (row) => hundred(row.conf_high), digits: 0 },
-    { title: 'mean error', value: (row) => row.mean_error_deg, digits: 3 },
-    { title: 'sd', value: (row) => row.sd_deg, digits: 3 },
-    { title: 'gauge', value: (row) => row.gauge_sd_deg, digits: 3 },
-    { title: 'hands', value: (row) => row.workmanship_sd_deg, digits: 3 },
-    { title: 'Cp', value: (row) => row.cp, digits: 2 },
-    { title: 'Cpk', value: (row) => row.cpk, digits: 2 },
-    { title: '95 % from', value: (row) => row.cpk_conf_low, digits: 2 },
-    { title: 'to', value: (row) => row.cpk_conf_high, digits: 2 },
+    { title: 'mean error', value: 'mean_error_deg', digits: 3 },
+    { title: 'sd', value: 'sd_deg', digits: 3 },
+    { title: 'gauge', value: 'gauge_sd_deg', digits: 3 },
+    { title: 'hands', value: 'workmanship_sd_deg', digits: 3 },
+    { title: 'Cp', value: 'cp', digits: 2 },
+    { title: 'Cpk', value: 'cpk', digits: 2 },
+    { title: '95 % from', value: 'cpk_conf_low', digits: 2 },
+    { title: 'to', value: 'cpk_conf_high', digits: 2 },
     { title: 'shrunken %', value: (row) => hundred(row.shrunk_share), digits: 0 },
     {
         title: 'place',
@@ -46,17 +46,17 @@ function shown(rows: readonly AuditRow[]): TableColumn<AuditRow>[] {
 }
 
 const carColumns: TableColumn<CallBackRow>[] = [
-    { title: 'day', value: (row) => row.day },
-    { title: 'car', value: (row) => row.vehicle },
-    { title: 'visit', drop: 1, value: (row) => row.visit },
-    { title: 'target', drop: 4, value: (row) => row.target },
-    { title: 'corner', value: (row) => row.corner },
+    { title: 'day', value: 'day' },
+    { title: 'car', value: 'vehicle' },
+    { title: 'visit', drop: 1, value: 'visit' },
+    { title: 'target', drop: 4, value: 'target' },
+    { title: 'corner', value: 'corner' },
     { title: 'angle', value: (row) => row.response.replace('_deg', '').replace('_', ' ') },
-    { title: 'off by deg', value: (row) => row.error_deg, digits: 2 },
-    { title: 'tolerance', drop: 3, value: (row) => row.tol_deg, digits: 2 },
-    { title: 'p inside', value: (row) => row.p_inside, digits: 2 },
-    { title: 'more', drop: 2, value: (row) => row.other_count, digits: 0 },
-    { title: 'what', value: (row) => row.what },
+    { title: 'off by deg', value: 'error_deg', digits: 2 },
+    { title: 'tolerance', drop: 3, value: 'tol_deg', digits: 2 },
+    { title: 'p inside', value: 'p_inside', digits: 2 },
+    { title: 'more', drop: 2, value: 'other_count', digits: 0 },
+    { title: 'what', value: 'what' },
 ];
 
 async function groupingsOf(text: string) {
@@ -100,9 +100,9 @@ export default {
             .action(async (options: Options) => {
                 if (options.cars) {
                     if (options.by !== undefined) throw new UsageError(onlyWithout('--by', '--cars'));
-                    const called = await withModel(command, context, await callBacks(options));
-                    const output = context.output(command);
-                    await output.result('audit', called.rows, called.notes, carColumns, [], { lead: 1 });
+                    const called = await withModel(context, await callBacks(options));
+                    const { output } = context;
+                    await output.result(called.rows, called.notes, carColumns, { lead: 1 });
                     return;
                 }
                 const question = {
@@ -111,8 +111,8 @@ export default {
                     comeBackDays: options.comeBackDays,
                     anonymous: options.anonymous === true,
                 };
-                const { rows, notes } = await withModel(command, context, await audit(question));
-                await context.output(command).result('audit', rows, notes, shown(rows), [], { lead: 3 });
+                const { rows, notes } = await withModel(context, await audit(question));
+                await context.output.result(rows, notes, shown(rows), { lead: 3 });
             });
     },
 } satisfies CommandModule;

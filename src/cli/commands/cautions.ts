@@ -7,9 +7,8 @@ export default {
     build(command, context) {
         command.action(async () => {
             const rows = Object.entries(cautions).map(([name, text]) => ({ name, text }));
-            const output = context.output(command);
+            const { output } = context;
             await output.resultAsText(
-                'cautions',
                 rows,
                 [estimateStatement],
                 rows.map(({ text }) => `- ${text}`).join('\n'),

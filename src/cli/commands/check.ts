@@ -13,12 +13,8 @@ export default {
             .action(async (options: { only?: string; all?: boolean }) => {
                 const { isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
-                const { rows, notes, groups, failures } = await withModel(
-                    command,
-                    context,
-                    await check(options),
-                );
-                const { quiet, json, debug } = context.options(command);
+                const { rows, notes, groups, failures } = await withModel(context, await check(options));
+                const { quiet, json, debug } = context.options;
                 const all = options.all === true;
                 const hidden = !all && !json && !rows.every(isOpen);
                 // That something is missing from the list is said whatever was asked for.
@@ -28,12 +24,9 @@ export default {
                 const text = [checkText(groups, { all, quiet }), ...failed]
                     .filter((part) => part !== '')
                     .join('\n\n');
-                await context
-                    .output(command)
-                    .resultAsText('check', rows, hidden ? [...notes, showAllFindings()] : notes, text);
+                await context.output.resultAsText(rows, hidden ? [...notes, showAllFindings()] : notes, text);
                 if (failures.length > 0) context.setExitCode(70);
-                for (const { error } of debug ? failures : [])
-                    context.output(command).aside(String(error.stack));
+                for (const { error } of debug ? failures : []) context.output.aside(String(error.stack));
             });
     },
 } satisfies CommandModule;

@@ -1,41 +1,32 @@
 import type { ClockingRow } from '../../contracts/results/clocking.js';
-import { limits } from '../../library/limits.js';
 import { clocking } from '../../library/questions.js';
+import type { ClockingQuestion } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
-import { numberOption, repeatedOption } from '../settingOptions.js';
+import { stepOption, targetOption } from '../settingOptions.js';
 import { withModel } from '../withModel.js';
 
 /** Ways that people get as a table; --json has all. */
 const shownCount = 4;
 
 const columns: TableColumn<ClockingRow>[] = [
-    { title: 'rank', value: (row) => row.rank, digits: 0 },
-    { title: 'kit', value: (row) => row.kit },
-    { title: 'target', value: (row) => row.target },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'plate', value: (row) => row.plate_hand },
-    { title: 'index', value: (row) => row.plate_index, digits: 0 },
-    { drop: 2, title: 'camber from', value: (row) => row.camber_min_deg, digits: 2 },
-    { drop: 2, title: 'to', value: (row) => row.camber_max_deg, digits: 2 },
-    { drop: 1, title: 'caster from', value: (row) => row.caster_min_deg, digits: 2 },
-    { drop: 1, title: 'to', value: (row) => row.caster_max_deg, digits: 2 },
-    { title: 'mark', value: (row) => row.mark_1, digits: 1 },
-    { title: '2nd', value: (row) => row.mark_2, digits: 1 },
-    { title: 'in tolerance', value: (row) => row.p_in_tolerance, digits: 2 },
-    { drop: 5, title: 'spare mm', value: (row) => row.spare_mm, digits: 1 },
-    { drop: 4, title: 'caster gained', value: (row) => row.caster_from_original_deg, digits: 2 },
-    { drop: 3, title: 'note', value: (row) => row.note },
+    { title: 'rank', value: 'rank', digits: 0 },
+    { title: 'kit', value: 'kit' },
+    { title: 'target', value: 'target' },
+    { title: 'corner', value: 'corner' },
+    { title: 'plate', value: 'plate_hand' },
+    { title: 'index', value: 'plate_index', digits: 0 },
+    { drop: 2, title: 'camber from', value: 'camber_min_deg', digits: 2 },
+    { drop: 2, title: 'to', value: 'camber_max_deg', digits: 2 },
+    { drop: 1, title: 'caster from', value: 'caster_min_deg', digits: 2 },
+    { drop: 1, title: 'to', value: 'caster_max_deg', digits: 2 },
+    { title: 'mark', value: 'mark_1', digits: 1 },
+    { title: '2nd', value: 'mark_2', digits: 1 },
+    { title: 'in tolerance', value: 'p_in_tolerance', digits: 2 },
+    { drop: 5, title: 'spare mm', value: 'spare_mm', digits: 1 },
+    { drop: 4, title: 'caster gained', value: 'caster_from_original_deg', digits: 2 },
+    { drop: 3, title: 'note', value: 'note' },
 ];
-
-interface Options {
-    vehicle?: string;
-    chassis?: string;
-    kit?: string;
-    target: string[];
-    step: number;
-    keepCaster?: true;
-}
 
 export default {
     describe: 'which plate of the pair goes left and which right, and in which bolt position',
@@ -45,23 +36,13 @@ export default {
             .option('--vehicle <id>', 'car that the kit goes into')
             .option('--chassis <code>', 'without a car: the median car of this chassis')
             .option('--kit <id>', 'kit whose plates are to be clocked; without it all that fit are compared')
-            .addOption(
-                repeatedOption(
-                    '--target <name>',
-                    'target to meet; give it twice for two, such as street and track',
-                ),
-            )
-            .addOption(
-                numberOption('--step <marks>', 'steps in which the pointers can be set', limits.step).default(
-                    0.5,
-                ),
-            )
+            .addOption(targetOption())
+            .addOption(stepOption())
             .option('--keep-caster', 'leave out settings with less caster than the original mount')
-            .action(async (options: Options) => {
-                const { rows, notes } = await withModel(command, context, await clocking(options));
-                const all = context.options(command).json;
-                await context.output(command).result(
-                    'clocking',
+            .action(async (options: ClockingQuestion) => {
+                const { rows, notes } = await withModel(context, await clocking(options));
+                const all = context.options.json;
+                await context.output.result(
                     all || options.kit === undefined ? rows : rows.filter((row) => row.rank <= shownCount),
                     [
                         ...notes.slice(0, -1),
@@ -75,7 +56,6 @@ export default {
                             (title !== '2nd' || rows.some((row) => row.mark_2 !== null)) &&
                             (title !== 'kit' || options.kit === undefined),
                     ),
-                    [],
                     { lead: 1 },
                 );
             });

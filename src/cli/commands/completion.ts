@@ -3,16 +3,8 @@ import { UsageError } from '../../errors/errors.js';
 import { programName } from '../../errors/programName.js';
 import { shellOrValues } from '../../errors/startMessages.js';
 import type { CommandModule } from '../command.js';
-import { flagsOf, fromDatabase, shells, treeOf } from '../completionScripts.js';
-
-const sources = {
-    vehicle: ['readings', 'vehicle'],
-    kit: ['kits', 'kit'],
-    target: ['targets', 'target'],
-    chassis: ['readings', 'chassis'],
-    shaft: ['shafts', 'shaft'],
-    class: ['rules', 'class'],
-} as const;
+import { type NameKind, nameKinds, nameTables, shells } from '../completionScripts.js';
+import { withDatabase } from '../withDatabase.js';
 
 const howTo = () => `
 Examples:
@@ -32,46 +24,25 @@ export default {
                 new Option(
                     '--values <kind>',
                     'names that the database holds, one a line, as the scripts ask',
-                ).choices(fromDatabase),
+                ).choices(nameKinds),
             )
             .addHelpText('after', howTo())
-            .action(
-                async (
-                    shell: keyof typeof shells | undefined,
-                    { values }: { values?: keyof typeof sources },
-                ) => {
-                    if ((shell === undefined) === (values === undefined))
-                        throw new UsageError(shellOrValues());
-                    const output = context.output(command);
-                    if (shell !== undefined) {
-                        const text = shells[shell](
-                            'strutmark',
-                            treeOf(command.parent!),
-                            flagsOf(command.parent!),
-                        );
-                        if (context.options(command).json)
-                            await output.result('completion', [{ shell, text }], [], []);
-                        else output.document(text.trimEnd());
-                        return;
-                    }
-                    const { openDatabase } = await import('../../db/openDatabase.js');
-                    const { knownNames } = await import('../../model/names.js');
-                    const { opening } = await import('../opening.js');
-                    const db = await openDatabase({
-                        file: context.options(command).db,
-                        mode: 'read',
-                        ...opening(command, context),
-                    });
-                    try {
-                        const [table, column] = sources[values!];
-                        const names = await knownNames(db, table, column);
-                        const rows = names.map((text) => ({ shell: null, text }));
-                        if (context.options(command).json) await output.result('completion', rows, [], []);
-                        else if (names.length > 0) output.document(names.join('\n'));
-                    } finally {
-                        db.close();
-                    }
-                },
-            );
+            .action(async (shell: keyof typeof shells | undefined, { values }: { values?: NameKind }) => {
+                if ((shell === undefined) === (values === undefined)) throw new UsageError(shellOrValues());
+                const { output, options } = context;
+                if (shell !== undefined) {
+                    const text = shells[shell](command.parent!);
+                    if (options.json) await output.result([{ shell, text }], [], []);
+                    else output.document(text.trimEnd());
+                    return;
+                }
+                const { knownNames } = await import('../../model/names.js');
+                const names = await withDatabase(context, 'read', (db) =>
+                    knownNames(db, nameTables[values!], values!),
+                );
+                const rows = names.map((text) => ({ shell: null, text }));
+                if (options.json) await output.result(rows, [], []);
+                else if (names.length > 0) output.document(names.join('\n'));
+            });
     },
 } satisfies CommandModule;

@@ -22,7 +22,7 @@ export default {
                 const { slopes } = await import('../../model/slopes.js');
                 const { gatherSuspects } = await import('../../model/suspects.js');
                 const { writeReports } = await import('../../report/writeReports.js');
-                const output = context.output(command);
+                const { output } = context;
                 const season = join(packageRoot(), 'fixtures', 'season');
                 const files = readdirSync(season)
                     .filter((file) => file.endsWith('.csv'))
@@ -48,9 +48,9 @@ export default {
                         ),
                         `Ask it more: ${programName()} --db ${shellWord(database)} slopes; ${programName()} --db ${shellWord(database)} check.`,
                     ];
-                    await output.result('demo', pages, notes, [
-                        { title: 'page', value: (row) => row.name },
-                        { title: 'file', value: (row) => row.file },
+                    await output.result(pages, notes, [
+                        { title: 'page', value: 'name' },
+                        { title: 'file', value: 'file' },
                         { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
                     ]);
                 } finally {

@@ -2,6 +2,7 @@ import { Option } from 'commander';
 import type { DriftRow, UnrecordedRow } from '../../contracts/results/drift.js';
 import { counted } from '../../errors/words.js';
 import { drift, since } from '../../library/questions.js';
+import type { DriftQuestion } from '../../library/types.js';
 import { carCauses, cornerCauses, priorCount } from '../../stats/drift/causes/index.js';
 import type { CommandModule } from '../command.js';
 import { part, type TableColumn } from '../output.js';
@@ -14,17 +15,17 @@ function crewWords({ hits, session_note }: DriftRow): string {
 }
 
 const columns: TableColumn<DriftRow>[] = [
-    { title: 'vehicle', value: (row) => row.vehicle },
-    { title: 'visit', value: (row) => row.visit },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'camber', value: (row) => row.camber_change_deg, digits: 2, drop: 4 },
-    { title: 'caster', value: (row) => row.caster_change_deg, digits: 2, drop: 2 },
-    { title: 'toe', value: (row) => row.toe_change_deg, digits: 2, drop: 3 },
-    { title: 'SAI', value: (row) => row.sai_change_deg, digits: 2, drop: 2 },
-    { title: 'chance held', value: (row) => row.p_held, digits: 2, drop: 1 },
-    { title: 'plate', value: (row) => row.p_plate_moved, digits: 2, drop: 1 },
-    { title: 'bent', value: (row) => row.p_bent, digits: 2, drop: 1 },
-    { title: 'other', value: (row) => row.p_other, digits: 2, drop: 1 },
+    { title: 'vehicle', value: 'vehicle' },
+    { title: 'visit', value: 'visit' },
+    { title: 'corner', value: 'corner' },
+    { title: 'camber', value: 'camber_change_deg', digits: 2, drop: 4 },
+    { title: 'caster', value: 'caster_change_deg', digits: 2, drop: 2 },
+    { title: 'toe', value: 'toe_change_deg', digits: 2, drop: 3 },
+    { title: 'SAI', value: 'sai_change_deg', digits: 2, drop: 2 },
+    { title: 'chance held', value: 'p_held', digits: 2, drop: 1 },
+    { title: 'plate', value: 'p_plate_moved', digits: 2, drop: 1 },
+    { title: 'bent', value: 'p_bent', digits: 2, drop: 1 },
+    { title: 'other', value: 'p_other', digits: 2, drop: 1 },
     { title: 'verdict', value: (row) => row.verdict.replace('_', ' ') },
     {
         title: 'what',
@@ -39,23 +40,15 @@ const columns: TableColumn<DriftRow>[] = [
 ];
 
 const unrecordedColumns: TableColumn<UnrecordedRow>[] = [
-    { title: 'vehicle', value: (row) => row.vehicle },
-    { title: 'after', value: (row) => row.before_visit, drop: 2 },
-    { title: 'found at', value: (row) => row.visit },
-    { title: 'corner', value: (row) => row.corner },
-    { title: 'camber', value: (row) => row.camber_judged_deg, digits: 2, drop: 1 },
-    { title: 'toe', value: (row) => row.toe_judged_deg, digits: 2, drop: 1 },
-    { title: 'chance held', value: (row) => row.p_held, digits: 2, drop: 1 },
-    { title: 'what', value: (row) => row.words },
+    { title: 'vehicle', value: 'vehicle' },
+    { title: 'after', value: 'before_visit', drop: 2 },
+    { title: 'found at', value: 'visit' },
+    { title: 'corner', value: 'corner' },
+    { title: 'camber', value: 'camber_judged_deg', digits: 2, drop: 1 },
+    { title: 'toe', value: 'toe_judged_deg', digits: 2, drop: 1 },
+    { title: 'chance held', value: 'p_held', digits: 2, drop: 1 },
+    { title: 'what', value: 'words' },
 ];
-
-interface Options {
-    vehicle?: string;
-    since?: string;
-    all?: true;
-    open?: true;
-    config?: string;
-}
 
 const sharesHelp = (causes: readonly { name: string; share: number }[]) =>
     causes
@@ -86,35 +79,24 @@ export default {
             .option('--open', 'only what nothing has set right since, the newest first')
             .option('--config <file>', 'prior odds and rules, see below')
             .addHelpText('after', configHelp)
-            .action(async (options: Options) => {
-                const everything =
-                    context.options(command).json === true ||
-                    options.all === true ||
-                    options.vehicle !== undefined;
-                const question = await drift({ ...options, notHeld: !everything });
-                const { rows, notes, unrecorded } = await withModel(command, context, question);
-                const isForPeople = context.options(command).json !== true;
-                const isAsked = ({ is_open }: { is_open: boolean }) => options.open !== true || is_open;
+            .action(async (options: DriftQuestion & { all?: true; open?: true }) => {
+                const { json } = context.options;
+                const notHeld = !json && !options.all && options.vehicle === undefined;
+                const question = await drift({ ...options, notHeld });
+                const { rows, notes, unrecorded } = await withModel(context, question);
+                const isAsked = ({ is_open }: { is_open: boolean }) => !options.open || is_open;
                 const asked = rows.filter(isAsked);
                 const { openFirst } = await import('../../model/openDrift.js');
-                const ordered = isForPeople ? openFirst(asked) : asked;
-                await context
-                    .output(command)
-                    .result(
-                        'drift',
-                        ordered,
-                        notes,
-                        columns,
-                        [
-                            part(
-                                'unrecorded',
-                                'Moved though nothing ran, or other than the pointers say',
-                                unrecorded.filter(isAsked),
-                                unrecordedColumns,
-                            ),
-                        ],
-                        { lead: options.vehicle === undefined ? 3 : 4 },
-                    );
+                const parts = [
+                    part(
+                        'unrecorded',
+                        'Moved though nothing ran, or other than the pointers say',
+                        unrecorded.filter(isAsked),
+                        unrecordedColumns,
+                    ),
+                ];
+                const lead = options.vehicle === undefined ? 3 : 4;
+                await context.output.result(json ? asked : openFirst(asked), notes, columns, { parts, lead });
             });
     },
 } satisfies CommandModule;

@@ -1,15 +1,9 @@
 import { tableAndFile } from '../../errors/askMessages.js';
 import { UsageError } from '../../errors/errors.js';
+import type { ExportOptions } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { Output } from '../output.js';
 import { withModel } from '../withModel.js';
-
-interface Options {
-    to?: string;
-    list?: true;
-    byMonth?: true;
-    overwrite?: true;
-}
 
 /** Input tables, then those of the model in the order in which they are made. */
 async function listTables(output: Output): Promise<void> {
@@ -20,16 +14,15 @@ async function listTables(output: Output): Promise<void> {
         ...modelFiles().map(({ table, title, grain }) => ({ table, kind: 'model', title, grain })),
     ];
     await output.result(
-        'export',
         rows,
         [
             `${rows.length} tables. What a column of a model table is stands at the head of its file in sql/, and goes along into a Parquet or Arrow file.`,
         ],
         [
-            { title: 'table', value: (row) => row.table },
-            { title: 'kind', value: (row) => row.kind },
-            { title: 'what it holds', value: (row) => row.title },
-            { title: 'grain', drop: 1, value: (row) => row.grain },
+            { title: 'table', value: 'table' },
+            { title: 'kind', value: 'kind' },
+            { title: 'what it holds', value: 'title' },
+            { title: 'grain', drop: 1, value: 'grain' },
         ],
     );
 }
@@ -47,26 +40,30 @@ export default {
                 'readings: a new folder with a Parquet file a month, which --readings takes',
             )
             .option('--overwrite', 'replace the file where it is there already')
-            .action(async (table: string | undefined, { list, to, ...rest }: Options) => {
-                if (list) {
-                    await listTables(context.output(command));
-                    return;
-                }
-                if (table === undefined || to === undefined) throw new UsageError(tableAndFile());
-                const { exported } = await import('../../library/exporting.js');
-                const row = await exported(table, { ...rest, to }, (question, folder) =>
-                    withModel(command, context, question, { paths: [folder] }),
-                );
-                await context.output(command).result(
-                    'export',
-                    [row],
-                    [],
-                    [
-                        { title: 'table', value: (r) => r.table },
-                        { title: 'file', value: (r) => r.file },
-                        { title: 'rows', value: (r) => r.row_count, digits: 0 },
-                    ],
-                );
-            });
+            .action(
+                async (
+                    table: string | undefined,
+                    { list, to, ...rest }: Partial<ExportOptions> & { list?: true },
+                ) => {
+                    if (list) {
+                        await listTables(context.output);
+                        return;
+                    }
+                    if (table === undefined || to === undefined) throw new UsageError(tableAndFile());
+                    const { exported } = await import('../../library/exporting.js');
+                    const row = await exported(table, { ...rest, to }, (question, folder) =>
+                        withModel(context, question, { paths: [folder] }),
+                    );
+                    await context.output.result(
+                        [row],
+                        [],
+                        [
+                            { title: 'table', value: 'table' },
+                            { title: 'file', value: 'file' },
+                            { title: 'rows', value: 'row_count', digits: 0 },
+                        ],
+                    );
+                },
+            );
     },
 } satisfies CommandModule;

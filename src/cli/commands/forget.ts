@@ -14,15 +14,16 @@ import type { CommandModule } from '../command.js';
 import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
 import type { TableColumn } from '../output.js';
 import { repeatedOption } from '../settingOptions.js';
+import { withDatabase } from '../withDatabase.js';
 
 const voidingColumns: TableColumn<VoidingRow>[] = [
-    { title: 'voiding', value: (row) => row.voiding_id, digits: 0 },
-    { title: 'when (UTC)', value: (row) => row.voided_at },
-    { title: 'by', value: (row) => row.voided_by },
-    { title: 'because', value: (row) => row.because },
-    { title: 'asked', value: (row) => row.asked },
-    { title: 'rows', value: (row) => row.row_count, digits: 0 },
-    { title: 'brought back', value: (row) => row.brought_back_count, digits: 0 },
+    { title: 'voiding', value: 'voiding_id', digits: 0 },
+    { title: 'when (UTC)', value: 'voided_at' },
+    { title: 'by', value: 'voided_by' },
+    { title: 'because', value: 'because' },
+    { title: 'asked', value: 'asked' },
+    { title: 'rows', value: 'row_count', digits: 0 },
+    { title: 'brought back', value: 'brought_back_count', digits: 0 },
 ];
 
 const examples = () => `
@@ -87,38 +88,27 @@ export default {
                 const { personOf, reasonOf } = await import('../reason.js');
                 const ids = bringBack.map(numberOf);
                 const reason = asks ? reasonOf(options, dryRun) : null;
-                const { openDatabase } = await import('../../db/openDatabase.js');
-                const { opening } = await import('../opening.js');
                 const { forget, unforget } = await import('../../load/forget/forget.js');
                 const { listVoidings } = await import('../../load/forget/voidings.js');
-                const output = context.output(command);
-                const { db: file, json } = context.options(command);
-                const db = await openDatabase({
-                    file,
-                    mode: lists ? 'read' : 'write',
-                    ...opening(command, context),
-                });
-                try {
-                    if (lists) {
-                        const rows = await listVoidings(db);
-                        const note = rows.length === 0 ? noVoidings() : voidingsListed();
-                        return await output.result('forget', rows, [note], voidingColumns);
-                    }
-                    const { rows, notes } =
-                        reason === null
-                            ? await unforget(db, ids, personOf(options.by), dryRun)
-                            : await forget(db, { targets, where, kind }, reason, dryRun);
-                    const hidden = leftOut(rows, json);
-                    const said = [
-                        ...(hidden > 0 ? [moreRows(hidden)] : []),
-                        ...notes,
-                        ...(dryRun ? [dryRunDone()] : []),
-                    ];
-                    await output.result('forget', shownRows(rows, json), said, forgottenColumns);
-                    if (rows.some(({ status }) => status === 'key taken')) context.setExitCode(1);
-                } finally {
-                    db.close();
+                if (lists) {
+                    const rows = await withDatabase(context, 'read', listVoidings);
+                    const note = rows.length === 0 ? noVoidings() : voidingsListed();
+                    return await context.output.result(rows, [note], voidingColumns);
                 }
+                const { rows, notes } = await withDatabase(context, 'write', (db) =>
+                    reason === null
+                        ? unforget(db, ids, personOf(options.by), dryRun)
+                        : forget(db, { targets, where, kind }, reason, dryRun),
+                );
+                const { json } = context.options;
+                const hidden = leftOut(rows, json);
+                const said = [
+                    ...(hidden > 0 ? [moreRows(hidden)] : []),
+                    ...notes,
+                    ...(dryRun ? [dryRunDone()] : []),
+                ];
+                await context.output.result(shownRows(rows, json), said, forgottenColumns);
+                if (rows.some(({ status }) => status === 'key taken')) context.setExitCode(1);
             });
     },
 } satisfies CommandModule;

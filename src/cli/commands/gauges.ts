@@ -16,40 +16,40 @@ function tightest(row: GaugeRow): number | null {
 }
 
 const columns: TableColumn<GaugeRow>[] = [
-    { title: 'kind', value: (row) => row.kind },
-    { title: 'name', value: (row) => row.name },
+    { title: 'kind', value: 'kind' },
+    { title: 'name', value: 'name' },
     { title: 'angle', value: (row) => row.response.replace('_deg', '') },
-    { title: 'readings', value: (row) => row.reading_count, digits: 0 },
-    { title: 'repeatability', value: (row) => row.repeatability_deg, digits: 3 },
-    { title: 'df', value: (row) => row.df, digits: 0 },
-    { title: 'from', value: (row) => row.source },
-    { title: 'bias', value: (row) => row.bias_deg, digits: 3 },
-    { title: 'std error', value: (row) => row.bias_std_error_deg, digits: 3 },
-    { title: 'least change', value: (row) => row.believable_change_deg, digits: 2 },
-    { title: 'of three', value: (row) => row.believable_change_of_three_deg, digits: 2 },
+    { title: 'readings', value: 'reading_count', digits: 0 },
+    { title: 'repeatability', value: 'repeatability_deg', digits: 3 },
+    { title: 'df', value: 'df', digits: 0 },
+    { title: 'from', value: 'source' },
+    { title: 'bias', value: 'bias_deg', digits: 3 },
+    { title: 'std error', value: 'bias_std_error_deg', digits: 3 },
+    { title: 'least change', value: 'believable_change_deg', digits: 2 },
+    { title: 'of three', value: 'believable_change_of_three_deg', digits: 2 },
     { title: '% of tightest', value: tightest, digits: 0 },
 ];
 
 /** Only where references were read. */
 const referenceColumns: TableColumn<GaugeRow>[] = [
-    { title: 'of reference', value: (row) => row.reference_error_deg, digits: 3 },
-    { title: 'its std error', value: (row) => row.reference_std_error_deg, digits: 3 },
-    { title: 'reads', value: (row) => row.reference_reading_count, digits: 0 },
+    { title: 'of reference', value: 'reference_error_deg', digits: 3 },
+    { title: 'its std error', value: 'reference_std_error_deg', digits: 3 },
+    { title: 'reads', value: 'reference_reading_count', digits: 0 },
 ];
 
 const returnColumns: TableColumn<ReturnRow>[] = [
-    { title: 'kit', value: (row) => row.kit },
+    { title: 'kit', value: 'kit' },
     { title: 'bearing', drop: 1, value: (row) => row.bearing?.replace('_', ' ') ?? null },
     { title: 'index', value: (row) => row.plate_index ?? 'all', digits: 0 },
     { title: 'mark', value: (row) => row.mark_1 ?? 'all', digits: 1 },
-    { title: '2nd', drop: 3, value: (row) => row.mark_2, digits: 1 },
+    { title: '2nd', drop: 3, value: 'mark_2', digits: 1 },
     { title: 'angle', value: (row) => row.response.replace('_deg', '') },
-    { title: 'sd deg', value: (row) => row.spread_deg, digits: 3 },
-    { title: '95 % from', drop: 4, value: (row) => row.spread_low_deg, digits: 3 },
-    { title: 'to', drop: 4, value: (row) => row.spread_high_deg, digits: 3 },
-    { title: 'reading deg', drop: 2, value: (row) => row.reading_deg, digits: 3 },
-    { title: 'returns', value: (row) => row.return_count, digits: 0 },
-    { title: 'corners', drop: 2, value: (row) => row.corner_count, digits: 0 },
+    { title: 'sd deg', value: 'spread_deg', digits: 3 },
+    { title: '95 % from', drop: 4, value: 'spread_low_deg', digits: 3 },
+    { title: 'to', drop: 4, value: 'spread_high_deg', digits: 3 },
+    { title: 'reading deg', drop: 2, value: 'reading_deg', digits: 3 },
+    { title: 'returns', value: 'return_count', digits: 0 },
+    { title: 'corners', drop: 2, value: 'corner_count', digits: 0 },
 ];
 
 interface Options {
@@ -71,27 +71,23 @@ export default {
             )
             .action(async (options: Options) => {
                 if (options.returns) {
-                    const told = await withModel(command, context, await returns(options));
+                    const told = await withModel(context, await returns(options));
                     const lead = Math.max(1, told.notes.length - 1);
-                    const output = context.output(command);
-                    await output.result('gauges', told.rows, told.notes, returnColumns, [], { lead });
+                    const { output } = context;
+                    await output.result(told.rows, told.notes, returnColumns, { lead });
                     return;
                 }
                 for (const name of ['kit', 'mark'] as const) {
                     if (options[name] !== undefined) throw new UsageError(onlyWith(`--${name}`, '--returns'));
                 }
-                const answer = await withModel(command, context, await gauges());
+                const answer = await withModel(context, await gauges());
                 const hasReferences = answer.rows.some((row) => row.reference_reading_count > 0);
-                await context
-                    .output(command)
-                    .result(
-                        'gauges',
-                        answer.rows,
-                        answer.notes,
-                        [...columns, ...(hasReferences ? referenceColumns : [])],
-                        [],
-                        { lead: 2 },
-                    );
+                await context.output.result(
+                    answer.rows,
+                    answer.notes,
+                    [...columns, ...(hasReferences ? referenceColumns : [])],
+                    { lead: 2 },
+                );
             });
     },
 } satisfies CommandModule;

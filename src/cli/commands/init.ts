@@ -17,8 +17,7 @@ export default {
                 const kinds = rows
                     .filter(({ kind }) => kind !== 'map' && kind !== 'export')
                     .map(({ kind }) => kind);
-                await context.output(command).result(
-                    'init',
+                await context.output.result(
                     rows,
                     [
                         'Every row in these files is invented. They load as they are, to try it out; put your own rows in their place, and leave out files that you have no use for: only readings are needed.',
@@ -27,9 +26,9 @@ export default {
                         "Rows that were tried out stay in the database: start a new one (--db FILE, or delete strutmark.duckdb) for your own. What a column means stands in shared/README.md of the program's folder.",
                     ],
                     [
-                        { title: 'file', value: (row) => row.file },
-                        { title: 'kind', value: (row) => row.kind },
-                        { title: 'example rows', value: (row) => row.row_count, digits: 0 },
+                        { title: 'file', value: 'file' },
+                        { title: 'kind', value: 'kind' },
+                        { title: 'example rows', value: 'row_count', digits: 0 },
                     ],
                 );
             });

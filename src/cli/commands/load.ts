@@ -16,22 +16,22 @@ import { forgottenColumns, leftOut, shownRows } from '../forgottenColumns.js';
 import { part, type TableColumn } from '../output.js';
 
 const fileColumns: TableColumn<LoadRow>[] = [
-    { title: 'file', value: (row) => row.file },
-    { title: 'kind', value: (row) => row.kind },
+    { title: 'file', value: 'file' },
+    { title: 'kind', value: 'kind' },
 ];
 
 /** What the map made the rows read of. */
 const mapColumns: TableColumn<LoadRow>[] = [
-    { title: 'rows in file', value: (row) => row.source_row_count, digits: 0 },
-    { title: 'dropped', value: (row) => row.dropped_row_count, digits: 0 },
+    { title: 'rows in file', value: 'source_row_count', digits: 0 },
+    { title: 'dropped', value: 'dropped_row_count', digits: 0 },
 ];
 
 const countColumns: TableColumn<LoadRow>[] = [
-    { title: 'read', value: (row) => row.read_count, digits: 0 },
-    { title: 'loaded', value: (row) => row.loaded_count, digits: 0 },
-    { title: 'duplicate', value: (row) => row.duplicate_count, digits: 0 },
-    { title: 'set aside', value: (row) => row.rejected_count, digits: 0 },
-    { title: 'replaced', value: (row) => row.replaced_count, digits: 0 },
+    { title: 'read', value: 'read_count', digits: 0 },
+    { title: 'loaded', value: 'loaded_count', digits: 0 },
+    { title: 'duplicate', value: 'duplicate_count', digits: 0 },
+    { title: 'set aside', value: 'rejected_count', digits: 0 },
+    { title: 'replaced', value: 'replaced_count', digits: 0 },
 ];
 
 interface Options {
@@ -106,9 +106,8 @@ export default {
                 const { opening } = await import('../opening.js');
                 if (options.as !== undefined && options.map !== undefined) throw new UsageError(mapAndKind());
                 const stands = await standsFor(files, options);
-                const output = context.output(command);
-                const { json } = context.options(command);
-                const { db: file, readings } = context.options(command);
+                const { output } = context;
+                const { db: file, readings, json } = context.options;
                 let stopped: string | null = null;
                 let waiting = false;
                 const tell = async (
@@ -121,7 +120,7 @@ export default {
                         ...(asideCount > 0 ? [rowsSetAside(asideCount)] : []),
                         ...(hidden > 0 ? [moreRows(hidden)] : []),
                         ...remarks,
-                        ...(options.dryRun === true ? [dryRunDone()] : []),
+                        ...(options.dryRun ? [dryRunDone()] : []),
                         ...next,
                     ];
                     const columns = [
@@ -133,7 +132,7 @@ export default {
                         stands === undefined
                             ? []
                             : [part('gone', 'no longer held', shownRows(gone, json), forgottenColumns)];
-                    await output.result('load', rows, notes, columns, parts);
+                    await output.result(rows, notes, columns, { parts });
                 };
                 const onStored = async (report: LoadReport, db: Database) => {
                     const { afterLoad } = await import('../afterLoad.js');
@@ -142,13 +141,13 @@ export default {
                     const { makeModels } = await import('../makeModels.js');
                     const { areSmall } = await import('../../db/smallFiles.js');
                     waiting = readings !== undefined || !areSmall(file, ...files);
-                    if (!waiting) stopped = await makeModels(command, context, db);
+                    if (!waiting) stopped = await makeModels(context, db);
                 };
                 const report = await loadFiles(files, file, {
-                    ...(options.as !== undefined && { kind: options.as }),
+                    kind: options.as,
                     ...(options.map !== undefined && { map: readMap(options.map) }),
-                    ...opening(command, context),
-                    ...(stands !== undefined && { insteadOf: stands }),
+                    ...opening(context),
+                    insteadOf: stands,
                     replace: options.replace === true,
                     dryRun: options.dryRun === true,
                     onProgress: loadProgress(output),
@@ -158,7 +157,7 @@ export default {
                 if (options.dryRun && rows.length > 0) await tell(report, []);
                 if (waiting) {
                     const { makeModels } = await import('../makeModels.js');
-                    stopped = await makeModels(command, context);
+                    stopped = await makeModels(context);
                 }
                 const errors = refused.map(({ reason }) => reason);
                 if (stopped !== null) errors.push(stopped);

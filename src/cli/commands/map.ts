@@ -29,14 +29,14 @@ export default {
             .option('--to <yaml>', 'write the map to this file, for load --map')
             .action(async (file: string, options: { to?: string }) => {
                 const { draftMap } = await import('../../load/map/draftMap.js');
-                const output = context.output(command);
+                const { output } = context;
                 const { asked, ...row } = draftMap(file, options.to);
                 const { preview, questions, map_file } = row;
-                if (context.options(command).json) return await output.result('map', [row], [], []);
+                if (context.options.json) return await output.result([row], [], []);
                 if (map_file === null) output.document(row.map.trimEnd());
                 const { names, same } = split(preview);
                 const columns: TableColumn<PreviewRow>[] = [
-                    { title: 'line', value: ({ line }) => line },
+                    { title: 'line', value: 'line' },
                     ...names.map((name) => ({
                         title: asked.includes(name) ? `${name}?` : name,
                         value: ({ values }: PreviewRow) => shown(values[name]),
@@ -46,7 +46,6 @@ export default {
                         : []),
                 ];
                 await output.result(
-                    'map',
                     preview,
                     [
                         mapPreview(same.map(visible), asked.length > 0),

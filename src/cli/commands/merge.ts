@@ -8,7 +8,7 @@ import { slopeColumns } from '../slopeColumns.js';
 const afterCars = 1 + slopeColumns.findIndex(({ title }) => title === 'cars');
 const mergedColumns: TableColumn<MergeRow>[] = [
     ...slopeColumns.slice(0, afterCars),
-    { title: 'sites', value: (row) => row.site_count, digits: 0 },
+    { title: 'sites', value: 'site_count', digits: 0 },
     ...slopeColumns.slice(afterCars),
 ];
 
@@ -16,41 +16,41 @@ const sd = (variance: number | null) => (variance === null ? null : Math.sqrt(va
 
 const populationColumns: TableColumn<PopulationRow>[] = [
     { title: 'angle', value: (row) => row.response.replace('_deg', '') },
-    { title: 'per mm', value: (row) => row.axis },
-    { title: 'chassis', value: (row) => row.chassis_count, digits: 0 },
-    { title: 'mean', value: (row) => row.mean_deg_per_mm, digits: 4 },
-    { title: 'std error', value: (row) => row.mean_std_error_deg_per_mm, digits: 4 },
+    { title: 'per mm', value: 'axis' },
+    { title: 'chassis', value: 'chassis_count', digits: 0 },
+    { title: 'mean', value: 'mean_deg_per_mm', digits: 4 },
+    { title: 'std error', value: 'mean_std_error_deg_per_mm', digits: 4 },
     { title: 'sd between', value: (row) => sd(row.between_var_deg2_per_mm2), digits: 4 },
     { title: 'without prior', value: (row) => sd(row.paule_mandel_var_deg2_per_mm2), digits: 4 },
 ];
 
 const needColumns: TableColumn<NeedRow>[] = [
-    { title: 'chassis', value: (row) => row.chassis },
-    { title: 'target', value: (row) => row.target },
-    { title: 'corners', value: (row) => row.corner_count, digits: 0 },
-    { title: 'cars', value: (row) => row.vehicle_count, digits: 0 },
-    { title: 'sites', value: (row) => row.site_count, digits: 0 },
-    { title: 'out mean', value: (row) => row.need_out_mean_mm, digits: 1 },
-    { title: 'cars from', value: (row) => row.need_out_low_mm, digits: 1 },
-    { title: 'to mm', value: (row) => row.need_out_high_mm, digits: 1 },
-    { title: 'aft mean', value: (row) => row.need_aft_mean_mm, digits: 1 },
-    { title: 'cars from', value: (row) => row.need_aft_low_mm, digits: 1 },
-    { title: 'to mm', value: (row) => row.need_aft_high_mm, digits: 1 },
+    { title: 'chassis', value: 'chassis' },
+    { title: 'target', value: 'target' },
+    { title: 'corners', value: 'corner_count', digits: 0 },
+    { title: 'cars', value: 'vehicle_count', digits: 0 },
+    { title: 'sites', value: 'site_count', digits: 0 },
+    { title: 'out mean', value: 'need_out_mean_mm', digits: 1 },
+    { title: 'cars from', value: 'need_out_low_mm', digits: 1 },
+    { title: 'to mm', value: 'need_out_high_mm', digits: 1 },
+    { title: 'aft mean', value: 'need_aft_mean_mm', digits: 1 },
+    { title: 'cars from', value: 'need_aft_low_mm', digits: 1 },
+    { title: 'to mm', value: 'need_aft_high_mm', digits: 1 },
     { title: 'remark', value: (row) => row.reason ?? '' },
 ];
 
 const reachColumns: TableColumn<ReachRow>[] = [
-    { title: 'chassis', value: (row) => row.chassis },
-    { title: 'target', value: (row) => row.target },
-    { title: 'kit', value: (row) => row.kit },
-    { title: 'corners', drop: 1, value: (row) => row.corner_count, digits: 0 },
+    { title: 'chassis', value: 'chassis' },
+    { title: 'target', value: 'target' },
+    { title: 'kit', value: 'kit' },
+    { title: 'corners', drop: 1, value: 'corner_count', digits: 0 },
     { title: 'reached %', value: (row) => hundred(row.share_reachable), digits: 0 },
     { title: '95 % from', drop: 2, value: (row) => hundred(row.conf_low), digits: 0 },
     { title: 'to', drop: 2, value: (row) => hundred(row.conf_high), digits: 0 },
-    { title: 'slot mm', drop: 3, value: (row) => row.half_length_mm, digits: 1 },
-    { title: 'for 90 %', value: (row) => row.half_length_90_mm, digits: 1 },
-    { title: '95 %', value: (row) => row.half_length_95_mm, digits: 1 },
-    { title: '99 %', value: (row) => row.half_length_99_mm, digits: 1 },
+    { title: 'slot mm', drop: 3, value: 'half_length_mm', digits: 1 },
+    { title: 'for 90 %', value: 'half_length_90_mm', digits: 1 },
+    { title: '95 %', value: 'half_length_95_mm', digits: 1 },
+    { title: '99 %', value: 'half_length_99_mm', digits: 1 },
 ];
 
 export default {
@@ -99,16 +99,11 @@ export default {
                         part('needs', 'Needed offsets', needs, needColumns),
                         reached,
                     ];
-                    const ofPlates = reaches.length > 0 && !context.options(command).json;
-                    const output = context.output(command);
-                    await output.result(
-                        'merge',
-                        rows,
-                        notes,
-                        ofPlates ? [] : mergedColumns,
-                        ofPlates ? [reached] : parts,
-                        { lead: new Set(reaches.map(({ kit }) => kit)).size },
-                    );
+                    const ofPlates = reaches.length > 0 && !context.options.json;
+                    await context.output.result(rows, notes, ofPlates ? [] : mergedColumns, {
+                        parts: ofPlates ? [reached] : parts,
+                        lead: new Set(reaches.map(({ kit }) => kit)).size,
+                    });
                 } finally {
                     db.close();
                 }

@@ -1,6 +1,7 @@
 import type { PlanRow } from '../../contracts/results/plan.js';
 import { limits } from '../../library/limits.js';
 import { plan } from '../../library/questions.js';
+import type { PlanQuestion } from '../../library/types.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
 import { numberOption } from '../settingOptions.js';
@@ -11,24 +12,16 @@ const columns: TableColumn<PlanRow>[] = [
         title: 'of',
         value: (row) => (row.what === 'slope' ? `${row.response!.replace('_deg', '')} per mm` : 'share'),
     },
-    { title: 'target', value: (row) => row.target },
-    { title: 'kit', value: (row) => row.kit },
-    { title: 'now', value: (row) => row.estimate, digits: 3 },
-    { title: '+-', value: (row) => row.half_width, digits: 3 },
-    { title: 'wanted +-', value: (row) => row.wanted_half_width, digits: 3 },
-    { title: 'cars now', value: (row) => row.vehicle_count, digits: 0 },
-    { title: 'needed', value: (row) => row.vehicles_needed, digits: 0 },
-    { title: 'more', value: (row) => row.more_needed, digits: 0 },
+    { title: 'target', value: 'target' },
+    { title: 'kit', value: 'kit' },
+    { title: 'now', value: 'estimate', digits: 3 },
+    { title: '+-', value: 'half_width', digits: 3 },
+    { title: 'wanted +-', value: 'wanted_half_width', digits: 3 },
+    { title: 'cars now', value: 'vehicle_count', digits: 0 },
+    { title: 'needed', value: 'vehicles_needed', digits: 0 },
+    { title: 'more', value: 'more_needed', digits: 0 },
     { title: 'remark', drop: 1, value: (row) => row.reason ?? '' },
 ];
-
-interface Options {
-    chassis: string;
-    kit?: string;
-    target?: string;
-    slopeWithin: number;
-    shareWithin: number;
-}
 
 export default {
     describe: 'how many cars tell a slope or a share to a stated width, and which reading helps most next',
@@ -52,9 +45,9 @@ export default {
                     limits.shareWithin,
                 ).default(10),
             )
-            .action(async (options: Options) => {
-                const { rows, notes } = await withModel(command, context, await plan(options));
-                await context.output(command).result('plan', rows, notes, columns, [], { lead: 2 });
+            .action(async (options: PlanQuestion) => {
+                const { rows, notes } = await withModel(context, await plan(options));
+                await context.output.result(rows, notes, columns, { lead: 2 });
             });
     },
 } satisfies CommandModule;

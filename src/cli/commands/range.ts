@@ -7,27 +7,27 @@ import type { TableColumn } from '../output.js';
 import { withModel } from '../withModel.js';
 
 const columns: TableColumn<RangeRow>[] = [
-    { title: 'chassis', value: (row) => row.chassis },
-    { title: 'target', value: (row) => row.target },
-    { title: 'kit', value: (row) => row.kit },
+    { title: 'chassis', value: 'chassis' },
+    { title: 'target', value: 'target' },
+    { title: 'kit', value: 'kit' },
     { title: 'index', value: (row) => (row.plate_index === null ? 'best' : String(row.plate_index)) },
     { title: 'hand', value: (row) => row.plate_hand ?? '' },
-    { title: 'corners', value: (row) => row.corner_count, digits: 0 },
+    { title: 'corners', value: 'corner_count', digits: 0 },
     { title: 'reached %', value: (row) => hundred(row.share_reachable), digits: 0 },
     { title: '95 % from', value: (row) => hundred(row.conf_low), digits: 0 },
     { title: 'to', value: (row) => hundred(row.conf_high), digits: 0 },
-    { title: 'out mean', value: (row) => row.need_out_mean_mm, digits: 1 },
-    { title: 'cars from', value: (row) => row.need_out_low_mm, digits: 1 },
-    { title: 'to mm', value: (row) => row.need_out_high_mm, digits: 1 },
-    { title: 'aft mean', value: (row) => row.need_aft_mean_mm, digits: 1 },
-    { title: 'cars from', value: (row) => row.need_aft_low_mm, digits: 1 },
-    { title: 'to mm', value: (row) => row.need_aft_high_mm, digits: 1 },
-    { title: 'slot mm', value: (row) => row.half_length_mm, digits: 1 },
-    { title: 'for 90 %', value: (row) => row.half_length_90_mm, digits: 1 },
-    { title: '95 %', value: (row) => row.half_length_95_mm, digits: 1 },
-    { title: '99 %', value: (row) => row.half_length_99_mm, digits: 1 },
-    { title: 'a mark, deg', value: (row) => row.mark_step_deg, digits: 2 },
-    { title: 'used', value: (row) => row.used_count, digits: 0 },
+    { title: 'out mean', value: 'need_out_mean_mm', digits: 1 },
+    { title: 'cars from', value: 'need_out_low_mm', digits: 1 },
+    { title: 'to mm', value: 'need_out_high_mm', digits: 1 },
+    { title: 'aft mean', value: 'need_aft_mean_mm', digits: 1 },
+    { title: 'cars from', value: 'need_aft_low_mm', digits: 1 },
+    { title: 'to mm', value: 'need_aft_high_mm', digits: 1 },
+    { title: 'slot mm', value: 'half_length_mm', digits: 1 },
+    { title: 'for 90 %', value: 'half_length_90_mm', digits: 1 },
+    { title: '95 %', value: 'half_length_95_mm', digits: 1 },
+    { title: '99 %', value: 'half_length_99_mm', digits: 1 },
+    { title: 'a mark, deg', value: 'mark_step_deg', digits: 2 },
+    { title: 'used', value: 'used_count', digits: 0 },
 ];
 
 /** Longest table that people get with every index. */
@@ -46,9 +46,9 @@ export default {
                 "class of the rules file: on how many cars an inspector's gauge would read over it",
             )
             .action(async (options: RangeQuestion) => {
-                const { rows, notes } = await withModel(command, context, await range(options));
+                const { rows, notes } = await withModel(context, await range(options));
                 const { rangeAnswers } = await import('../../model/rangeNotes.js');
-                const all = context.options(command).json || rows.length <= listedCount;
+                const all = context.options.json || rows.length <= listedCount;
                 const shown = all ? rows : rows.filter((row) => row.plate_index === null);
                 const said = all
                     ? notes
@@ -56,7 +56,7 @@ export default {
                           ...notes,
                           'Only the best indices are listed: name --chassis, --kit or --target, or ask for --json, to see each.',
                       ];
-                await context.output(command).result('range', shown, said, columns, [], {
+                await context.output.result(shown, said, columns, {
                     lead: rangeAnswers(rows).length + (options.class === undefined ? 0 : 1),
                 });
             });

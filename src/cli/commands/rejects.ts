@@ -2,25 +2,26 @@ import type { RejectRow, WrittenRejectsRow } from '../../contracts/results/load.
 import { rejectsWaiting, rejectsWritten } from '../../errors/messages.js';
 import type { CommandModule } from '../command.js';
 import type { TableColumn } from '../output.js';
+import { withDatabase } from '../withDatabase.js';
 
 const SHOWN_ROWS = 200;
 const SHOWN_TEXT = 40;
 
 const rejectColumns: TableColumn<RejectRow>[] = [
     { title: 'where', value: (row) => `${row.file}:${row.line}` },
-    { title: 'column', value: (row) => row.column },
+    { title: 'column', value: 'column' },
     {
         title: 'row',
         value: ({ text }) => (text.length > SHOWN_TEXT ? `${text.slice(0, SHOWN_TEXT)}...` : text),
     },
-    { title: 'reason', value: (row) => row.reason },
+    { title: 'reason', value: 'reason' },
 ];
 
 const writtenColumns: TableColumn<WrittenRejectsRow>[] = [
-    { title: 'file', value: (row) => row.file },
-    { title: 'reasons', value: (row) => row.reasons_file },
-    { title: 'kind', value: (row) => row.kind },
-    { title: 'rows', value: (row) => row.row_count, digits: 0 },
+    { title: 'file', value: 'file' },
+    { title: 'reasons', value: 'reasons_file' },
+    { title: 'kind', value: 'kind' },
+    { title: 'rows', value: 'row_count', digits: 0 },
 ];
 
 export default {
@@ -31,36 +32,19 @@ export default {
             .option('--file <file>', 'only rows of this file')
             .option('--to <csv>', 'write the rows to a CSV file that can be mended and loaded again')
             .action(async (options: { file?: string; to?: string }) => {
-                const { openDatabase } = await import('../../db/openDatabase.js');
-                const { opening } = await import('../opening.js');
                 const { listRejects, writeRejects } = await import('../../load/rejects.js');
-                const output = context.output(command);
-                const { db: file } = context.options(command);
-                const db = await openDatabase({
-                    file,
-                    mode: options.to === undefined ? 'read' : 'write',
-                    ...opening(command, context),
-                });
-                try {
-                    if (options.to !== undefined) {
-                        const rows = await writeRejects(db, options.to, options.file);
-                        const maps = [...new Set(rows.flatMap(({ map }) => map ?? []))];
-                        const note = rows.length === 0 ? rejectsWaiting(0, 0) : rejectsWritten(maps);
-                        return await output.result('rejects', rows, [note], writtenColumns);
-                    }
-                    const rows = await listRejects(db, options.file);
-                    if (context.options(command).json)
-                        return await output.result('rejects', rows, [], rejectColumns);
-                    const shown = rows.slice(0, SHOWN_ROWS);
-                    await output.result(
-                        'rejects',
-                        shown,
-                        [rejectsWaiting(shown.length, rows.length)],
-                        rejectColumns,
-                    );
-                } finally {
-                    db.close();
+                const { file, to } = options;
+                if (to !== undefined) {
+                    const rows = await withDatabase(context, 'write', (db) => writeRejects(db, to, file));
+                    const maps = [...new Set(rows.flatMap(({ map }) => map ?? []))];
+                    const note = rows.length === 0 ? rejectsWaiting(0, 0) : rejectsWritten(maps);
+                    return await context.output.result(rows, [note], writtenColumns);
                 }
+                const rows = await withDatabase(context, 'read', (db) => listRejects(db, file));
+                if (context.options.json) return await context.output.result(rows, [], rejectColumns);
+                const shown = rows.slice(0, SHOWN_ROWS);
+                const note = rejectsWaiting(shown.length, rows.length);
+                await context.output.result(shown, [note], rejectColumns);
             });
     },
 } satisfies CommandModule;

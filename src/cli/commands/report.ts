@@ -52,14 +52,13 @@ export default {
             .option('--anonymous', 'audit: numbers for the names of technicians');
         for (const option of tieRodOptions('card: ')) command.addOption(option);
         command.action(async (names: string[], options: ReportQuestion) => {
-            const rows = await withModel(command, context, await report(names, options));
-            await context.output(command).result(
-                'report',
+            const rows = await withModel(context, await report(names, options));
+            await context.output.result(
                 rows,
                 [],
                 [
-                    { title: 'page', value: (row) => row.name },
-                    { title: 'file', value: (row) => row.file },
+                    { title: 'page', value: 'name' },
+                    { title: 'file', value: 'file' },
                     { title: 'kB', value: (row) => row.bytes / 1000, digits: 0 },
                 ],
             );

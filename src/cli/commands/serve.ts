@@ -32,8 +32,8 @@ export default {
                 const { Workshop } = await import('../../serve/workshop.js');
                 const { ownAddresses } = await import('../../serve/access.js');
                 const { renderUnicodeCompact } = await import('uqr');
-                const { db, memory, wait } = context.options(command);
-                const output = context.output(command);
+                const { db, memory, wait } = context.options;
+                const { output } = context;
                 const lan = options.lan === true;
                 const [own = '127.0.0.1'] = lan ? ownAddresses() : [];
                 let port = options.port;
@@ -63,7 +63,7 @@ export default {
                 });
                 port = await workshop.listen();
                 const rows = [{ address: `http://${own}:${port}/`, lan }];
-                await output.result('serve', rows, [], [{ title: 'open', value: (row) => row.address }]);
+                await output.result(rows, [], [{ title: 'open', value: 'address' }]);
                 if (lan) showCode();
                 if (options.for !== undefined) {
                     await setTimeout(1000 * options.for, undefined, { signal: context.signal }).catch(

@@ -17,12 +17,11 @@ export default {
                 const { shareNotes } = await import('../../share/shareNotes.js');
                 const { rmSync } = await import('node:fs');
                 requireParquet(options.to);
-                const output = context.output(command);
-                const keyFile = options.key ?? `${context.options(command).db}.key`;
+                const { output } = context;
+                const keyFile = options.key ?? `${context.options.db}.key`;
                 const staging = stagingFolder(options.to);
                 try {
                     const { key, row } = await withModel(
-                        command,
                         context,
                         async () => ({
                             needs: shareNeeds(),
@@ -31,12 +30,12 @@ export default {
                         { paths: [staging] },
                     );
                     if (key.warning !== null) output.warn(key.warning);
-                    await output.result('share', [row], shareNotes(row, keyFile, key.isNew), [
-                        { title: 'file', value: (r) => r.file },
+                    await output.result([row], shareNotes(row, keyFile, key.isNew), [
+                        { title: 'file', value: 'file' },
                         { title: 'kB', value: (r) => r.byte_count / 1000, digits: 0 },
-                        { title: 'cars', value: (r) => r.vehicle_count, digits: 0 },
-                        { title: 'moves', value: (r) => r.move_count, digits: 0 },
-                        { title: 'states', value: (r) => r.state_count, digits: 0 },
+                        { title: 'cars', value: 'vehicle_count', digits: 0 },
+                        { title: 'moves', value: 'move_count', digits: 0 },
+                        { title: 'states', value: 'state_count', digits: 0 },
                         { title: 'chassis', value: (r) => r.chassis.length, digits: 0 },
                     ]);
                 } finally {

@@ -6,14 +6,14 @@ import { slopeColumns } from '../slopeColumns.js';
 import { withModel } from '../withModel.js';
 
 const markColumns: TableColumn<MarkRow>[] = [
-    { title: 'kit', value: (row) => row.kit },
-    { title: 'index', value: (row) => row.plate_index, digits: 0 },
-    { title: 'scale', value: (row) => row.scale, digits: 0 },
-    { title: 'out mm', value: (row) => row.out_mm, digits: 2 },
-    { title: 'aft mm', value: (row) => row.aft_mm, digits: 2 },
-    { title: 'camber deg', value: (row) => row.camber_deg, digits: 3 },
-    { title: 'caster deg', value: (row) => row.caster_deg, digits: 3 },
-    { title: 'toe deg', value: (row) => row.toe_deg, digits: 3 },
+    { title: 'kit', value: 'kit' },
+    { title: 'index', value: 'plate_index', digits: 0 },
+    { title: 'scale', value: 'scale', digits: 0 },
+    { title: 'out mm', value: 'out_mm', digits: 2 },
+    { title: 'aft mm', value: 'aft_mm', digits: 2 },
+    { title: 'camber deg', value: 'camber_deg', digits: 3 },
+    { title: 'caster deg', value: 'caster_deg', digits: 3 },
+    { title: 'toe deg', value: 'toe_deg', digits: 3 },
 ];
 
 export default {
@@ -24,15 +24,13 @@ export default {
         command
             .option('--chassis <code>', 'only this chassis')
             .action(async (options: { chassis?: string }) => {
-                const answer = await withModel(command, context, await slopes(options));
-                const all = context.options(command).json;
+                const answer = await withModel(context, await slopes(options));
+                const all = context.options.json;
                 const marks =
                     options.chassis === undefined ? [] : answer.marks.filter(({ hand }) => hand === 'own');
-                await context
-                    .output(command)
-                    .result('slopes', answer.rows, answer.notes, slopeColumns, [
-                        part('marks', 'One mark up', all ? answer.marks : marks, markColumns),
-                    ]);
+                await context.output.result(answer.rows, answer.notes, slopeColumns, {
+                    parts: [part('marks', 'One mark up', all ? answer.marks : marks, markColumns)],
+                });
             });
     },
 } satisfies CommandModule;

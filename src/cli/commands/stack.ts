@@ -1,6 +1,7 @@
 import type { StackRow } from '../../contracts/results/stack.js';
 import { limits } from '../../library/limits.js';
 import { stack } from '../../library/questions.js';
+import type { StackQuestion } from '../../library/types.js';
 import { stackRules } from '../../model/stackRules.js';
 import { pieceWords } from '../../units/pieceWords.js';
 import type { CommandModule } from '../command.js';
@@ -9,29 +10,21 @@ import { numberOption, repeatedOption } from '../settingOptions.js';
 import { withModel } from '../withModel.js';
 
 const columns: TableColumn<StackRow>[] = [
-    { title: 'rank', value: (row) => row.rank, digits: 0 },
-    { title: 'shaft', value: (row) => row.shaft },
-    { title: 'sound', value: (row) => row.sound },
-    { title: 'clamped mm', value: (row) => row.clamped_length_mm, digits: 2 },
-    { title: 'over shoulder', value: (row) => row.shoulder_margin_mm, digits: 2 },
-    { title: 'at worst', value: (row) => row.shoulder_margin_low_mm, digits: 2 },
-    { title: 'thread in nut', value: (row) => row.thread_engaged_mm, digits: 2 },
-    { title: 'thread shown', value: (row) => row.thread_shown_mm, digits: 2 },
-    { title: 'at worst', value: (row) => row.thread_shown_low_mm, digits: 2 },
-    { title: 'clearance', value: (row) => row.clearance_mm, digits: 2 },
-    { title: 'at worst', value: (row) => row.clearance_low_mm, digits: 2 },
+    { title: 'rank', value: 'rank', digits: 0 },
+    { title: 'shaft', value: 'shaft' },
+    { title: 'sound', value: 'sound' },
+    { title: 'clamped mm', value: 'clamped_length_mm', digits: 2 },
+    { title: 'over shoulder', value: 'shoulder_margin_mm', digits: 2 },
+    { title: 'at worst', value: 'shoulder_margin_low_mm', digits: 2 },
+    { title: 'thread in nut', value: 'thread_engaged_mm', digits: 2 },
+    { title: 'thread shown', value: 'thread_shown_mm', digits: 2 },
+    { title: 'at worst', value: 'thread_shown_low_mm', digits: 2 },
+    { title: 'clearance', value: 'clearance_mm', digits: 2 },
+    { title: 'at worst', value: 'clearance_low_mm', digits: 2 },
     { title: 'plate', value: (row) => (row.spring_plate === 'kit' ? 'box' : "car's own") },
     { title: 'parts from the seat upward', value: (row) => pieceWords(row.parts) },
-    { title: 'missing', value: (row) => row.missing },
+    { title: 'missing', value: 'missing' },
 ];
-
-interface Options {
-    kit: string;
-    shaft?: string;
-    keepSpringPlate?: number | true;
-    set: string[];
-    limit: number;
-}
 
 export default {
     describe: 'which parts of a box go on a strut shaft, in which order, and whether the dry stack is sound',
@@ -65,15 +58,14 @@ export default {
                     ),
                 ].join('\n'),
             )
-            .action(async (options: Options) => {
-                const { rows, notes } = await withModel(command, context, await stack(options));
+            .action(async (options: StackQuestion) => {
+                const { rows, notes } = await withModel(context, await stack(options));
                 const dropped = [
                     options.shaft === undefined ? 'rank' : 'shaft',
                     ...(rows.some(({ spring_plate }) => spring_plate === 'car') ? [] : ['plate']),
                     ...(rows.some(({ sound }) => !sound) ? [] : ['missing']),
                 ];
-                await context.output(command).result(
-                    'stack',
+                await context.output.result(
                     rows,
                     notes,
                     columns.filter(({ title }) => !dropped.includes(title)),

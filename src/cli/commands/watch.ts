@@ -6,11 +6,11 @@ import type { TableColumn } from '../output.js';
 import { settleOption } from '../settingOptions.js';
 
 const columns: TableColumn<WatchRow>[] = [
-    { title: 'file', value: (row) => row.file },
-    { title: 'now', value: (row) => row.moved_to },
-    { title: 'new', value: (row) => row.loaded_count, digits: 0 },
-    { title: 'known', value: (row) => row.duplicate_count, digits: 0 },
-    { title: 'set aside', value: (row) => row.rejected_count, digits: 0 },
+    { title: 'file', value: 'file' },
+    { title: 'now', value: 'moved_to' },
+    { title: 'new', value: 'loaded_count', digits: 0 },
+    { title: 'known', value: 'duplicate_count', digits: 0 },
+    { title: 'set aside', value: 'rejected_count', digits: 0 },
 ];
 
 const PAUSE_MS = 500;
@@ -30,11 +30,11 @@ export default {
             .action(async (dir: string, options: { settle: number; once?: true }) => {
                 const { FolderWatch } = await import('../../load/watch/watchFolder.js');
                 const { opening } = await import('../opening.js');
-                const output = context.output(command);
-                const watch = new FolderWatch(dir, context.options(command).db, {
+                const { output } = context;
+                const watch = new FolderWatch(dir, context.options.db, {
                     settleSeconds: options.settle,
                     warn: (text) => output.warn(text),
-                    load: opening(command, context),
+                    load: opening(context),
                 });
                 const rows: WatchRow[] = [];
                 try {
@@ -48,12 +48,7 @@ export default {
                 } catch (error) {
                     if (!context.signal.aborted) throw error;
                 }
-                await output.result(
-                    'watch',
-                    rows,
-                    [watchEnds(rows)],
-                    context.options(command).json ? columns : [],
-                );
+                await output.result(rows, [watchEnds(rows)], context.options.json ? columns : []);
                 if (rows.some(({ rejected_count, reason }) => rejected_count > 0 || reason !== null)) {
                     context.setExitCode(3);
                 }

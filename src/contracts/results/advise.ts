@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, probability, result } from './result.js';
+import { chassisCode, count, estimate, named, probability, result, textOrNull } from './result.js';
 
 export const fronts = ['FL', 'FR'] as const;
 export const hands = ['left', 'right'] as const;
@@ -16,50 +16,30 @@ const putBack =
 const shown = 'what one reading by who read the present angle will show next time, by a mounting of its own';
 
 /** What is shown next time, and the parts of the standard uncertainty of the true angle. */
-const angleParts = <A extends 'camber' | 'caster'>(angle: A) =>
-    ({
-        [`${angle}_shown_deg`]: estimate.describe(shown),
-        [`${angle}_shown_low_deg`]: estimate.describe('95 % interval of the same'),
-        [`${angle}_shown_high_deg`]: estimate.describe('95 % interval of the same'),
-        [`${angle}_repeat_sd_deg`]: estimate.describe('part from repeating: shrinks with more repeats'),
-        [`${angle}_set_up_sd_deg`]: estimate.describe(
-            'part from the set-up of the visit: shrinks with re-mounting',
-        ),
-        [`${angle}_bias_deg`]: estimate.describe(
-            'what gauge and person add to the true angle, as far as known; taken off',
-        ),
-        [`${angle}_bias_sd_deg`]: estimate.describe('part from what is not known of that'),
-        [`${angle}_move_sd_deg`]: estimate.describe('part from slopes, pointers and plates'),
-    }) as Record<
-        `${A}_${
-            | 'shown_deg'
-            | 'shown_low_deg'
-            | 'shown_high_deg'
-            | 'repeat_sd_deg'
-            | 'set_up_sd_deg'
-            | 'bias_deg'
-            | 'bias_sd_deg'
-            | 'move_sd_deg'}`,
-        typeof estimate
-    >;
+const angleParts = {
+    angle_shown_deg: estimate.describe(shown),
+    angle_shown_low_deg: estimate.describe('95 % interval of the same'),
+    angle_shown_high_deg: estimate.describe('95 % interval of the same'),
+    angle_repeat_sd_deg: estimate.describe('part from repeating: shrinks with more repeats'),
+    angle_set_up_sd_deg: estimate.describe('part from the set-up of the visit: shrinks with re-mounting'),
+    angle_bias_deg: estimate.describe(
+        'what gauge and person add to the true angle, as far as known; taken off',
+    ),
+    angle_bias_sd_deg: estimate.describe('part from what is not known of that'),
+    angle_move_sd_deg: estimate.describe('part from slopes, pointers and plates'),
+};
 
 /** What an answer of `advise` aims at. */
 export const asks = ['target', 'change', 'equal', 'most', 'back_to'] as const;
 
 /** The change of an angle from the present true one, at the present toe unless the target names one. */
-const changeParts = <A extends 'camber' | 'caster'>(angle: A) =>
-    ({
-        [`${angle}_change_deg`]: estimate.describe('expected change from the present true angle'),
-        [`${angle}_change_low_deg`]: estimate.describe(
-            '95 % interval of the change: slopes, pointers and plates',
-        ),
-        [`${angle}_change_high_deg`]: estimate,
-        [`wanted_${angle}_deg`]: estimate.describe('what is aimed at; null = nothing'),
-        [`wanted_${angle}_within_deg`]: estimate.describe('tolerance of that, plus or minus'),
-    }) as Record<
-        `${A}_${'change_deg' | 'change_low_deg' | 'change_high_deg'}` | `wanted_${A}_${'deg' | 'within_deg'}`,
-        typeof estimate
-    >;
+const changeParts = {
+    angle_change_deg: estimate.describe('expected change from the present true angle'),
+    angle_change_low_deg: estimate.describe('95 % interval of the change: slopes, pointers and plates'),
+    angle_change_high_deg: estimate,
+    wanted_angle_deg: estimate.describe('what is aimed at; null = nothing'),
+    wanted_angle_within_deg: estimate.describe('tolerance of that, plus or minus'),
+};
 
 /** How likely each limit of a corner is met by itself: the least of them costs the chance for all most. */
 export const limitChances = {
@@ -69,7 +49,7 @@ export const limitChances = {
 
 /** One setting that a corner's pointers can be put to, with what it is expected to give. */
 export const adviseRow = z.object({
-    vehicle: z.string().nullable().describe('null = corners told with --from and no name'),
+    vehicle: textOrNull.describe('null = corners told with --from and no name'),
     chassis: chassisCode.nullable(),
     corner: z.enum(fronts),
     target: z.string().describe('name of the target, or what was asked for instead of one'),
@@ -138,8 +118,8 @@ export const adviseRow = z.object({
         'toe of this wheel to set at the first target so that both targets are met best; null without toe and tolerance in both',
     ),
     p_one_toe: probability.describe('that this one toe is within tolerance at the second target'),
-    ...angleParts('camber'),
-    ...angleParts('caster'),
+    ...named('angle', 'camber', angleParts),
+    ...named('angle', 'caster', angleParts),
     camber_basis: basis,
     caster_basis: basis,
     toe_basis: basis,
@@ -147,8 +127,8 @@ export const adviseRow = z.object({
     caster_move_count: count.describe('moves of this chassis behind the caster slopes'),
     toe_move_count: count.describe('moves of this chassis behind the toe slopes'),
     asked: z.enum(asks).describe('a target, or --change, --equal, --most, --back-to'),
-    ...changeParts('camber'),
-    ...changeParts('caster'),
+    ...named('angle', 'camber', changeParts),
+    ...named('angle', 'caster', changeParts),
     stopped_by: z
         .enum(['scale_end', 'slot_direction', 'margin', 'lose', 'limit'])
         .nullable()
@@ -159,7 +139,7 @@ export const adviseRow = z.object({
         .describe(
             'with --back-to: marks and nothing else bring camber and caster of this corner back, as far as readings tell',
         ),
-    class: z.string().nullable().describe('with --class: whose limits are meant; null = none'),
+    class: textOrNull.describe('with --class: whose limits are meant; null = none'),
     p_camber_over: probability.describe(
         "with --class: that an inspector's gauge reads camber beyond the limit of the class; null = no limit, or not read",
     ),

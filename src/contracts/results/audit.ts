@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { count, estimate, probability, result } from './result.js';
+import { count, estimate, probability, result, textOrNull } from './result.js';
 
 export const groupings = ['technician', 'gauge', 'kit', 'chassis', 'month'] as const;
 export const auditResponses = [
@@ -112,7 +112,7 @@ export const callBackRow = z.object({
     vehicle: z.string(),
     chassis: z.string(),
     visit: z.string().describe('the newest that set the car to a target'),
-    day: z.string().nullable().describe('of that visit, ISO 8601'),
+    day: textOrNull.describe('of that visit, ISO 8601'),
     target: z.string(),
     corner: z.string().describe('FL, FR, or FL-FR for left minus right'),
     response: z.string().describe('angle that is furthest off'),

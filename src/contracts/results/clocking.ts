@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { fronts, hands, limitChances } from './advise.js';
-import { chassisCode, estimate, probability, result } from './result.js';
+import { chassisCode, estimate, probability, result, textOrNull } from './result.js';
 
 export const clockingRow = z.object({
     rank: z
@@ -20,7 +20,7 @@ export const clockingRow = z.object({
     mark_1: z.number(),
     mark_2: estimate.describe('null = the plate has one scale'),
     note: z.string(),
-    vehicle: z.string().nullable().describe('null = the median car of the chassis'),
+    vehicle: textOrNull.describe('null = the median car of the chassis'),
     chassis: chassisCode,
     target: z.string(),
     kit: z.string(),

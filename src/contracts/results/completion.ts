@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { result } from './result.js';
+import { result, textOrNull } from './result.js';
 
 /** A script that completes command lines, or with --values a word that could stand there. */
-export const completionRow = z.object({ shell: z.string().nullable(), text: z.string() });
+export const completionRow = z.object({ shell: textOrNull, text: z.string() });
 
 export const completionResult = result('completion', completionRow);

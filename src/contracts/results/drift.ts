@@ -1,16 +1,38 @@
 import { z } from 'zod';
 import { type CauseName, causes } from '../../stats/drift/causes/index.js';
-import { chassisCode, estimate, probability, result } from './result.js';
+import { chassisCode, estimate, probability, result, textOrNull } from './result.js';
 
 const names = causes.map(({ name }) => name);
 export const driftCauses = names as unknown as readonly [CauseName, ...CauseName[]];
-export type DriftCause = CauseName;
 export const verdicts = ['held', 'plate_moved', 'bent', 'other', 'unclear'] as const;
 
 const judgedChange = estimate.describe(
     'change by the whole record of the car: what was read before and after that no disturbance parts, biases taken off',
 );
 const changeError = estimate.describe('of the judged change when nothing happened');
+
+/** The change of each angle as it is judged, with its standard error. */
+const judged = (change: typeof estimate) => ({
+    camber_judged_deg: change,
+    caster_judged_deg: change,
+    toe_judged_deg: change,
+    sai_judged_deg: change,
+    camber_std_error_deg: changeError,
+    caster_std_error_deg: changeError,
+    toe_std_error_deg: changeError,
+    sai_std_error_deg: changeError,
+});
+
+const classChances = {
+    p_held: probability,
+    p_plate_moved: probability,
+    p_bent: probability,
+    p_other: probability,
+};
+
+const setAgainOn = textOrNull.describe(
+    'day of the first later install or adjust visit that set this corner; null = none',
+);
 
 /** `p_` and the name of each cause but that nothing moved. */
 const probabilities = Object.fromEntries(
@@ -27,7 +49,7 @@ export const driftRow = z.object({
     chassis: chassisCode,
     corner: z.enum(['FL', 'FR']),
     visit: z.string(),
-    session: z.string().nullable(),
+    session: textOrNull,
     camber_change_deg: estimate,
     caster_change_deg: estimate,
     toe_change_deg: estimate,
@@ -36,24 +58,14 @@ export const driftRow = z.object({
     slip_out_std_error_mm: estimate,
     slip_aft_mm: estimate,
     slip_aft_std_error_mm: estimate,
-    p_held: probability,
-    p_plate_moved: probability,
-    p_bent: probability,
-    p_other: probability,
+    ...classChances,
     verdict: z.enum(verdicts),
-    measured_ts: z.string().nullable(),
-    kit: z.string().nullable(),
+    measured_ts: textOrNull,
+    kit: textOrNull,
     plate_hand: z.enum(['left', 'right']).nullable(),
     plate_index: z.int().nullable(),
     camber_equal_toe_deg: estimate,
-    camber_judged_deg: judgedChange,
-    caster_judged_deg: judgedChange,
-    toe_judged_deg: judgedChange,
-    sai_judged_deg: judgedChange,
-    camber_std_error_deg: changeError,
-    caster_std_error_deg: changeError,
-    toe_std_error_deg: changeError,
-    sai_std_error_deg: changeError,
+    ...judged(judgedChange),
     slip_cov_mm2: estimate,
     freedom: z
         .enum(['slot', 'plane', 'none'])
@@ -68,34 +80,24 @@ export const driftRow = z.object({
     next_cause: z.enum(driftCauses).nullable().describe('second likeliest'),
     p_wrong: probability,
     words: z.string().describe('what happened, in words'),
-    reading_that_would_tell: z
-        .string()
-        .nullable()
-        .describe('for an unclear corner that has not been set again since'),
-    set_again_on: z
-        .string()
-        .nullable()
-        .describe('day of the first later install or adjust visit that set this corner; null = none'),
-    put_right_on: z
-        .string()
-        .nullable()
-        .describe('day on which it was found put right, without a record, before anything else ran'),
+    reading_that_would_tell: textOrNull.describe('for an unclear corner that has not been set again since'),
+    set_again_on: setAgainOn,
+    put_right_on: textOrNull.describe(
+        'day on which it was found put right, without a record, before anything else ran',
+    ),
     is_open: z
         .boolean()
         .describe(
             'something is still to be done: the car may have moved, and nothing has set the corner since',
         ),
-    sessions: z
-        .string()
-        .nullable()
-        .describe(
-            'all runs between the two readings, where there is more than one or this visit did not read after it',
-        ),
-    after_visit: z.string().nullable(),
+    sessions: textOrNull.describe(
+        'all runs between the two readings, where there is more than one or this visit did not read after it',
+    ),
+    after_visit: textOrNull,
     earlier_slip_count: z.int().describe('slips of this corner that were named before this session'),
     hits: z.int().nullable().describe('strikes that the crew counted in the session'),
-    session_note: z.string().nullable().describe('what the crew wrote of the session'),
-    reason: z.string().nullable(),
+    session_note: textOrNull.describe('what the crew wrote of the session'),
+    reason: textOrNull,
 });
 
 export type DriftRow = z.infer<typeof driftRow>;
@@ -117,29 +119,19 @@ export const unrecordedRow = z.object({
     before_visit: z.string().describe('visit of the state before it'),
     visit: z.string().describe('visit of the state after it'),
     phase: z.enum(['before', 'moved', 'after']).describe('phase of the state after it'),
-    measured_ts: z.string().nullable(),
-    kit: z.string().nullable(),
+    measured_ts: textOrNull,
+    kit: textOrNull,
     plate_hand: z.enum(['left', 'right']).nullable(),
     plate_index: z.int().nullable(),
     set_out_mm: estimate.describe('what the pointers say was set, outboard; null where they stand as before'),
     set_aft_mm: estimate.describe('rearward'),
-    camber_judged_deg: changeBesides,
-    caster_judged_deg: changeBesides,
-    toe_judged_deg: changeBesides,
-    sai_judged_deg: changeBesides,
-    camber_std_error_deg: changeError,
-    caster_std_error_deg: changeError,
-    toe_std_error_deg: changeError,
-    sai_std_error_deg: changeError,
+    ...judged(changeBesides),
     slip_out_mm: estimate.describe('how far the bearing stands off, if it moved in its plate: outboard'),
     slip_out_std_error_mm: estimate,
     slip_aft_mm: estimate.describe('rearward'),
     slip_aft_std_error_mm: estimate,
     slip_cov_mm2: estimate,
-    p_held: probability,
-    p_plate_moved: probability,
-    p_bent: probability,
-    p_other: probability,
+    ...classChances,
     p_put_right: probability.describe(
         'what moved over the run before it was put right, or measured right again, without a record',
     ),
@@ -147,10 +139,7 @@ export const unrecordedRow = z.object({
     cause: z.enum(driftCauses).describe('likeliest of the finer ones'),
     p_cause: probability,
     next_cause: z.enum(driftCauses).describe('second likeliest'),
-    set_again_on: z
-        .string()
-        .nullable()
-        .describe('day of the first later install or adjust visit that set this corner; null = none'),
+    set_again_on: setAgainOn,
     is_open: z.boolean().describe('it was not put right, and nothing has set the corner since'),
     words: z.string().describe('what happened, in words'),
 });

@@ -1,10 +1,10 @@
 import { z } from 'zod';
-import { count, estimate, result } from './result.js';
+import { count, estimate, result, textOrNull } from './result.js';
 import { responses } from './slopes.js';
 
 const tolerance = z.object({
     target: z.string(),
-    chassis: z.string().nullable().describe('null = any'),
+    chassis: textOrNull.describe('null = any'),
     tolerance_deg: z.number().describe('to each side'),
     share_of_tolerance: z
         .number()
@@ -49,16 +49,16 @@ export const gaugeRow = z.object({
             'where the repeatability comes from: own repeats, session changes that left a corner alone, the other gauges, or what is usual',
         ),
     outlier_count: count,
-    bias_missing: z.string().nullable(),
+    bias_missing: textOrNull,
     between_sd_deg: estimate,
     believable_change_deg: estimate,
     believable_change_of_three_deg: estimate,
     reference_error_deg: estimate.describe('reading less reference, from references'),
     reference_std_error_deg: estimate.describe('its combined standard uncertainty (GUM)'),
     reference_reading_count: count.describe('readings of references'),
-    reference_first_on: z.string().nullable().describe('day of the first of them'),
-    reference_last_on: z.string().nullable().describe('day of the last of them'),
-    reference_missing: z.string().nullable().describe('why there is no error or standard error'),
+    reference_first_on: textOrNull.describe('day of the first of them'),
+    reference_last_on: textOrNull.describe('day of the last of them'),
+    reference_missing: textOrNull.describe('why there is no error or standard error'),
     believable_change_of_visits_deg: estimate,
     set_up_deg: estimate,
     set_up_low_deg: estimate,

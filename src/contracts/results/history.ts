@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { fronts, hands } from './advise.js';
-import { chassisCode, estimate, result } from './result.js';
+import { chassisCode, estimate, result, textOrNull } from './result.js';
 
 const trueInterval = '95 % interval of the true angle';
 
@@ -11,9 +11,9 @@ export const historyRow = z.object({
     visit: z.string().describe('install or adjust visit that left the setting'),
     visit_kind: z.enum(['install', 'adjust']),
     visit_order: z.int().min(1).describe('1 = the newest visit'),
-    left_on: z.string().nullable().describe('day, ISO 8601; null = not known'),
+    left_on: textOrNull.describe('day, ISO 8601; null = not known'),
     corner: z.enum(fronts),
-    kit: z.string().nullable().describe('null = original mount'),
+    kit: textOrNull.describe('null = original mount'),
     plate_hand: z.enum(hands).nullable(),
     plate_index: z.int().min(1).nullable().describe('bolt position'),
     mark_1: estimate.describe('null = no mark was written down'),
@@ -29,7 +29,7 @@ export const historyRow = z.object({
     toe_deg: estimate.describe('per wheel'),
     toe_low_deg: estimate,
     toe_high_deg: estimate,
-    target: z.string().nullable().describe('what it was set to'),
+    target: textOrNull.describe('what it was set to'),
     met_as_read: z
         .boolean()
         .nullable()
@@ -39,7 +39,7 @@ export const historyRow = z.object({
         .nullable()
         .describe('the same with the guard band of audit (1.65 standard uncertainties)'),
     stands_now: z.boolean().describe('plate, bolt position and marks are those of the newest reading'),
-    source_file: z.string().nullable(),
+    source_file: textOrNull,
     source_line: z.int().nullable(),
 });
 

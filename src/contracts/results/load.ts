@@ -1,10 +1,10 @@
 import { z } from 'zod';
 import { forgottenRow } from './forget.js';
-import { count, result } from './result.js';
+import { count, result, textOrNull } from './result.js';
 
 export const loadRow = z.object({
     file: z.string(),
-    kind: z.string().nullable(),
+    kind: textOrNull,
     read_count: count.describe('data rows read; = loaded + duplicate + rejected'),
     loaded_count: count.describe('rows taken, replacing ones included'),
     duplicate_count: count.describe('rows already there with the same content'),
@@ -35,7 +35,7 @@ export const loadResult = result('load', loadRow).extend({
 export const rejectRow = z.object({
     file: z.string(),
     line: z.int().min(1).describe('physical line on which the row begins'),
-    column: z.string().nullable(),
+    column: textOrNull,
     reason: z.string(),
     text: z.string().describe('the row as it stood in the file'),
 });

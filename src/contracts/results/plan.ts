@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, result } from './result.js';
+import { chassisCode, count, estimate, result, textOrNull } from './result.js';
 import { axes, responses } from './slopes.js';
 
 /** How many cars would tell a slope, or the share that a kit reaches, to the width asked for. */
@@ -8,8 +8,8 @@ export const planRow = z.object({
     chassis: chassisCode,
     response: z.enum(responses).nullable().describe('angle of a slope; null for a share'),
     axis: z.enum(axes).nullable().describe('direction of a slope; null for a share'),
-    kit: z.string().nullable().describe('null for a slope'),
-    target: z.string().nullable().describe('null for a slope'),
+    kit: textOrNull.describe('null for a slope'),
+    target: textOrNull.describe('null for a slope'),
     estimate: estimate.describe('slope, deg/mm, or share, as it is known now'),
     half_width: estimate.describe('half of its 95 % interval now'),
     wanted_half_width: z.number(),
@@ -22,7 +22,7 @@ export const planRow = z.object({
         .enum(['own', 'field'])
         .nullable()
         .describe('variance per car: of this chassis, or with fewer than 5 cars the median of the others'),
-    reason: z.string().nullable().describe('why there is no number of cars'),
+    reason: textOrNull.describe('why there is no number of cars'),
 });
 
 export type PlanRow = z.infer<typeof planRow>;

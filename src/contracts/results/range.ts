@@ -1,17 +1,36 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, probability, result } from './result.js';
+import { chassisCode, count, estimate, named, probability, result, textOrNull } from './result.js';
 
 const tolerance = 'two-sided normal tolerance interval: 95 % of cars with 95 % confidence';
 const free =
     'distribution-free interval of the same, null with fewer cars than free_count_needed or where it ends among censored corners';
 const noiseFree = 'standard deviation of the true needs, noise of the readings taken away';
-const least = (share: string) =>
-    `half-length of the first scale from which ${share} of the corners are reached, its middle and direction as they are; null where no length does`;
+/** What the need along one axis rests on. */
+const needParts = {
+    need_axis_std_error_mm: estimate.describe(
+        'standard error of the mean, errors of the slopes and of the bias of who read included',
+    ),
+    need_axis_sd_noise_mm: estimate.describe(
+        'noise of the mean reading of a corner in the need: repeats, told set-ups, pointer and slopes',
+    ),
+    need_axis_rho: estimate.describe('correlation of left and right of one car'),
+    need_axis_free_low_mm: estimate.describe(free),
+    need_axis_free_high_mm: estimate.describe(free),
+};
+/** Half-length from which a share of the corners is reached. */
+const least = <P extends string>(share: P) =>
+    named('share', share, {
+        half_length_share_mm: estimate.describe(
+            `half-length of the first scale from which ${share} % of the corners are reached, its middle and direction as they are; null where no length does`,
+        ),
+        half_length_share_low_mm: estimate.describe('95 % interval'),
+        half_length_share_high_mm: estimate.describe('95 % interval'),
+    });
 
 /** Offset range that a target needs on one chassis, and what one bolt position and hand of a kit reaches of it. */
 export const rangeRow = z.object({
     chassis: chassisCode,
-    kit: z.string().nullable().describe('null = no kit can be judged'),
+    kit: textOrNull.describe('null = no kit can be judged'),
     target: z.string(),
     plate_index: z
         .int()
@@ -52,41 +71,19 @@ export const rangeRow = z.object({
     effective_count: estimate.describe(
         'independent corners that the share rests on: left and right of one car and the error of the slopes counted',
     ),
-    need_out_std_error_mm: estimate.describe(
-        'standard error of the mean, errors of the slopes and of the bias of who read included',
-    ),
-    need_out_sd_noise_mm: estimate.describe(
-        'noise of the mean reading of a corner in the need: repeats, told set-ups, pointer and slopes',
-    ),
-    need_out_rho: estimate.describe('correlation of left and right of one car'),
-    need_out_free_low_mm: estimate.describe(free),
-    need_out_free_high_mm: estimate.describe(free),
-    need_aft_std_error_mm: estimate.describe(
-        'standard error of the mean, errors of the slopes and of the bias of who read included',
-    ),
-    need_aft_sd_noise_mm: estimate.describe(
-        'noise of the mean reading of a corner in the need: repeats, told set-ups, pointer and slopes',
-    ),
-    need_aft_rho: estimate.describe('correlation of left and right of one car'),
-    need_aft_free_low_mm: estimate.describe(free),
-    need_aft_free_high_mm: estimate.describe(free),
+    ...named('axis', 'out', needParts),
+    ...named('axis', 'aft', needParts),
     free_count_needed: count
         .nullable()
         .describe('cars from which the distribution-free interval can be given'),
     half_length_mm: estimate.describe('half-length of the first scale as it is'),
-    half_length_90_mm: estimate.describe(least('90 %')),
-    half_length_90_low_mm: estimate.describe('95 % interval'),
-    half_length_90_high_mm: estimate.describe('95 % interval'),
-    half_length_95_mm: estimate.describe(least('95 %')),
-    half_length_95_low_mm: estimate.describe('95 % interval'),
-    half_length_95_high_mm: estimate.describe('95 % interval'),
-    half_length_99_mm: estimate.describe(least('99 %')),
-    half_length_99_low_mm: estimate.describe('95 % interval'),
-    half_length_99_high_mm: estimate.describe('95 % interval'),
+    ...least('90'),
+    ...least('95'),
+    ...least('99'),
     used_count: count.nullable().describe('corners of the chassis that sit so now'),
     low_end_count: count.nullable().describe('of those, pointer in the lowest tenth of the scale'),
     high_end_count: count.nullable().describe('of those, pointer in the highest tenth of the scale'),
-    reason: z.string().nullable().describe('why numbers are null'),
+    reason: textOrNull.describe('why numbers are null'),
 });
 
 export type RangeRow = z.infer<typeof rangeRow>;

@@ -5,6 +5,21 @@ export const estimate = z.number().nullable();
 export const count = z.int().min(0);
 export const probability = z.number().min(0).max(1).nullable();
 export const chassisCode = z.string();
+export const textOrNull = z.string().nullable();
+
+type Named<P, W extends string, V extends string> = {
+    [K in keyof P as K extends `${infer Before}${W}${infer After}` ? `${Before}${V}${After}` : K]: P[K];
+};
+
+/** `parts` with `value` for `word` in their names: `camber_shown_deg` is `angle_shown_deg` of the angle camber. */
+export function named<W extends string, V extends string, P extends z.ZodRawShape>(
+    word: W,
+    value: V,
+    parts: P,
+): Named<P, W, V> {
+    const entries = Object.entries(parts).map(([name, part]) => [name.replace(word, value), part]);
+    return Object.fromEntries(entries) as Named<P, W, V>;
+}
 
 /** `{"command", "rows", "notes"}` around the rows of one command. */
 export function result<const C extends string, R extends z.ZodObject>(command: C, row: R) {

@@ -1,10 +1,10 @@
 import { z } from 'zod';
-import { count, estimate, result } from './result.js';
+import { count, estimate, result, textOrNull } from './result.js';
 
 /** How well one kit comes back to its marks, all of them or one. */
 export const returnRow = z.object({
     kit: z.string(),
-    bearing: z.string().nullable().describe('kind of bearing of the kit; null = not told'),
+    bearing: textOrNull.describe('kind of bearing of the kit; null = not told'),
     plate_index: z.int().min(1).nullable().describe('bolt position; null = all marks together'),
     mark_1: estimate.describe('null = all marks together'),
     mark_2: estimate.describe('null = all marks together, or one scale'),
@@ -18,7 +18,7 @@ export const returnRow = z.object({
     return_count: count.describe('times that a corner came back to marks that it had left'),
     setting_count: count.describe('settings behind them'),
     corner_count: count.describe('front corners behind them'),
-    reason: z.string().nullable().describe('why there is no spread'),
+    reason: textOrNull.describe('why there is no spread'),
 });
 
 export type ReturnRow = z.infer<typeof returnRow>;

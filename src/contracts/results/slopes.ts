@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, result } from './result.js';
+import { chassisCode, count, estimate, result, textOrNull } from './result.js';
 
 export const responses = ['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'] as const;
 export const axes = ['out', 'aft'] as const;
@@ -18,8 +18,8 @@ export const slopeRow = z.object({
     shrunk_deg_per_mm: estimate,
     shrunk_std_error_deg_per_mm: estimate,
     effective_length_mm: estimate,
-    flag: z.string().nullable(),
-    reason: z.string().nullable(),
+    flag: textOrNull,
+    reason: textOrNull,
     downweighted_count: count,
     install_count: count,
     unequal_toe_count: count,

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { count, estimate, result } from './result.js';
+import { count, estimate, result, textOrNull } from './result.js';
 
 const worst = 'at the worst tolerances: the sum of the half widths taken off';
 const statistical = 'root sum of squares of the half widths taken off';
@@ -18,7 +18,7 @@ export const stackRow = z.object({
     ),
     sound: z.boolean().describe('every rule holds at the worst tolerances'),
     reason: z.string().describe('why it is sound or not'),
-    missing: z.string().nullable().describe('what would make it sound; null where it is'),
+    missing: textOrNull.describe('what would make it sound; null where it is'),
     kit: z.string(),
     shaft: z.string(),
     shoulder_margin_low_mm: z.number().describe(worst),
@@ -40,8 +40,8 @@ export const stackRow = z.object({
 /** What the SQL question `stacks` gives: the published row without its words, and what they are made from. */
 export const measuredStackRow = stackRow.omit({ reason: true, missing: true }).extend({
     defects: z.array(z.object({ text: z.string(), lack: z.string() })),
-    bearing_part: z.string().nullable(),
-    nut_part: z.string().nullable(),
+    bearing_part: textOrNull,
+    nut_part: textOrNull,
     margin_short_mm: z.number(),
     short_mm: z.number(),
     room_mm: z.number(),

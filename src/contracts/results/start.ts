@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { count, result } from './result.js';
+import { count, result, textOrNull } from './result.js';
 
 /** Where one stands: what `strutmark` without a command says. */
 export const startRow = z.object({
@@ -9,7 +9,7 @@ export const startRow = z.object({
     vehicle_count: count,
     chassis_count: count,
     visit_count: count,
-    newest_on: z.string().nullable().describe('day of the newest reading, ISO 8601'),
+    newest_on: textOrNull.describe('day of the newest reading, ISO 8601'),
     rejected_count: count.describe('rows set aside that wait to be mended'),
     unknown_kits: z.array(z.string()).describe('kits that readings name and the kits file does not'),
     unknown_targets: z.array(z.string()).describe('targets that readings name and the targets file does not'),

@@ -5,25 +5,24 @@ import { type Database, identifier } from '../../db/database.js';
 import { voidedTable } from '../../db/schema.js';
 import { UserError } from '../../errors/errors.js';
 import { nothingToBringBack, unknownVoiding } from '../../errors/forgetMessages.js';
-import { keyCells } from '../keySql.js';
+import { numberedKeys, sameKey } from '../keySql.js';
 import { listRows } from './rows.js';
 import { listVoidings } from './voidings.js';
 
 /** The voided rows of one kind, each with what becomes of it: a key that another row has by now is left to that row. */
 async function decide(db: Database, contract: TableContract, voidingId: number): Promise<void> {
-    const keys = keyCells(contract).map((cell, i) => `${cell} as key_${i}`);
-    const sameKey = keys.map((_, i) => `voided.key_${i} is not distinct from held.key_${i}`).join(' and ');
+    const keys = numberedKeys(contract);
     await db.run(
         `create or replace temp table coming_back as
         select
             voided.row_id,
             held.source_file || ':' || held.source_line as taken_by
         from (
-            select ${keys.join(', ')}, rowid as row_id from ${identifier(voidedTable(contract.kind))}
+            select ${keys}, rowid as row_id from ${identifier(voidedTable(contract.kind))}
             where voiding_id = ${voidingId} and brought_back_at is null
         ) as voided
-        left join (select ${keys.join(', ')}, source_file, source_line from ${identifier(contract.kind)}) as held
-            on ${sameKey}`,
+        left join (select ${keys}, source_file, source_line from ${identifier(contract.kind)}) as held
+            on ${sameKey(contract, 'voided', 'held')}`,
     );
 }
 

@@ -13,8 +13,9 @@ import {
     voided,
 } from '../../errors/forgetMessages.js';
 import { contentHash, keyHash } from '../keySql.js';
-import { KitMeanings } from '../kitMeanings.js';
+import { kitMeanings } from '../kitMeanings.js';
 import { bringBack } from './bringBack.js';
+import { countOf } from './countOf.js';
 import { type Asked, askedRows, type Question } from './targets.js';
 import { type Reason, voidRows } from './voidRows.js';
 
@@ -31,22 +32,15 @@ async function changing(
 ): Promise<ForgetAnswer> {
     await db.run('begin transaction');
     try {
-        const meanings = await KitMeanings.note(db);
+        const changes = await kitMeanings(db);
         const { rows, notes } = await work();
-        const changes = rows.some(({ kind }) => kind === 'kits') ? await meanings.changes() : [];
+        const changed = rows.some(({ kind }) => kind === 'kits') ? await changes() : [];
         await db.run(dryRun ? 'rollback' : 'commit');
-        return { rows, notes: [...notes, ...changes] };
+        return { rows, notes: [...notes, ...changed] };
     } catch (error) {
         await db.run('rollback').catch(() => undefined);
         throw error;
     }
-}
-
-const counted = z.object({ row_count: z.int() });
-
-async function countOf(db: Database, sql: string): Promise<number> {
-    const [row] = await db.rows(counted, `select count(*) as row_count from ${sql}`);
-    return row!.row_count;
 }
 
 /** What people should know of rows that were voided just now: what stands elsewhere that belongs to them. */

@@ -1,10 +1,9 @@
-import { realpathSync } from 'node:fs';
-import { resolve } from 'node:path';
 import { z } from 'zod';
 import { tables } from '../../contracts/tables.js';
 import { type Database, identifier } from '../../db/database.js';
 import { UserError } from '../../errors/errors.js';
 import { severalLoads, unknownLoad } from '../../errors/forgetMessages.js';
+import { realPath } from '../realPath.js';
 
 const namedLoad = z.object({
     load_id: z.int(),
@@ -27,15 +26,6 @@ const loads = () => `
     from loads
     left join standing using (load_id)`;
 
-/** `file` without links and relative parts, as table `loads` keeps it. */
-function pathOf(file: string): string {
-    try {
-        return realpathSync(file);
-    } catch {
-        return resolve(file);
-    }
-}
-
 /**
  * The loads that `name` means: those of the file of that name or path; where there is none, those of files of that name in any folder;
  * where there is none either, the load of that number.
@@ -49,7 +39,7 @@ export async function namedLoads(db: Database, name: string): Promise<NamedLoad[
         from (${loads()})
         where meant_by is not null
         order by load_id`,
-        { name, path: pathOf(name), number },
+        { name, path: realPath(name), number },
     );
     const first = Math.min(...found.map(({ meant_by }) => meant_by));
     return found.filter(({ meant_by }) => meant_by === first);

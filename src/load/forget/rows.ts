@@ -1,5 +1,4 @@
-import type { ForgottenRow } from '../../contracts/results/forget.js';
-import { forgottenRow } from '../../contracts/results/forget.js';
+import { type ForgottenRow, forgottenRow } from '../../contracts/results/forget.js';
 import type { TableContract } from '../../contracts/table.js';
 import { type Database, literal } from '../../db/database.js';
 import { keyCell } from '../keySql.js';

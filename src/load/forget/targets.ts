@@ -6,6 +6,7 @@ import { voidedTable } from '../../db/schema.js';
 import { UsageError, UserError } from '../../errors/errors.js';
 import { noCondition, nothingStands, severalLoads, unknownKindNamed } from '../../errors/forgetMessages.js';
 import { keyCell } from '../keySql.js';
+import { countOf } from './countOf.js';
 import { type NamedLoad, namedLoads, noSuchLoad } from './namedLoads.js';
 
 /** Rows of one kind that are asked for. */
@@ -44,16 +45,6 @@ function ofLoad({ load_id }: NamedLoad, { lines }: Lines): string {
     return `load_id = ${load_id}${place}`;
 }
 
-const counted = z.object({ row_count: z.int() });
-
-async function countOf(db: Database, table: string, condition: string): Promise<number> {
-    const [row] = await db.rows(
-        counted,
-        `select count(*) as row_count from ${identifier(table)} where ${condition}`,
-    );
-    return row!.row_count;
-}
-
 /** Why no row stands at a place of these loads. */
 async function nothingAt(db: Database, target: string, loads: readonly NamedLoad[], part: Lines) {
     for (const load of loads) {
@@ -67,7 +58,7 @@ async function nothingAt(db: Database, target: string, loads: readonly NamedLoad
     }
     const lines = part.lines === null ? '' : `and line between ${part.lines.first} and ${part.lines.last}`;
     const ids = loads.map(({ load_id }) => load_id).join(', ');
-    const rejected = await countOf(db, 'rejects', `cleared_by is null and load_id in (${ids}) ${lines}`);
+    const rejected = await countOf(db, `rejects where cleared_by is null and load_id in (${ids}) ${lines}`);
     return nothingStands(target, rejected > 0 ? { rejected: true } : {});
 }
 
@@ -87,7 +78,7 @@ async function placeOf(db: Database, target: string): Promise<Place> {
     if (loads.length === 0) throw await noSuchLoad(db, part.name);
     const standing: NamedLoad[] = [];
     for (const load of loads) {
-        const row_count = await countOf(db, load.kind, ofLoad(load, part));
+        const row_count = await countOf(db, `${identifier(load.kind)} where ${ofLoad(load, part)}`);
         if (row_count > 0) standing.push({ ...load, row_count });
     }
     if (standing.length === 0) throw new UserError(await nothingAt(db, target, loads, part));

@@ -13,7 +13,7 @@ export interface ColumnReader {
 /** Tells which cells of theirs count as blank. */
 export function blankCells(map: ImportMap): (cells: readonly string[], index: number) => boolean {
     const blanks = new Set(['', ...map.blank.map((text) => text.trim())]);
-    return (cells, index) => blanks.has(cells[index]!);
+    return (cells, index) => blanks.has(cells[index] ?? '');
 }
 
 /** A sweep needs the other columns of the row, a flip its corner. */

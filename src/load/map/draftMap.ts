@@ -1,8 +1,8 @@
 import { existsSync, writeFileSync } from 'node:fs';
 import type { MapRow } from '../../contracts/results/map.js';
 import { UserError } from '../../errors/errors.js';
-import { cannotWrite, mapExists, noTable } from '../../errors/messages.js';
-import { systemReason } from '../../errors/systemReason.js';
+import { mapExists, noTable } from '../../errors/messages.js';
+import { writing } from '../../errors/writing.js';
 import { fileText } from './guess/fileText.js';
 import { guessMap } from './guess/guessMap.js';
 import { layoutOf } from './guess/layout.js';
@@ -20,12 +20,6 @@ export function draftMap(file: string, to?: string): MapRow & { asked: string[] 
     if (layout.names.length < 2 || layout.rows.length === 0) throw new UserError(noTable(file));
     const map = guessMap(file, source, layout);
     const { rows, asked } = previewRows(file, map, layout);
-    if (to !== undefined) {
-        try {
-            writeFileSync(to, map, { flag: 'wx' });
-        } catch (error) {
-            throw new UserError(cannotWrite(to, systemReason(error)), 'cannot_write');
-        }
-    }
+    if (to !== undefined) writing(to, () => writeFileSync(to, map, { flag: 'wx' }));
     return { file, map_file: to ?? null, map, questions: questionsOf(map), preview: rows, asked };
 }

@@ -34,9 +34,7 @@ interface FoundHeader {
     columnCount: number;
 }
 
-function dialectOf({ delimiter, quote }: ImportMap): Dialect {
-    return { delimiter, quoted: quote === '"' };
-}
+const dialectOf = ({ delimiter, quote }: ImportMap): Dialect => ({ delimiter, quoted: quote === '"' });
 
 /** Reads what stands above the data. Throws a {@link UserError} where it ends before the header does. */
 async function findHeader(source: Source, map: ImportMap): Promise<FoundHeader> {

@@ -1,18 +1,20 @@
 import type { ColumnSource } from '../../contracts/map.js';
 import type { Column } from '../../contracts/table.js';
-import { arcminToDeg } from '../../units/arcminToDeg.js';
-import { barToKpa } from '../../units/barToKpa.js';
-import { cmToMm } from '../../units/cmToMm.js';
+import {
+    arcminToDeg,
+    barToKpa,
+    cmToMm,
+    inchesToMm,
+    psiToKpa,
+    radToDeg,
+    ukGallonsToL,
+    usGallonsToL,
+} from '../../units/conversions.js';
 import { type DecimalMark, decimalNumber } from '../../units/decimalNumber.js';
 import { degMinToDeg } from '../../units/degMinToDeg.js';
 import { dottedMinutesToDeg } from '../../units/dottedMinutesToDeg.js';
-import { inchesToMm } from '../../units/inchesToMm.js';
 import { inchFraction } from '../../units/inchFraction.js';
-import { psiToKpa } from '../../units/psiToKpa.js';
-import { radToDeg } from '../../units/radToDeg.js';
 import { toeMmToDeg } from '../../units/toeMmToDeg.js';
-import { ukGallonsToL } from '../../units/ukGallonsToL.js';
-import { usGallonsToL } from '../../units/usGallonsToL.js';
 
 /** How the numbers of one unit are written, and what they are in the unit of our columns. */
 interface NumberForm {

@@ -8,10 +8,9 @@ import { ASK } from './ask.js';
 import { mapFaults } from './mapFaults.js';
 import { schemaFaults } from './schemaFaults.js';
 
-/** A map, and the text that it was read from. */
+/** A map, and the file that it was read from. */
 export interface MapFile {
     file: string;
-    text: string;
     map: ImportMap;
 }
 
@@ -102,7 +101,4 @@ export function parseMap(file: string, text: string): ImportMap {
 }
 
 /** Reads a map from a YAML file. Throws a {@link UserError} where it is missing, not YAML, unanswered or at fault. */
-export function readMap(file: string): MapFile {
-    const text = readText(file);
-    return { file, text, map: parseMap(file, text) };
-}
+export const readMap = (file: string): MapFile => ({ file, map: parseMap(file, readText(file)) });

@@ -1,7 +1,5 @@
 /** `name` without white space at its ends, line ends and runs of spaces inside as one space, in Unicode form C. */
-export function tidyName(name: string): string {
-    return name.replace(/\s+/g, ' ').trim().normalize('NFC');
-}
+export const tidyName = (name: string) => name.replace(/\s+/g, ' ').trim().normalize('NFC');
 
 /** Blank cells of all but the last header row belong to the cell on their left, as in merged cells. */
 function filledFromLeft(row: readonly string[]): string[] {

@@ -31,9 +31,7 @@ export function strokesOf(d: string): Stroke[] | null {
 }
 
 /** A number of tenths as short as it can be written. */
-function tenths(value: number): string {
-    return String(value / 10).replace(/^(-?)0\./, '$1.');
-}
+const tenths = (value: number) => String(value / 10).replace(/^(-?)0\./, '$1.');
 
 /** Whether the way from `a` over `b` to `c` is straight. */
 function straight(a: Point, b: Point, c: Point): boolean {

@@ -1,9 +1,10 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import type { ReportRow } from '../../contracts/results/report.js';
 import type { Database } from '../../db/database.js';
 import { UserError } from '../../errors/errors.js';
-import { cannotWrite, nothingDrawn } from '../../errors/messages.js';
-import { systemReason } from '../../errors/systemReason.js';
+import { nothingDrawn } from '../../errors/messages.js';
+import { writing } from '../../errors/writing.js';
 import type { Block, Chart, Drawing } from '../blocks.js';
 import { compileChart, fullSpec } from '../chart/compileChart.js';
 import { usedFields } from '../chart/fields.js';
@@ -71,12 +72,6 @@ function vegaLite(chart: Chart, isPicture: boolean, paints: Record<string, strin
     return `${JSON.stringify(whole, null, 1)}\n`;
 }
 
-interface WrittenImage {
-    name: string;
-    file: string;
-    bytes: number;
-}
-
 /**
  * Writes the pictures of the pages `names`, or of all, into the folder `out` as files of their own, `NAME-1` the one that the page opens
  * with; needs no browser. As `vl.json` plots only: a drawing has no specification. Throws a {@link UserError} where there is nothing to
@@ -88,7 +83,7 @@ export async function writeImages(
     out: string,
     format: ImageFormat,
     choice: ReportChoice = {},
-): Promise<WrittenImage[]> {
+): Promise<ReportRow[]> {
     const { style } = pageAssets();
     const paints = lightPaints(style);
     const rules = planRules(style);
@@ -105,7 +100,7 @@ export async function writeImages(
             text.includes('"plan"') ? rules : '',
         );
     };
-    const written: WrittenImage[] = [];
+    const written: ReportRow[] = [];
     makeFolder(out);
     for (const name of names.length === 0 ? listReports() : names) {
         const { picture, sections } = await reportContent(name, db, choice);
@@ -123,11 +118,7 @@ export async function writeImages(
                       ? await svgOf(figure)
                       : await (await import('./png.js')).pngOf(await svgOf(figure));
             const file = join(out, `${name}-${place + 1}.${format}`);
-            try {
-                writeFileSync(file, content);
-            } catch (error) {
-                throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
-            }
+            writing(file, () => writeFileSync(file, content));
             written.push({ name, file, bytes: Buffer.byteLength(content) });
         }
     }

@@ -8,7 +8,7 @@ import type { PageAssets } from './assets.js';
 import { PageCharts } from './charts.js';
 import { cautionsMarkup, head, sign } from './frame.js';
 import type { PageLinks } from './links.js';
-import { foldMarkup, pictureMarkup, sectionId, sectionMarkup } from './sections.js';
+import { pictureMarkup, sectionId, sectionMarkup } from './sections.js';
 
 function findingsMarkup(findings: readonly Finding[]): Markup {
     const items = findings.map(({ about, text }) => {
@@ -36,7 +36,9 @@ function filtersMarkup({ highlight, filters }: Content): Piece {
 
 function methodMarkup(notes: readonly MethodNote[]): Markup {
     const items = notes.map(({ term, text }) => html`<dt>${term}</dt><dd>${text}</dd>\n`);
-    return foldMarkup('method', 'How the numbers are made', html`<dl>${items}</dl>`);
+    return html`<section aria-labelledby="method"><details class="fold"><summary><h2 id="method">How the numbers are made</h2></summary>
+<dl>${items}</dl></details></section>
+`;
 }
 
 function contents(content: Content): Markup {

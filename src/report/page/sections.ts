@@ -9,9 +9,7 @@ import { tableMarkup } from './table.js';
 import { whatIfMarkup } from './whatIf.js';
 
 /** Id of the section at `index`, for the contents list. */
-export function sectionId(index: number): string {
-    return `section-${index + 1}`;
-}
+export const sectionId = (index: number) => `section-${index + 1}`;
 
 const isFigure = (block: Block): block is Chart | Drawing =>
     block.kind === 'chart' || block.kind === 'drawing';
@@ -72,17 +70,8 @@ async function blocksMarkup(
 export async function sectionMarkup(section: Section, index: number, charts: PageCharts): Promise<Markup> {
     const id = sectionId(index);
     const blocks = await blocksMarkup(section.blocks, charts);
-    return section.folded
-        ? foldMarkup(id, section.title, html`${blocks}`)
-        : html`<section aria-labelledby="${id}"><h2 id="${id}">${section.title}</h2>
+    return html`<section aria-labelledby="${id}"><h2 id="${id}">${section.title}</h2>
 ${blocks}</section>
-`;
-}
-
-/** A section that is closed until it is asked for. */
-export function foldMarkup(id: string, title: string, body: Markup): Markup {
-    return html`<section aria-labelledby="${id}"><details class="fold"><summary><h2 id="${id}">${title}</h2></summary>
-${body}</details></section>
 `;
 }
 

@@ -99,28 +99,36 @@ async function inDatabase(prefix: string): Promise<Keep> {
     return keep;
 }
 
-/** Whatever holds texts by keys: localStorage, or a map where the device keeps nothing. */
-function inTexts(prefix: string, store: Storage | Map<string, string>): Keep {
-    const isMap = store instanceof Map;
-    const read = (key: string) => (isMap ? (store.get(key) ?? null) : store.getItem(key));
-    const write = (key: string, text: string) =>
-        isMap ? void store.set(key, text) : store.setItem(key, text);
-    const remove = (key: string) => (isMap ? void store.delete(key) : store.removeItem(key));
-    const keys = () =>
-        isMap ? [...store.keys()] : Array.from({ length: store.length }, (_, i) => store.key(i)!);
+type Texts = Pick<Storage, 'getItem' | 'setItem' | 'removeItem' | 'key' | 'length'>;
+
+/** What holds texts as localStorage does, where the device keeps nothing. */
+function inMemory(): Texts {
+    const texts = new Map<string, string>();
+    return {
+        getItem: (key) => texts.get(key) ?? null,
+        setItem: (key, text) => void texts.set(key, text),
+        removeItem: (key) => void texts.delete(key),
+        key: (at) => [...texts.keys()][at] ?? null,
+        get length() {
+            return texts.size;
+        },
+    };
+}
+
+function inTexts(prefix: string, kept: 'storage' | 'nowhere', store: Texts): Keep {
     const all = <T>(kind: string): T[] =>
-        keys()
+        Array.from({ length: store.length }, (_, i) => store.key(i)!)
             .filter((key) => key.startsWith(`${prefix} ${kind} `))
-            .map((key) => JSON.parse(read(key)!) as T);
+            .map((key) => JSON.parse(store.getItem(key)!) as T);
     const change = async <T>(key: string, changed: (before: T | undefined) => T) => {
-        const before = read(`${prefix} ${key}`);
-        write(
+        const before = store.getItem(`${prefix} ${key}`);
+        store.setItem(
             `${prefix} ${key}`,
             JSON.stringify(changed(before === null ? undefined : (JSON.parse(before) as T))),
         );
     };
-    const keep: Keep = {
-        kept: isMap ? 'nowhere' : 'storage',
+    return {
+        kept,
         visits: async () => all('visit'),
         rows: async () => all('row'),
         putVisit: (id, fields) =>
@@ -128,12 +136,12 @@ function inTexts(prefix: string, store: Storage | Map<string, string>): Keep {
         putRow: (whole, fields) =>
             change<Row>(`row ${rowKey(whole)}`, (before) => merged(before, whole, fields)),
         dropVisit: async (id) => {
-            remove(`${prefix} visit ${id}`);
-            for (const row of all<Row>('row')) if (row.visit === id) remove(`${prefix} row ${rowKey(row)}`);
+            store.removeItem(`${prefix} visit ${id}`);
+            for (const row of all<Row>('row'))
+                if (row.visit === id) store.removeItem(`${prefix} row ${rowKey(row)}`);
         },
         onChange: (hear) => addEventListener('storage', hear),
     };
-    return keep;
 }
 
 /** The best place that this device gives the records of `book` and `sheet`. */
@@ -143,12 +151,12 @@ export async function openKeep(book: string, sheet: string): Promise<Keep> {
         return await inDatabase(prefix);
     } catch {
         try {
-            const keep = inTexts(prefix, localStorage);
+            const keep = inTexts(prefix, 'storage', localStorage);
             await keep.putVisit('try', {});
             await keep.dropVisit('try');
             return keep;
         } catch {
-            return inTexts(prefix, new Map());
+            return inTexts(prefix, 'nowhere', inMemory());
         }
     }
 }

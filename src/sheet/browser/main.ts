@@ -1,5 +1,14 @@
 import { answerOf } from '../answer.js';
-import { type Book, type Car, type CornerName, corners, type Phase, phaseNames, phases } from '../book.js';
+import {
+    type Book,
+    type Car,
+    type CornerName,
+    corners,
+    fronts,
+    type Phase,
+    phaseNames,
+    phases,
+} from '../book.js';
 import { doubtsOf, repeatsOf } from '../doubts.js';
 import { plateOf, statesOf } from '../present.js';
 import {
@@ -16,7 +25,7 @@ import { byId, choices, element, option } from './dom.js';
 import { type Keep, openKeep, rowKey } from './keep.js';
 import { normal } from './normal.js';
 import { paperOf } from './paper.js';
-import { Sender } from './send.js';
+import { type Sender, sender } from './send.js';
 import { answerLines, columnWords, isBlank, missingWords } from './words.js';
 
 const book = JSON.parse(byId('book').textContent!) as Book;
@@ -75,7 +84,7 @@ class Sheet {
             this.resume();
         }
         this.#sender = book.served
-            ? new Sender(
+            ? sender(
                   () => this.waiting(),
                   (row, taken) => this.write(row, { taken }),
                   () => this.show(),
@@ -492,12 +501,12 @@ function showAnswer(sheet: Sheet): void {
         anyIndex: sheet.anyIndex,
     };
     const { rows, missing } = answerOf(normal, book, sheet.states, question);
-    const sides = (['FL', 'FR'] as const).map((corner) => rows.find((row) => row.corner === corner) ?? null);
+    const sides = fronts.map((corner) => rows.find((row) => row.corner === corner) ?? null);
     const head = element(
         'tr',
         {},
         element('th', { scope: 'col' }, 'deg'),
-        ...['FL', 'FR'].map((name) => element('th', { scope: 'col' }, name)),
+        ...fronts.map((name) => element('th', { scope: 'col' }, name)),
     );
     const lines =
         rows.length === 0
@@ -506,14 +515,12 @@ function showAnswer(sheet: Sheet): void {
                       'tr',
                       {},
                       element('th', { scope: 'row' }, 'set'),
-                      ...(['FL', 'FR'] as const).map((corner) =>
-                          element('td', {}, missingWords[missing[corner]!]),
-                      ),
+                      ...fronts.map((corner) => element('td', {}, missingWords[missing[corner]!])),
                   ),
               ]
             : answerLines.flatMap(({ head: name, of, strong }) => {
                   const texts = sides.map((row, i) =>
-                      row !== null ? of(row) : strong ? missingWords[missing[i === 0 ? 'FL' : 'FR']!] : '',
+                      row !== null ? of(row) : strong ? missingWords[missing[fronts[i]!]!] : '',
                   );
                   if (isBlank(texts)) return [];
                   const cells = texts.map((text) => element('td', {}, text));

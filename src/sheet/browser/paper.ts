@@ -1,25 +1,29 @@
 import { shortCaution } from '../../report/cautions.js';
-import { type Book, phaseNames, phases, type State } from '../book.js';
+import { type Book, corners, phaseNames, phases, type State } from '../book.js';
 import { inOrder, type Row, type TypedColumn, type Visit } from '../record.js';
 import { element } from './dom.js';
 
-/** Columns of the table on paper, in the order of the file. */
-const columns: { name: string; head: string }[] = [
-    { name: 'corner', head: 'corner' },
-    { name: 'measured_at', head: 'time' },
-    { name: 'phase', head: 'state' },
-    { name: 'repeat', head: 'repeat' },
-    { name: 'kit', head: 'kit' },
-    { name: 'plate_hand', head: 'hand' },
-    { name: 'plate_index', head: 'index' },
-    { name: 'mark_1', head: 'mark' },
-    { name: 'mark_2', head: '2nd' },
-    { name: 'camber_deg', head: 'camber' },
-    { name: 'caster_deg', head: 'caster' },
-    { name: 'toe_deg', head: 'toe' },
-    { name: 'sai_deg', head: 'SAI' },
-    { name: 'toe_reset', head: 'toe set' },
-];
+/** Columns of the table on paper with their heads, in the order of the file. */
+const heads: Record<string, string> = {
+    corner: 'corner',
+    measured_at: 'time',
+    phase: 'state',
+    repeat: 'repeat',
+    kit: 'kit',
+    plate_hand: 'hand',
+    plate_index: 'index',
+    mark_1: 'mark',
+    mark_2: '2nd',
+    camber_deg: 'camber',
+    caster_deg: 'caster',
+    toe_deg: 'toe',
+    sai_deg: 'SAI',
+    toe_reset: 'toe set',
+};
+const columns = Object.keys(heads);
+
+const line = (cell: (column: string) => string) =>
+    element('tr', {}, ...columns.map((column) => element('td', {}, cell(column))));
 
 const field = (name: string, text: string) =>
     element('p', {}, element('span', {}, name), element('b', {}, text || '\u00a0'));
@@ -33,7 +37,7 @@ export function paperOf(
 ): HTMLElement {
     const typed = inOrder([visit], rows).map(({ row }) => row);
     const blanks = phaseNames.flatMap((phase) =>
-        (['FL', 'FR', 'RL', 'RR'] as const)
+        corners
             .filter((corner) => corner.startsWith('F') || phase !== 'moved')
             .map((corner) => ({ phase, corner })),
     );
@@ -48,12 +52,9 @@ export function paperOf(
             kit: own?.kit ?? known?.kit ?? '',
             plate_hand: own?.plate_hand || (known?.plate_hand ?? ''),
         };
-        const cell = (name: string) => cells[name] ?? own?.typed[name as TypedColumn] ?? '';
-        return element('tr', {}, ...columns.map(({ name }) => element('td', {}, cell(name))));
+        return line((column) => cells[column] ?? own?.typed[column as TypedColumn] ?? '');
     });
-    const more = Array.from({ length: 2 }, () =>
-        element('tr', {}, ...columns.map(() => element('td', {}, '\u00a0'))),
-    );
+    const more = Array.from({ length: 2 }, () => line(() => '\u00a0'));
     return element(
         'div',
         {},
@@ -73,7 +74,11 @@ export function paperOf(
             element(
                 'thead',
                 {},
-                element('tr', {}, ...columns.map(({ head }) => element('th', { scope: 'col' }, head))),
+                element(
+                    'tr',
+                    {},
+                    ...columns.map((column) => element('th', { scope: 'col' }, heads[column]!)),
+                ),
             ),
             element('tbody', {}, ...lines, ...more),
         ),

@@ -15,46 +15,46 @@ interface Received {
 const MOST_ROWS = 100;
 const PAUSE_MS = 4000;
 
+export interface Sender {
+    wake: () => void;
+    now: (waiting: () => Waiting[]) => Promise<void>;
+}
+
+/** null = nothing to say. */
+function say(text: string | null): void {
+    byId('sent').textContent = text ?? '';
+    byId('sent').hidden = text === null;
+}
+
 /** Sends rows to the server that the page came from, again and again until each is taken in; they wait in the keep of the device. */
-export class Sender {
-    #busy = false;
+export function sender(
+    usual: () => Waiting[],
+    noteTaken: (row: Row, cells: string) => void,
+    show: () => void,
+): Sender {
+    let busy = false;
     /** What was asked for meanwhile. */
-    #next: (() => Waiting[]) | undefined;
-    #timer: ReturnType<typeof setTimeout> | undefined;
-    readonly #refused = new Map<string, string>();
+    let next: (() => Waiting[]) | undefined;
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const refused = new Map<string, string>();
+    const wake = () => void now(usual);
 
-    readonly #waiting: () => Waiting[];
-    readonly #taken: (row: Row, cells: string) => void;
-    readonly #show: () => void;
-
-    constructor(waiting: () => Waiting[], taken: (row: Row, cells: string) => void, show: () => void) {
-        this.#waiting = waiting;
-        this.#taken = taken;
-        this.#show = show;
-        addEventListener('online', () => this.wake());
-        this.wake();
-    }
-
-    wake(): void {
-        void this.now(this.#waiting);
-    }
-
-    async now(waiting: () => Waiting[]): Promise<void> {
+    async function now(waiting: () => Waiting[]): Promise<void> {
         const all = waiting();
         // A row that was mended is another one.
         const known = new Set(all.map(({ cells }) => JSON.stringify(cells)));
-        for (const cells of this.#refused.keys()) if (!known.has(cells)) this.#refused.delete(cells);
-        const rows = all.filter(({ cells }) => !this.#refused.has(JSON.stringify(cells))).slice(0, MOST_ROWS);
-        if (this.#busy) {
-            this.#next = waiting;
+        for (const cells of refused.keys()) if (!known.has(cells)) refused.delete(cells);
+        const rows = all.filter(({ cells }) => !refused.has(JSON.stringify(cells))).slice(0, MOST_ROWS);
+        if (busy) {
+            next = waiting;
             return;
         }
         if (rows.length === 0) {
-            if (this.#refused.size === 0) this.#say(null);
+            if (refused.size === 0) say(null);
             return;
         }
-        this.#busy = true;
-        clearTimeout(this.#timer);
+        busy = true;
+        clearTimeout(timer);
         let again = false;
         try {
             const answer = await fetch('/rows', {
@@ -65,33 +65,31 @@ export class Sender {
                 }),
             });
             if (answer.status === 401) {
-                this.#say('This phone is not paired any more: load the page again and type the code.');
+                say('This phone is not paired any more: load the page again and type the code.');
             } else if (!answer.ok) throw new Error(await answer.text());
             else {
-                const { taken, refused } = (await answer.json()) as Received;
-                for (const at of taken) this.#taken(rows[at]!.row, JSON.stringify(rows[at]!.cells));
-                for (const { at, reason } of refused)
-                    this.#refused.set(JSON.stringify(rows[at]!.cells), reason);
-                again = taken.length > 0;
-                const [reason] = this.#refused.values();
-                this.#say(reason === undefined ? null : `Not taken: ${reason}`);
+                const received = (await answer.json()) as Received;
+                for (const at of received.taken) noteTaken(rows[at]!.row, JSON.stringify(rows[at]!.cells));
+                for (const { at, reason } of received.refused)
+                    refused.set(JSON.stringify(rows[at]!.cells), reason);
+                again = received.taken.length > 0;
+                const [reason] = refused.values();
+                say(reason === undefined ? null : `Not taken: ${reason}`);
             }
         } catch {
-            this.#say(
+            say(
                 `${rows.length} ${rows.length === 1 ? 'reading waits' : 'readings wait'} on this device for the server.`,
             );
-            this.#timer = setTimeout(() => this.now(waiting), PAUSE_MS);
+            timer = setTimeout(() => now(waiting), PAUSE_MS);
         }
-        this.#busy = false;
-        this.#show();
-        const next = this.#next;
-        this.#next = undefined;
-        if (again || next !== undefined) await this.now(next ?? waiting);
+        busy = false;
+        show();
+        const then = next;
+        next = undefined;
+        if (again || then !== undefined) await now(then ?? waiting);
     }
 
-    /** null = nothing to say. */
-    #say(text: string | null): void {
-        byId('sent').textContent = text ?? '';
-        byId('sent').hidden = text === null;
-    }
+    addEventListener('online', wake);
+    wake();
+    return { wake, now };
 }

@@ -1,5 +1,5 @@
 import { isUtf8 } from 'node:buffer';
-import { closeSync, openSync, readSync } from 'node:fs';
+import { readHead } from '../../readHead.js';
 import { type Encoding, inspectSource } from '../../source.js';
 
 /** Enough rows for a guess; the rest of a larger file is not looked at. */
@@ -9,16 +9,6 @@ const MAX_BYTES = 4 * 1024 * 1024;
 export interface FileText {
     encoding: Encoding;
     text: string;
-}
-
-function readHead(path: string): Buffer {
-    const handle = openSync(path, 'r');
-    try {
-        const bytes = Buffer.alloc(MAX_BYTES);
-        return bytes.subarray(0, readSync(handle, bytes));
-    } finally {
-        closeSync(handle);
-    }
 }
 
 /** UTF-16 where at least a third of the bytes at even or odd places is NUL, as in text that is mostly ASCII. */
@@ -45,7 +35,7 @@ function encodingOf(bytes: Buffer): { encoding: Encoding; markBytes: number } {
 export function fileText(file: string): FileText {
     // Named so, NUL bytes are not taken for a sign that the file is no text.
     const { path, byteCount } = inspectSource(file, 'utf-16le');
-    const bytes = readHead(path);
+    const bytes = readHead(path, MAX_BYTES);
     const whole = bytes.length === byteCount ? bytes : bytes.subarray(0, bytes.lastIndexOf('\n') + 1);
     const { encoding, markBytes } = encodingOf(whole);
     // Told that more will come, Node decodes windows-1252 as such and not as Latin-1.

@@ -187,9 +187,7 @@ export function phaseOf(text: string): string | undefined {
 }
 
 /** Whether a name says that its readings were taken after. */
-export function saysAfter(name: string): boolean {
-    return has(tokensOf(name), phaseWords.after!);
-}
+export const saysAfter = (name: string) => has(tokensOf(name), phaseWords.after!);
 
 /** The name with its corner and phase in braces. */
 export function templateOf({ name, spans }: HeaderWords): string {
@@ -203,6 +201,4 @@ export function templateOf({ name, spans }: HeaderWords): string {
 }
 
 /** `yes` or `no` as a cell says it; undefined where it says neither. */
-export function yesOrNoOf(text: string): string | undefined {
-    return keyFor(yesNoWords, plainWord(text));
-}
+export const yesOrNoOf = (text: string): string | undefined => keyFor(yesNoWords, plainWord(text));

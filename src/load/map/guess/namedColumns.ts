@@ -121,40 +121,22 @@ export function visitKind(seen: SeenColumns): GuessedColumn | null {
 }
 
 export function measuredAt(seen: SeenColumns): GuessedColumn {
-    const name = 'measured_at';
     const date = seen.plain('date');
     const time = seen.plain('time');
+    const keysOf = (from: GuessedColumn['keys'][number], order: Answer): GuessedColumn => ({
+        name: 'measured_at',
+        keys: [from, ['date', order]],
+    });
     if (date === undefined) {
         const question = 'their column of dates; of two, text: "{Date} {Time}" in the place of this line';
-        const order = ask('day-first, month-first, year-first or iso');
-        return {
-            name,
-            keys: [
-                ['column', ask(question)],
-                ['date', order],
-            ],
-        };
+        return keysOf(['column', ask(question)], ask('day-first, month-first, year-first or iso'));
     }
     const order = dateOrder(seen.textsOf([date.name]));
-    const ofDate: Answer = seen.take(date);
-    if (time === undefined) {
-        return {
-            name,
-            keys: [
-                ['column', ofDate],
-                ['date', order],
-            ],
-        };
-    }
+    const ofDate = seen.take(date);
+    if (time === undefined) return keysOf(['column', ofDate], order);
     seen.take(time);
-    const text = { value: JSON.stringify(`{${date.name}} {${time.name}}`), comment: null };
-    return {
-        name,
-        keys: [
-            ['text', text],
-            ['date', order],
-        ],
-    };
+    const text = JSON.stringify(`{${date.name}} {${time.name}}`);
+    return keysOf(['text', { value: text, comment: null }], order);
 }
 
 /** An order number, else car and date. */

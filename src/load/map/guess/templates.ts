@@ -31,9 +31,7 @@ function grouped(columns: readonly HeaderWords[]): Template[] {
 }
 
 /** What a column is worth with that many cells filled: toe of the axle tells nine tenths of what toe of a wheel does. */
-export function worthOf(isTotal: boolean, filledCount: number): number {
-    return isTotal ? 0.9 * filledCount : filledCount;
-}
+export const worthOf = (isTotal: boolean, filledCount: number) => (isTotal ? 0.9 * filledCount : filledCount);
 
 /** Cells that its columns fill, those of an axle counted for both of its wheels. */
 function templateWorth({ members, parts }: Template, filledCounts: ReadonlyMap<string, number>): number {

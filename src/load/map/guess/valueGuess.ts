@@ -1,3 +1,4 @@
+import { dayExists } from '../../../contracts/columns.js';
 import { asciiSigns } from '../../../units/asciiSigns.js';
 import { type DecimalMark, decimalNumber } from '../../../units/decimalNumber.js';
 import { degMinToDeg } from '../../../units/degMinToDeg.js';
@@ -58,8 +59,8 @@ export function angleUnit(
     ) {
         return { value: 'deg-min', comment: `such as ${marked}` };
     }
-    if (named === 'mm' || named === 'inch') return { value: named, comment: 'from the column name' };
-    if (named === 'arcmin' || named === 'rad') return { value: named, comment: 'from the column name' };
+    if (named !== null && ['mm', 'inch', 'arcmin', 'rad'].includes(named))
+        return { value: named, comment: 'from the column name' };
     const fraction = plain.find((text) => /\d\/\d/.test(text));
     if (isToe && fraction !== undefined) return { value: 'inch', comment: `such as ${fraction}` };
     const example = plain.find((text) => /[.,]/.test(text)) ?? plain[0] ?? '';
@@ -67,9 +68,7 @@ export function angleUnit(
         const lengths = isToe && named === null ? '; mm or inch with diameter_mm, arcmin' : '';
         return ask(minutesQuestion(example) + lengths);
     }
-    if (isToe && named === null) {
-        return ask(`${example}: deg, arcmin, or mm or inch with diameter_mm`);
-    }
+    if (isToe && named === null) return ask(`${example}: deg, arcmin, or mm or inch with diameter_mm`);
     const numbers = plain.map((text) => decimalNumber(text.replace(/ ?°$/, ''), mark) ?? 0);
     if (numbers.some((value) => Math.abs(value) > 30)) {
         return ask(`${example} is large for degrees: arcmin, deg`);
@@ -91,10 +90,7 @@ export function angleUnit(
 export function camberSign(values: readonly number[]): Answer {
     if (values.some((value) => value < 0)) return { value: 'false', comment: 'negative ones are there' };
     if (values.every((value) => value === 0)) return { value: 'false', comment: null };
-    return {
-        value: ASK,
-        comment: 'no camber is negative: true if positive means top inboard here, false if top outboard',
-    };
+    return ask('no camber is negative: true if positive means top inboard here, false if top outboard');
 }
 
 /** Caster and SAI are positive on nearly every road car (common practice, no source). */
@@ -104,16 +100,9 @@ export function usuallyPositive(values: readonly number[]): Answer {
     return ask('most are negative: true if the sign is the other way round here');
 }
 
-export function toeSign(): Answer {
-    return ask('false if positive means toe-in here, true if it means toe-out');
-}
+export const toeSign = (): Answer => ask('false if positive means toe-in here, true if it means toe-out');
 
 const orders: DateOrder[] = ['day-first', 'month-first', 'year-first'];
-
-function dayExists(iso: string): boolean {
-    const date = new Date(`${iso.slice(0, 10)}T00:00:00Z`);
-    return !Number.isNaN(date.getTime()) && date.toISOString().startsWith(iso.slice(0, 10));
-}
 
 function existing(texts: readonly string[], order: DateOrder): number {
     const isos = texts.map((text) => isoMoment(text, order, null));

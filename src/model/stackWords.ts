@@ -1,42 +1,9 @@
-import { plain } from './plain.js';
-
-/** A dry stack as the SQL question `stacks` measures it, in mm; `short_mm` and `room_mm` at the worst tolerances. */
-interface MeasuredStack {
-    sound: boolean;
-    defects: readonly { text: string; lack: string }[];
-    bearing_part: string | null;
-    bearing: 'stack' | 'spring_plate';
-    nut_part: string | null;
-    spring_plate: 'kit' | 'car';
-    clamped_length_mm: number;
-    shoulder_length_mm: number;
-    shoulder_margin_mm: number;
-    shoulder_margin_low_mm: number;
-    shoulder_margin_rss_low_mm: number;
-    thread_shown_mm: number | null;
-    thread_shown_low_mm: number | null;
-    clearance_mm: number | null;
-    clearance_low_mm: number | null;
-    drop_mm: number | null;
-    nut_height_mm: number;
-    seat_diameter_mm: number;
-    /** Height by which the margin over the shoulder falls short; below 0 there is as much to spare. */
-    margin_short_mm: number;
-    /** The same for margin and clearance, whichever asks for more. */
-    short_mm: number;
-    /** Height that can be added under the end of the thread. */
-    room_mm: number;
-    min_margin_mm: number;
-    wish_margin_low_mm: number;
-    wish_margin_high_mm: number;
-    min_clearance_mm: number;
-    min_shown_mm: number;
-    spacer_tol_mm: number;
-}
+import type { MeasuredStackRow } from '../contracts/results/stack.js';
+import { plain } from '../units/plain.js';
 
 const mm = (value: number) => `${plain(value, 2)} mm`;
 
-function marginFault(stack: MeasuredStack): string {
+function marginFault(stack: MeasuredStackRow): string {
     const { shoulder_margin_mm: margin, min_margin_mm: least } = stack;
     if (margin <= 0) {
         return `the nut bottoms on the shoulder: the parts clamp ${mm(stack.clamped_length_mm)}, the shoulder is ${mm(stack.shoulder_length_mm)} long`;
@@ -47,7 +14,7 @@ function marginFault(stack: MeasuredStack): string {
     return `the parts stand ${mm(margin)} above the shoulder, but only ${mm(stack.shoulder_margin_low_mm)} at the worst tolerances (${mm(stack.shoulder_margin_rss_low_mm)} as root sum of squares), and ${mm(least)} are needed`;
 }
 
-function clearanceFault(clearance: number, stack: MeasuredStack): string {
+function clearanceFault(clearance: number, stack: MeasuredStackRow): string {
     const { min_clearance_mm: least } = stack;
     if (clearance <= 0) {
         return `the loaded mount sits on the spring plate${clearance < 0 ? `, ${mm(-clearance)} too low` : ''}, and ${mm(least)} of clearance are needed`;
@@ -58,7 +25,7 @@ function clearanceFault(clearance: number, stack: MeasuredStack): string {
     return `the loaded mount clears the spring plate by ${mm(clearance)}, but only ${mm(stack.clearance_low_mm!)} at the worst tolerances, and ${mm(least)} are needed`;
 }
 
-function threadFault(shown: number, stack: MeasuredStack): string {
+function threadFault(shown: number, stack: MeasuredStackRow): string {
     const { min_shown_mm: least } = stack;
     if (shown < 0) return `the thread ends ${mm(-shown)} below the top of the nut`;
     if (shown < least) {
@@ -67,11 +34,12 @@ function threadFault(shown: number, stack: MeasuredStack): string {
     return `${mm(shown)} of thread show above the nut, but only ${mm(stack.thread_shown_low_mm!)} at the worst tolerances, and ${mm(least)} are needed`;
 }
 
-const dropUnknown = ({ bearing, bearing_part, drop_mm }: MeasuredStack) =>
+const dropUnknown = ({ bearing, bearing_part, drop_mm }: MeasuredStackRow) =>
     bearing === 'stack' && bearing_part !== null && drop_mm === null;
-const nutUnknown = ({ nut_part, nut_height_mm }: MeasuredStack) => nut_part !== null && nut_height_mm === 0;
+const nutUnknown = ({ nut_part, nut_height_mm }: MeasuredStackRow) =>
+    nut_part !== null && nut_height_mm === 0;
 
-function faults(stack: MeasuredStack): string[] {
+function faults(stack: MeasuredStackRow): string[] {
     const { clearance_mm, clearance_low_mm, thread_shown_mm, thread_shown_low_mm } = stack;
     return [
         ...stack.defects.map(({ text }) => text),
@@ -91,7 +59,7 @@ function faults(stack: MeasuredStack): string[] {
     ];
 }
 
-function soundWords(stack: MeasuredStack): string {
+function soundWords(stack: MeasuredStackRow): string {
     const { shoulder_margin_mm: margin, wish_margin_low_mm: low, wish_margin_high_mm: high } = stack;
     const wish = `the wished ${plain(low, 2)} to ${mm(high)}`;
     const remark = margin < low ? `, under ${wish}` : margin > high ? `, over ${wish}` : '';
@@ -107,7 +75,7 @@ function soundWords(stack: MeasuredStack): string {
 }
 
 /** Why a stack is sound or not, without a full stop. */
-export function stackReason(stack: MeasuredStack): string {
+export function stackReason(stack: MeasuredStackRow): string {
     return stack.sound ? soundWords(stack) : faults(stack).join('; ');
 }
 
@@ -121,7 +89,7 @@ export function rangeWords(low: number, high: number): string {
 }
 
 /** What would mend the heights; empty where they are right. */
-function heightLack(stack: MeasuredStack): string[] {
+function heightLack(stack: MeasuredStackRow): string[] {
     const { short_mm: short, margin_short_mm: marginShort, room_mm: room, spacer_tol_mm: tol } = stack;
     const place = stack.bearing === 'stack' ? 'between spring plate and mount' : 'under the nut';
     const [least, most] = [short + tol, room - tol];
@@ -147,21 +115,21 @@ function heightLack(stack: MeasuredStack): string[] {
 }
 
 /** Without a nut: which one would do. */
-function nutLack(stack: MeasuredStack): string {
+function nutLack(stack: MeasuredStackRow): string {
     const spacer = stack.short_mm > 0 ? stack.short_mm + 2 * stack.spacer_tol_mm : 0;
     const height = down(stack.room_mm - spacer - stack.spacer_tol_mm);
     return `a nut for a ${plain(stack.seat_diameter_mm, 2)} mm shaft${height > 0 ? `, at most ${mm(height)} high` : ''}`;
 }
 
 /** With parts of other roles lacking: what they have to add, since heights can only be judged with them. */
-function partLack(lacks: readonly string[], stack: MeasuredStack): string {
+function partLack(lacks: readonly string[], stack: MeasuredStackRow): string {
     const { margin_short_mm: short, room_mm: room } = stack;
     const height = short > 0 && short <= room ? `, which add ${rangeWords(short, room)} in all` : '';
     return `${lacks.join(', ')}${height}`;
 }
 
 /** What would make an unsound stack sound; null where it is sound. */
-export function stackMissing(stack: MeasuredStack): string | null {
+export function stackMissing(stack: MeasuredStackRow): string | null {
     if (stack.sound) return null;
     const lacks = stack.defects.map(({ lack }) => lack).filter((lack) => !lack.startsWith('a nut for'));
     return [
