@@ -45,7 +45,7 @@ test('--debug shows the system, the query that failed and the stack', async () =
     expect(status).toBe(70);
     expect(err).not.toContain('again with --debug');
     expect(err).toContain(`Node ${process.version}`);
-    expect(err).toMatch(/\nquery:\ncreate or replace table "plate_positions" as -- title: /);
+    expect(err).toMatch(/\nquery:\ncreate or replace table "plates" as -- title: /);
     expect(err).toMatch(/^ {4}at .*build/m);
 });
 
