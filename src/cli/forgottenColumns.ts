@@ -1,4 +1,5 @@
 import type { ForgottenRow } from '../contracts/results/forget.js';
+import { moreRows } from '../errors/forgetMessages.js';
 import type { TableColumn } from './output.js';
 
 /** Rows that people are shown; --json holds all. */
@@ -19,7 +20,8 @@ export function shownRows<R>(rows: readonly R[], json = false): readonly R[] {
     return json ? rows : rows.slice(0, SHOWN_ROWS);
 }
 
-/** How many rows are left out for people, as a note. */
-export function leftOut(rows: readonly unknown[], json = false): number {
-    return json ? 0 : Math.max(0, rows.length - SHOWN_ROWS);
+/** A note of rows that are left out for people. */
+export function leftOut(rows: readonly unknown[], json = false): string[] {
+    const hidden = rows.length - SHOWN_ROWS;
+    return json || hidden <= 0 ? [] : [moreRows(hidden)];
 }

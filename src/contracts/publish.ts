@@ -313,9 +313,9 @@ export function publish(resultModules: readonly object[], texts: Texts): Publish
         ['share.datapackage.json', json(sharePackage())],
         ['map.schema.json', json(z.toJSONSchema(importMap, { io: 'input' }))],
         ['README.md', readme(results.map(([path]) => path))],
-        ...tables.map(({ kind, columns }): [string, string] => [
+        ...tables.map(({ kind, names }): [string, string] => [
             `templates/${kind}.csv`,
-            `${columns.map((column) => column.name).join(',')}\n`,
+            `${names.join(',')}\n`,
         ]),
         ...results.map(([path, schema]): [string, string] => [path, json(resultSchema(schema, texts))]),
     ]);

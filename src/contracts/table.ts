@@ -30,6 +30,8 @@ export interface TableContract {
     rules: readonly RowRule[];
     schema: z.ZodObject;
     columns: readonly Column[];
+    /** Of the columns. */
+    names: readonly string[];
 }
 
 interface PropertyJson {
@@ -73,10 +75,10 @@ function readColumn(name: string, property: PropertyJson): Column {
 
 /** Builds a {@link TableContract}; `columns` follow the order of the zod object. */
 export function table(
-    definition: Omit<TableContract, 'atLeastOneOf' | 'rules' | 'columns'> &
+    definition: Omit<TableContract, 'atLeastOneOf' | 'rules' | 'columns' | 'names'> &
         Partial<Pick<TableContract, 'atLeastOneOf' | 'rules'>>,
 ): TableContract {
     const json = z.toJSONSchema(definition.schema) as { properties: Record<string, PropertyJson> };
     const columns = Object.entries(json.properties).map(([name, property]) => readColumn(name, property));
-    return { atLeastOneOf: [], rules: [], ...definition, columns };
+    return { atLeastOneOf: [], rules: [], ...definition, columns, names: Object.keys(json.properties) };
 }

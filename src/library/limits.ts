@@ -43,9 +43,7 @@ export function outOfLimits(name: string, value: unknown, { low, high, whole }: 
 /** Throws a {@link UsageError} where a number of `options` is out of its limits. */
 export function requireLimits(options: object): void {
     for (const [name, value] of Object.entries(options)) {
-        const own: Limits | undefined = Object.hasOwn(limits, name)
-            ? limits[name as keyof typeof limits]
-            : undefined;
+        const own = (limits as Readonly<Record<string, Limits | undefined>>)[name];
         if (own === undefined || value === undefined || value === true) continue;
         if (typeof value !== 'number' || !isWithin(value, own)) throw outOfLimits(name, value, own);
     }

@@ -64,8 +64,7 @@ columns:
 `;
 
 /** The example of a kind with all columns of its contract. */
-function csvOf({ kind, columns }: TableContract): string {
-    const names = columns.map(({ name }) => name);
+function csvOf({ kind, names }: TableContract): string {
     const [filled, ...rows] = examples[kind]!.split('\n').map(csvCells);
     const written = (cell: string) => (/[",\n]/.test(cell) ? quotedCell(cell) : cell);
     const lines = rows.map((cells) => names.map((name) => written(cells[filled!.indexOf(name)] ?? '')));

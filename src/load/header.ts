@@ -65,7 +65,7 @@ interface Misfit {
 }
 
 function misfit(names: readonly string[], contract: TableContract): Misfit {
-    const known = [...contract.columns.map((column) => column.name), ...unreadColumns(names)];
+    const known = [...contract.names, ...unreadColumns(names)];
     const isLacking = (name: string) => !names.includes(name);
     return {
         unknown: names.filter((name) => !known.includes(name)),
@@ -86,7 +86,7 @@ function guessed(
     names: readonly string[],
     { contract, faults }: { contract: TableContract; faults: Misfit },
 ) {
-    const unused = contract.columns.map(({ name }) => name).filter((name) => !names.includes(name));
+    const unused = contract.names.filter((name) => !names.includes(name));
     const unknown = faults.unknown.map((name, index) => ({
         name,
         nearest: index < MAX_GUESSES ? nearestName(name, unused) : null,

@@ -10,8 +10,6 @@ import { listRejects } from './rejects.js';
 
 type KitRow = Readonly<Record<string, string | number | null>>;
 
-const columns = kits.columns.map(({ name }) => name);
-
 /** The rows of a kits file that keep the contract; a {@link UserError} unless all do, and there are some. */
 export async function kitRows(file: string): Promise<KitRow[]> {
     const folder = mkdtempSync(join(tmpdir(), 'strutmark-kits-'));
@@ -24,7 +22,7 @@ export async function kitRows(file: string): Promise<KitRow[]> {
             const [reject] = await listRejects(db);
             if (reject !== undefined) throw new UserError(kitFileFaulty(file, reject));
             const rows = (await db.cells(
-                `select ${columns.map(identifier).join(', ')} from kits`,
+                `select ${kits.names.map(identifier).join(', ')} from kits`,
             )) as KitRow[];
             if (rows.length === 0) throw new UserError(noKitInFile(file));
             return rows;

@@ -2,10 +2,14 @@ import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { IncomingMessage } from 'node:http';
 import { networkInterfaces } from 'node:os';
 
-/** Why a request is refused: status of HTTP, and a sentence for whoever sent it. */
-export interface Refusal {
-    status: number;
-    text: string;
+/** A request that is not answered: status of HTTP, and a sentence for whoever sent it. */
+export class Refused extends Error {
+    readonly status: number;
+
+    constructor(status: number, text: string) {
+        super(text);
+        this.status = status;
+    }
 }
 
 const isLoopback = (address: string | undefined) =>
@@ -110,31 +114,26 @@ export class Access {
     }
 
     /** Null where the request may go on; `isPairing`: it is for the page or the answer that pairs. */
-    refusal(request: IncomingMessage, isPairing: boolean): Refusal | null {
+    refusal(request: IncomingMessage, isPairing: boolean): Refused | null {
         const { host = '', origin, 'content-type': type = '', 'sec-fetch-site': site } = request.headers;
         const from = request.socket.remoteAddress;
         // Another name for this address: a page of that name would count as ours.
-        if (!this.#hosts.has(host)) return { status: 421, text: 'This is not the address of this server.' };
-        if (!this.#requests.allows(from ?? ''))
-            return { status: 429, text: 'Too much at once: wait a minute.' };
-        if (request.url?.includes('?')) return { status: 400, text: 'Addresses carry no data here.' };
+        if (!this.#hosts.has(host)) return new Refused(421, 'This is not the address of this server.');
+        if (!this.#requests.allows(from ?? '')) return new Refused(429, 'Too much at once: wait a minute.');
+        if (request.url?.includes('?')) return new Refused(400, 'Addresses carry no data here.');
         if (site !== undefined && site !== 'same-origin' && site !== 'none') {
-            return { status: 403, text: 'Another site asked for this: open it by its own address.' };
+            return new Refused(403, 'Another site asked for this: open it by its own address.');
         }
         if (request.method === 'POST') {
-            if (origin !== `http://${host}`)
-                return { status: 403, text: 'Only pages of this server may send.' };
-            if (!/^application\/json(;|$)/.test(type)) return { status: 415, text: 'Send JSON.' };
+            if (origin !== `http://${host}`) return new Refused(403, 'Only pages of this server may send.');
+            if (!/^application\/json(;|$)/.test(type)) return new Refused(415, 'Send JSON.');
             if (isPairing && !this.#tries.allows(from ?? '')) {
-                return { status: 429, text: 'Too many tries: wait a minute.' };
+                return new Refused(429, 'Too many tries: wait a minute.');
             }
         } else if (request.method !== 'GET' && request.method !== 'HEAD') {
-            return { status: 405, text: 'Only GET and POST.' };
+            return new Refused(405, 'Only GET and POST.');
         }
         if (isPairing || isLoopback(from) || this.#pairing?.holds(request)) return null;
-        return {
-            status: 401,
-            text: 'Pair this device first: open / and type the code that the server shows.',
-        };
+        return new Refused(401, 'Pair this device first: open / and type the code that the server shows.');
     }
 }

@@ -8,8 +8,6 @@ import { quotedCell } from '../load/csvCells.js';
 import { type LoadOptions, loadFiles } from '../load/loadFiles.js';
 import { listRejects } from '../load/rejects.js';
 
-const columns = readings.columns.map(({ name }) => name);
-
 /** Rows as a sheet sends them: cells as text by column, and whether they mend rows that this device had sent before. */
 export const sentRows = z.strictObject({
     rows: z
@@ -17,7 +15,7 @@ export const sentRows = z.strictObject({
             z.strictObject({
                 cells: z
                     .partialRecord(
-                        z.enum(columns as [string, ...string[]]),
+                        z.enum(readings.names),
                         z
                             .string()
                             .max(2000)
@@ -45,8 +43,10 @@ export interface Received {
 
 /** A file of the rows, of one name for the same rows: sent again, they are known by name and content. */
 function fileOf(folder: string, rows: SentRows): string {
-    const lines = rows.map(({ cells }) => columns.map((name) => quotedCell(cells[name] ?? '')).join(','));
-    const text = `${[columns.join(','), ...lines].join('\n')}\n`;
+    const lines = rows.map(({ cells }) =>
+        readings.names.map((name) => quotedCell(cells[name] ?? '')).join(','),
+    );
+    const text = `${[readings.names.join(','), ...lines].join('\n')}\n`;
     mkdirSync(folder, { recursive: true });
     const file = join(folder, `sheet-${createHash('sha256').update(text).digest('hex').slice(0, 16)}.csv`);
     writeFileSync(file, text);

@@ -15,7 +15,7 @@ import { listReports, loadReport, reportQueries } from '../report/registry.js';
 import { writeReports } from '../report/writeReports.js';
 import { gatherBook, sheetNeeds } from '../sheet/gatherBook.js';
 import { sheetPage } from '../sheet/page.js';
-import { Access, Pairing } from './access.js';
+import { Access, Pairing, Refused } from './access.js';
 import { pairPage, startPage } from './plainPages.js';
 import { type Received, sentRows, takeRows } from './takeRows.js';
 
@@ -40,16 +40,6 @@ export interface WorkshopOptions {
 
 const MOST_BYTES = 256 * 1024;
 const LOOK_MS = 1000;
-
-/** A request that cannot be answered, with the status of HTTP. */
-class Refused extends Error {
-    readonly status: number;
-
-    constructor(status: number, text: string) {
-        super(text);
-        this.status = status;
-    }
-}
 
 const code = z.strictObject({ code: z.string().max(40) });
 
@@ -146,7 +136,7 @@ export class Workshop {
             if (refusal?.status === 401 && request.method === 'GET' && path === '/') {
                 return end(200, 'text/html', pairPage());
             }
-            if (refusal !== null) throw new Refused(refusal.status, refusal.text);
+            if (refusal !== null) throw refusal;
             if (request.method === 'POST') {
                 const body = await bodyOf(request);
                 if (path === '/pair')

@@ -32,7 +32,7 @@ function filledHolds({ name, type, min, max, maxLength, pattern, words }: Column
 
 /** SQL condition and column for each way in which a row of `kind` may be wrong. */
 function faultsOf(kind: TableContract): [string, string][] {
-    const own = new Set(kind.columns.map(({ name }) => name));
+    const own = new Set(kind.names);
     return [
         ...kind.columns.map((column): [string, string] => [
             `not coalesce(${filledHolds(column)}, ${column.required ? 'false' : `${identifier(column.name)} is null`})`,

@@ -118,7 +118,7 @@ export interface Book {
     /** Form of a name, as a regular expression, and its most characters. */
     name: { pattern: string; length: number };
     /** Columns of the file of readings, in the order of the contract. */
-    order: string[];
+    order: readonly string[];
     checks: Record<string, CheckWords>;
     /** 0.99 quantiles of chi-square over their degrees of freedom, from 1 on. */
     spread: number[];

@@ -243,7 +243,7 @@ export async function gatherBook(db: Database, choice: SheetChoice, served: bool
             }),
         ),
         name: nameForm(),
-        order: readings.columns.map(({ name }) => name),
+        order: readings.names,
         checks: Object.fromEntries(checks().map(({ name, title, likely }) => [name, { title, likely }])),
         spread: Array.from({ length: 9 }, (_, i) => chiSquareQuantile(0.99, i + 1)),
     };

@@ -229,10 +229,9 @@ export function cornerOf(
     const present = presentOf(states, corner);
     if (present === undefined) return 'not_read';
     const { newest } = present;
+    const { plate_hand, plate_index, mark_1, mark_2, place, read_error } = newest;
     const new_kit = kit ?? newest.kit;
-    if (newest.place === null || newest.read_error === null) {
-        return newest.plate_index === null ? 'no_index' : 'no_place';
-    }
+    if (place === null || read_error === null) return plate_index === null ? 'no_index' : 'no_place';
     const [camber, caster, toe] = (['camber', 'caster', 'toe'] as const).map((angle) =>
         readingOf(book, present[angle], angle),
     ) as [Reading, Reading, Reading];
@@ -241,7 +240,7 @@ export function cornerOf(
     const plate = plateOf(book, new_kit, chassis);
     const known = book.chassis.find((one) => one.chassis === chassis);
     if (plate === undefined || known === undefined) return 'no_plate';
-    if (newest.kit === new_kit && newest.plate_index === null && !anyIndex) return 'no_index';
+    if (newest.kit === new_kit && plate_index === null && !anyIndex) return 'no_index';
     const goal: Goal | undefined = known.goals.find((one) => one.target === target);
     if (goal === undefined) return 'no_goal';
     return {
@@ -250,13 +249,13 @@ export function cornerOf(
         corner,
         kit: newest.kit,
         new_kit,
-        plate_hand: newest.plate_hand,
-        plate_index: newest.plate_index,
-        mark_1: newest.mark_1,
-        mark_2: newest.mark_2,
-        offset_out_mm: newest.place.out_mm,
-        offset_aft_mm: newest.place.aft_mm,
-        read_error: newest.read_error,
+        plate_hand,
+        plate_index,
+        mark_1,
+        mark_2,
+        offset_out_mm: place.out_mm,
+        offset_aft_mm: place.aft_mm,
+        read_error,
         camber,
         caster,
         toe,

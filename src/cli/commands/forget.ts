@@ -3,7 +3,6 @@ import { UsageError } from '../../errors/errors.js';
 import {
     dryRunDone,
     forgetWhat,
-    moreRows,
     notBoth,
     noVoidings,
     voidingNumber,
@@ -101,12 +100,7 @@ export default {
                         : forget(db, { targets, where, kind }, reason, dryRun),
                 );
                 const { json } = context.options;
-                const hidden = leftOut(rows, json);
-                const said = [
-                    ...(hidden > 0 ? [moreRows(hidden)] : []),
-                    ...notes,
-                    ...(dryRun ? [dryRunDone()] : []),
-                ];
+                const said = [...leftOut(rows, json), ...notes, ...(dryRun ? [dryRunDone()] : [])];
                 await context.output.result(shownRows(rows, json), said, forgottenColumns);
                 if (rows.some(({ status }) => status === 'key taken')) context.setExitCode(1);
             });

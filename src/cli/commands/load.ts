@@ -1,14 +1,7 @@
 import type { LoadRow } from '../../contracts/results/load.js';
 import type { Database } from '../../db/database.js';
 import { UsageError, UserError } from '../../errors/errors.js';
-import {
-    dryRunDone,
-    mapAndKind,
-    moreRows,
-    oneFileInstead,
-    onlyInstead,
-    rowsSetAside,
-} from '../../errors/messages.js';
+import { dryRunDone, mapAndKind, oneFileInstead, onlyInstead, rowsSetAside } from '../../errors/messages.js';
 import { programName } from '../../errors/programName.js';
 import type { LoadReport } from '../../load/loadFiles.js';
 import type { CommandModule } from '../command.js';
@@ -115,10 +108,9 @@ export default {
                     next: string[],
                 ) => {
                     output.progressDone();
-                    const hidden = leftOut(gone, json);
                     const notes = [
                         ...(asideCount > 0 ? [rowsSetAside(asideCount)] : []),
-                        ...(hidden > 0 ? [moreRows(hidden)] : []),
+                        ...leftOut(gone, json),
                         ...remarks,
                         ...(options.dryRun ? [dryRunDone()] : []),
                         ...next,

@@ -40,14 +40,14 @@ function folderNames(file: string): string[] {
 
 /** `month=2025-03/chassis=NEWT` gives its files the column chassis; the contract knows no month. */
 function pathColumns(file: string): string[] {
-    const known = readings.columns.map(({ name }) => name);
+    const known = readings.names;
     return folderNames(file).filter((name) => known.includes(name));
 }
 
 /** Throws a {@link UserError} unless every file is Parquet with the columns of the contract. */
 async function requireColumns(db: Database, { files }: ParquetFiles): Promise<void> {
     const required = readings.columns.filter((column) => column.required).map(({ name }) => name);
-    const known = [...readings.columns.map(({ name }) => name), ...origin];
+    const known = [...readings.names, ...origin];
     const [first] = files;
     for (const file of files) {
         if (isPartitioned(files) && folderNames(file).sort().join() !== folderNames(first!).sort().join()) {
@@ -151,7 +151,7 @@ export class FolderReadings {
     }
 
     async #requireValid(db: Database): Promise<void> {
-        const names = readings.columns.map(({ name }) => name).filter((name) => this.#types.has(name));
+        const names = readings.names.filter((name) => this.#types.has(name));
         const checks = rowChecks(readings, names);
         const texts = names.map((name) => `${asText(name, this.#types.get(name)!)} as ${identifier(name)}`);
         const faults = checks.map(

@@ -47,7 +47,7 @@ async function bringBackKind(
         )`,
     );
     const back = 'select row_id from coming_back where taken_by is null';
-    const columns = [...contract.columns.map(({ name }) => name), 'source_file', 'source_line', 'load_id'];
+    const columns = [...contract.names, 'source_file', 'source_line', 'load_id'];
     const list = columns.map(identifier).join(', ');
     await db.run(
         `insert into ${identifier(contract.kind)} (${list})

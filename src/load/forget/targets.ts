@@ -95,8 +95,7 @@ function conditionOf(contract: TableContract, text: string): string {
     const column = contract.columns.find((one) => one.name === name);
     const isNumber = column?.type === 'number' || column?.type === 'integer';
     if (at === -1 || column === undefined || (isNumber && value !== '' && !Number.isFinite(Number(value)))) {
-        const names = contract.columns.map((one) => one.name);
-        throw new UsageError(noCondition(text, contract.kind, column === undefined ? names : null));
+        throw new UsageError(noCondition(text, contract.kind, column === undefined ? contract.names : null));
     }
     const cell = contract.key.includes(name) ? keyCell(contract, name) : identifier(name);
     if (value === '') return `${identifier(name)} is null`;

@@ -31,7 +31,7 @@ function filledNames({ contract, shared, folds }: Binding): string[] {
         ...[...shared, ...folds.flatMap(({ columns }) => columns)].map(({ column }) => column.name),
         ...folds.flatMap(({ values }) => Object.keys(values)),
     ];
-    return contract.columns.map(({ name }) => name).filter((name) => filled.includes(name));
+    return contract.names.filter((name) => filled.includes(name));
 }
 
 /** The values that unfolding gives to a row, with their types. */

@@ -57,11 +57,10 @@ function missingFaults(contract: TableContract, { columns, unfold }: ImportMap):
 /** What in a map does not go together. Which columns the file has is looked at when it is read. */
 export function mapFaults(map: ImportMap): Fault[] {
     const contract = tableOf(map.kind);
-    const names = contract.columns.map(({ name }) => name);
     const faults = Object.entries(map.columns).flatMap(([name, source]) => {
         const column = contract.columns.find((one) => one.name === name);
         if (column !== undefined) return [...sourceFaults(column, source), ...onlyFaults(map, name, source)];
-        const message = notOurColumn(name, nearestName(name, names), contract.kind);
+        const message = notOurColumn(name, nearestName(name, contract.names), contract.kind);
         return [{ path: ['columns', name], message }];
     });
     if (map.columns.caster_deg?.sweep !== undefined && !map.columns.sai_deg && !map.columns.camber_deg) {

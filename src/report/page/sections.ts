@@ -11,9 +11,6 @@ import { whatIfMarkup } from './whatIf.js';
 /** Id of the section at `index`, for the contents list. */
 export const sectionId = (index: number) => `section-${index + 1}`;
 
-const isFigure = (block: Block): block is Chart | Drawing =>
-    block.kind === 'chart' || block.kind === 'drawing';
-
 function drawing(block: Drawing): Markup {
     const caption = block.caption === undefined ? null : html`<p class="small">${prose(block.caption)}</p>`;
     const pictures =
@@ -29,6 +26,28 @@ function paragraph({ text, links = [] }: Paragraph, pages: PageLinks): Markup {
     return html`<p>${prose(text)}${there.map((link) => html` <a href="${link.href}">${link.text}</a>`)}</p>`;
 }
 
+type Inline = Exclude<Block, Chart | Drawing>;
+
+async function inlineMarkup(block: Inline, charts: PageCharts): Promise<Markup> {
+    switch (block.kind) {
+        case 'table':
+            return tableMarkup(block, charts.links);
+        case 'paragraph':
+            return paragraph(block, charts.links);
+        case 'legend':
+            return legend(block.entries);
+        case 'whatIf':
+            return whatIfMarkup(block);
+        case 'sheet':
+            return html`<section class="sheet" aria-label="${block.title}"${keysAttribute(block.keys)}>${block.body}</section>`;
+        case 'group': {
+            const id = block.id === undefined ? null : html` id="${block.id}"`;
+            const inner = await blocksMarkup(block.blocks, charts);
+            return html`<section class="group"${id}${keysAttribute(block.keys)}><h3>${block.title}</h3>${inner}</section>`;
+        }
+    }
+}
+
 /** Blocks in order; figures that follow each other share a grid. */
 async function blocksMarkup(
     blocks: readonly Block[],
@@ -36,34 +55,20 @@ async function blocksMarkup(
     isPicture = false,
 ): Promise<Markup[]> {
     const out: Markup[] = [];
-    for (let index = 0; index < blocks.length; index++) {
-        const block = blocks[index]!;
-        if (isFigure(block)) {
-            const figures: Markup[] = [];
-            for (
-                let next = blocks[index];
-                next !== undefined && isFigure(next);
-                next = blocks[index + figures.length]
-            ) {
-                figures.push(next.kind === 'chart' ? await charts.figure(next, isPicture) : drawing(next));
-            }
-            index += figures.length - 1;
-            out.push(html`<div class="grid">${figures}</div>`);
-        } else if (block.kind === 'table') out.push(tableMarkup(block, charts.links));
-        else if (block.kind === 'paragraph') out.push(paragraph(block, charts.links));
-        else if (block.kind === 'legend') out.push(legend(block.entries));
-        else if (block.kind === 'whatIf') out.push(whatIfMarkup(block));
-        else if (block.kind === 'sheet')
-            out.push(
-                html`<section class="sheet" aria-label="${block.title}"${keysAttribute(block.keys)}>${block.body}</section>`,
-            );
+    let figures: Markup[] = [];
+    const endGrid = () => {
+        if (figures.length > 0) out.push(html`<div class="grid">${figures}</div>`);
+        figures = [];
+    };
+    for (const block of blocks) {
+        if (block.kind === 'chart') figures.push(await charts.figure(block, isPicture));
+        else if (block.kind === 'drawing') figures.push(drawing(block));
         else {
-            const inner = await blocksMarkup(block.blocks, charts);
-            out.push(
-                html`<section class="group"${block.id === undefined ? null : html` id="${block.id}"`}${keysAttribute(block.keys)}><h3>${block.title}</h3>${inner}</section>`,
-            );
+            endGrid();
+            out.push(await inlineMarkup(block, charts));
         }
     }
+    endGrid();
     return out;
 }
 

@@ -37,7 +37,7 @@ interface Place {
     field: TypedColumn;
 }
 
-const pad = (value: number, digits = 2) => String(value).padStart(digits, '0');
+const pad = (value: number) => String(value).padStart(2, '0');
 
 /** Local wall time, to the minute or the second. */
 function wallTime(seconds = false): string {
