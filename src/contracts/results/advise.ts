@@ -1,13 +1,16 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, probability, result } from './result.js';
+import {
+    basis,
+    chassisCode,
+    count,
+    estimate,
+    fronts,
+    hands,
+    limitChances,
+    probability,
+    result,
+} from './result.js';
 
-export const fronts = ['FL', 'FR'] as const;
-export const hands = ['left', 'right'] as const;
-export const basis = z
-    .enum(['own', 'others', 'geometry', 'flagged'])
-    .describe(
-        'where the degrees per mm come from: moves of this chassis, other chassis and geometry, geometry alone, or (flagged) own data set aside as implausible',
-    );
 const interval = '95 % interval of the true angle; a reading adds the noise of its gauge';
 const wheel = 'per wheel, tie rods untouched';
 const putBack =
@@ -60,12 +63,6 @@ const changeParts = <A extends 'camber' | 'caster'>(angle: A) =>
         `${A}_${'change_deg' | 'change_low_deg' | 'change_high_deg'}` | `wanted_${A}_${'deg' | 'within_deg'}`,
         typeof estimate
     >;
-
-/** How likely each limit of a corner is met by itself: the least of them costs the chance for all most. */
-export const limitChances = {
-    p_camber_in_tolerance: probability.describe('camber of this corner alone; null = not wanted or not read'),
-    p_caster_in_tolerance: probability.describe('caster of this corner alone; null = not wanted or not read'),
-};
 
 /** One setting that a corner's pointers can be put to, with what it is expected to give. */
 export const adviseRow = z.object({

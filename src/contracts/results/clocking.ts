@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { fronts, hands, limitChances } from './advise.js';
-import { chassisCode, estimate, probability, result } from './result.js';
+import { chassisCode, estimate, fronts, hands, limitChances, probability, result } from './result.js';
 
 export const clockingRow = z.object({
     rank: z

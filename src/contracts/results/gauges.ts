@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { count, estimate, result } from './result.js';
-import { responses } from './slopes.js';
+import { count, estimate, responses, result } from './result.js';
 
 const tolerance = z.object({
     target: z.string(),
