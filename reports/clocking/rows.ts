@@ -1,7 +1,6 @@
 import { z } from 'zod';
-import { basis, fronts, hands } from '../../src/contracts/results/advise.js';
 import { clockingRow } from '../../src/contracts/results/clocking.js';
-import { estimate } from '../../src/contracts/results/result.js';
+import { basis, estimate, fronts, hands } from '../../src/contracts/results/result.js';
 
 /** Rows of the queries in this folder, by file name. */
 export const schemas = {

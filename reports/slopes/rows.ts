@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate } from '../../src/contracts/results/result.js';
-import { axes, responses, slopeRow } from '../../src/contracts/results/slopes.js';
+import { axes, chassisCode, count, estimate, responses } from '../../src/contracts/results/result.js';
+import { slopeRow } from '../../src/contracts/results/slopes.js';
 
 const panel = {
     chassis: chassisCode,

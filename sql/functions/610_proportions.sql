@@ -1,13 +1,15 @@
+-- normal_quantile(0.975), a call of which costs more than a small query.
+create or replace temp macro z_975() as 1.9599639845400538e0;
 -- 95 % interval of a share from successes and trials, which need not be whole (an effective number). NULL without trials.
 -- Score interval of Wilson (1927), as in Newcombe (1998), Statistics in Medicine 17, 857-872, method 3.
 create or replace temp macro wilson_low(successes, trials) as
     case when trials > 0 then greatest(
         (
-            successes + power(normal_quantile(0.975), 2) / 2
-            - normal_quantile(0.975) * sqrt(
-                greatest(successes * (trials - successes) / trials, 0) + power(normal_quantile(0.975), 2) / 4
+            successes + power(z_975(), 2) / 2
+            - z_975() * sqrt(
+                greatest(successes * (trials - successes) / trials, 0) + power(z_975(), 2) / 4
             )
-        ) / (trials + power(normal_quantile(0.975), 2)),
+        ) / (trials + power(z_975(), 2)),
         0
     ) end;
 create or replace temp macro wilson_high(successes, trials) as

@@ -41,7 +41,7 @@ changed as (
         turned.*,
         response,
         slope_change(sensitivities, pitch_mm * direction.out, pitch_mm * direction.aft) as change_deg,
-        normal_quantile(0.975) * sqrt(
+        z_975() * sqrt(
             slope_change_var(sensitivities, pitch_mm * direction.out, pitch_mm * direction.aft)
         ) as half_deg,
         basis

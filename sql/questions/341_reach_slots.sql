@@ -58,24 +58,15 @@ varied as (
     select
         fitting.* replace (
             axis_deg + variant.turn_deg as axis_deg,
-            fitting.centre_out_mm + variant.centre_out_mm as centre_out_mm,
-            fitting.centre_aft_mm + variant.centre_aft_mm as centre_aft_mm
+            centre_out_mm + variant.centre_out_mm as centre_out_mm,
+            centre_aft_mm + variant.centre_aft_mm as centre_aft_mm
         ),
-        variant,
-        place
-    from fitting
-    cross join (select unnest(variants) as variant, generate_subscripts(variants, 1) as place)
+        unnest(range(1, index_count + 1)) as plate_index
+    from (select *, unnest(variants) as variant, generate_subscripts(variants, 1) as place from fitting) as fitting
 ),
 clocked as (
-    select
-        varied.*,
-        plate_index,
-        own,
-        (plate_index - 1) * index_step_deg as turn_deg
+    select *, (plate_index - 1) * index_step_deg as turn_deg, unnest([true, false]) as own
     from varied
-    cross join (select unnest(range(1, 13)) as plate_index) as indices
-    cross join (select unnest([true, false]) as own) as hands
-    where plate_index <= index_count
 ),
 slots as (
     select

@@ -61,8 +61,8 @@ select
         [0.90, 0.95, 0.99],
         lambda s: list_transform(
             [
-                s, s - normal_quantile(0.975) * sqrt(s * (1 - s) / effective_count),
-                s + normal_quantile(0.975) * sqrt(s * (1 - s) / effective_count)
+                s, s - z_975() * sqrt(s * (1 - s) / effective_count),
+                s + z_975() * sqrt(s * (1 - s) / effective_count)
             ],
             lambda p: case when p <= 1 then nullif(
                 lengths[greatest(cast(ceil(p * corner_count - 1e-9) as bigint), 1)], cast('infinity' as double)

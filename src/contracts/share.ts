@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { choice, name, number, optional, pseudonym, ratio, whole } from './columns.js';
-import { responses } from './results/slopes.js';
+import { responses } from './results/result.js';
 import { type Column, type TableContract, table } from './table.js';
 
 /** Version of the shared file; merge reads no other. */

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { basis } from '../contracts/results/advise.js';
+import { basis } from '../contracts/results/result.js';
 import type { Database } from '../db/database.js';
 import { basisWords } from '../units/basisWords.js';
 import { capital } from '../units/capital.js';

@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { basis } from '../contracts/results/advise.js';
 import { clockingRow } from '../contracts/results/clocking.js';
+import { basis } from '../contracts/results/result.js';
 import { basedAngles, basisWords } from '../units/basisWords.js';
 import { cornerName } from '../units/cornerName.js';
 import { costliestLimit } from '../units/limitWords.js';

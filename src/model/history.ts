@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { fronts, hands } from '../contracts/results/advise.js';
 import { type HistoryRow, historyRow } from '../contracts/results/history.js';
+import { fronts, hands } from '../contracts/results/result.js';
 import type { Database } from '../db/database.js';
 import { nothingLeft } from '../errors/askMessages.js';
 import { UserError } from '../errors/errors.js';

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { responses } from '../contracts/results/slopes.js';
+import { responses } from '../contracts/results/result.js';
 import { shareKinds } from '../contracts/share.js';
 import { type Database, identifier } from '../db/database.js';
 

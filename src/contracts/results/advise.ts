@@ -1,13 +1,17 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, named, probability, result, textOrNull } from './result.js';
+import {
+    basis,
+    chassisCode,
+    count,
+    estimate,
+    fronts,
+    hands,
+    limitChances,
+    probability,
+    result,
+    textOrNull,
+} from './result.js';
 
-export const fronts = ['FL', 'FR'] as const;
-export const hands = ['left', 'right'] as const;
-export const basis = z
-    .enum(['own', 'others', 'geometry', 'flagged'])
-    .describe(
-        'where the degrees per mm come from: moves of this chassis, other chassis and geometry, geometry alone, or (flagged) own data set aside as implausible',
-    );
 const interval = '95 % interval of the true angle; a reading adds the noise of its gauge';
 const wheel = 'per wheel, tie rods untouched';
 const putBack =
@@ -39,12 +43,6 @@ const changeParts = {
     angle_change_high_deg: estimate,
     wanted_angle_deg: estimate.describe('what is aimed at; null = nothing'),
     wanted_angle_within_deg: estimate.describe('tolerance of that, plus or minus'),
-};
-
-/** How likely each limit of a corner is met by itself: the least of them costs the chance for all most. */
-export const limitChances = {
-    p_camber_in_tolerance: probability.describe('camber of this corner alone; null = not wanted or not read'),
-    p_caster_in_tolerance: probability.describe('caster of this corner alone; null = not wanted or not read'),
 };
 
 /** One setting that a corner's pointers can be put to, with what it is expected to give. */

@@ -1,6 +1,14 @@
 import { z } from 'zod';
-import { fronts, hands, limitChances } from './advise.js';
-import { chassisCode, estimate, probability, result, textOrNull } from './result.js';
+import {
+    chassisCode,
+    estimate,
+    fronts,
+    hands,
+    limitChances,
+    probability,
+    result,
+    textOrNull,
+} from './result.js';
 
 export const clockingRow = z.object({
     rank: z

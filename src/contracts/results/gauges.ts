@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { count, estimate, result, textOrNull } from './result.js';
-import { responses } from './slopes.js';
+import { count, estimate, responses, result, textOrNull } from './result.js';
 
 const tolerance = z.object({
     target: z.string(),

@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { fronts, hands } from './advise.js';
-import { chassisCode, estimate, result, textOrNull } from './result.js';
+import { chassisCode, estimate, fronts, hands, result, textOrNull } from './result.js';
 
 const trueInterval = '95 % interval of the true angle';
 

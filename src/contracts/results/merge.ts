@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { rangeRow } from './range.js';
-import { chassisCode, count, estimate, result } from './result.js';
-import { axes, responses, slopeRow } from './slopes.js';
+import { axes, chassisCode, count, estimate, responses, result } from './result.js';
+import { slopeRow } from './slopes.js';
 
 /** A slope of the pooled field, with the fields of `slopes`. */
 export const mergeRow = slopeRow.extend({

@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, result, textOrNull } from './result.js';
-import { axes, responses } from './slopes.js';
+import { axes, chassisCode, count, estimate, responses, result, textOrNull } from './result.js';
 
 /** How many cars would tell a slope, or the share that a kit reaches, to the width asked for. */
 export const planRow = z.object({

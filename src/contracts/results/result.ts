@@ -21,6 +21,22 @@ export function named<W extends string, V extends string, P extends z.ZodRawShap
     return Object.fromEntries(entries) as Named<P, W, V>;
 }
 
+export const fronts = ['FL', 'FR'] as const;
+export const hands = ['left', 'right'] as const;
+export const basis = z
+    .enum(['own', 'others', 'geometry', 'flagged'])
+    .describe(
+        'where the degrees per mm come from: moves of this chassis, other chassis and geometry, geometry alone, or (flagged) own data set aside as implausible',
+    );
+export const responses = ['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'] as const;
+export const axes = ['out', 'aft'] as const;
+
+/** How likely each limit of a corner is met by itself: the least of them costs the chance for all most. */
+export const limitChances = {
+    p_camber_in_tolerance: probability.describe('camber of this corner alone; null = not wanted or not read'),
+    p_caster_in_tolerance: probability.describe('caster of this corner alone; null = not wanted or not read'),
+};
+
 /** `{"command", "rows", "notes"}` around the rows of one command. */
 export function result<const C extends string, R extends z.ZodObject>(command: C, row: R) {
     return z.object({ command: z.literal(command), rows: z.array(row), notes: z.array(z.string()) });

@@ -1,8 +1,5 @@
 import { z } from 'zod';
-import { chassisCode, count, estimate, result, textOrNull } from './result.js';
-
-export const responses = ['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'] as const;
-export const axes = ['out', 'aft'] as const;
+import { axes, chassisCode, count, estimate, responses, result, textOrNull } from './result.js';
 
 export const slopeRow = z.object({
     chassis: chassisCode,
