@@ -77,7 +77,7 @@ rated as (
     inner join noises on noises.gauge is not distinct from newest.gauge
     -- Whoever is not among the readers is anyone.
     left join (select reader from reader_worths) as known
-        on known.reader = cast(hash(newest.gauge, technician) // 4096 as bigint)
+        on known.reader = reader_of(newest.gauge, technician)
     inner join reader_worths as worths on worths.reader = coalesce(known.reader, 0)
 ),
 -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
