@@ -1,6 +1,6 @@
 -- title: Degrees per millimetre of ride height
 -- grain: one row per chassis and angle of which ride heights were written twice at one setting of a front corner, 3 mm or more apart
--- source: states, readings, readers, reader_worths
+-- source: states, readings, reader_worths
 -- computed by: src/stats/tables
 -- missing: the gain and its error are NULL below 8 changes of height
 -- Least squares through the origin, without what lies over 2.5 standard deviations off, its error by car and visit (the estimator of
@@ -37,9 +37,7 @@ written as (
     ) as heights
         on heights.vehicle = states.vehicle and heights.corner = states.corner and heights.visit = states.visit
         and heights.phase = states.phase
-    inner join readers on readers.gauge is not distinct from states.gauge
-        and readers.technician is not distinct from states.technician
-    inner join reader_worths on reader_worths.reader = readers.reader
+    inner join reader_worths on reader = reader_of(gauge, technician)
     where offset_out_mm is not null
 ),
 followed as (

@@ -1,6 +1,6 @@
 -- title: Fronts over a session, or where they moved without one, by the whole record of the car
 -- grain: one row per session visit and front corner with a state before or after, per run without a visit of its own that readings enclose, and per rest after which a front may have moved
--- source: states, sessions, readings, readers, repeated_readings, changes, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
+-- source: states, sessions, readings, repeated_readings, changes, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- missing: changes are NULL where an angle tells nothing of one side; all of them and the likelihoods with the reason in missing
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
@@ -69,7 +69,7 @@
 -- column missing VARCHAR: why the corner cannot be compared
 with
 mixed as (
-    select distinct vehicle, corner, visit, phase, -mixture as reader from repeated_readings where mixture is not null
+    select distinct vehicle, corner, visit, phase, mixture from repeated_readings where mixture is not null
 ),
 heights as (
     select vehicle, corner, visit, phase, median(ride_height_mm) as height_mm
@@ -111,14 +111,12 @@ select
     cast(sai_count as integer) as sai_count,
     toe_reset,
     height_mm,
-    cast(coalesce(mixed.reader, readers.reader) as double) as reader,
+    cast(coalesce(-mixture, reader_of(gauge, technician)) as double) as reader,
     cast(null as varchar) as what,
     cast(null as varchar) as day
 from states
 semi join ran using (vehicle)
 left join mixed using (vehicle, corner, visit, phase)
-left join (select reader, gauge, technician from readers) as readers
-    on readers.gauge is not distinct from states.gauge and readers.technician is not distinct from states.technician
 left join heights using (vehicle, corner, visit, phase)
 union all by name
 select

@@ -1,6 +1,6 @@
 -- title: What each session did to the readings, one row with all angles
 -- grain: one row per session visit and corner that was read before and after
--- source: states of session visits, readers, repeated_readings
+-- source: states of session visits, repeated_readings
 -- missing: a change is NULL where the angle was not read both times, for toe also where tie rods were turned in between
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
@@ -26,7 +26,7 @@
 -- column after_reader BIGINT: the same of who read after
 with
 mixed as (
-    select distinct vehicle, corner, visit, phase, -mixture as reader from repeated_readings where mixture is not null
+    select distinct vehicle, corner, visit, phase, mixture from repeated_readings where mixture is not null
 ),
 sessions as not materialized (
     select * from states where visit_kind = 'session'
@@ -52,8 +52,8 @@ select
     later.gauge as after_gauge,
     earlier.technician as before_technician,
     later.technician as after_technician,
-    coalesce(mixed_before.reader, before.reader) as before_reader,
-    coalesce(mixed_after.reader, after.reader) as after_reader
+    coalesce(-mixed_before.mixture, reader_of(earlier.gauge, earlier.technician)) as before_reader,
+    coalesce(-mixed_after.mixture, reader_of(later.gauge, later.technician)) as after_reader
 from sessions as later
 inner join sessions as earlier
     on earlier.vehicle = later.vehicle
@@ -63,8 +63,4 @@ left join (select * from mixed where phase = 'before') as mixed_before
     on mixed_before.vehicle = later.vehicle and mixed_before.corner = later.corner and mixed_before.visit = later.visit
 left join (select * from mixed where phase = 'after') as mixed_after
     on mixed_after.vehicle = later.vehicle and mixed_after.corner = later.corner and mixed_after.visit = later.visit
-left join readers as before on before.gauge is not distinct from earlier.gauge
-    and before.technician is not distinct from earlier.technician
-left join readers as after on after.gauge is not distinct from later.gauge
-    and after.technician is not distinct from later.technician
 where earlier.phase = 'before' and later.phase = 'after'

@@ -10,7 +10,7 @@ placed as (
     select
         fronts.*,
         coalesce(tan_deg(coalesce(fronts.caster_deg, casters.caster_deg)), 0) as tan_caster,
-        coalesce(-mixture, cast(hash(gauge, technician) // 4096 as bigint)) as reader
+        coalesce(-mixture, reader_of(gauge, technician)) as reader
     from query_table(states) as fronts
     semi join cars on cars.vehicle = fronts.vehicle
     left join query_table(casters) as casters on casters.chassis = fronts.chassis

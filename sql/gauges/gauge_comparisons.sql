@@ -35,7 +35,7 @@ noises as (
 readings_long as (
     unpivot (
         select chassis, state, coalesce(mounting, 1) as mounting,
-            cast(hash(gauge, technician) // 4096 as bigint) as reader, camber_deg, caster_deg, toe_deg, sai_deg
+            reader_of(gauge, technician) as reader, camber_deg, caster_deg, toe_deg, sai_deg
         from repeated_readings
     ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
 ),

@@ -10,7 +10,7 @@
 -- column toe_reading_count BIGINT: readings of toe
 -- column sai_reading_count BIGINT: readings of SAI
 select
-    cast(hash(gauge, technician) // 4096 as bigint) as reader,
+    reader_of(gauge, technician) as reader,
     gauge,
     technician,
     count(camber_deg) as camber_reading_count,

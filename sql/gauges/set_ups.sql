@@ -53,7 +53,7 @@ readings_long as (
     unpivot (
         select
             state,
-            cast(hash(gauge, technician) // 4096 as bigint) as reader,
+            reader_of(gauge, technician) as reader,
             coalesce(mounting, 1) as mounting,
             cast(hash(vehicle, visit) // 4096 as bigint) as cluster,
             camber_deg,

@@ -62,7 +62,7 @@ visited as (
             when phase = 'after' and (before_after or (moved_after and not before_moved)) then 3
             else 1
         end as part,
-        cast(hash(gauge, technician) // 4096 as bigint) as reader
+        reader_of(gauge, technician) as reader
     from fronts
     inner join moved using (vehicle, corner, visit)
     left join differing using (vehicle, corner, visit)

@@ -55,8 +55,7 @@ latest as (
     from fronts group by vehicle, corner, names_camber, names_caster
 ),
 noises as (
-    select *
-    from reading_noise pivot (
+    select * from reading_noise pivot (
         max(sd_deg) as sd_deg, max(shared_var_deg2) as shared_deg2
         for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe) group by gauge
     )
@@ -72,25 +71,21 @@ rated as (
         mean_var(power(caster_sd_deg, 2), noises.caster_shared_deg2, nullif(caster_count, 0)) + caster_told_var_deg2
             as caster_var,
         mean_var(power(toe_sd_deg, 2), noises.toe_shared_deg2, nullif(toe_count, 0)) + toe_told_var_deg2 as toe_var,
-        camber_bias_var_deg2 as camber_bias,
-        caster_bias_var_deg2 as caster_bias
+        camber_bias_var_deg2 as camber_bias, caster_bias_var_deg2 as caster_bias
     from fronts as newest
     semi join latest using (vehicle, corner, names_camber, names_caster, place)
     inner join noises on noises.gauge is not distinct from newest.gauge
     -- Whoever is not among the readers is anyone.
     left join (select reader from reader_worths) as known
-        on known.reader = cast(hash(newest.gauge, technician) // 4096 as bigint)
+        on known.reader = reader_of(newest.gauge, technician)
     inner join reader_worths as worths on worths.reader = coalesce(known.reader, 0)
 ),
 -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber.
 short as (
     select
         rated.* exclude (camber_var),
-        scale_ends.* exclude (chassis, vehicle, corner, visit, phase),
-        front_slopes.* exclude (chassis),
-        targets.target,
-        camber_tol_deg,
-        caster_tol_deg,
+        scale_ends.* exclude (chassis, vehicle, corner, visit, phase), front_slopes.* exclude (chassis),
+        targets.target, camber_tol_deg, caster_tol_deg,
         camber_var + coalesce(power(tan_deg(caster_deg), 2) * case when goal_toe_deg is not null then toe_var end, 0)
             as camber_var,
         side_goal(corner, goal_camber_deg, cross_camber_deg) - camber_deg
@@ -169,20 +164,23 @@ offsets as (
             as bias_out_sd_mm,
         sqrt(aft_per_camber * aft_per_camber * camber_bias + aft_per_caster * aft_per_caster * caster_bias)
             as bias_aft_sd_mm,
-        beyond.out as beyond_out,
-        beyond.aft as beyond_aft,
+        beyond.out as beyond_out, beyond.aft as beyond_aft,
         offset_out_mm * beyond.out + offset_aft_mm * beyond.aft + limit_past_mm as limit_mm,
         source_file, source_line
     from censored
+),
+middles as (
+    select chassis, target, median(need_out_mm) as middle_out_mm, median(need_aft_mm) as middle_aft_mm,
+        5 * greatest(1.4826 * mad(need_out_mm), sqrt(median(noise_oo_mm2))) as far_out_mm,
+        5 * greatest(1.4826 * mad(need_aft_mm), sqrt(median(noise_aa_mm2))) as far_aft_mm
+    from offsets
+    group by chassis, target
+    having count(*) >= 8
 )
 select
     offsets.* exclude (source_file, source_line),
-    count(*) over of_target >= 8 and (
-        coalesce(abs(need_out_mm - median(need_out_mm) over of_target)
-            > 5 * greatest(1.4826 * mad(need_out_mm) over of_target, sqrt(median(noise_oo_mm2) over of_target)), false)
-        or coalesce(abs(need_aft_mm - median(need_aft_mm) over of_target)
-            > 5 * greatest(1.4826 * mad(need_aft_mm) over of_target, sqrt(median(noise_aa_mm2) over of_target)), false)
-    ) as set_apart,
+    coalesce(abs(need_out_mm - middle_out_mm) > far_out_mm, false)
+        or coalesce(abs(need_aft_mm - middle_aft_mm) > far_aft_mm, false) as set_apart,
     source_file, source_line
 from offsets
-window of_target as (partition by chassis, target)
+left join middles using (chassis, target)

@@ -44,7 +44,7 @@ with
 fronts as not materialized (
     select
         *,
-        cast(hash(gauge, technician) // 4096 as bigint) as reader,
+        reader_of(gauge, technician) as reader,
         place_in_time(ordered_ts, visit, phase_order) as place,
         case when camber_deg is not null then {
             'deg': camber_deg, 'count': camber_count, 'mountings': mounting_count, 'gauge': gauge, 'reader': reader,

@@ -85,7 +85,7 @@ turned as (
 ),
 -- A plate moves front corners only. Whoever is not among the readers is anyone.
 fronts as (
-    select *, cast(hash(gauge, technician) // 4096 as bigint) as own_reader
+    select *, reader_of(gauge, technician) as own_reader
     from states
     where visit_kind in ('install', 'adjust') and corner in ('FL', 'FR') and phase <> 'moved'
 ),

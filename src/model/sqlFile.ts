@@ -22,7 +22,7 @@ export interface SqlFile {
     isView: boolean;
     /** The query gives the rows that the function of this table in `src/stats/tables` makes those of the table from. */
     isComputed: boolean;
-    /** About as many rows are computed as the query gives, too many for memory. */
+    /** About as many rows are computed as the query gives, too many for memory, or the function reads the rows of the query twice. */
     isLarge: boolean;
     /** Words of the header's sources, of which tables are made before it. */
     sources: readonly string[];

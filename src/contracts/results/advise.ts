@@ -7,6 +7,7 @@ import {
     fronts,
     hands,
     limitChances,
+    named,
     probability,
     result,
     textOrNull,
