@@ -47,7 +47,7 @@ function inDomain(n: number, df: number, coverage: number, confidence: number): 
  */
 export function toleranceFactor(n: number, df: number, coverage: number, confidence: number): number {
     if (!inDomain(n, df, coverage, confidence)) return Number.NaN;
-    const pieces = 2 * Math.ceil(Math.sqrt(df / n));
+    const pieces = Math.max(2, Math.ceil(2 * Math.sqrt(df / n)));
     const central = normalQuantile((1 + coverage) / 2);
     let half = central;
     const nodes = gaussLegendreRule(0, REACH / Math.sqrt(n), pieces).map(([x, width]) => {

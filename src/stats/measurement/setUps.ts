@@ -158,6 +158,35 @@ function designEffect(gaps: readonly Gap[], setUpVariance: number, limit: number
     return Math.min(Math.max(together / apart, 1), squareCounts / count);
 }
 
+/** The same of all gaps, by bin. */
+interface Table {
+    squares: Float64Array;
+    variances: Float64Array;
+    counts: Float64Array;
+}
+
+/** By bin, the density where no corner moved, with this variance besides. */
+function densitiesOf({ squares, variances }: Table, more: number): Float64Array {
+    return variances.map((variance, k) => density(squares[k]!, variance + more));
+}
+
+/** ln of the likelihood of the gaps, with this variance besides; `still`: their {@link densitiesOf} with it, `shares`: of corners that moved. */
+function logOf(
+    { squares, variances, counts }: Table,
+    more: number,
+    still: Float64Array,
+    shares: Float64Array,
+    movedVariance: number,
+): number {
+    let sum = 0;
+    for (let k = 0; k < counts.length; k++) {
+        const gone = density(squares[k]!, variances[k]! + more + movedVariance);
+        const both = (1 - shares[k]!) * still[k]! + shares[k]! * gone;
+        sum += counts[k]! * (both > 0 ? Math.log(both) : -745);
+    }
+    return sum;
+}
+
 const POINTS = 60;
 
 /**
@@ -168,7 +197,12 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
     const bins = binned(gaps);
     const least = 9 * scale * scale;
     const grid = Array.from({ length: POINTS + 1 }, (_, i) => 6 * scale * (i / POINTS) * (i / POINTS));
-    const still = grid.map((sd) => bins.map((bin) => density(bin.square, bin.variance + 2 * sd * sd)));
+    const table: Table = {
+        squares: Float64Array.from(bins, ({ square }) => square),
+        variances: Float64Array.from(bins, (bin) => bin.variance),
+        counts: Float64Array.from(bins, ({ count }) => count),
+    };
+    const still = grid.map((sd) => densitiesOf(table, 2 * sd * sd));
     let moved: Moved = { undisturbedShare: 0.05, otherShare: 0.1, variance: 4 * least };
     let variance = scale * scale;
     let weights: number[] = [];
@@ -178,17 +212,12 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
             for (let step = 0; step < 3; step++) moved = maximised(bins, variance, moved, least);
             effect = designEffect(gaps, variance, 2.5);
         }
-        const logs = grid.map((sd, i) => {
-            let sum = 0;
-            for (let k = 0; k < bins.length; k++) {
-                const bin = bins[k]!;
-                const share = shareOf(moved, bin);
-                const gone = density(bin.square, bin.variance + 2 * sd * sd + moved.variance);
-                const both = (1 - share) * still[i]![k]! + share * gone;
-                sum += bin.count * (both > 0 ? Math.log(both) : -745);
-            }
-            return sum / effect - (sd * sd) / (2 * scale * scale);
-        });
+        const shares = Float64Array.from(bins, (bin) => shareOf(moved, bin));
+        const logs = grid.map(
+            (sd, i) =>
+                logOf(table, 2 * sd * sd, still[i]!, shares, moved.variance) / effect -
+                (sd * sd) / (2 * scale * scale),
+        );
         const most = Math.max(...logs);
         // Widths of the cells about the points, which lie closer near 0.
         weights = logs.map((log, i) => {
