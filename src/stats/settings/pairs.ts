@@ -145,7 +145,11 @@ function bestPair(normal: Normal, lefts: readonly Setting[] | null, rights: read
     // Only pairs of the least excess of their way can be the answer. Sorting is stable: ties stay in order of rank.
     const judged = pairs
         .filter(({ excess }) => excess <= least + 1e-6)
-        .sort((a, b) => b.p_sides - a.p_sides || a.travel_mm - b.travel_mm)
+        .sort(
+            (a, b) =>
+                rounded(b.p_sides, 9) - rounded(a.p_sides, 9) ||
+                rounded(a.travel_mm, 6) - rounded(b.travel_mm, 6),
+        )
         .filter((pair, i) => i < SHORTLIST || stays(pair) > 0)
         .map((pair) => withCross(normal, pair));
     const most = judged.reduce((most, { p_both }) => Math.max(most, p_both), 0);
@@ -155,7 +159,7 @@ function bestPair(normal: Normal, lefts: readonly Setting[] | null, rights: read
             (a, b) =>
                 stays(b) - stays(a) ||
                 rounded(a.travel_mm, 6) - rounded(b.travel_mm, 6) ||
-                b.p_both - a.p_both,
+                rounded(b.p_both, 9) - rounded(a.p_both, 9),
         )[0]!;
 }
 
