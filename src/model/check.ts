@@ -72,7 +72,7 @@ interface CheckQuestion {
 }
 
 /** The checks to run: with `only`, this one and those that may explain its findings. */
-function asked({ only }: CheckQuestion): Check[] {
+function asked({ only }: CheckQuestion): readonly Check[] {
     const all = checks();
     if (only === undefined) return all;
     if (!all.some(({ name }) => name === only)) {

@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { programName } from '../errors/programName.js';
 import { packageRoot } from '../packageRoot.js';
+import { once } from './sqlFile.js';
 
 /** Temporary table of what all checks find, made where a query names it. */
 export const SUSPECTS = 'suspects';
@@ -49,7 +50,7 @@ function readCheck(folder: string, file: string): Check {
  * The checks, each behind all those that may explain its findings, else in name order. Throws when a header misses its
  * title, likely or mend line, or explains what does not exist or is explained by it.
  */
-export function checks(): Check[] {
+export const checks = once((): readonly Check[] => {
     const folder = join(packageRoot(), 'sql', 'checks');
     let waiting = readdirSync(folder)
         .filter((file) => file.endsWith('.sql'))
@@ -67,4 +68,4 @@ export function checks(): Check[] {
         waiting = waiting.filter((check) => !ready.includes(check));
     }
     return ordered;
-}
+});
