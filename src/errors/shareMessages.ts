@@ -21,23 +21,19 @@ export const notAShare = (file: string, reason: string) =>
 export const otherShareVersion = (file: string, found: string, known: number) =>
     `${file} has version ${found} of the shared file, and this Strutmark reads version ${known}. Use the same Strutmark at every site, and write the file anew.`;
 
-/** `row`: row of the file, null for the whole; `value`: the cell as text; `isAgain`: an earlier row has it, and it must be unique. */
-export function brokenShare(
-    file: string,
-    {
-        row,
-        kind,
-        column,
-        value,
-        isAgain = false,
-    }: {
-        row: number | null;
-        kind: string | null;
-        column: string | null;
-        value: string | null;
-        isAgain?: boolean;
-    },
-): string {
+/** What breaks the contract of a shared file. */
+export interface ShareFault {
+    /** Row of the file from 1; null: the file as a whole. */
+    row: number | null;
+    kind: string | null;
+    column: string | null;
+    /** The cell as text. */
+    value: string | null;
+    /** The value is what tells the rows of its kind apart, and an earlier row has it. */
+    isAgain?: boolean;
+}
+
+export function brokenShare(file: string, { row, kind, column, value, isAgain = false }: ShareFault): string {
     const where = row === null ? file : `${file}, row ${row}`;
     const what = [kind ?? 'row without a kind', ...(column === null ? [] : [column])].join(', ');
     const wrong = isAgain
@@ -46,7 +42,7 @@ export function brokenShare(
     return `${where} (${what}): ${value ?? 'nothing'} ${wrong} (shared/share.datapackage.json). ${anew}`;
 }
 
-export const unshareable = (kind: string | null, column: string | null, value: string | null) =>
+export const unshareable = ({ kind, column, value }: ShareFault) =>
     `Nothing was written: a ${kind} would hold ${value === null ? 'no' : value} ${column ?? ''}, outside what a shared file may hold. The readings, or a kit's mark_pitch_mm, hold a mistake there: ${programName()} check lists what looks wrong.`;
 
 export const sameSite = (first: string, second: string) =>

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { type Database, identifier } from '../db/database.js';
 import type { FileLoad } from './fileLoad.js';
-import { contentColumns, numberedKeys, sameKey } from './keySql.js';
+import { contentNames, numberedKeys, sameKey } from './keySql.js';
 
 /**
  * A file that replaces rows says nothing about columns that it lacks: its rows take them over from the stored rows of their keys.
@@ -9,9 +9,7 @@ import { contentColumns, numberedKeys, sameKey } from './keySql.js';
  */
 export async function keepColumns(db: Database, load: FileLoad): Promise<string[]> {
     const { contract, names, loadId, replace, insteadOf, intoEmptyTable } = load;
-    const lacking = contentColumns(contract)
-        .map(({ name }) => name)
-        .filter((name) => !names.includes(name));
+    const lacking = contentNames(contract).filter((name) => !names.includes(name));
     if ((!replace && insteadOf === null) || intoEmptyTable || lacking.length === 0) return [];
     const table = identifier(contract.kind);
     const keys = numberedKeys(contract);

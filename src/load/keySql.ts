@@ -1,4 +1,4 @@
-import type { Column, TableContract } from '../contracts/table.js';
+import type { TableContract } from '../contracts/table.js';
 import { identifier, literal } from '../db/database.js';
 
 /** `column` as the key compares it: blank stands for the value that the contract gives it, else for itself. */
@@ -24,16 +24,13 @@ export function sameKey({ key }: TableContract, one: string, other: string): str
     return key.map((_, i) => `${one}.key_${i} is not distinct from ${other}.key_${i}`).join(' and ');
 }
 
-export function contentColumns(contract: TableContract): Column[] {
-    return contract.columns.filter((column) => !contract.key.includes(column.name));
-}
+/** Columns besides the key. */
+export const contentNames = ({ names, key }: TableContract) => names.filter((name) => !key.includes(name));
 
 /** 64-bit hash of the key, for finding rows that may share one. */
 export const keyHash = (contract: TableContract) => `hash(${keyCells(contract).join(', ')})`;
 
 /** 64-bit hash of everything but the key: rows of one key with the same hash are the same row. */
 export function contentHash(contract: TableContract): string {
-    return `hash(${contentColumns(contract)
-        .map((column) => identifier(column.name))
-        .join(', ')})`;
+    return `hash(${contentNames(contract).map(identifier).join(', ')})`;
 }

@@ -3,7 +3,7 @@ import { type Database, identifier, literal } from '../db/database.js';
 import { historyTable } from '../db/schema.js';
 import { otherContent, otherContentHere } from '../errors/loadMessages.js';
 import type { FileLoad } from './fileLoad.js';
-import { contentColumns, contentHash, keyHash, numberedKeys } from './keySql.js';
+import { contentHash, contentNames, keyHash, numberedKeys } from './keySql.js';
 import type { Piece } from './spool.js';
 import { spooledTexts } from './spoolSql.js';
 
@@ -100,7 +100,7 @@ async function decide(db: Database, { contract, loadId, replace, insteadOf }: Fi
 
 async function rejectConflicts(db: Database, load: FileLoad, pieces: readonly Piece[]): Promise<void> {
     const { contract, loadId, file, names } = load;
-    const differing = contentColumns(contract).map(({ name }) => {
+    const differing = contentNames(contract).map((name) => {
         const column = identifier(name);
         return `case when fresh.${column} is distinct from kept.${column} then ${literal(name)} end`;
     });

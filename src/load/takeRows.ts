@@ -34,7 +34,7 @@ export async function insertValid(
     piece: Piece,
     taken: string,
 ): Promise<number> {
-    const columns = contract.columns.map((column) => identifier(column.name));
+    const columns = contract.names.map(identifier);
     const typed = contract.columns.map(
         (column) => `${typedCell(column, names)} as ${identifier(column.name)}`,
     );

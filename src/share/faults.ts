@@ -3,18 +3,7 @@ import { re2Class } from '../contracts/columns.js';
 import { shareColumns, shareKinds } from '../contracts/share.js';
 import type { Column, TableContract } from '../contracts/table.js';
 import { type Database, identifier, literal } from '../db/database.js';
-
-/** The first thing of a shared file that breaks its contract. */
-interface ShareFault {
-    /** Row of the file from 1; null: the file as a whole. */
-    row: number | null;
-    kind: string | null;
-    column: string | null;
-    /** The cell as text. */
-    value: string | null;
-    /** The value is what tells the rows of its kind apart, and an earlier row has it. */
-    isAgain?: boolean;
-}
+import type { ShareFault } from '../errors/shareMessages.js';
 
 const controlCharacters = '[\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\x7f]';
 

@@ -94,7 +94,7 @@ export async function writeShare(
     await prepare(db, key);
     await collect(db);
     const fault = await shareFault(db, 'share_rows');
-    if (fault !== null) throw new UserError(unshareable(fault.kind, fault.column, fault.value));
+    if (fault !== null) throw new UserError(unshareable(fault));
     const part = join(staging, 'part.parquet');
     await db.run(
         `copy (select * exclude (file_row_number) from share_rows order by file_row_number)

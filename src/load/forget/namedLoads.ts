@@ -15,6 +15,8 @@ const namedLoad = z.object({
     row_count: z.int(),
 });
 
+const columns = Object.keys(namedLoad.shape).join(', ');
+
 export type NamedLoad = z.infer<typeof namedLoad>;
 
 /** Query for every load with the rows that stand of it. */
@@ -34,7 +36,7 @@ export async function namedLoads(db: Database, name: string): Promise<NamedLoad[
     const number = /^\d{1,9}$/.test(name) ? Number(name) : null;
     const found = await db.rows(
         namedLoad.extend({ meant_by: z.int() }),
-        `select load_id, file, kind, loaded_at, duplicate_count, row_count,
+        `select ${columns},
             case when file = $name or path = $path then 1 when regexp_extract(path, '[^/\\\\]+$') = $name then 2 when load_id = $number then 3 end as meant_by
         from (${loads()})
         where meant_by is not null
@@ -47,10 +49,7 @@ export async function namedLoads(db: Database, name: string): Promise<NamedLoad[
 
 /** A {@link UserError} that lists the loads that there are. */
 export async function noSuchLoad(db: Database, name: string): Promise<UserError> {
-    const all = await db.rows(
-        namedLoad,
-        `select load_id, file, kind, loaded_at, duplicate_count, row_count from (${loads()}) order by load_id desc`,
-    );
+    const all = await db.rows(namedLoad, `select ${columns} from (${loads()}) order by load_id desc`);
     return new UserError(unknownLoad(name, all), 'unknown_name');
 }
 

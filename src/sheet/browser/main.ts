@@ -508,29 +508,18 @@ function showAnswer(sheet: Sheet): void {
         element('th', { scope: 'col' }, 'deg'),
         ...fronts.map((name) => element('th', { scope: 'col' }, name)),
     );
-    const lines =
-        rows.length === 0
-            ? [
-                  element(
-                      'tr',
-                      {},
-                      element('th', { scope: 'row' }, 'set'),
-                      ...fronts.map((corner) => element('td', {}, missingWords[missing[corner]!])),
-                  ),
-              ]
-            : answerLines.flatMap(({ head: name, of, strong }) => {
-                  const texts = sides.map((row, i) =>
-                      row !== null ? of(row) : strong ? missingWords[missing[fronts[i]!]!] : '',
-                  );
-                  if (isBlank(texts)) return [];
-                  const cells = texts.map((text) => element('td', {}, text));
-                  return element(
-                      'tr',
-                      { class: strong ? 'do' : null },
-                      element('th', { scope: 'row' }, name),
-                      ...cells,
-                  );
-              });
+    const lines = answerLines.flatMap(({ head: name, of, strong }) => {
+        const texts = sides.map((row, i) =>
+            row !== null ? of(row) : strong ? missingWords[missing[fronts[i]!]!] : '',
+        );
+        if (isBlank(texts)) return [];
+        return element(
+            'tr',
+            { class: strong && rows.length > 0 ? 'do' : null },
+            element('th', { scope: 'row' }, name),
+            ...texts.map((text) => element('td', {}, text)),
+        );
+    });
     byId('numbers').replaceChildren(element('thead', {}, head), element('tbody', {}, ...lines));
     byId('numbers').dataset.side = sheet.place.corner;
     const repeats = repeatsOf(book, visit, sheet.repeats).map(
