@@ -2,7 +2,7 @@ import type { Database } from '../db/database.js';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { registerStatistics } from '../stats/sqlFunctions.js';
-import { buildTable, contentOf, dropStored } from './buildTable.js';
+import { buildTable, dropStored } from './buildTable.js';
 import { SUSPECTS } from './checks.js';
 import { calledBy, type Grounds, groundsOf, madeFrom, neededFor } from './dependencies.js';
 import { makeTables, type Step } from './makeTables.js';
@@ -115,9 +115,8 @@ export async function ensureModel(
     const build = async (maker: Database, model: SqlFile) => {
         const { table, isView } = model;
         if (isView && marks.get(table)?.content === texts) return texts;
-        await buildTable(maker, model);
-        if (isView) return texts;
-        return followed.has(model) ? contentOf(maker, table) : null;
+        const content = await buildTable(maker, model, !isView && followed.has(model));
+        return isView ? texts : content;
     };
     const make = async (maker: Database, model: SqlFile) => {
         count++;

@@ -20,18 +20,6 @@ export async function dropStored(db: Database, name: string): Promise<void> {
     for (const { kind } of found) await db.run(`drop ${kind} ${await storedTable(db, name)}`);
 }
 
-/** Makes the table or view, in place of one of its name, which an earlier version may have kept the other way. */
-async function replaceStored(db: Database, { table, isView, query }: SqlFile): Promise<void> {
-    const statement = `create or replace ${isView ? 'view' : 'table'} ${identifier(table)} as ${query}`;
-    try {
-        await db.run(statement);
-    } catch (error) {
-        if (!/^Catalog Error: Existing object .* is of type /.test((error as Error).message)) throw error;
-        await dropStored(db, table);
-        await db.run(statement);
-    }
-}
-
 /** `rows`, with a pause every few milliseconds, so that other connections get their next statement. */
 async function* breathing<T>(rows: AsyncIterable<T>): AsyncIterable<T> {
     let last = performance.now();
@@ -81,28 +69,39 @@ export async function makeTemporary(db: Database, model: SqlFile): Promise<void>
     else await db.run(`create or replace temp table ${identifier(model.table)} as ${model.query}`);
 }
 
-/** Runs one model file: replaces its table. Of those that other programs read the header becomes comments. */
-export async function buildTable(db: Database, model: SqlFile): Promise<void> {
-    await (model.isComputed ? compute(db, model) : replaceStored(db, model));
-    if (!(openTables as readonly string[]).includes(model.table)) return;
-    const table = identifier(model.table);
-    const comments = model.columns.map(({ name, unit, description }) => {
+/** Of a table that other programs read the header becomes comments. */
+function commentsOn({ table, isView, title, grain, columns }: SqlFile): string[] {
+    if (!(openTables as readonly string[]).includes(table)) return [];
+    const comments = columns.map(({ name, unit, description }) => {
         const text = unit === null ? description : `${description} [${unit}]`;
-        return `comment on column ${table}.${identifier(name)} is ${literal(text)}`;
+        return `comment on column ${identifier(table)}.${identifier(name)} is ${literal(text)}`;
     });
-    await db.run(
-        [
-            `comment on ${model.isView ? 'view' : 'table'} ${table} is ${literal(`${model.title}; ${model.grain}`)}`,
-            ...comments,
-        ].join(';\n'),
-    );
+    return [
+        `comment on ${isView ? 'view' : 'table'} ${identifier(table)} is ${literal(`${title}; ${grain}`)}`,
+        ...comments,
+    ];
 }
 
-/** A hash of the rows of a table that does not depend on their order. */
-export async function contentOf(db: Database, table: string): Promise<string> {
+/**
+ * Runs one model file: makes its table or view, in place of one of its name, which an earlier version may have kept the other way. Where it
+ * `isFollowed` by others returns a hash of its rows that does not depend on their order, else null.
+ */
+export async function buildTable(db: Database, model: SqlFile, isFollowed = false): Promise<string | null> {
+    const { table, isView, query } = model;
     const name = identifier(table);
-    const [row] = await db.cells(
-        `select count(*) || ' ' || coalesce(sum(hash(${name}))::varchar, '') as content from ${name}`,
-    );
-    return String(row!.content);
+    const statements = commentsOn(model);
+    if (model.isComputed) await compute(db, model);
+    else statements.unshift(`create or replace ${isView ? 'view' : 'table'} ${name} as ${query}`);
+    if (isFollowed)
+        statements.push(
+            `select count(*) || ' ' || coalesce(sum(hash(${name}))::varchar, '') as content from ${name}`,
+        );
+    // As one: each that is asked by itself takes a tenth of a millisecond more.
+    const ask = async () => (statements.length === 0 ? [] : await db.cells(statements.join(';\n')));
+    const rows = await ask().catch(async (error: Error) => {
+        if (!/^Catalog Error: Existing object .* is of type /.test(error.message)) throw error;
+        await dropStored(db, table);
+        return ask();
+    });
+    return isFollowed ? String(rows[0]!.content) : null;
 }

@@ -91,9 +91,9 @@ test.each([
 ])('%s: the rows stay, a warning says so, and the next question makes the rest', async (_, said, hint) => {
     const file = `${said.slice(0, 2)}.duckdb`;
     const original = buildTable.buildTable;
-    const making = vi.spyOn(buildTable, 'buildTable').mockImplementation(async (db, model) => {
+    const making = vi.spyOn(buildTable, 'buildTable').mockImplementation(async (db, model, isFollowed) => {
         if (model.table === 'moves') throw new Error(said);
-        await original(db, model);
+        return original(db, model, isFollowed);
     });
     const { status, err } = await load(file, kits, all);
     making.mockRestore();
@@ -110,10 +110,11 @@ test('Ctrl-C while they are made: 1, the rows stay, and it is said', async () =>
     const original = buildTable.buildTable;
     for (const table of ['placements', 'moves']) {
         const stop = new AbortController();
-        const making = vi.spyOn(buildTable, 'buildTable').mockImplementation(async (db, model) => {
+        const making = vi.spyOn(buildTable, 'buildTable').mockImplementation(async (db, model, isFollowed) => {
             if (model.table === table) stop.abort();
-            await original(db, model);
+            const content = await original(db, model, isFollowed);
             if (model.table === table) throw new Error('INTERRUPT Error: Interrupted!');
+            return content;
         });
         const { status, out, err } = await stoppable(stop.signal, ...words);
         making.mockRestore();

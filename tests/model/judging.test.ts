@@ -42,6 +42,7 @@ describe('intervals of shares', () => {
     });
 
     test('nothing tried: no interval', async () => {
+        expect(await value('z_975() - normal_quantile(0.975)')).toBe(0);
         expect(await value('wilson_low(0, 0)')).toBeNull();
         expect(await value('clopper_pearson_high(0, 0)')).toBeNull();
     });
