@@ -110,12 +110,14 @@ test('Ctrl-C while they are made: 1, the rows stay, and it is said', async () =>
     const original = buildTable.buildTable;
     for (const table of ['placements', 'moves']) {
         const stop = new AbortController();
-        const making = vi.spyOn(buildTable, 'buildTable').mockImplementation(async (db, model, isFollowed) => {
-            if (model.table === table) stop.abort();
-            const content = await original(db, model, isFollowed);
-            if (model.table === table) throw new Error('INTERRUPT Error: Interrupted!');
-            return content;
-        });
+        const making = vi
+            .spyOn(buildTable, 'buildTable')
+            .mockImplementation(async (db, model, isFollowed) => {
+                if (model.table === table) stop.abort();
+                const content = await original(db, model, isFollowed);
+                if (model.table === table) throw new Error('INTERRUPT Error: Interrupted!');
+                return content;
+            });
         const { status, out, err } = await stoppable(stop.signal, ...words);
         making.mockRestore();
         expect([status, err]).toEqual([1, `error: ${modelsStopped()}\n`]);
