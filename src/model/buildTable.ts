@@ -97,7 +97,7 @@ export async function buildTable(db: Database, model: SqlFile, isFollowed = fals
             `select count(*) || ' ' || coalesce(sum(hash(${name}))::varchar, '') as content from ${name}`,
         );
     // As one: each that is asked by itself takes a tenth of a millisecond more.
-    const ask = async () => (statements.length === 0 ? [] : await db.cells(statements.join(';\n')));
+    const ask = async () => (statements.length === 0 ? [] : await db.cells(statements.join('\n;\n')));
     const rows = await ask().catch(async (error: Error) => {
         if (!/^Catalog Error: Existing object .* is of type /.test(error.message)) throw error;
         await dropStored(db, table);

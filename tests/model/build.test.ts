@@ -82,10 +82,10 @@ test('where one of two connections fails, the other stops, and what was made sta
         return now;
     });
     for (const one of [db, beside]) {
-        const run = one.run.bind(one);
-        vi.spyOn(one, 'run').mockImplementation(async (sql, parameters) => {
+        const ask = one.cells.bind(one);
+        vi.spyOn(one, 'cells').mockImplementation(async (sql, parameters) => {
             if (sql.startsWith('create or replace table "slope_flags"')) throw new Error('stopped');
-            return run(sql, parameters);
+            return ask(sql, parameters);
         });
     }
     await expect(ensureModel(db, undefined, undefined, undefined, [beside])).rejects.toThrow('stopped');

@@ -63,12 +63,12 @@ afterAll(() => db.close());
 
 /** Tables that are made anew by the next build. */
 async function madeAnew(): Promise<string[]> {
-    const run = vi.spyOn(db, 'run');
+    const asked = vi.spyOn(db, 'cells');
     await ensureModel(db, needs);
-    const made = run.mock.calls.flatMap(
+    const made = asked.mock.calls.flatMap(
         ([sql]) => /^create or replace (?:table|view) "(\w+)"/.exec(sql)?.[1] ?? [],
     );
-    run.mockRestore();
+    asked.mockRestore();
     expect(await isFresh(db, needs)).toBe(true);
     return made;
 }
@@ -195,10 +195,10 @@ test('a build that is stopped keeps what it has made, with its marks', async () 
         now += 200;
         return now;
     });
-    const run = db.run.bind(db);
-    const stopped = vi.spyOn(db, 'run').mockImplementation(async (sql, parameters) => {
+    const ask = db.cells.bind(db);
+    const stopped = vi.spyOn(db, 'cells').mockImplementation(async (sql, parameters) => {
         if (sql.startsWith('create or replace table "state_pairs"')) throw new Error('stopped');
-        return run(sql, parameters);
+        return ask(sql, parameters);
     });
     await expect(ensureModel(db, needs)).rejects.toThrow('stopped');
     stopped.mockRestore();
