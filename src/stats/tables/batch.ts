@@ -14,7 +14,10 @@ export type Row = Readonly<Record<string, Value>>;
 /** The rows of a query; where they are put aside they may be read again, only some columns of them. */
 export type Batches = AsyncIterable<Batch> & { only?(columns: readonly string[]): AsyncIterable<Batch> };
 
-/** Makes the rows of a table, by the names of its columns, one or several at a time, from the rows of a query and whole tables besides. */
+/**
+ * Makes the rows of a table, by the names of its columns, one or several at a time, from the rows of a query and whole tables besides. What takes
+ * long before the next row yields none in between, so that other connections get their next statement.
+ */
 export type TableFunction = (
     batches: Batches,
     whole: Readonly<Record<string, readonly Row[]>>,

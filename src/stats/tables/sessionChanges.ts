@@ -407,6 +407,7 @@ export const sessionChanges: TableFunction = async function* (batches, whole) {
         if (count > MOST_KEPT) kept = null;
         if (found.length > MOST_ASKED) break;
         kept?.push(chains);
+        yield [];
     }
     const share = putRightShare(found);
     for await (const chains of kept ?? chainsOf(batches, fleet)) yield* rowsOfCar(chains, fleet, share);

@@ -104,6 +104,7 @@ export const setUps: TableFunction = async function* (batches) {
                 name,
                 sure ? own.map((gap) => ({ ...gap, gap: gap.gap - (walk.rate * gap.days) / 7 })) : own,
             );
+            yield [];
         }
         const between = centred(gaps.filter(({ gap }) => Number(gap.pair) !== 0).map(({ gap }) => gap));
         const all = [...steady.values()].flat().concat(between);
