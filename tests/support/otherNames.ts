@@ -70,4 +70,20 @@ export async function rename(db: Database, seed: number): Promise<void> {
             { pairs },
         );
     }
+    await renumber(db, tables);
+}
+
+/** Gives readers, which are numbered by the names of gauge and person, their new numbers. */
+async function renumber(db: Database, tables: readonly unknown[]): Promise<void> {
+    const columns = await db.cells(
+        "select table_name, column_name from duckdb_columns() where schema_name = 'main' and regexp_matches(column_name, '^([a-z]+_)?reader(_[12])?$')",
+    );
+    await db.run(
+        'create or replace temp table numbers as select reader as old_number, reader_of(gauge, technician) as new_number from readers',
+    );
+    for (const { table_name, column_name } of columns) {
+        if (!tables.includes(table_name!)) continue;
+        const [table, column] = [identifier(String(table_name)), identifier(String(column_name))];
+        await db.run(`update ${table} set ${column} = new_number from numbers where ${column} = old_number`);
+    }
 }
