@@ -1,6 +1,6 @@
 import { statSync } from 'node:fs';
 
-/** Example season with its models, after some builds: 50 MB. */
+/** With their models the example season has 9 MB, 100,000 readings 150 MB. */
 const SMALL_BYTES = 80e6;
 
 /** Whether `files` are so small, all together, that several threads and compression cost CPU and save no time. One that is missing counts nothing. */

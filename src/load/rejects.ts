@@ -7,14 +7,14 @@ import { UserError } from '../errors/errors.js';
 import { cannotWrite, fileExists } from '../errors/messages.js';
 import { systemReason } from '../errors/systemReason.js';
 import { quotedCell } from './csvCells.js';
-import { realPath } from './realPath.js';
+import { loadPath } from './loadPath.js';
 
 /** Of all loads, or of the file named like in its load; rows that a later load has answered are left out. */
 const waiting = `rejects.cleared_by is null and ($file::varchar is null or rejects.file = $file or loads.path = $path)`;
 
 const fileParameters = (file: string | undefined) => ({
     file: file ?? null,
-    path: file === undefined ? null : realPath(file),
+    path: file === undefined ? null : loadPath(file),
 });
 
 /** Rows that were set aside and wait to be mended, in the order of loading and line. */

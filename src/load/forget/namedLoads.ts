@@ -3,7 +3,7 @@ import { tables } from '../../contracts/tables.js';
 import { type Database, identifier } from '../../db/database.js';
 import { UserError } from '../../errors/errors.js';
 import { severalLoads, unknownLoad } from '../../errors/forgetMessages.js';
-import { realPath } from '../realPath.js';
+import { loadPath } from '../loadPath.js';
 
 const namedLoad = z.object({
     load_id: z.int(),
@@ -41,7 +41,7 @@ export async function namedLoads(db: Database, name: string): Promise<NamedLoad[
         from (${loads()})
         where meant_by is not null
         order by load_id`,
-        { name, path: realPath(name), number },
+        { name, path: loadPath(name), number },
     );
     const first = Math.min(...found.map(({ meant_by }) => meant_by));
     return found.filter(({ meant_by }) => meant_by === first);
