@@ -26,7 +26,9 @@ export function withoutSteps(
         const to = readers.to[i]!;
         if (from === null || to === null) continue;
         const key = from < to ? `${from} ${to}` : `${to} ${from}`;
-        groups.set(key, [...(groups.get(key) ?? []), i]);
+        const group = groups.get(key);
+        if (group === undefined) groups.set(key, [i]);
+        else group.push(i);
     }
     if (groups.size === 0) return moves;
     const [out, aft, change] = [moves.out.slice(), moves.aft.slice(), moves.change.slice()];

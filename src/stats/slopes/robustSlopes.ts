@@ -11,7 +11,10 @@ function sumsAt(moves: Moves, slopes: Pair, constants: Float64Array, end: number
     const xy = { out: 0, aft: 0 };
     let [weights, rho, rhoSlope] = [0, 0, 0];
     for (let i = 0; i < out.length; i++) {
-        const [x, z, y, share] = [out[i]!, aft[i]!, change[i]!, weight[i]!];
+        const x = out[i]!;
+        const z = aft[i]!;
+        const y = change[i]!;
+        const share = weight[i]!;
         const u = (y - slopes.out * x - slopes.aft * z - constantOf(moves, constants, i)) / end;
         const q = share * u * u;
         const w = share * bisquare.weight(q);

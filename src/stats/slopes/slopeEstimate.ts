@@ -93,7 +93,8 @@ function vehiclesOf(moves: VehicleMoves, robust: Float64Array, means: readonly K
         const { xx, xy, error } = vehicles[moves.vehicle[i]!]!;
         const w = moves.weight[i]! * robust[i]!;
         const mean = meanOf(moves, means, i);
-        const [x, z] = [moves.out[i]! - mean.out, moves.aft[i]! - mean.aft];
+        const x = moves.out[i]! - mean.out;
+        const z = moves.aft[i]! - mean.aft;
         const y = moves.change[i]! - mean.change;
         // The mean holds a share of the error of each of its moves.
         const e = mean.weight > 0 ? w * (1 - w / mean.weight) : w;
@@ -141,6 +142,12 @@ function rankOf(xx: Symmetric): Rank {
     return isFull(xx) ? 'full' : 'line';
 }
 
+function addTo(sum: Symmetric, { oo, oa, aa }: Symmetric): void {
+    sum.oo += oo;
+    sum.oa += oa;
+    sum.aa += aa;
+}
+
 /** `matrix` on the axes that `rank` tells apart. */
 function seen({ oo, oa, aa }: Symmetric, rank: Rank): Symmetric {
     if (rank === 'full') return { oo, oa, aa };
@@ -173,39 +180,38 @@ function isCorrectable(lowered: Symmetric, rank: Rank, ratios: readonly number[]
  * such a move weighs 0.
  */
 export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, end: number): SlopeEstimate {
-    const count = moves.out.length;
+    const { out, aft, change, weight, midOut, midAft } = moves;
+    const count = out.length;
     const robust = new Float64Array(count);
     const constants = robustConstants(moves, fitted, end);
     let [weightSum, slopeSum, priorSum, downweightedCount] = [0, 0, 0, 0];
-    const [far, farMid] = [
-        { out: 0, aft: 0 },
-        { out: 0, aft: 0 },
-    ];
+    let [farOut, farAft, farMidOut, farMidAft] = [0, 0, 0, 0];
     for (let i = 0; i < count; i++) {
-        const [x, z, share] = [moves.out[i]!, moves.aft[i]!, moves.weight[i]!];
-        const u =
-            (moves.change[i]! - fitted.out * x - fitted.aft * z - constantOf(moves, constants, i)) / end;
+        const x = out[i]!;
+        const z = aft[i]!;
+        const share = weight[i]!;
+        const u = (change[i]! - fitted.out * x - fitted.aft * z - constantOf(moves, constants, i)) / end;
         const q = share * u * u;
-        robust[i] = bisquare.weight(q);
-        const w = share * robust[i]!;
-        weightSum += w;
+        const trust = bisquare.weight(q);
+        robust[i] = trust;
+        weightSum += share * trust;
         slopeSum += share * bisquare.slope(q);
         priorSum += share;
-        if (robust[i]! < 0.5) downweightedCount++;
-        far.out += w * Math.abs(x);
-        far.aft += w * Math.abs(z);
-        farMid.out += w * Math.abs(x) * moves.midOut[i]!;
-        farMid.aft += w * Math.abs(z) * moves.midAft[i]!;
+        if (trust < 0.5) downweightedCount++;
+        const wo = share * trust * Math.abs(x);
+        const wa = share * trust * Math.abs(z);
+        farOut += wo;
+        farAft += wa;
+        farMidOut += wo * midOut[i]!;
+        farMidAft += wa * midAft[i]!;
     }
     const means = kitMeans(moves, (i) => moves.weight[i]! * robust[i]!);
     const vehicles = vehiclesOf(moves, robust, means);
     const [raw, error] = [zero(), zero()];
     const xy = { out: 0, aft: 0 };
     for (const vehicle of vehicles) {
-        for (const key of ['oo', 'oa', 'aa'] as const) {
-            raw[key] += vehicle.xx[key];
-            error[key] += vehicle.error[key];
-        }
+        addTo(raw, vehicle.xx);
+        addTo(error, vehicle.error);
         xy.out += vehicle.xy.out;
         xy.aft += vehicle.xy.aft;
     }
@@ -271,8 +277,8 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, 
         },
         downweightedCount,
         mid: {
-            out: far.out > 0 ? farMid.out / far.out : null,
-            aft: far.aft > 0 ? farMid.aft / far.aft : null,
+            out: farOut > 0 ? farMidOut / farOut : null,
+            aft: farAft > 0 ? farMidAft / farAft : null,
         },
     };
 }

@@ -27,58 +27,93 @@ export type TableFunction = (
 export class Group {
     /** The values of these columns, by their names. */
     readonly key: Readonly<Record<string, Value>>;
-    readonly #columns = new Map<string, unknown[]>();
+    readonly #pieces = new Map<string, ArrayLike<unknown>[]>();
 
     constructor(key: Readonly<Record<string, Value>>, names: readonly string[]) {
         this.key = key;
-        for (const name of names) this.#columns.set(name, []);
+        for (const name of names) this.#pieces.set(name, []);
     }
 
     add({ names, columns }: Batch, from: number, to: number): void {
         for (const [index, name] of names.entries()) {
-            const values = this.#columns.get(name)!;
             const column = columns[index]!;
-            for (let row = from; row < to; row++) values.push(orNull(column[row]));
+            const piece =
+                column instanceof Float64Array
+                    ? column.subarray(from, to)
+                    : Array.prototype.slice.call(column, from, to);
+            this.#pieces.get(name)!.push(piece);
         }
     }
 
     /** The rows of these numbers, in their order. */
     only(rows: readonly number[]): Group {
         const kept = new Group(this.key, []);
-        for (const [name, values] of this.#columns)
-            kept.#columns.set(
-                name,
-                rows.map((row) => values[row]),
-            );
+        for (const name of this.#pieces.keys()) {
+            const values = this.values(name);
+            kept.#pieces.set(name, [rows.map((row) => values[row])]);
+        }
         return kept;
     }
 
-    values(name: string): unknown[] {
-        const found = this.#columns.get(name);
+    #piecesOf(name: string): ArrayLike<unknown>[] {
+        const found = this.#pieces.get(name);
         if (found === undefined) throw new Error(`the query gives no column ${name}`);
         return found;
     }
 
+    values(name: string): readonly unknown[] {
+        const pieces = this.#piecesOf(name);
+        if (pieces.length === 1 && Array.isArray(pieces[0])) return pieces[0];
+        const values: unknown[] = [];
+        for (const piece of pieces)
+            for (let row = 0; row < piece.length; row++) values.push(orNull(piece[row]));
+        // Once: they are asked again.
+        this.#pieces.set(name, [values]);
+        return values;
+    }
+
     /** The rows one by one. */
     *rows(): Iterable<Row> {
-        const names = [...this.#columns.keys()];
-        const count = this.#columns.get(names[0]!)!.length;
-        const blank = blankRow(names);
+        const columns = [...this.#pieces.keys()].map((name) => [name, this.values(name)] as const);
+        const count = columns[0]![1].length;
+        const blank = blankRow(columns.map(([name]) => name));
         for (let row = 0; row < count; row++) {
             const cells = { ...blank };
-            for (const name of names) cells[name] = this.#columns.get(name)![row] as Value;
+            for (const [name, values] of columns) cells[name] = values[row] as Value;
             yield cells;
         }
     }
 
+    /** The same as numbers, NaN for NULL. */
     numbers(name: string): Float64Array {
-        return Float64Array.from(this.values(name) as number[]);
+        const pieces = this.#piecesOf(name);
+        const numbers = new Float64Array(pieces.reduce((count, { length }) => count + length, 0));
+        let from = 0;
+        for (const piece of pieces) {
+            numbers.set(
+                piece instanceof Float64Array
+                    ? piece
+                    : Array.from(piece, (value) => (value ?? Number.NaN) as number),
+                from,
+            );
+            from += piece.length;
+        }
+        return numbers;
     }
 
     /** The value that the first row has. */
     number(name: string): number {
-        return this.values(name)[0] as number;
+        return this.#piecesOf(name)[0]![0] as number;
     }
+}
+
+/** The first row after `from` that has another key, or how many rows there are; those of one key stand together. */
+function endOf(keyColumns: readonly ArrayLike<unknown>[], from: number, count: number): number {
+    const isSame = (row: number) => row < count && keyColumns.every((column) => column[row] === column[from]);
+    let [last, step] = [from, 1];
+    for (; isSame(last + step); step *= 2) last += step;
+    for (; step >= 1; step >>= 1) if (isSame(last + step)) last += step;
+    return last + 1;
 }
 
 /** The rows of a query sorted by its columns `keys`, group by group. */
@@ -90,19 +125,16 @@ export async function* groupsBy(
     for await (const batch of batches) {
         const keyColumns = keys.map((key) => batch.columns[batch.names.indexOf(key)]!);
         const count = batch.columns[0]?.length ?? 0;
-        let from = 0;
-        for (let row = 0; row < count; row++) {
-            const same = keys.every((key, i) => group?.key[key] === keyColumns[i]![row]);
-            if (same) continue;
-            if (group !== undefined) {
-                group.add(batch, from, row);
-                yield group;
+        for (let from = 0; from < count; ) {
+            if (group === undefined || !keys.every((key, i) => group!.key[key] === keyColumns[i]![from])) {
+                if (group !== undefined) yield group;
+                const key = Object.fromEntries(keys.map((name, i) => [name, keyColumns[i]![from] as Value]));
+                group = new Group(key, batch.names);
             }
-            from = row;
-            const key = Object.fromEntries(keys.map((name, i) => [name, keyColumns[i]![row] as Value]));
-            group = new Group(key, batch.names);
+            const to = endOf(keyColumns, from, count);
+            group.add(batch, from, to);
+            from = to;
         }
-        group?.add(batch, from, count);
     }
     if (group !== undefined) yield group;
 }

@@ -8,10 +8,10 @@ const FEWEST = 4;
 
 /** The change of kit of each move, and who read it where two gauges did: what shares one constant; null = one kit. */
 function kitChangesOf(group: Group): (string | null)[] {
+    const names = group.values('kit_change') as (string | null)[];
+    if (names.every((name) => name === null)) return names;
     const [from, to] = [group.values('from_reader'), group.values('to_reader')];
-    return group
-        .values('kit_change')
-        .map((name, row) => (name === null ? null : `${name} ${from[row] ?? ''} ${to[row] ?? ''}`));
+    return names.map((name, row) => (name === null ? null : `${name} ${from[row] ?? ''} ${to[row] ?? ''}`));
 }
 
 /** The group without changes of kit that are too few; null where nothing is left. */
