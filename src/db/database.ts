@@ -13,6 +13,7 @@ import {
     type DuckDBConnection,
     type DuckDBDataChunk,
     DuckDBInstance,
+    type DuckDBMaterializedResult,
     type DuckDBResult,
     type DuckDBType,
     version,
@@ -254,15 +255,25 @@ export class Database {
         };
     }
 
+    /** DuckDB makes the next piece while one is read. */
     async *#pieces(columns: string): AsyncGenerator<Columns<ArrayLike<Cell>>> {
-        for (let from = 0; ; from += PIECE_ROWS) {
-            const piece = `select ${columns} from temp.put_aside limit ${PIECE_ROWS} offset ${from}`;
-            let count = 0;
-            for await (const batch of columnsOf(await this.#connection.run(piece), readTyped)) {
-                count += batch.columns[0]!.length;
-                yield batch;
+        const pieceFrom = (row: number) => {
+            const piece = this.#connection.run(
+                `select ${columns} from temp.put_aside limit ${PIECE_ROWS} offset ${row}`,
+            );
+            // Heard where it is awaited.
+            piece.catch(() => undefined);
+            return piece;
+        };
+        let next: Promise<DuckDBMaterializedResult> | null = pieceFrom(0);
+        try {
+            for (let from = PIECE_ROWS; next !== null; from += PIECE_ROWS) {
+                const piece: DuckDBMaterializedResult = await next;
+                next = piece.rowCount < PIECE_ROWS ? null : pieceFrom(from);
+                yield* columnsOf(piece, readTyped);
             }
-            if (count < PIECE_ROWS) return;
+        } finally {
+            await next?.catch(() => undefined);
         }
     }
 
@@ -352,8 +363,8 @@ const ROLLBACK = 'rollback';
 const COMMIT = 'commit';
 const INTERRUPT_MS = 20;
 
-/** Rows of a query in memory at once. */
-const PIECE_ROWS = 122_880;
+/** Rows of a query in memory at once, and as many in DuckDB. */
+const PIECE_ROWS = 61_440;
 
 async function createInstance({
     file,
