@@ -46,7 +46,7 @@ judged as (
     left join reader_noise as earlier on earlier.response = fitted.response and earlier.reader = from_reader
     left join reader_noise as later on later.response = fitted.response and later.reader = to_reader
 ),
-left_over as (
+residuals as (
     select
         *,
         change_deg - slope.slope_out * move_out_mm - slope.slope_aft * move_aft_mm - step_deg as residual_deg,
@@ -74,4 +74,4 @@ select
     change_deg - residual_deg as expected_deg,
     1.96 * sqrt(residual_var) as limit_deg,
     'the move' as expected_of
-from left_over
+from residuals

@@ -27,7 +27,7 @@ rated as (
     from gauge_variances as variances
     inner join typical using (response)
 ),
-meetings as (
+comparisons as (
     select
         response,
         factors,
@@ -35,21 +35,21 @@ meetings as (
         unnest(second_levels) as second_level
     from gauge_variances
 ),
--- Levels of one factor that a chain of meetings joins.
+-- Levels of one factor that a chain of comparisons joins.
 grouped as (
     select
         rated.response,
         connected(
             cast(len(rated.factors) as integer),
             coalesce(
-                list(first_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), []
+                list(first_level) filter (where pairs.factors[first_level] = pairs.factors[second_level]), []
             ),
             coalesce(
-                list(second_level) filter (where meetings.factors[first_level] = meetings.factors[second_level]), []
+                list(second_level) filter (where pairs.factors[first_level] = pairs.factors[second_level]), []
             )
         ) as groups
     from rated
-    left join meetings using (response)
+    left join comparisons as pairs using (response)
     group by rated.response, rated.factors
 ),
 predicted as (

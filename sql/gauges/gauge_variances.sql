@@ -40,9 +40,9 @@ design as (
     select (select count(distinct gauge) from readers) > 1 and coalesce(max(gauge_count), 0) = 1 as confounded
     from usage
 ),
-meetings as (
+comparisons as (
     select
-        row_number() over () as meeting,
+        row_number() over () as comparison,
         response,
         weight,
         gap_deg,
@@ -52,9 +52,9 @@ meetings as (
         ], recursive := true)
     from gauge_comparisons
 ),
-marked as (
+named as (
     select
-        meetings.* exclude (gauge, technician),
+        comparisons.* exclude (gauge, technician),
         coalesce(gauge, '(not named)') as gauge_name,
         unnest(case
             when confounded then [{
@@ -66,28 +66,28 @@ marked as (
                 {'kind': 'technician', 'name': technician, 'gauge': null, 'technician': technician}
             ]
         end, recursive := true)
-    from meetings
+    from comparisons
     cross join design
 ),
 levelled as (
     select
         *,
         cast(dense_rank() over (partition by response order by kind, name, gauge, technician) as integer) as level
-    from marked
+    from named
     where name is not null
 ),
 -- A level on both sides cancels.
 differences as (
-    select response, meeting, level, weight, gap_deg, sum(sign) as sign
+    select response, comparison, level, weight, gap_deg, sum(sign) as sign
     from levelled
-    group by response, meeting, level, weight, gap_deg
+    group by response, comparison, level, weight, gap_deg
     having sum(sign) <> 0
 ),
 products as (
     select first.response, first.level as first_level, second.level as second_level,
         exact_sum(first.weight * first.sign * second.sign) as xx
     from differences as first
-    inner join differences as second using (meeting)
+    inner join differences as second using (comparison)
     where first.level <= second.level
     group by first.response, first.level, second.level
 ),

@@ -77,11 +77,11 @@ async function slopeNotes(
     const own = new Set(rows.filter((row) => row.estimate_deg_per_mm !== null).map((row) => row.chassis));
     const moved = new Set(rows.filter((row) => row.move_count > 0).map((row) => row.chassis));
     const alone = [...new Set(rows.map((row) => row.chassis))].filter((code) => !own.has(code));
-    const [outlook] = await db.cells(
+    const [populations] = await db.cells(
         'select bool_or(chassis_count > 0) as from_chassis from slope_populations',
     );
     const rest =
-        outlook!.from_chassis === true
+        populations!.from_chassis === true
             ? 'the other chassis and the geometric prior'
             : 'the geometric prior alone';
     const still = alone.filter((code) => !moved.has(code));
