@@ -45,8 +45,9 @@ export function centred(gaps: readonly Gap[]): Gap[] {
     const byPair = new Map<number | bigint, Gap[]>();
     const own: Gap[] = [];
     for (const gap of gaps) {
-        if (Number(gap.pair) === 0) own.push(gap);
-        else byPair.set(gap.pair, [...(byPair.get(gap.pair) ?? []), gap]);
+        const met = Number(gap.pair) === 0 ? own : byPair.get(gap.pair);
+        if (met === undefined) byPair.set(gap.pair, [gap]);
+        else met.push(gap);
     }
     const others = [...byPair.values()].flatMap((met) => {
         if (met.length < 2) return [];
@@ -249,7 +250,7 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
 /** How a gauge walks, by the {@link rateOf} of its own gaps over the weeks between them. Null below 8 pairs or four weeks. */
 export function walkOf(gaps: readonly Gap[], setUpVariance: number): Walk | null {
     const own = gaps.filter(({ pair, days }) => Number(pair) === 0 && days > 0);
-    const weeks = Math.max(0, ...own.map(({ days }) => days / 7));
+    const weeks = own.reduce((most, { days }) => Math.max(most, days / 7), 0);
     if (weeks < 4) return null;
     const found = rateOf(
         own.map((gap) => ({ ...gap, x: gap.days / 7 })),

@@ -1,5 +1,5 @@
 import { centred, type Gap, type SetUp, setUpOf, type Walk, walkOf } from '../measurement/setUps.js';
-import { type Group, groupsBy, type TableFunction, type Value } from './batch.js';
+import { type Group, groupsBy, type TableFunction } from './batch.js';
 
 /** Pairs of its own from which on a gauge, or the field, is said to have told of its set-ups. */
 const TOLD = 5;
@@ -12,10 +12,11 @@ function drawnIn(own: SetUp, pairCount: number, typicalVariance: number): SetUp 
 }
 
 interface Rows {
-    /** All gauges that have a name. */
-    names: Set<string>;
+    /** Gaps that one gauge and person read, by gauge: of each that has a name, and of those without. */
+    own: Map<string | null, Gap[]>;
+    /** Gaps of two who read. */
+    between: Gap[];
     scale: number;
-    gaps: { gauge: Value; gap: Gap }[];
 }
 
 function rowsOf(group: Group): Rows {
@@ -31,23 +32,23 @@ function rowsOf(group: Group): Rows {
         'mountings',
         'days',
     ].map((name) => group.values(name));
-    const rows: Rows = { names: new Set(), scale: 0, gaps: [] };
-    for (const [i, gauge] of gauges!.entries()) {
-        if (gauge !== null) rows.names.add(gauge as string);
+    const rows: Rows = { own: new Map([[null, []]]), between: [], scale: 0 };
+    for (const [i, value] of gauges!.entries()) {
+        const gauge = value as string | null;
+        if (!rows.own.has(gauge)) rows.own.set(gauge, []);
         if (scales![i] !== null) rows.scale = scales![i] as number;
         if (gaps![i] === null) continue;
-        rows.gaps.push({
-            gauge: gauge as Value,
-            gap: {
-                gap: gaps![i] as number,
-                variance: variances![i] as number,
-                pair: pairs![i] as number | bigint,
-                cluster: clusters![i] as number | bigint,
-                undisturbed: undisturbed![i] as boolean,
-                stood: stood![i] as boolean,
-                mountings: mountings![i] as number,
-                days: days![i] as number,
-            },
+        const pair = pairs![i] as number | bigint;
+        const met = Number(pair) === 0 ? rows.own.get(gauge)! : rows.between;
+        met.push({
+            gap: gaps![i] as number,
+            variance: variances![i] as number,
+            pair,
+            cluster: clusters![i] as number | bigint,
+            undisturbed: undisturbed![i] as boolean,
+            stood: stood![i] as boolean,
+            mountings: mountings![i] as number,
+            days: days![i] as number,
         });
     }
     return rows;
@@ -89,14 +90,11 @@ function partsOf(gaps: readonly Gap[], scale: number): Parts {
 /** Variance of a set-up by each gauge and angle, and whether a gauge walks. */
 export const setUps: TableFunction = async function* (batches) {
     for await (const group of groupsBy(batches, 'response')) {
-        const { names, scale, gaps } = rowsOf(group);
-        const ownGaps = (gauge: string | null) =>
-            gaps.filter((row) => row.gauge === gauge && Number(row.gap.pair) === 0).map(({ gap }) => gap);
+        const { own: gapsOf, between, scale } = rowsOf(group);
         const walks = new Map<string | null, Walk | null>();
         // What a gauge walks is no set-up.
         const steady = new Map<string | null, Gap[]>();
-        for (const name of [null, ...names]) {
-            const own = ownGaps(name);
+        for (const [name, own] of gapsOf) {
             const walk = walkOf(own, setUpOf(own, scale).variance);
             const sure = walk !== null && Math.abs(walk.rate) > 3 * walk.standardError;
             walks.set(name, walk);
@@ -106,8 +104,7 @@ export const setUps: TableFunction = async function* (batches) {
             );
             yield [];
         }
-        const between = centred(gaps.filter(({ gap }) => Number(gap.pair) !== 0).map(({ gap }) => gap));
-        const all = [...steady.values()].flat().concat(between);
+        const all = [...steady.values()].flat().concat(centred(between));
         const typical = partsOf(all, scale);
         const told = all.length >= TOLD;
         const typicalVariance = typical.setUp.variance;
@@ -137,6 +134,6 @@ export const setUps: TableFunction = async function* (batches) {
             };
         };
         yield row(null);
-        for (const name of [...names].sort()) yield row(name);
+        for (const name of [...gapsOf.keys()].sort()) if (name !== null) yield row(name);
     }
 };
