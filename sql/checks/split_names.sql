@@ -53,22 +53,26 @@ names as (
         min({'file': source_file, 'line': source_line, 'chassis': null, 'vehicle': null, 'visit': null})
     from targets group by target
 ),
-keyed as (
+keyed as materialized (
     select *, name_key(name) as key, case when reading_count > 1 then 's' else '' end as plural
     from names
 ),
-spellings as (
+known_spellings as (
     select
-        *,
-        first_value(name) over usual_first as known_name,
-        first_value(reading_count) over usual_first as known_reading_count
+        subject,
+        owner,
+        key,
+        arg_min(
+            {'name': name, 'reading_count': reading_count}, (coalesce(-reading_count, 0), place, name)
+        ) as known
     from keyed
-    window usual_first as (partition by subject, owner, key order by reading_count desc nulls last, place, name)
+    group by subject, owner, key
+    having count(*) > 1
 ),
--- Words of four letters or more are what may be mistyped; the rest tells things apart.
+-- Words of four letters or more are what may be mistyped; the rest tells things apart. NULL without any.
 worded as materialized (
     select subject, name, kind, visit_count, reading_count, plural, place, key,
-        regexp_replace(key, '\p{L}{4,}', '*', 'g') as frame
+        nullif(regexp_replace(key, '\p{L}{4,}', '*', 'g'), key) as frame
     from keyed
     where subject in ('car', 'chassis') and length(key) <= 100
 ),
@@ -79,7 +83,6 @@ shortened as (
         case when place_out = 0 then key else left(key, place_out - 1) || substr(key, place_out + 1) end as shortened
     from worded
     semi join (select subject, kind, frame from worded where visit_count >= 3) as known using (subject, kind, frame)
-    where frame <> key
 ),
 neighbours as (
     select distinct one.subject, one.name, other.name as other_name, other.visit_count as other_visit_count,
@@ -101,7 +104,7 @@ fields as (
             select neighbours.name from neighbours where neighbours.subject = worded.subject
         ))) / (10 + count(*)) as neighbour_share
     from worded
-    where visit_count >= 3 and frame <> key
+    where visit_count >= 3 and frame is not null
     group by subject
 ),
 mistyped as (
@@ -124,13 +127,14 @@ found as (
             subject,
             name,
             coalesce(' (' || cast(reading_count as bigint) || ' reading' || plural || ')', ''),
-            known_name,
-            coalesce(' (' || cast(known_reading_count as bigint) || ')', ''),
-            name_difference(name, known_name)
+            known.name,
+            coalesce(' (' || cast(known.reading_count as bigint) || ')', ''),
+            name_difference(name, known.name)
         ) as finding,
         posterior(50, 0) as p_mistake
-    from spellings
-    where name <> known_name
+    from keyed
+    inner join known_spellings using (subject, owner, key)
+    where name <> known.name
     union all
     select
         place,
