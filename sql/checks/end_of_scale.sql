@@ -12,10 +12,9 @@ plated as (
         plates.mark2_max,
         plates.two_scales
     from states
-    inner join plates using (kit)
-    where (plates.chassis = states.chassis or plates.chassis is null)
-        and phase = 'after' and visit_kind in ('install', 'adjust')
-    qualify row_number() over (partition by vehicle, corner, visit, phase order by plates.chassis is null) = 1
+    left join plates as own on own.kit = states.kit and own.chassis = states.chassis
+    inner join plates on plates.kit = states.kit and plates.chassis is not distinct from own.chassis
+    where phase = 'after' and visit_kind in ('install', 'adjust')
 ),
 ends as (
     select

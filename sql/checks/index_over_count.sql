@@ -7,12 +7,11 @@ select
     vehicle,
     corner,
     visit,
-    format('index {} ({}); kit {} has {} positions', plate_index, phase, kit, plates.index_count) as finding,
+    format('index {} ({}); kit {} has {} positions', plate_index, phase, placements.kit, plates.index_count) as finding,
     cast(1 as double) as p_mistake,
     source_file,
     source_line
 from placements
-inner join plates using (kit)
-where (plates.chassis = placements.chassis or plates.chassis is null)
-qualify row_number() over (partition by vehicle, corner, visit, phase, repeat order by plates.chassis is null) = 1
-    and plate_index > plates.index_count
+left join plates as own on own.kit = placements.kit and own.chassis = placements.chassis
+inner join plates on plates.kit = placements.kit and plates.chassis is not distinct from own.chassis
+where plate_index > plates.index_count

@@ -7,9 +7,8 @@ with
 marked as (
     select placements.*, plates.mark_min, plates.mark_max, plates.mark2_min, plates.mark2_max, plates.two_scales
     from placements
-    inner join plates using (kit)
-    where plates.chassis = placements.chassis or plates.chassis is null
-    qualify row_number() over (partition by vehicle, corner, visit, phase, repeat order by plates.chassis is null) = 1
+    left join plates as own on own.kit = placements.kit and own.chassis = placements.chassis
+    inner join plates on plates.kit = placements.kit and plates.chassis is not distinct from own.chassis
 )
 select
     chassis,
