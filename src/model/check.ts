@@ -1,4 +1,5 @@
 import { availableParallelism } from 'node:os';
+import { setImmediate } from 'node:timers/promises';
 import { z } from 'zod';
 import { type CheckRow, checkRow } from '../contracts/results/check.js';
 import type { Database } from '../db/database.js';
@@ -13,7 +14,7 @@ import {
     findingUnreadable,
     unknownCheck,
 } from '../errors/messages.js';
-import type { Finding } from '../stats/checks/finding.js';
+import type { Finding, Records } from '../stats/checks/finding.js';
 import { createCalled } from './build.js';
 import { Causes, sourceColumns } from './checkCauses.js';
 import { type Check, checks, readBy } from './checks.js';
@@ -86,6 +87,9 @@ export function checkNeeds(question: CheckQuestion): string[] {
     return asked(question).flatMap(readBy);
 }
 
+/** Of 70 columns: some milliseconds of work. */
+const PIECE_ROWS = 200;
+
 const wordOrder = ['source_file', 'source_line', 'vehicle', 'visit', 'corner', 'finding'] as const;
 
 /** Surest first, then by place. */
@@ -95,6 +99,18 @@ function surestFirst(a: Finding, b: Finding): number {
     if (differing === undefined) return 0;
     const [one, other] = [a[differing], b[differing]];
     return other === null || (one !== null && one < other) ? -1 : 1;
+}
+
+/** The same rows, fewer at once, with pauses in which the other connection gets its next statement. */
+async function* pieces(batches: AsyncIterable<Records>): AsyncIterable<Records> {
+    for await (const { names, columns } of batches) {
+        for (let from = 0; from < columns[0]!.length; from += PIECE_ROWS) {
+            const piece = (column: ArrayLike<unknown>) =>
+                (column as unknown[]).slice(from, from + PIECE_ROWS);
+            yield { names, columns: columns.map(piece) };
+            await setImmediate();
+        }
+    }
 }
 
 /** The rows of a check, surest first. */
@@ -110,7 +126,7 @@ async function foundBy(db: Database, { name, query, isComputed, givenWhole }: Ch
     if (compute === undefined) throw new Error(`src/stats/checks has no function for ${name}`);
     const found: Finding[] = [];
     const whole = await wholeTables(db, givenWhole);
-    for await (const finding of compute(db.numbers(query), whole)) found.push(finding);
+    for await (const finding of compute(pieces(db.numbers(query)), whole)) found.push(finding);
     return found
         .sort(surestFirst)
         .map((finding) => ({ ...finding, file: finding.source_file, line: finding.source_line }));
@@ -143,7 +159,7 @@ async function findings(db: Database, one: Check, found: readonly Cells[], cause
     return { rows, angles, unreadable };
 }
 
-const readsPlacements = ({ query }: Check) => /\bplacements\b/.test(query);
+const readsPlacements = ({ query }: Check) => /\b(placements|first_written)\b/.test(query);
 
 /**
  * Does `work` with the view placements made as a temporary table where more than one of `readers` asks it: in a small database to plan it
@@ -171,7 +187,13 @@ async function oneBeside(db: Database, toAsk: readonly Check[]): Promise<Databas
 async function foundByEach(db: Database, toAsk: readonly Check[]): Promise<Map<Check, Cells[] | Error>> {
     const found = new Map<Check, Cells[] | Error>();
     const readers = toAsk.filter(readsPlacements);
-    const left = [...readers, ...toAsk.filter((one) => !readers.includes(one))];
+    // The longest first, as they take longest to plan; what is computed keeps the other connection.
+    const turn = (one: Check) => [readers.includes(one), !one.isComputed, one.query.length].map(Number);
+    const left = [...toAsk].sort((a, b) => {
+        const [x, y] = [turn(a), turn(b)];
+        const at = x.findIndex((part, i) => part !== y[i]);
+        return at < 0 ? 0 : y[at]! - x[at]!;
+    });
     const ask = async (by: Database, next: () => Check | undefined) => {
         for (let one = next(); one !== undefined; one = next()) {
             try {
