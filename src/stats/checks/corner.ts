@@ -155,7 +155,7 @@ export class State {
     }
 }
 
-/** The record of a corner in a visit, a row of a check's query. Lists are by angle, or by phase and then angle. */
+/** The record of a corner in a visit, a row of a check's query. Lists are by angle, those that the check asks for, or by phase and then angle. */
 export interface Corner {
     chassis: string;
     vehicle: string;
@@ -181,7 +181,7 @@ export function spreadsIn([row]: readonly Row[]) {
 }
 
 /** Reads the records of a batch. */
-function cornersIn(records: Records): Read<Corner> {
+function cornersIn(records: Records, angles: readonly string[]): Read<Corner> {
     const columns = columnsOf(records);
     const { values, numbers, slopes: slopesOf } = columns;
     const each = (suffix: string) => numbers(angles.map((angle) => `${angle}_${suffix}`));
@@ -214,10 +214,11 @@ function cornersIn(records: Records): Read<Corner> {
 export async function* cornersBy(
     batches: AsyncIterable<Records>,
     key: 'visit' | 'corner',
+    ofAngles: readonly string[] = angles,
 ): AsyncIterable<Iterable<Corner[]>> {
     let together: Corner[] = [];
     function* wholeIn(records: Records) {
-        const read = cornersIn(records);
+        const read = cornersIn(records, ofAngles);
         for (let row = 0; row < records.columns[0]!.length; row++) {
             const corner = read(row);
             const last = together[0];
@@ -235,19 +236,22 @@ export async function* cornersBy(
 /** The pairs of states that are compared, by their numbers. */
 export const earlier = [0, 0, 1];
 export const later = [1, 2, 2];
-/** The state of each angle, by phase and angle. */
+/** The state of each of three angles, by phase and angle. */
 export const stateOf = [0, 0, 0, 1, 1, 1, 2, 2, 2];
 
 /** Variances (deg2) from reading of the changes between the states of each pair, by angle; `mount`: what another kit adds. */
-export function readVariances({ states, variances }: Corner, mount: Numbers): number[] {
+export function readVariances({ states, variances, slopes }: Corner, mount: Numbers): number[] {
     const found: number[] = [];
+    const { length } = slopes;
     for (let pair = 0; pair < 3; pair++) {
         const from = earlier[pair]!;
         const to = later[pair]!;
         const sameKit = states[from]!.kit === states[to]!.kit;
-        for (let angle = 0; angle < 3; angle++)
+        for (let angle = 0; angle < length; angle++)
             found.push(
-                variances[3 * from + angle]! + variances[3 * to + angle]! + (sameKit ? 0 : mount[angle]!),
+                variances[length * from + angle]! +
+                    variances[length * to + angle]! +
+                    (sameKit ? 0 : mount[angle]!),
             );
     }
     return found;
@@ -256,9 +260,10 @@ export function readVariances({ states, variances }: Corner, mount: Numbers): nu
 /** Changes between the levels of the states of each pair. */
 export function changesOf(levels: Numbers): number[] {
     const found: number[] = [];
+    const length = levels.length / 3;
     for (let pair = 0; pair < 3; pair++) {
-        for (let angle = 0; angle < 3; angle++)
-            found.push(levels[3 * later[pair]! + angle]! - levels[3 * earlier[pair]! + angle]!);
+        for (let angle = 0; angle < length; angle++)
+            found.push(levels[length * later[pair]! + angle]! - levels[length * earlier[pair]! + angle]!);
     }
     return found;
 }
@@ -266,7 +271,8 @@ export function changesOf(levels: Numbers): number[] {
 /** What the angles of each state would be at offset 0. */
 export function levelsOf({ deg, slopes }: Corner, states: readonly Pick<State, 'place'>[]): number[] {
     const found: number[] = [];
-    for (let i = 0; i < 9; i++) found.push(residual(deg[i]!, slopes[i % 3]!, states[stateOf[i]!]!.place));
+    for (const { place } of states)
+        for (const slope of slopes) found.push(residual(deg[found.length]!, slope, place));
     return found;
 }
 
@@ -277,7 +283,7 @@ export const micro = (x: number): number => (x < 0 ? -Math.round(-x * 1e6) : Mat
 function meanThere(levels: Numbers, values: Numbers, angle: number) {
     let sum = 0;
     let count = 0;
-    for (let i = angle; i < 9; i += 3) {
+    for (let i = angle; i < levels.length; i += levels.length / 3) {
         if (Number.isNaN(levels[i]!)) continue;
         sum += micro(values[i]!);
         count++;
@@ -294,15 +300,15 @@ export function meanVariance(levels: Numbers, variances: Numbers, angle: number)
     return mean / count;
 }
 
-/** Whether any of the angles of a state or comparison is there. */
-export const isThere = (numbers: Numbers, at: number): boolean =>
-    !Number.isNaN(numbers[3 * at]!) ||
-    !Number.isNaN(numbers[3 * at + 1]!) ||
-    !Number.isNaN(numbers[3 * at + 2]!);
+/** Whether any of the angles of a state or change is there, `length` of them. */
+export function isThere(numbers: Numbers, at: number, length = 3): boolean {
+    for (let i = at * length; i < (at + 1) * length; i++) if (!Number.isNaN(numbers[i]!)) return true;
+    return false;
+}
 
 /** The weight of the changes between three states: three changes hold the information of two. */
-export const shareOf = (numbers: Numbers): number =>
-    isThere(numbers, 0) && isThere(numbers, 1) && isThere(numbers, 2) ? 2 / 3 : 1;
+export const shareOf = (numbers: Numbers, length = 3): number =>
+    [0, 1, 2].every((at) => isThere(numbers, at, length)) ? 2 / 3 : 1;
 
 /** Residuals and variances of three changes and of the visit against others, by angle. */
 export interface Fit {
@@ -312,12 +318,11 @@ export interface Fit {
 }
 
 /** The sum of a measure over the comparisons of a visit. */
-export const sumOf = (measure: Measure, { residuals, variances, share }: Fit): number =>
-    share *
-        (measure(residuals, variances, 0, 3) +
-            measure(residuals, variances, 3, 6) +
-            measure(residuals, variances, 6, 9)) +
-    measure(residuals, variances, 9, 12);
+export function sumOf(measure: Measure, { residuals, variances, share }: Fit): number {
+    const length = residuals.length / 4;
+    const of = (at: number) => measure(residuals, variances, at * length, (at + 1) * length);
+    return share * (of(0) + of(1) + of(2)) + of(3);
+}
 
 /** How well the levels of a visit fit each other and what other visits read: changes, and means against theirs. */
 export class VisitFit {
@@ -328,20 +333,22 @@ export class VisitFit {
     constructor(corner: Corner, levels: Numbers, mount: Numbers) {
         const { states, slopes, variances, others, otherVariances } = corner;
         this.#others = others;
-        this.#share = shareOf(levels);
+        const { length } = slopes;
+        this.#share = shareOf(levels, length);
         this.#variances = readVariances(corner, mount);
         for (let pair = 0; pair < 3; pair++) {
             const move = moveBetween(states[earlier[pair]!]!.place, states[later[pair]!]!.place);
-            for (let angle = 0; angle < 3; angle++)
-                this.#variances[3 * pair + angle]! += moveVariance(slopes[angle]!, move);
+            for (let angle = 0; angle < length; angle++)
+                this.#variances[length * pair + angle]! += moveVariance(slopes[angle]!, move);
         }
-        for (let angle = 0; angle < 3; angle++)
+        for (let angle = 0; angle < length; angle++)
             this.#variances.push(meanVariance(levels, variances, angle) + otherVariances[angle]!);
     }
 
     sum(measure: Measure, levels: Numbers): number {
         const residuals = changesOf(levels);
-        for (let angle = 0; angle < 3; angle++) residuals.push(meanOf(levels, angle) - this.#others[angle]!);
+        for (let angle = 0; angle < this.#others.length; angle++)
+            residuals.push(meanOf(levels, angle) - this.#others[angle]!);
         return sumOf(measure, { residuals, variances: this.#variances, share: this.#share });
     }
 }

@@ -6,7 +6,6 @@ import {
     phases,
     type State,
     spreadsIn,
-    stateOf,
     VisitFit,
 } from './corner.js';
 import { logMixed, misfit, probabilities } from './densities.js';
@@ -18,28 +17,23 @@ const ONE_REVERSED = 0.004;
 
 type Spreads = ReturnType<typeof spreadsIn>;
 
-/** Camber alone; where no other visit tells, it is held against the other side of the car as that is written. */
-function camberOf(corner: Corner, opposite: Corner | undefined, { camberSide }: Spreads): Corner {
-    const hasOthers = !Number.isNaN(corner.others[0]!);
+/** Where no other visit tells, camber is held against the other side of the car as that is written. */
+function withOthers(corner: Corner, opposite: Corner | undefined, { camberSide }: Spreads): Corner {
+    if (!Number.isNaN(corner.others[0]!)) return corner;
     const other = opposite === undefined ? Number.NaN : meanOf(levelsOf(opposite, opposite.states), 0);
-    return {
-        ...corner,
-        deg: corner.deg.map((deg, i) => (i % 3 === 0 ? deg : Number.NaN)),
-        others: [hasOthers ? corner.others[0]! : other],
-        otherVariances: [hasOthers ? corner.otherVariances[0]! : camberSide],
-    };
+    return { ...corner, others: [other], otherVariances: [camberSide] };
 }
 
 /** Where camber was read at a known place. */
 const isRead = ({ camberRead, place }: State) => !Number.isNaN(camberRead + place[0]);
 
 function findingOf(whole: Corner, opposite: Corner | undefined, spreads: Spreads): Finding | null {
-    const corner = camberOf(whole, opposite, spreads);
+    const corner = withOthers(whole, opposite, spreads);
     const { states } = corner;
     const levels = levelsOf(corner, states);
     const fit = new VisitFit(corner, levels, spreads.mount);
     if (fit.sum(misfit, levels) < Math.log(AS_WRITTEN / (1 - AS_WRITTEN))) return null;
-    const there = phases.filter((_, state) => !Number.isNaN(levels[3 * state]!));
+    const there = phases.filter((_, state) => !Number.isNaN(levels[state]!));
     const explanations = [
         { reversed: [false, false, false], prior: AS_WRITTEN },
         { reversed: [true, true, true], prior: ALL_REVERSED },
@@ -50,10 +44,9 @@ function findingOf(whole: Corner, opposite: Corner | undefined, spreads: Spreads
     ];
     const p = probabilities(
         explanations.map(({ reversed, prior }) => {
-            const turned = levels.map((deg, i) => {
-                const state = stateOf[i]!;
-                return reversed[state] ? deg - 2 * states[state]!.camberRead : deg;
-            });
+            const turned = levels.map((deg, state) =>
+                reversed[state] ? deg - 2 * states[state]!.camberRead : deg,
+            );
             return Math.log(prior) + fit.sum(logMixed, turned);
         }),
     );
@@ -86,7 +79,7 @@ const OPPOSITE: Readonly<Record<string, string>> = { FL: 'FR', FR: 'FL', RL: 'RR
 /** Corners whose camber, or that of one phase, fits only with the other sign. */
 export const lostCamberSign: CheckFunction = async function* (batches, { check_spreads }) {
     const spreads = spreadsIn(check_spreads!);
-    for await (const visits of cornersBy(batches, 'visit')) {
+    for await (const visits of cornersBy(batches, 'visit', ['camber'])) {
         for (const corners of visits) {
             for (const corner of corners) {
                 const opposite = corners.find((one) => one.corner === OPPOSITE[corner.corner]);
