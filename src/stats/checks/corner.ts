@@ -301,19 +301,19 @@ export function meanVariance(levels: Numbers, variances: Numbers, angle: number)
 }
 
 /** Whether any of the angles of a state or change is there, `length` of them. */
-export function isThere(numbers: Numbers, at: number, length = 3): boolean {
+export function isThere(numbers: ArrayLike<number>, at: number, length = 3): boolean {
     for (let i = at * length; i < (at + 1) * length; i++) if (!Number.isNaN(numbers[i]!)) return true;
     return false;
 }
 
 /** The weight of the changes between three states: three changes hold the information of two. */
-export const shareOf = (numbers: Numbers, length = 3): number =>
+export const shareOf = (numbers: ArrayLike<number>, length = 3): number =>
     [0, 1, 2].every((at) => isThere(numbers, at, length)) ? 2 / 3 : 1;
 
 /** Residuals and variances of three changes and of the visit against others, by angle. */
 export interface Fit {
-    residuals: Numbers;
-    variances: Numbers;
+    residuals: ArrayLike<number>;
+    variances: ArrayLike<number>;
     share: number;
 }
 

@@ -90,39 +90,37 @@ interface Question {
     least: readonly number[];
 }
 
-const nowhere: Place = [Number.NaN, Number.NaN, 0, 0, 0];
+const residuals = new Float64Array(12);
+const variances = new Float64Array(12);
 
-/** How the angles fit the places: changes between states one of which is tried, and the last one against other visits. */
+/** How the angles fit the places: changes between states one of which is tried, and the last one against other visits. Read before the next one. */
 function fitOf({ corner, tried, last, others, least }: Question, places: readonly Place[]): Fit {
     const { slopes, deg } = corner;
-    const residuals: number[] = [];
-    const variances: number[] = [];
-    const compare = (angle: number, change_deg: number, move: Place) => {
-        residuals.push(residual(change_deg, slopes[angle]!, move));
-        variances.push(least[variances.length]! + moveVariance(slopes[angle]!, move));
-    };
-    for (let pair = 0; pair < 3; pair++) {
-        const from = earlier[pair]!;
-        const to = later[pair]!;
-        const move = tried[from] || tried[to] ? moveBetween(places[from]!, places[to]!) : nowhere;
-        for (let angle = 0; angle < 3; angle++)
-            compare(angle, deg[3 * to + angle]! - deg[3 * from + angle]!, move);
+    residuals.fill(Number.NaN);
+    for (let pair = 0; pair < 4; pair++) {
+        const from = pair < 3 ? earlier[pair]! : last;
+        const to = pair < 3 ? later[pair]! : last;
+        if (!tried[from] && !tried[to]) continue;
+        const [, , oo, oa, aa] = places[last]!;
+        // Other visits are on the original mount.
+        const move = moveBetween(pair < 3 ? places[from]! : [0, 0, oo, oa, aa], places[to]!);
+        for (let angle = 0; angle < 3; angle++) {
+            const from_deg = pair < 3 ? deg[3 * from + angle]! : others[angle]!.deg;
+            const slope = slopes[angle]!;
+            residuals[3 * pair + angle] = residual(deg[3 * to + angle]! - from_deg, slope, move);
+            variances[3 * pair + angle] = least[3 * pair + angle]! + moveVariance(slope, move);
+        }
     }
-    // Other visits are on the original mount.
-    const [, , oo, oa, aa] = places[last]!;
-    const sinceOriginal = moveBetween([0, 0, oo, oa, aa], places[last]!);
-    for (let angle = 0; angle < 3; angle++)
-        compare(angle, deg[3 * last + angle]! - others[angle]!.deg, sinceOriginal);
     return { residuals, variances, share: shareOf(residuals) };
 }
 
 /** How much likelier, at most, the record gets in other places, where the variances may be as low as `least`. */
 function gainOf(fit: Fit, least: readonly number[]): number {
     const { residuals, variances, share } = fit;
-    return residuals.reduce(
-        (sum, x, i) => sum + (i < 9 ? share : 1) * varianceGain(x, variances[i]!, least[i]!),
-        sumOf(misfit, fit),
-    );
+    let sum = sumOf(misfit, fit);
+    for (let i = 0; i < least.length; i++)
+        sum += (i < 9 ? share : 1) * varianceGain(residuals[i]!, variances[i]!, least[i]!);
+    return sum;
 }
 
 /** Every bolt position of the two hands of a pair, and the marks as written with their signs reversed. */
