@@ -150,9 +150,12 @@ export async function check(
 ): Promise<
     Question<Answer<CheckRow> & { groups: CheckGroup[]; failures: { check: string; error: Error }[] }>
 > {
-    const { check: ask, checkNeeds } = await import('../model/check.js');
+    const { checkNeeds } = await import('../model/checks.js');
     const needs = checkNeeds(question);
-    return async () => asking(needs, (db) => ask(db, question));
+    return async () => {
+        const { check: ask } = await import('../model/check.js');
+        return asking(needs, (db) => ask(db, question));
+    };
 }
 
 /** `lead`: how many of the notes are the answer itself. */

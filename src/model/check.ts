@@ -5,19 +5,12 @@ import { type CheckRow, checkRow } from '../contracts/results/check.js';
 import type { Database } from '../db/database.js';
 import { areSmall } from '../db/smallFiles.js';
 import type { Cell } from '../db/values.js';
-import { UsageError } from '../errors/errors.js';
 import { isDiskFull, isInterrupted, isOutOfMemory } from '../errors/exhausted.js';
-import {
-    type CheckCounts,
-    checkFailed,
-    checkSummary,
-    findingUnreadable,
-    unknownCheck,
-} from '../errors/messages.js';
+import { type CheckCounts, checkFailed, checkSummary, findingUnreadable } from '../errors/messages.js';
 import type { Finding, Records } from '../stats/checks/finding.js';
 import { createCalled } from './build.js';
 import { Causes, sourceColumns } from './checkCauses.js';
-import { type Check, checks, readBy } from './checks.js';
+import { asked, type Check, type CheckQuestion, readBy } from './checks.js';
 import { wholeTables } from './wholeTables.js';
 
 export interface CheckGroup {
@@ -66,25 +59,6 @@ function count(rows: readonly CheckRow[]): CheckCounts {
         else counts.mistakes++;
     }
     return counts;
-}
-
-interface CheckQuestion {
-    only?: string | undefined;
-}
-
-/** The checks to run: with `only`, this one and those that may explain its findings. */
-function asked({ only }: CheckQuestion): readonly Check[] {
-    const all = checks();
-    if (only === undefined) return all;
-    if (!all.some(({ name }) => name === only)) {
-        throw new UsageError(unknownCheck(only, all.map(({ name }) => name).sort()));
-    }
-    return all.filter(({ name, explains }) => name === only || explains.includes(only));
-}
-
-/** What the checks will read; a {@link UsageError} when there is no check `only`. */
-export function checkNeeds(question: CheckQuestion): string[] {
-    return asked(question).flatMap(readBy);
 }
 
 /** Of 70 columns: some milliseconds of work. */

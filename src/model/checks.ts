@@ -1,5 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { UsageError } from '../errors/errors.js';
+import { unknownCheck } from '../errors/messages.js';
 import { programName } from '../errors/programName.js';
 import { packageRoot } from '../packageRoot.js';
 import { once } from './sqlFile.js';
@@ -69,3 +71,22 @@ export const checks = once((): readonly Check[] => {
     }
     return ordered;
 });
+
+export interface CheckQuestion {
+    only?: string | undefined;
+}
+
+/** The checks to run: with `only`, this one and those that may explain its findings. */
+export function asked({ only }: CheckQuestion): readonly Check[] {
+    const all = checks();
+    if (only === undefined) return all;
+    if (!all.some(({ name }) => name === only)) {
+        throw new UsageError(unknownCheck(only, all.map(({ name }) => name).sort()));
+    }
+    return all.filter(({ name, explains }) => name === only || explains.includes(only));
+}
+
+/** What the checks will read; a {@link UsageError} when there is no check `only`. */
+export function checkNeeds(question: CheckQuestion): string[] {
+    return asked(question).flatMap(readBy);
+}

@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import type { Database } from '../../src/db/database.js';
-import { check, checkNeeds } from '../../src/model/check.js';
+import { check } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { corner, kit, type Row, type Stand } from '../support/linear.js';
 import { modelOf } from '../support/memory.js';
 

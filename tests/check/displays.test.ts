@@ -5,7 +5,8 @@ import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { onePlate } from '../../fixtures/physics/kits.js';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import type { Database } from '../../src/db/database.js';
-import { check, checkNeeds, isOpen } from '../../src/model/check.js';
+import { check, isOpen } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import type { Row } from '../support/linear.js';
 import { modelOf } from '../support/memory.js';
 

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Database } from '../../src/db/database.js';
-import { check, checkNeeds } from '../../src/model/check.js';
-import { type Check, checks } from '../../src/model/checks.js';
+import { check } from '../../src/model/check.js';
+import { type Check, checkNeeds, checks } from '../../src/model/checks.js';
 import { gatherSuspects } from '../../src/model/suspects.js';
 import { reportContent } from '../../src/report/renderReport.js';
 import { corner, kit } from '../support/linear.js';

@@ -4,7 +4,8 @@ import type { CsvRow } from '../../fixtures/physics/csv.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { onePlate, slantedPlate, twoScales } from '../../fixtures/physics/kits.js';
 import { Random } from '../../fixtures/physics/random.js';
-import { check, checkNeeds, isOpen } from '../../src/model/check.js';
+import { check, isOpen } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { modelOf } from '../support/memory.js';
 import { mistakes } from '../support/planted.js';
 

@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import type { Database } from '../../src/db/database.js';
-import { check, checkNeeds, isOpen } from '../../src/model/check.js';
+import { check, isOpen } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { corner, kit, offset, type Row, type Stand, soundCars } from '../support/linear.js';
 import { modelOf } from '../support/memory.js';
 

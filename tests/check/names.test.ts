@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { check, checkNeeds } from '../../src/model/check.js';
-import { checks } from '../../src/model/checks.js';
+import { check } from '../../src/model/check.js';
+import { checkNeeds, checks } from '../../src/model/checks.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
 const query = checks().find(({ name }) => name === 'split_names')!.query;

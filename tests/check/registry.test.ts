@@ -1,8 +1,8 @@
 import { readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { z } from 'zod';
-import { check, checkNeeds } from '../../src/model/check.js';
-import { checks } from '../../src/model/checks.js';
+import { check } from '../../src/model/check.js';
+import { checkNeeds, checks } from '../../src/model/checks.js';
 import { checkFunctions } from '../../src/stats/checks/index.js';
 import { modelOf } from '../support/memory.js';
 

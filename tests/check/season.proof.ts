@@ -2,7 +2,8 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { makeSeason } from '../../fixtures/season/make.js';
 import type { CheckRow } from '../../src/contracts/results/check.js';
 import { ensureModel } from '../../src/model/build.js';
-import { check, checkNeeds, isOpen } from '../../src/model/check.js';
+import { check, isOpen } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { type LoadBench, loadBench } from '../support/loading.js';
 
 const { files, planted } = makeSeason();

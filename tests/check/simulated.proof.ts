@@ -5,7 +5,8 @@ import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { onePlate, slantedPlate, twoScales } from '../../fixtures/physics/kits.js';
 import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import type { CheckRow } from '../../src/contracts/results/check.js';
-import { check, checkNeeds, isOpen } from '../../src/model/check.js';
+import { check, isOpen } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { modelOf, type Rows } from '../support/memory.js';
 import { type PlantedMistake, plantedFleets } from '../support/planted.js';
 

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { createFunctions } from '../../src/model/build.js';
 import { buildTable } from '../../src/model/buildTable.js';
-import { check, checkNeeds } from '../../src/model/check.js';
+import { check } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 import { corner, kit, type Row, type Stand, soundCars } from '../support/linear.js';
 import { emptyDatabase, modelOf } from '../support/memory.js';

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { check, checkNeeds } from '../../src/model/check.js';
+import { check } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { slopes, slopesNeeds } from '../../src/model/slopes.js';
 import { modelOf, type Rows, rowsOf } from '../support/memory.js';
 

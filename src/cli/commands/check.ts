@@ -11,9 +11,9 @@ export default {
             .option('--only <check>', 'only this check, by the name behind its title')
             .option('--all', 'every row, also what another finding explains or is likelier chance')
             .action(async (options: { only?: string; all?: boolean }) => {
+                const { rows, notes, groups, failures } = await withModel(context, await check(options));
                 const { isOpen } = await import('../../model/check.js');
                 const { checkText } = await import('../checkText.js');
-                const { rows, notes, groups, failures } = await withModel(context, await check(options));
                 const { quiet, json, debug } = context.options;
                 const all = options.all === true;
                 const hidden = !all && !json && !rows.every(isOpen);
