@@ -58,13 +58,8 @@ keyed as materialized (
     from names
 ),
 known_spellings as (
-    select
-        subject,
-        owner,
-        key,
-        arg_min(
-            {'name': name, 'reading_count': reading_count}, (coalesce(-reading_count, 0), place, name)
-        ) as known
+    select subject, owner, key,
+        arg_min({'name': name, 'reading_count': reading_count}, (coalesce(-reading_count, 0), place, name)) as known
     from keyed
     group by subject, owner, key
     having count(*) > 1

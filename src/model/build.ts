@@ -10,6 +10,7 @@ import {
     createMarks,
     dropMarks,
     foundationOf,
+    type Mark,
     storedMarks,
     storeMarks,
     textsOf,
@@ -54,6 +55,22 @@ async function askFirst(db: Database, { tables, questions }: Grounds): Promise<v
     if (tables.has(SUSPECTS)) await (await import('./suspects.js')).gatherSuspects(db);
 }
 
+/** Whether the model tables for `needs` have the marks that the input and `sql/` give them. */
+async function areMarked(
+    db: Database,
+    needs: readonly string[],
+    marks: ReadonlyMap<string, Mark>,
+    outside?: string,
+): Promise<boolean> {
+    const foundation = await foundationOf(db, outside);
+    for (const model of await neededFor(db, needs)) {
+        const mark = marks.get(model.table);
+        if (mark === undefined || mark.basis !== (await wantedBasis(db, model, foundation, marks)))
+            return false;
+    }
+    return true;
+}
+
 /**
  * Whether the model tables for `needs` match the input and `sql/`; where they do, functions and questions are ready afterwards.
  * `outside`: state of the readings outside of the database. Throws when nothing is loaded.
@@ -62,13 +79,14 @@ export async function isFresh(db: Database, needs: Needs = everything(), outside
     await requireLoads(db);
     const marks = await storedMarks(db);
     if (marks.size === 0) return false;
-    const foundation = await foundationOf(db, outside);
-    for (const model of await neededFor(db, needs)) {
-        const mark = marks.get(model.table);
-        if (mark === undefined || mark.basis !== (await wantedBasis(db, model, foundation, marks)))
-            return false;
-    }
-    await createCalled(db, needs);
+    const grounds = await calledBy(db, needs);
+    const marked = areMarked(db, needs, marks, outside);
+    // Made known while the marks are compared; closed is only what no statement runs in.
+    const known = createFunctions(db, grounds.functions);
+    await Promise.allSettled([marked, known]);
+    if (!(await marked)) return false;
+    await known;
+    await askFirst(db, grounds);
     return true;
 }
 

@@ -136,11 +136,11 @@ async function findings(db: Database, one: Check, found: readonly Cells[], cause
 const readsPlacements = ({ query }: Check) => /\b(placements|first_written)\b/.test(query);
 
 /**
- * Does `work` with the view placements made as a temporary table where more than one of `readers` asks it: in a small database to plan it
+ * Does `work` with the view placements made as a temporary table where more than one of that many `readers` asks it: in a small database to plan it
  * takes as long as to plan and ask the rest of most.
  */
-async function withPlacements(db: Database, readers: readonly Check[], work: () => Promise<void>) {
-    if (readers.length < 2 || !areSmall(db.file)) return work();
+async function withPlacements(db: Database, readers: number, work: () => Promise<void>) {
+    if (readers < 2 || !areSmall(db.file)) return work();
     await db.run('create temp table placements as from placements');
     try {
         await work();
@@ -149,42 +149,39 @@ async function withPlacements(db: Database, readers: readonly Check[], work: () 
     }
 }
 
-/** One more connection for these checks, where two get through them sooner: a small database is asked by one thread. */
-async function oneBeside(db: Database, toAsk: readonly Check[]): Promise<Database[]> {
-    if (toAsk.length < 4 || db.readsAlone || !areSmall(db.file) || availableParallelism() < 2) return [];
+/** One more connection for these of the checks, where two get through all sooner: a small database is asked by one thread. */
+async function oneBeside(db: Database, some: readonly Check[]): Promise<Database[]> {
+    if (some.length < 3 || db.readsAlone || !areSmall(db.file) || availableParallelism() < 2) return [];
     const beside = await db.beside();
-    await createCalled(beside, toAsk.flatMap(readBy));
+    await createCalled(beside, some.flatMap(readBy));
     return [beside];
 }
 
 /** What each check finds, or why it could not be asked. */
 async function foundByEach(db: Database, toAsk: readonly Check[]): Promise<Map<Check, Cells[] | Error>> {
     const found = new Map<Check, Cells[] | Error>();
-    const readers = toAsk.filter(readsPlacements);
-    // The longest first, as they take longest to plan; what is computed keeps the other connection.
-    const turn = (one: Check) => [readers.includes(one), !one.isComputed, one.query.length].map(Number);
-    const left = [...toAsk].sort((a, b) => {
-        const [x, y] = [turn(a), turn(b)];
-        const at = x.findIndex((part, i) => part !== y[i]);
-        return at < 0 ? 0 : y[at]! - x[at]!;
-    });
+    // The longest first, as they take longest to plan; what is computed last, where the other connection begins.
+    const order = ({ isComputed, query }: Check) => query.length - (isComputed ? 1e6 : 0);
+    const ordered = [...toAsk].sort((a, b) => order(b) - order(a));
+    const readers = ordered.filter(readsPlacements);
+    const others = ordered.filter((one) => !readers.includes(one));
     const ask = async (by: Database, next: () => Check | undefined) => {
         for (let one = next(); one !== undefined; one = next()) {
             try {
                 found.set(one, await foundBy(by, one));
             } catch (error) {
                 if (isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error)) {
-                    left.length = 0;
+                    readers.length = others.length = 0;
                     throw error;
                 }
                 found.set(one, error as Error);
             }
         }
     };
-    const beside = oneBeside(db, toAsk).then((more) =>
-        Promise.all(more.map((one) => ask(one, () => left.pop()))),
+    const beside = oneBeside(db, others).then((more) =>
+        Promise.all(more.map((one) => ask(one, () => others.pop()))),
     );
-    const own = withPlacements(db, readers, () => ask(db, () => left.shift()));
+    const own = withPlacements(db, readers.length, () => ask(db, () => readers.shift() ?? others.shift()));
     const ends = await Promise.allSettled([own, beside]);
     for (const end of ends) if (end.status === 'rejected') throw end.reason;
     return found;
