@@ -54,13 +54,14 @@ export class Causes {
 
     /** The check whose finding makes `row` of `check` a likely consequence; null where it stands for itself. */
     of(check: Check, row: CheckRow): string | null {
+        const causes = [...this.#general, ...this.#ofCars].filter((one) =>
+            one.check.explains.includes(check.name),
+        );
+        if (causes.length === 0) return null;
         const margin = check.explains.length > 0 ? MARGIN : 1;
         const places = placesAround(row);
         if (row.vehicle !== null) places.push(placeOfSource(row.vehicle, row.visit));
-        const cause = [...this.#general, ...this.#ofCars].find(
-            (one) =>
-                one.check.explains.includes(check.name) && one.reaches(places, (row.p_mistake ?? 0) - margin),
-        );
+        const cause = causes.find((one) => one.reaches(places, (row.p_mistake ?? 0) - margin));
         return cause?.check.name ?? null;
     }
 

@@ -113,45 +113,45 @@ function stateColumns(
     };
 }
 
-/** A corner in one phase. */
+/** A corner in one phase. No names with #: to make an object with them takes V8 longer. */
 export class State {
     readonly kit: string | null;
     readonly place: Place;
-    readonly #columns: ReturnType<typeof stateColumns>;
-    readonly #row: number;
+    private readonly columns: ReturnType<typeof stateColumns>;
+    private readonly row: number;
 
     constructor(columns: ReturnType<typeof stateColumns>, row: number) {
         this.kit = columns.kit[row]!;
         const [out, aft, oo, oa, aa] = columns.place(row);
         // A rear wheel stays where it is, whatever its plate.
         this.place = [out, aft, oo || 0, oa || 0, aa || 0];
-        this.#columns = columns;
-        this.#row = row;
+        this.columns = columns;
+        this.row = row;
     }
 
     get phase() {
-        return this.#columns.phase;
+        return this.columns.phase;
     }
     get hand() {
-        return this.#columns.hand[this.#row]!;
+        return this.columns.hand[this.row]!;
     }
     get file() {
-        return this.#columns.file[this.#row]!;
+        return this.columns.file[this.row]!;
     }
     get line() {
-        return this.#columns.line[this.#row]!;
+        return this.columns.line[this.row]!;
     }
     get index() {
-        return this.#columns.index[this.#row]!;
+        return this.columns.index[this.row]!;
     }
     get mark_1() {
-        return this.#columns.mark_1[this.#row]!;
+        return this.columns.mark_1[this.row]!;
     }
     get mark_2() {
-        return this.#columns.mark_2[this.#row]!;
+        return this.columns.mark_2[this.row]!;
     }
     get camberRead() {
-        return this.#columns.camberRead[this.#row]!;
+        return this.columns.camberRead[this.row]!;
     }
 }
 
@@ -308,7 +308,7 @@ export function isThere(numbers: ArrayLike<number>, at: number, length = 3): boo
 
 /** The weight of the changes between three states: three changes hold the information of two. */
 export const shareOf = (numbers: ArrayLike<number>, length = 3): number =>
-    [0, 1, 2].every((at) => isThere(numbers, at, length)) ? 2 / 3 : 1;
+    isThere(numbers, 0, length) && isThere(numbers, 1, length) && isThere(numbers, 2, length) ? 2 / 3 : 1;
 
 /** Residuals and variances of three changes and of the visit against others, by angle. */
 export interface Fit {
@@ -320,36 +320,41 @@ export interface Fit {
 /** The sum of a measure over the comparisons of a visit. */
 export function sumOf(measure: Measure, { residuals, variances, share }: Fit): number {
     const length = residuals.length / 4;
-    const of = (at: number) => measure(residuals, variances, at * length, (at + 1) * length);
-    return share * (of(0) + of(1) + of(2)) + of(3);
+    return (
+        share *
+            (measure(residuals, variances, 0, length) +
+                measure(residuals, variances, length, 2 * length) +
+                measure(residuals, variances, 2 * length, 3 * length)) +
+        measure(residuals, variances, 3 * length, 4 * length)
+    );
 }
 
 /** How well the levels of a visit fit each other and what other visits read: changes, and means against theirs. */
 export class VisitFit {
-    readonly #others: Numbers;
-    readonly #variances: number[];
-    readonly #share: number;
+    private readonly others: Numbers;
+    private readonly variances: number[];
+    private readonly share: number;
 
     constructor(corner: Corner, levels: Numbers, mount: Numbers) {
         const { states, slopes, variances, others, otherVariances } = corner;
-        this.#others = others;
+        this.others = others;
         const { length } = slopes;
-        this.#share = shareOf(levels, length);
-        this.#variances = readVariances(corner, mount);
+        this.share = shareOf(levels, length);
+        this.variances = readVariances(corner, mount);
         for (let pair = 0; pair < 3; pair++) {
             const move = moveBetween(states[earlier[pair]!]!.place, states[later[pair]!]!.place);
             for (let angle = 0; angle < length; angle++)
-                this.#variances[length * pair + angle]! += moveVariance(slopes[angle]!, move);
+                this.variances[length * pair + angle]! += moveVariance(slopes[angle]!, move);
         }
         for (let angle = 0; angle < length; angle++)
-            this.#variances.push(meanVariance(levels, variances, angle) + otherVariances[angle]!);
+            this.variances.push(meanVariance(levels, variances, angle) + otherVariances[angle]!);
     }
 
     sum(measure: Measure, levels: Numbers): number {
         const residuals = changesOf(levels);
-        for (let angle = 0; angle < this.#others.length; angle++)
-            residuals.push(meanOf(levels, angle) - this.#others[angle]!);
-        return sumOf(measure, { residuals, variances: this.#variances, share: this.#share });
+        for (let angle = 0; angle < this.others.length; angle++)
+            residuals.push(meanOf(levels, angle) - this.others[angle]!);
+        return sumOf(measure, { residuals, variances: this.variances, share: this.share });
     }
 }
 
