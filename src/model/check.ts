@@ -66,9 +66,11 @@ const PIECE_ROWS = 400;
 
 const wordOrder = ['source_file', 'source_line', 'vehicle', 'visit', 'corner', 'finding'] as const;
 
-/** Surest first, then by place. */
-function surestFirst(a: Finding, b: Finding): number {
-    if (a.p_mistake !== b.p_mistake) return b.p_mistake - a.p_mistake;
+type Found = Omit<Finding, 'p_mistake'> & { p_mistake: number | null };
+
+/** Surest first, what cannot be told last, then by place. */
+function surestFirst(a: Found, b: Found): number {
+    if (a.p_mistake !== b.p_mistake) return (b.p_mistake ?? -1) - (a.p_mistake ?? -1);
     const differing = wordOrder.find((name) => a[name] !== b[name]);
     if (differing === undefined) return 0;
     const [one, other] = [a[differing], b[differing]];
@@ -87,20 +89,21 @@ async function* pieces(batches: AsyncIterable<Records>): AsyncIterable<Records> 
     }
 }
 
-/** The rows of a check, surest first. */
-async function foundBy(db: Database, { name, query, isComputed, givenWhole }: Check): Promise<Cells[]> {
-    if (!isComputed) {
-        return db.cells(
-            `select *, source_file as file, source_line as line from (${query})
-            order by p_mistake desc nulls last, file, line, vehicle, visit, corner, finding`,
-        );
-    }
+async function computed(db: Database, { name, query, givenWhole }: Check): Promise<Found[]> {
     const { checkFunctions } = await import('../stats/checks/index.js');
     const compute = checkFunctions[name];
     if (compute === undefined) throw new Error(`src/stats/checks has no function for ${name}`);
-    const found: Finding[] = [];
+    const found: Found[] = [];
     const whole = await wholeTables(db, givenWhole);
     for await (const finding of compute(pieces(db.numbers(query)), whole)) found.push(finding);
+    return found;
+}
+
+/** The rows of a check, surest first. */
+async function foundBy(db: Database, check: Check): Promise<Cells[]> {
+    const found = check.isComputed
+        ? await computed(db, check)
+        : ((await db.cells(check.query)) as unknown as Found[]);
     return found
         .sort(surestFirst)
         .map((finding) => ({ ...finding, file: finding.source_file, line: finding.source_line }));
