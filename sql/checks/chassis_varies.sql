@@ -21,6 +21,7 @@ ranked as (
         sum(visit_count) over (partition by vehicle) as all_visit_count,
         row_number() over usual_first as rank
     from codes
+    semi join (select vehicle from codes group by vehicle having count(*) > 1) as varying using (vehicle)
     window usual_first as (partition by vehicle order by visit_count desc, source_file, source_line)
 )
 select

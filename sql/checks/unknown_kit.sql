@@ -8,13 +8,16 @@ named as (
         kit,
         chassis,
         count(distinct (vehicle, visit)) as visit_count,
-        any_value(vehicle order by source_file, source_line) as vehicle,
-        any_value(visit order by source_file, source_line) as visit,
-        min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line
+        min({'file': source_file, 'line': source_line, 'vehicle': vehicle, 'visit': visit}) as place
     from readings
     where kit is not null
     group by kit, chassis
+),
+unknown as (
+    from named
+    where not exists (
+        select 1 from kits where kits.kit = named.kit and (kits.chassis = named.chassis or kits.chassis is null)
+    )
 ),
 other_chassis as (
     select kit, string_agg(distinct chassis, ', ' order by chassis) as chassis_list from kits group by kit
@@ -23,16 +26,16 @@ nearest as (
     select named.kit, arg_min(
         kits.kit, (damerau_levenshtein(name_key(named.kit), name_key(kits.kit)), kits.kit)
     ) as known
-    from (select distinct kit from named) as named
+    from (select distinct kit from unknown) as named
     cross join (select distinct kit from kits) as kits
     where damerau_levenshtein(name_key(named.kit), name_key(kits.kit)) <= greatest(1, least(length(named.kit), 8) // 4)
     group by named.kit
 )
 select
     named.chassis,
-    vehicle,
+    place.vehicle as vehicle,
     cast(null as varchar) as corner,
-    visit,
+    place.visit as visit,
     format(
         'kit "{}" is named in {} ({}){}',
         named.kit,
@@ -45,11 +48,8 @@ select
         end
     ) as finding,
     cast(1 as double) as p_mistake,
-    source_file,
-    source_line
-from named
+    place.file as source_file,
+    place.line as source_line
+from unknown as named
 left join other_chassis using (kit)
 left join nearest using (kit)
-where not exists (
-    select 1 from kits where kits.kit = named.kit and (kits.chassis = named.chassis or kits.chassis is null)
-)

@@ -8,13 +8,17 @@ named as (
         target,
         chassis,
         count(distinct (vehicle, visit)) as visit_count,
-        any_value(vehicle order by source_file, source_line) as vehicle,
-        any_value(visit order by source_file, source_line) as visit,
-        min(source_file) as source_file,
-        arg_min(source_line, (source_file, source_line)) as source_line
+        min({'file': source_file, 'line': source_line, 'vehicle': vehicle, 'visit': visit}) as place
     from readings
     where target is not null
     group by target, chassis
+),
+unknown as (
+    from named
+    where not exists (
+        select 1 from targets where targets.target = named.target
+            and (targets.chassis = named.chassis or targets.chassis is null)
+    )
 ),
 other_chassis as (
     select target, string_agg(distinct chassis, ', ' order by chassis) as chassis_list from targets group by target
@@ -24,7 +28,7 @@ nearest as (
         arg_min(
             targets.target, (damerau_levenshtein(name_key(named.target), name_key(targets.target)), targets.target)
         ) as known
-    from (select distinct target from named) as named
+    from (select distinct target from unknown) as named
     cross join (select distinct target from targets) as targets
     where damerau_levenshtein(
         name_key(named.target), name_key(targets.target)
@@ -33,9 +37,9 @@ nearest as (
 )
 select
     named.chassis,
-    vehicle,
+    place.vehicle as vehicle,
     cast(null as varchar) as corner,
-    visit,
+    place.visit as visit,
     format(
         'target "{}" is named in {} ({}){}',
         named.target,
@@ -48,12 +52,8 @@ select
         end
     ) as finding,
     cast(1 as double) as p_mistake,
-    source_file,
-    source_line
-from named
+    place.file as source_file,
+    place.line as source_line
+from unknown as named
 left join other_chassis using (target)
 left join nearest using (target)
-where not exists (
-    select 1 from targets where targets.target = named.target
-        and (targets.chassis = named.chassis or targets.chassis is null)
-)
