@@ -139,8 +139,8 @@ async function findings(db: Database, one: Check, found: readonly Cells[], cause
 const readsPlacements = ({ query }: Check) => /\b(placements|first_written)\b/.test(query);
 
 /**
- * Does `work` with the view placements made as a temporary table where more than one of that many `readers` asks it: in a small database to plan it
- * takes as long as to plan and ask the rest of most.
+ * Does `work` with the view placements made as a temporary table where two `readers` or more ask it: in a small database to plan it takes as
+ * long as to plan and ask the rest of most.
  */
 async function withPlacements(db: Database, readers: number, work: () => Promise<void>) {
     if (readers < 2 || !areSmall(db.file)) return work();
