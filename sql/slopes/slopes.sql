@@ -29,6 +29,7 @@ by_axis as (
     select
         shrunk.chassis,
         shrunk.response,
+        case when shrunk.response = 'toe_deg' then ' with the tie rods untouched' else '' end as unless_reset,
         unnest([
             {
                 'axis': 'out',
@@ -82,7 +83,9 @@ select
     flag,
     case
         when move_count = 0 and rank is null
-            then 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets'
+            then 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets' || unless_reset
+        when move_count = 0 and max(move_count) over (partition by by_axis.chassis, axis) > 0
+            then 'no usable move: no visit of this chassis holds two readings of this angle around a move along this axis' || unless_reset
         when move_count = 0 then 'the bearing never moved along this axis'
         when rank = 'line'
             then 'all moves lie along one slanting line, so the two axes cannot be told apart; the shrunken value uses what the line tells'

@@ -112,6 +112,27 @@ test('an axis that the chassis never moved along is null with a reason, the othe
     expect(row('camber_deg', 'aft').shrunk_deg_per_mm).not.toBeNull();
 });
 
+test('an angle that was not read around the moves of an axis is told apart from a bearing that never moved', async () => {
+    const { row } = await ask(
+        ['A', 'B', 'C'].flatMap((v, i) => [
+            ...visit(v, [0, 1], [4 + i, 1], { camber_deg: 0.08 * (4 + i) }).map((reading) => ({
+                ...reading,
+                phase: reading.phase === 'after' ? 'moved' : 'before',
+                toe_deg: reading.offset_out_mm / 100,
+            })),
+            ...visit(v, [0, 1], [0, 5 + i], { caster_deg: 0.1 * (4 + i) }).map((reading) => ({
+                ...reading,
+                toe_deg: 0.05,
+            })),
+        ]),
+    );
+    expect(row('toe_deg', 'out')).toMatchObject({ move_count: 3, reason: null });
+    expect(row('toe_deg', 'aft').reason).toBe(
+        'no usable move: no visit of this chassis holds two readings of this angle around a move along this axis with the tie rods untouched',
+    );
+    expect(row('camber_deg', 'aft')).toMatchObject({ move_count: 3, reason: null });
+});
+
 test('moves along one slanting line: both axes null, the shrunken values keep what the line tells', async () => {
     const { row } = await ask(
         ['A', 'B', 'C', 'D'].flatMap((v, i) =>
