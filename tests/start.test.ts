@@ -94,6 +94,19 @@ test('the files load as they are, the map too; load ends with what can be asked 
     expect(asked.out).toContain('Camber -0.50 deg: front left:');
 });
 
+test('gauges are not offered where no reading names a gauge or a person', async () => {
+    const bare = join(folder, 'bare.csv');
+    const row = (more: string) => `a,B,FL,2026-04-01,v1,check,before,-1.2,${more}\n`;
+    const header = 'vehicle,chassis,corner,measured_at,visit,visit_kind,phase,camber_deg,gauge\n';
+    writeFileSync(bare, header + row(''));
+    const other = join(folder, 'bare.duckdb');
+    const first = await inProcess('--db', other, 'load', '--later', bare);
+    expect(first.out).toContain(' check\n');
+    expect(first.out).not.toContain(' gauges\n');
+    writeFileSync(bare, header + row('rack'));
+    expect((await inProcess('--db', other, 'load', '--later', '--replace', bare)).out).toContain(' gauges\n');
+});
+
 test('a word that is no command is still told so', async () => {
     const { status, err } = await strutmark('advice');
     expect(status).toBe(2);

@@ -130,9 +130,11 @@ function answer(rows: Rows): string[] {
     return [
         open !== undefined
             ? `After ${open.session ?? open.visit}, ${cornerName(open.corner)}: ${driftWords(open)}.`
-            : moved === undefined
-              ? 'No session moved it for certain.'
-              : `Last that did not hold, after ${moved.session ?? moved.visit}, ${cornerName(moved.corner)}: ${driftWords(moved)}.`,
+            : sessions.length === 0
+              ? 'No session of it is on record.'
+              : moved === undefined
+                ? 'No session moved it for certain.'
+                : `Last that did not hold, after ${moved.session ?? moved.visit}, ${cornerName(moved.corner)}: ${driftWords(moved)}.`,
         ...(setting === undefined
             ? []
             : [

@@ -31,7 +31,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Coarsest useful mark',
-        text: 'The pitch at which one mark changes no judged angle by more than its tolerance, so that setting to the nearest mark costs half of it at most (common practice, no source).',
+        text: 'The pitch at which one mark of the first scale changes no judged angle by more than its tolerance, so that setting to the nearest mark costs half of it at most (common practice, no source).',
     },
     {
         term: 'Field',

@@ -96,7 +96,8 @@ select
     least[3][3] as half_length_99_high_mm,
     case when kits.kit is not null then coalesce(columns('^(used|low_end|high_end)_count$'), 0) end as "\0",
     case
-        when kits.kit is null then 'no kit with ends of scale fits this chassis, or the target gives no tolerance'
+        when kits.kit is null
+        then concat_ws('; ', missing, 'no kit with ends of scale fits this chassis, or the target gives no tolerance')
         else missing
     end as reason
 from needs

@@ -16,15 +16,23 @@ export async function callBacks(
         order by day nulls last, vehicle`,
         { guard, days: comeBackDays },
     );
+    const [held] =
+        rows.length > 0
+            ? []
+            : await db.cells('select count(*) as judged from target_settings where not_judged is null');
     const sure = rows.filter(({ verdict }) => verdict === 'outside').length;
     const notes =
-        rows.length === 0
+        held?.judged === 0
             ? [
-                  'No car has to be called back: no newest setting is outside for sure, or missed with under an even chance of being inside.',
+                  'No install or adjust visit has an after reading that can be judged, so whom to call back cannot be told.',
               ]
-            : [
-                  `${counted(rows.length, 'car')} to call back, oldest first: ${sure} outside for sure, ${rows.length - sure} missed with under an even chance of being inside.`,
-                  'Each car with the angle that is furthest off in the newest visit that set it to a target; "more" counts its other angles that are off.',
-              ];
+            : rows.length === 0
+              ? [
+                    'No car has to be called back: no newest setting is outside for sure, or missed with under an even chance of being inside.',
+                ]
+              : [
+                    `${counted(rows.length, 'car')} to call back, oldest first: ${sure} outside for sure, ${rows.length - sure} missed with under an even chance of being inside.`,
+                    'Each car with the angle that is furthest off in the newest visit that set it to a target; "more" counts its other angles that are off.',
+                ];
     return { rows, notes };
 }

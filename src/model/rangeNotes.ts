@@ -3,6 +3,7 @@ import type { RangeRow } from '../contracts/results/range.js';
 import type { Database } from '../db/database.js';
 import { programName } from '../errors/programName.js';
 import { counted } from '../errors/words.js';
+import { capital } from '../units/capital.js';
 import { percent } from '../units/percent.js';
 import { plain } from '../units/plain.js';
 import { signed } from '../units/signed.js';
@@ -28,7 +29,7 @@ function needs(row: RangeRow): string {
         row.censored_count === 0
             ? ''
             : `; ${row.censored_count} of them at the end of a scale and known only as beyond it`;
-    const gap = row.reason === null ? '' : ` ${row.reason}.`;
+    const gap = row.reason === null ? '' : ` ${parts.length === 0 ? row.reason : capital(row.reason)}.`;
     const apart =
         row.set_apart_count === 0
             ? ''
@@ -97,6 +98,7 @@ function fewCars(rows: readonly RangeRow[]): string[] {
     const short = [
         ...new Set(
             rows
+                .filter((row) => row.need_out_low_mm !== null || row.need_aft_low_mm !== null)
                 .filter((row) => row.free_count_needed !== null && row.vehicle_count < row.free_count_needed)
                 .map((row) => row.chassis),
         ),
@@ -120,7 +122,7 @@ function marks(rows: readonly RangeRow[]): string[] {
     return [...coarsest.values()].map((row) => {
         const worth = `${row.mark_step_deg!.toFixed(2)} deg of camber and ${row.mark_step_caster_deg!.toFixed(2)} deg of caster`;
         const fine = row.mark_pitch_useful_mm! >= row.mark_pitch_mm!;
-        return `${row.kit}: a mark of ${plain(row.mark_pitch_mm!, 2)} mm is worth up to ${worth} (${row.chassis}, index ${row.plate_index}); for ${row.target} the coarsest useful pitch is ${plain(row.mark_pitch_useful_mm!, 1)} mm${fine ? '' : ', so set it between the marks'}.`;
+        return `${row.kit}: a mark of ${plain(row.mark_pitch_mm!, 2)} mm on the first scale is coarsest for ${row.target} on ${row.chassis} in index ${row.plate_index}, where it is worth ${worth}; there the coarsest useful pitch is ${plain(row.mark_pitch_useful_mm!, 1)} mm${fine ? '' : ', so set it between the marks'}.`;
     });
 }
 

@@ -25,6 +25,7 @@ const heldRow = z.object({
     kit: z.string().nullable(),
     target: z.string().nullable(),
     setting_count: z.int(),
+    reader_count: z.int(),
 });
 
 const nameRow = z.object({ name: z.string(), reading_count: z.int(), example: z.string() });
@@ -66,7 +67,7 @@ function questions(held: z.infer<typeof heldRow>, rowCounts: ReadonlyMap<Kind, n
         ...(has('kits') ? ['slopes'] : []),
         ...(held.setting_count > 0 && has('targets') ? ['audit'] : []),
         ...(held.session_count > 0 ? ['drift'] : []),
-        'gauges',
+        ...(held.reader_count > 0 ? ['gauges'] : []),
         ...(has('shafts') && has('hardware') ? ['stack --help'] : []),
         'report --out pages',
     ];
@@ -107,6 +108,7 @@ export async function standing(db: Database, file: string): Promise<Standing> {
             max(left(measured_at, 10)) as newest_on,
             count(*) filter (where visit_kind = 'session') as session_count,
             count(*) filter (where visit_kind in ('install', 'adjust') and phase = 'after' and corner in ('FL', 'FR')) as setting_count,
+            count(coalesce(gauge, technician)) as reader_count,
             (select count(*) from rejects where cleared_by is null) as rejected_count,
             arg_max(vehicle, measured_at) filter (
                 where corner in ('FL', 'FR') and kit in (select kit from kits where mark_min is not null)
@@ -129,7 +131,15 @@ export async function standing(db: Database, file: string): Promise<Standing> {
     const kits = await unknownNames(db, 'kit', 'kits');
     const targets = await unknownNames(db, 'target', 'targets');
     const missing = kinds.filter((kind) => rowCounts.get(kind) === 0);
-    const { vehicle: _, kit: __, target: ___, session_count: ____, setting_count: _____, ...shown } = held!;
+    const {
+        vehicle: _,
+        kit: __,
+        target: ___,
+        session_count: ____,
+        setting_count: _____,
+        reader_count: ______,
+        ...shown
+    } = held!;
     return {
         ...shown,
         unknown_kits: kits.map(({ name }) => name),

@@ -48,6 +48,23 @@ test('cars to call back: newest setting only, oldest first, all of them', async 
     }
 });
 
+test('without a setting that can be judged nobody is told that no car has to be called', async () => {
+    const db = await modelOf(
+        { kits: [plainKit], readings: [set('A', '2026-03-01', -0.2)] },
+        1,
+        callBackNeeds,
+    );
+    try {
+        const { rows, notes } = await callBacks(db, { guard: 1.65, comeBackDays: 30 });
+        expect(rows).toEqual([]);
+        expect(notes).toEqual([
+            'No install or adjust visit has an after reading that can be judged, so whom to call back cannot be told.',
+        ]);
+    } finally {
+        db.close();
+    }
+});
+
 test('options that do not go together, and an export without a file, say what to write', async () => {
     expect((await inProcess('audit', '--cars', '--by', 'kit')).err).toContain(onlyWithout('--by', '--cars'));
     const bare = await inProcess('export', 'slopes');

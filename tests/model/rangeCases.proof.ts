@@ -427,6 +427,14 @@ describe('reach', () => {
             expect(rows[0]!.reason).toContain('no kit with ends of scale fits');
         }
     });
+
+    const single = own(field([[1, 1]]), [target], [{ kit: 'K', mark_pitch_mm: 2 }]);
+
+    test('without a kit and without an estimate both reasons are given, and no interval is spoken of', async () => {
+        const { rows, notes } = await single.asked();
+        expect(rows[0]!.reason).toMatch(/^fewer than 2 corners .*; no kit with ends of scale fits/);
+        expect(notes.filter((note) => note.includes('distribution-free'))).toEqual([]);
+    });
 });
 
 test('unknown names and empty tables are said with what to do', async () => {
