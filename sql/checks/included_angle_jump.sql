@@ -3,7 +3,8 @@
 -- mend: read camber and SAI again; correct a wrong number and load the row with --replace, look at the parts if it is right
 -- explains: downweighted_moves
 -- A move of the strut top changes camber and SAI by opposite amounts, whatever the mount, so their sum stays (domain of the
--- trade; exact in geometry but for 1 part in 20 that the sum may follow the move). Prior odds 1 : 200 of a jump of 1 deg sd.
+-- trade; exact in geometry but for 1 part in 20 that the sum may follow the move). Over a session the gauge is mounted anew, as session_vars
+-- has it. Prior odds 1 : 200 of a jump of 1 deg sd.
 with
 sums as (
     select
@@ -18,7 +19,6 @@ sums as (
 ),
 steps as (
     select
-        chassis,
         vehicle,
         corner,
         visit,
@@ -30,18 +30,32 @@ steps as (
         power(moved_out_mm - before_out_mm, 2) + power(moved_aft_mm - before_aft_mm, 2) as move_mm2
     from sums
     union all
-    select chassis, vehicle, corner, visit, 'moved', 'after', moved_deg, after_deg, moved_var + after_var,
+    select vehicle, corner, visit, 'moved', 'after', moved_deg, after_deg, moved_var + after_var,
         power(after_out_mm - moved_out_mm, 2) + power(after_aft_mm - moved_aft_mm, 2)
     from sums
     union all
-    select chassis, vehicle, corner, visit, 'before', 'after', before_deg, after_deg, before_var + after_var,
+    select vehicle, corner, visit, 'before', 'after', before_deg, after_deg, before_var + after_var,
         power(after_out_mm - before_out_mm, 2) + power(after_aft_mm - before_aft_mm, 2)
     from sums
     where moved_deg is null
 ),
+running as (
+    select sum(session_var_deg2) as running_var
+    from session_vars
+    where response in ('camber_deg', 'sai_deg')
+),
 jumps as (
-    select *, included_deg - from_deg as jump_deg, read_var + power(0.005, 2) * coalesce(move_mm2, 100) as jump_var
+    select
+        steps.*,
+        states.chassis,
+        states.source_file,
+        states.source_line,
+        included_deg - from_deg as jump_deg,
+        read_var + power(0.005, 2) * coalesce(move_mm2, 100)
+            + case when visit_kind = 'session' then running_var else 0 end as jump_var
     from steps
+    inner join states using (vehicle, corner, visit, phase)
+    cross join running
 ),
 judged as (
     select *, posterior(1 / 200.0, log_normal(jump_deg, jump_var + 1) - log_normal(jump_deg, jump_var)) as p_mistake
@@ -49,7 +63,7 @@ judged as (
     where jump_deg is not null and p_mistake >= 0.5
 )
 select
-    states.chassis,
+    chassis,
     vehicle,
     corner,
     visit,
@@ -66,4 +80,3 @@ select
     1.96 * sqrt(jump_var) as limit_deg,
     'the state before' as expected_of
 from judged
-inner join states using (vehicle, corner, visit, phase)

@@ -79,3 +79,31 @@ test('between visits at least what set-ups and gauges of the field differ by is 
     // Caster was never compared: 0.15 deg between gauges are expected (sql/gauges/angle_priors).
     expect(rough.caster_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.15 * 0.15, 12);
 });
+
+test('over a session the gauge is mounted anew: the included angle may read otherwise by as much as over the others', async () => {
+    const stands: Stand[] = [
+        { phase: 'before', mark: 3 },
+        { phase: 'after', mark: 3 },
+    ];
+    const sessions = Array.from({ length: 32 }, (_, i) => {
+        const name = { vehicle: `C sound ${1 + (i % 8)}`, chassis: 'C', visit: `run ${i}`, corner: 'FL' };
+        const step = i === 3 ? 1.2 : ((i % 5) - 2) * 0.09;
+        const rows = corner(name, stands, { visit_kind: 'session', measured_at: `2026-05-${10 + (i % 20)}` });
+        return rows.flatMap((row) => {
+            const sai = (row.sai_deg as number) + (row.phase === 'after' ? step : 0);
+            return [
+                { ...row, repeat: 1, sai_deg: sai - 0.02 },
+                { ...row, repeat: 2, sai_deg: sai + 0.02 },
+            ];
+        });
+    }).flat();
+    const only = { only: 'included_angle_jump' };
+    const db = await modelOf(
+        { readings: [...soundCars('C'), ...sessions], kits: [kit] },
+        1,
+        checkNeeds(only),
+    );
+    const { rows } = await check(db, only);
+    db.close();
+    expect(rows.map(({ visit }) => visit)).toEqual(['run 3']);
+});
