@@ -139,6 +139,15 @@ test('not reachable: the end of the scale, and how far it is short', async () =>
     );
 });
 
+// 10 mm inboard give -1.37 and no caster.
+const justBeyond = car({
+    readings: [standing('FL', { camber_deg: -0.5 })],
+    targets: [{ ...cambers, camber_deg: -1.5, camber_tol_deg: 0.1 }],
+});
+const justAside = car({
+    readings: [standing('FL')],
+    targets: [{ target: 'T', camber_deg: -1, camber_tol_deg: 0.2, caster_deg: 7.15, caster_tol_deg: 0.1 }],
+});
 const between = car({
     readings: [standing('FL', { camber_deg: -0.956 })],
     targets: [{ ...cambers, camber_tol_deg: 0.01 }],
@@ -146,6 +155,15 @@ const between = car({
 const aside = car({
     readings: [standing('FL')],
     targets: [{ target: 'T', camber_deg: -0.5, camber_tol_deg: 0.25, caster_deg: 7.5, caster_tol_deg: 0.2 }],
+});
+
+test('less than a step beyond the end, or aside of the slot, no finer step helps', async () => {
+    const { rows } = await justBeyond.ask();
+    expect(rows[0]).toMatchObject({ mark_1: -5, stop: 'scale_end' });
+    expect(Math.abs(rows[0]!.short_out_mm!)).toBeLessThan(1);
+    const { rows: beside } = await justAside.ask();
+    expect(beside[0]).toMatchObject({ stop: 'slot_direction' });
+    expect(Math.abs(beside[0]!.short_aft_mm!)).toBeLessThan(1);
 });
 
 test('not reachable: between marks, and passed by in this index while another reaches', async () => {

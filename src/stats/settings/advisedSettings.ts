@@ -1,5 +1,6 @@
 import { bestPairs, type Pair, withinCross } from './pairs.js';
-import { type Expected, interval, type Setting, trueAngle, withinGoal } from './predicted.js';
+import { plateOffset } from './plateSettings.js';
+import { type Expected, interval, type Setting, slopeChange, trueAngle, withinGoal } from './predicted.js';
 import {
     type Corners,
     HALF_WIDTH,
@@ -82,17 +83,43 @@ function changeColumns(angle: 'camber' | 'caster', { goal, corner, [angle]: expe
     };
 }
 
+/** Whether the tolerance lies on the one scale less than `step` marks from `mark`, outside it, so that finer steps reach it. */
+function isBetweenMarks(setting: Setting, mark: number, step: number): boolean {
+    const { corner, goal, plate_index, plate_hand, own_hand } = setting;
+    const { plate, slopes } = corner;
+    const [here, there] = [mark, mark + 1].map(
+        (one) => plateOffset(plate, plate_index, plate_hand !== own_hand, one, 0)!,
+    );
+    const bands = (['camber', 'caster'] as const).flatMap((angle) => {
+        const [{ deg }, middle, tolerance] = [setting[angle], goal[`${angle}_deg`], goal[`${angle}_tol_deg`]];
+        if (deg === null || middle === null || tolerance === null) return [];
+        const perMark = slopeChange(
+            slopes[angle],
+            there!.out_mm - here!.out_mm,
+            there!.aft_mm - here!.aft_mm,
+        );
+        return [[(middle - tolerance - deg) / perMark, (middle + tolerance - deg) / perMark]];
+    });
+    const from = Math.max(-step, plate.mark_min - mark, ...bands.map((ends) => Math.min(...ends)));
+    return from <= Math.min(step, plate.mark_max - mark, ...bands.map((ends) => Math.max(...ends)));
+}
+
 /** What keeps the expected angles of a setting out of tolerance; null inside. */
 function stopOf(setting: Setting, needed: { out_mm: number; aft_mm: number }, step: number): string | null {
+    const { mark_1, mark_2, excess } = setting;
     const { plate } = setting.corner;
-    if (setting.excess === 0) return null;
-    const { out_mm, aft_mm } = needed;
-    if (Math.sqrt(out_mm * out_mm + aft_mm * aft_mm) < step * plate.pitch_mm) return 'between_marks';
-    if (setting.mark_1 === plate.mark_min || setting.mark_1 === plate.mark_max) return 'scale_end';
-    if (plate.two_scales && (setting.mark_2 === plate.mark2_min || setting.mark_2 === plate.mark2_max)) {
-        return 'scale_end';
-    }
-    return 'slot_direction';
+    if (excess === 0) return null;
+    const atEnd =
+        mark_1 === plate.mark_min ||
+        mark_1 === plate.mark_max ||
+        (plate.two_scales && (mark_2 === plate.mark2_min || mark_2 === plate.mark2_max));
+    const between =
+        mark_1 === null || plate.two_scales
+            ? !atEnd &&
+              Math.sqrt(needed.out_mm * needed.out_mm + needed.aft_mm * needed.aft_mm) < step * plate.pitch_mm
+            : isBetweenMarks(setting, mark_1, step);
+    if (between) return 'between_marks';
+    return atEnd ? 'scale_end' : 'slot_direction';
 }
 
 /** The row of one side of `pair`, with the columns of the question `advised`. */
