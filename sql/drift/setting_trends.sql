@@ -3,6 +3,7 @@
 -- source: setting_tracks
 -- kept: as a view
 -- missing: none
+-- A point is the mean of the states of a visit, which share its set-up; a session has one before and one after the running.
 -- Three models of the setting-corrected level: it held (mean), it creeps (straight line over the sessions run), it stepped once (two
 -- means, at least two points each). The one with the lowest Bayesian information criterion (n (ln 2 pi + 1 + ln RSS/n) + ln n times
 -- 2, 3 and 4 numbers, as R's strucchange counts) where it beats the others by 2, else unclear.
@@ -28,6 +29,20 @@
 -- column step_criterion DOUBLE: information criterion
 -- column pattern VARCHAR: held creep step unclear
 with
+points as (
+    select
+        any_value(chassis) as chassis,
+        vehicle,
+        corner,
+        kit,
+        response,
+        min(point) as point,
+        max(session_count) as session_count,
+        exact_mean(level_deg) as level_deg,
+        visit
+    from setting_tracks
+    group by vehicle, corner, kit, response, visit, case when visit_kind = 'session' then phase end
+),
 tracks as (
     select
         any_value(chassis) as chassis,
@@ -40,7 +55,7 @@ tracks as (
         list(cast(session_count as double) order by point) as sessions,
         list(level_deg order by point) as levels,
         list(visit order by point) as visits
-    from setting_tracks
+    from points
     group by vehicle, corner, kit, response
     having n >= 6 and max(session_count) - min(session_count) >= 3
 ),

@@ -105,7 +105,7 @@ async function trendNote(db: Database, vehicle: string): Promise<string[]> {
     if (rows.length === 0) return [];
     return told.length === 0
         ? [`Creep or step: over all its sessions no setting of ${vehicle} does either for good.`]
-        : [`Creep or step, over all sessions: ${told.join(', ')}; the others held.`];
+        : [`Creep or step, over all sessions: ${told.join(', ')}; no other setting does either for good.`];
 }
 
 /** What a reader of `drift` must know, as sentences. */

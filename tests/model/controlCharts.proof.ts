@@ -199,22 +199,27 @@ test.each([
     },
 );
 
-async function trendOf(levels: readonly number[]) {
+/** `phases`: states that each visit reads at the level of its set-up. */
+async function trendOf(levels: readonly number[], phases: readonly string[] = ['before']) {
     await db.run('drop table if exists setting_tracks');
     await modelTable(
         db,
         'setting_tracks',
-        levels.map((level_deg, index) => ({
-            chassis: 'OTTER',
-            vehicle: 'A',
-            corner: 'FL',
-            kit: 'AMBER-3',
-            response: 'camber_deg',
-            point: index + 1,
-            visit: String(1871 + index),
-            session_count: index,
-            level_deg,
-        })),
+        levels.flatMap((level_deg, index) =>
+            phases.map((phase, place) => ({
+                chassis: 'OTTER',
+                vehicle: 'A',
+                corner: 'FL',
+                kit: 'AMBER-3',
+                response: 'camber_deg',
+                point: phases.length * index + place + 1,
+                visit: String(1871 + index),
+                visit_kind: 'adjust',
+                phase,
+                session_count: index,
+                level_deg,
+            })),
+        ),
     );
     await buildTable(db, modelFiles().find(({ table }) => table === 'setting_trends')!);
     return db.cells('select * from setting_trends');
@@ -241,6 +246,10 @@ test('a slow drift is creep, scatter is none, few points are not judged', async 
     expect(creep!.creep_high_deg as number).toBeGreaterThan(0.03);
     expect((await trendOf(wobble))[0]!.pattern).toBe('held');
     expect(await trendOf(wobble.slice(0, 5))).toEqual([]);
+    // States of a visit share its set-up: three of them tell no more than one.
+    const single = await trendOf(wobble);
+    expect(await trendOf(wobble, ['before', 'moved', 'after'])).toEqual(single);
+    expect(await trendOf(wobble.slice(0, 5), ['before', 'moved', 'after'])).toEqual([]);
 });
 
 test('the line is least squares with its t interval: NIST StRD Norris', async () => {
