@@ -6,6 +6,9 @@ import { counted, listed, shellWord } from './words.js';
 export const wouldOverwrite = (files: readonly string[]) =>
     `${listed(files)} ${files.length === 1 ? 'is' : 'are'} there already, and init overwrites nothing. Name another folder, or move ${files.length === 1 ? 'it' : 'them'} away.`;
 
+export const notOfDemo = (database: string, file: string) =>
+    `${database} holds rows of ${file}, which are not of the example season, and demo would make it anew without them. Name another folder with --out, or move the database away.`;
+
 /** `csvFiles`: what lies in the folder and might be loaded. */
 export function nothingHere(database: string, csvFiles: readonly string[]): string[] {
     const load =

@@ -15,6 +15,7 @@ import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { UserError } from '../../src/errors/errors.js';
 import { exportExists, noFolder, outputUnwritable } from '../../src/errors/messages.js';
+import { notOfDemo } from '../../src/errors/startMessages.js';
 import { refusal, systemReason } from '../../src/errors/systemReason.js';
 import { makeFolder } from '../../src/report/makeFolder.js';
 import { Program } from '../support/program.js';
@@ -93,6 +94,20 @@ test('pages and the example say so', () => {
             `error: ${noFolder('dangling', 'it is a link that leads nowhere')}\n`,
         ]);
     }
+});
+
+test('the example does not take the place of a database with other rows', () => {
+    const file = join(folder, 'mine', 'season.duckdb');
+    mkdirSync(join(folder, 'mine'));
+    writeFileSync(join(folder, 'mine.csv'), 'target,camber_deg,camber_tol_deg\nstreet,-1,0.2\n');
+    expect(program.run(['--db', file, 'load', '--later', 'mine.csv'], folder).status).toBe(0);
+    const before = readFileSync(file);
+    const said = program.run(['demo', '--out', 'mine'], folder);
+    expect([said.status, said.stderr]).toEqual([
+        1,
+        `error: ${notOfDemo(join('mine', 'season.duckdb'), 'mine.csv')}\n`,
+    ]);
+    expect(readFileSync(file).equals(before)).toBe(true);
 });
 
 test('a page cannot take the place of a folder, and leaves nothing beside it', () => {

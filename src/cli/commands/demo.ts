@@ -1,9 +1,25 @@
-import { readdirSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { UserError } from '../../errors/errors.js';
 import { programName } from '../../errors/programName.js';
+import { notOfDemo } from '../../errors/startMessages.js';
 import { counted, shellWord } from '../../errors/words.js';
 import { packageRoot } from '../../packageRoot.js';
 import type { CommandModule } from '../command.js';
+
+/** Throws a {@link UserError} where the database `file` holds anything but the season, which making it anew would lose. */
+async function requireSeason(file: string): Promise<void> {
+    const { openDatabase } = await import('../../db/openDatabase.js');
+    const db = await openDatabase({ file, mode: 'read' });
+    try {
+        const [other] = await db.cells(
+            `select file from loads where not regexp_matches(path, 'fixtures.season.[a-z-]+\\.csv$') order by load_id limit 1`,
+        );
+        if (other !== undefined) throw new UserError(notOfDemo(file, String(other.file)), 'cannot_write');
+    } finally {
+        db.close();
+    }
+}
 
 export default {
     describe: 'all of it on the invented example season, in a database of its own',
@@ -29,6 +45,7 @@ export default {
                     .map((file) => join(season, file));
                 const database = join(out, 'season.duckdb');
                 makeFolder(out);
+                if (existsSync(database)) await requireSeason(database);
                 rmSync(database, { force: true });
                 const { rows: loads } = await loadFiles(files, database, { signal: context.signal });
                 const loaded = loads.reduce((sum, row) => sum + row.loaded_count, 0);
