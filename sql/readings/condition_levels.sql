@@ -56,12 +56,13 @@ ranged as (
 worded as (
     select
         told.*,
+        least_fuel_l + 10 * floor((fuel_l - least_fuel_l) / 10) as from_l,
         concat_ws(
             ', ',
             case when driver_differs then 'driver aboard ' || coalesce(driver_aboard, 'blank') end,
-            case when fuel_differs then coalesce(
-                format('fuel {:g} l or more', least_fuel_l + 10 * floor((fuel_l - least_fuel_l) / 10)), 'fuel blank'
-            ) end,
+            case when fuel_differs
+                then coalesce(format('fuel from {:g} to {:g} l', from_l, from_l + 10), 'fuel blank')
+            end,
             case when rolled_differs then 'rolled ' || coalesce(rolled, 'blank') end,
             case when bolts_differ then 'bolts tight ' || coalesce(bolts_tight, 'blank') end,
             case when place_differs then 'place ' || coalesce(place, 'blank') end

@@ -48,6 +48,12 @@ test('the mean of a state takes one set of conditions, and check says which and 
     expect(await asked([repeat(1, -1, 'yes', 10), repeat(2, -1.5, 'yes', 21)], state)).toEqual([
         { camber_deg: -1, camber_count: 1 },
     ]);
+    // 21 l are "10 l or more" too.
+    const conditions = 'select conditions from condition_levels order by level';
+    expect(await asked([repeat(1, -1, 'yes', 10), repeat(2, -1.5, 'yes', 21)], conditions)).toEqual([
+        { conditions: 'fuel from 10 to 20 l' },
+        { conditions: 'fuel from 20 to 30 l' },
+    ]);
     // Repeatability compares like with like: two cells, one of two readings.
     expect(
         await asked(mixed, 'select count(*) as n from repeated_readings group by state order by n'),
