@@ -186,7 +186,8 @@ async function nextNotes(
     question: PlanQuestion,
 ): Promise<string[]> {
     const lack = await unmoved(db, question.chassis);
-    const [most] = [...slopes].sort((a, b) => (b.more_needed ?? 0) - (a.more_needed ?? 0));
+    const lacks = (row: PlanRow) => row.more_needed ?? Number.MAX_VALUE;
+    const [most] = [...slopes].sort((a, b) => lacks(b) - lacks(a));
     const cars = lack.find(({ axis }) => axis === most!.axis)?.vehicles ?? [];
     const way = most!.axis === 'out' ? 'outboard or inboard' : 'forward or rearward';
     const gaps = await untold(db, question);
@@ -195,7 +196,7 @@ async function nextNotes(
         ? 'Helps most next: another car, read at a known setting; the slopes are told well enough.'
         : cars.length === 0
           ? `Every car at hand has been read across a move ${way}: further moves of these cars add less than another car.`
-          : `Helps most next: move a bearing ${way} and read it before and after, with the tie rods untouched, on one of ${counted(cars.length, 'car')} at hand that lack it: ${listed(cars.slice(0, 6))}.`;
+          : `Helps most next: move a bearing ${way} and read it before and after, with the tie rods untouched, on ${cars.length === 1 ? 'the car at hand that lacks it' : `one of ${cars.length} cars at hand that lack it`}: ${listed(cars.slice(0, 6))}.`;
     return [
         slope,
         ...(gaps.length === 0
