@@ -122,7 +122,7 @@ export async function returns(
         return {
             rows,
             notes: [
-                `${at}no corner came back to marks that it had left, with marks and angles written down both times, so nothing tells how well they are repeated.`,
+                `${at}${at === '' ? 'No' : 'no'} corner came back to marks that it had left, with marks and angles written down both times, so nothing tells how well they are repeated.`,
             ],
         };
     }

@@ -110,7 +110,7 @@ async function slopeNotes(
         .reduce((sum, row) => sum + row.downweighted_count, 0);
     if (down > 0) {
         notes.push(
-            `${counted(down, 'change was', 'changes were')} down-weighted as far from the others; ${programName()} check lists them${rows.some((row) => row.install_count > 0) ? ', but for installs' : ''}.`,
+            `${counted(down, 'change was', 'changes were')} down-weighted as far from the others; ${programName()} check --only downweighted_moves --all lists them${rows.some((row) => row.install_count > 0) ? ', but for installs' : ''}.`,
         );
     }
     for (const row of rows.filter(({ response, axis }) => response === 'camber_deg' && axis === 'out')) {

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import type { SlopeRow } from '../../src/contracts/results/slopes.js';
+import { check, checkNeeds } from '../../src/model/check.js';
 import { slopes, slopesNeeds } from '../../src/model/slopes.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
@@ -144,6 +145,21 @@ test('moves along one slanting line: both axes null, the shrunken values keep wh
     expect([out.estimate_deg_per_mm, aft.estimate_deg_per_mm]).toEqual([null, null]);
     expect(out.reason).toContain('one slanting line');
     expect(out.shrunk_deg_per_mm! + 2 * aft.shrunk_deg_per_mm!).toBeCloseTo(0.1, 2);
+});
+
+test('the command that the remark on down-weighted changes names lists each of them', async () => {
+    const readings = ['A', 'B', 'C', 'D', 'E', 'F'].flatMap((v, i) =>
+        visit(v, [0, 0], [4 + i, i % 2], { camber_deg: 0.09 * (4 + i) + (i === 2 ? 0.4 : 0.004 * (i % 3)) }),
+    );
+    const { notes, rows } = await ask(readings);
+    const count = rows.find((row) => row.response === 'camber_deg')!.downweighted_count;
+    expect(count).toBeGreaterThan(0);
+    const only = 'downweighted_moves';
+    expect(notes.join(' ')).toContain(`check --only ${only} --all lists them`);
+    const db = await modelOf({ readings, kits: [kit] }, 1, checkNeeds({ only }));
+    const found = (await check(db, { only })).rows;
+    db.close();
+    expect(found.filter((row) => row.check === only)).toHaveLength(count);
 });
 
 test('one vehicle gives a slope but no standard error; two moves lean on the prior', async () => {
