@@ -29,7 +29,7 @@ by_axis as (
     select
         shrunk.chassis,
         shrunk.response,
-        case when shrunk.response = 'toe_deg' then ' with the tie rods untouched' else '' end as unless_reset,
+        case when shrunk.response = 'toe_deg' then ' and the tie rods untouched' else '' end as unless_reset,
         unnest([
             {
                 'axis': 'out',
@@ -83,10 +83,12 @@ select
     flag,
     case
         when move_count = 0 and rank is null
-            then 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets' || unless_reset
+            then 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets with one kit in place'
+                || unless_reset || ', and installs tell from four of a kit on'
         when move_count = 0 and max(move_count) over (partition by by_axis.chassis, axis) > 0
-            then 'no usable move: no visit of this chassis holds two readings of this angle around a move along this axis' || unless_reset
-        when move_count = 0 then 'the bearing never moved along this axis'
+            then 'no usable move: no visit of this chassis holds two readings of this angle around a move along this axis with one kit in place'
+                || unless_reset
+        when move_count = 0 then 'the bearing never moved along this axis with one kit in place'
         when rank = 'line'
             then 'all moves lie along one slanting line, so the two axes cannot be told apart; the shrunken value uses what the line tells'
         when install_count = all_count and rank <> 'full' and rank <> 'line'

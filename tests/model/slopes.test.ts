@@ -108,7 +108,7 @@ test('an axis that the chassis never moved along is null with a reason, the othe
     expect(row('camber_deg', 'aft')).toMatchObject({
         estimate_deg_per_mm: null,
         move_count: 0,
-        reason: 'the bearing never moved along this axis',
+        reason: 'the bearing never moved along this axis with one kit in place',
     });
     expect(row('camber_deg', 'aft').shrunk_deg_per_mm).not.toBeNull();
 });
@@ -129,9 +129,23 @@ test('an angle that was not read around the moves of an axis is told apart from 
     );
     expect(row('toe_deg', 'out')).toMatchObject({ move_count: 3, reason: null });
     expect(row('toe_deg', 'aft').reason).toBe(
-        'no usable move: no visit of this chassis holds two readings of this angle around a move along this axis with the tie rods untouched',
+        'no usable move: no visit of this chassis holds two readings of this angle around a move along this axis with one kit in place and the tie rods untouched',
     );
     expect(row('camber_deg', 'aft')).toMatchObject({ move_count: 3, reason: null });
+});
+
+test('fewer than four installs of a kit are no moves, though both offsets are known', async () => {
+    const installs = ['A', 'B', 'C'].flatMap((v, i) =>
+        visit(v, [0, 0], [4 + i, 3], { camber_deg: 0.3 }).map((reading) =>
+            reading.phase === 'before'
+                ? { ...reading, kit: null, offset_out_mm: null, offset_aft_mm: null }
+                : reading,
+        ),
+    );
+    const { row } = await ask(installs);
+    expect(row('camber_deg', 'out').reason).toBe(
+        'no usable move: no visit of this chassis holds two readings of this angle at two known offsets with one kit in place, and installs tell from four of a kit on',
+    );
 });
 
 test('moves along one slanting line: both axes null, the shrunken values keep what the line tells', async () => {

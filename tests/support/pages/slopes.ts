@@ -140,7 +140,7 @@ export async function slopesDatabase({ cars = 1 } = {}): Promise<Database> {
                         ? null
                         : count === 0
                           ? 'no usable move: no visit of this chassis holds two readings of this angle at two known offsets'
-                          : 'the bearing never moved along this axis',
+                          : 'the bearing never moved along this axis with one kit in place',
                     downweighted_count: 0,
                     install_count: 0,
                     no_caster_count: 0,
