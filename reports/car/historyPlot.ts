@@ -35,6 +35,8 @@ export function historyPlot(rows: Rows, vehicle: string): Chart | null {
         type: 'quantitative' as const,
         title: 'camber, °',
         scale: { zero: false },
+        // A single value has no step of its ticks that tells how many decimals to write.
+        axis: { format: '.2f' },
     };
     const color = {
         field: 'corner',
