@@ -2,7 +2,8 @@ import { expect, test } from 'vitest';
 import { designs } from '../../fixtures/physics/chassis.js';
 import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import type { SlopeRow } from '../../src/contracts/results/slopes.js';
-import { check, checkNeeds } from '../../src/model/check.js';
+import { check } from '../../src/model/check.js';
+import { checkNeeds } from '../../src/model/checks.js';
 import { slopes, slopesNeeds } from '../../src/model/slopes.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
