@@ -35,6 +35,7 @@ import { type AdvisedRow, advisedRow } from './advisedRow.js';
 import { backNotes, changeNotes, equalNotes, mostNotes, type Return } from './askNotes.js';
 import { type LeftRow, leftSettings } from './history.js';
 import { leftAt } from './leftAt.js';
+import { changedAfter } from './presentCar.js';
 import { returnRows } from './returns.js';
 import { placeOf, requireKit } from './settingQuestion.js';
 
@@ -234,7 +235,9 @@ async function wentBack(
     const answer = rows([pairOf(side('FL'), side('FR'))], question, ({ corner }) => ({
         marks_alone: alone(corner),
     }));
-    return { rows: answer, notes: backNotes(answer, returns, TOE_WITHIN, repeated) };
+    const from = lefts[0]!.left_on;
+    const changed = from === null ? null : await changedAfter(db, question.vehicle!, from);
+    return { rows: answer, notes: backNotes(answer, returns, TOE_WITHIN, repeated, changed) };
 }
 
 /** The rows and sentences for what is asked instead of a target; a {@link UserError} where the data cannot answer it. */

@@ -221,6 +221,7 @@ export function backNotes(
     returns: readonly Return[],
     toeWithin: number,
     repeated: readonly ReturnRow[],
+    changed: string | null,
 ): string[] {
     const [first] = returns;
     if (first === undefined) return [];
@@ -229,6 +230,7 @@ export function backNotes(
     return all(rows, [
         `Back to ${left.visit} of ${left.left_on ?? 'an unknown day'}: ${rows.map(settingWords).join('; ')}.`,
         aloneWords(rows, returns, toeWithin),
+        ...(changed === null ? [] : [`Since then ${changed}: the old marks may go with other angles now.`]),
         `To expect now: ${returns.map(cornerWords).join('; ')}.`,
         ...repeatNotes(rows, repeated),
         ...missing,

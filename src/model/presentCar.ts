@@ -24,6 +24,26 @@ const presentCorner = z.object({
     ...place,
 });
 
+/** SQL: what a row of changes says, such as `the spring was changed on 2026-03-20 (60 to 80 N/mm)`. */
+const changeWords = `concat(
+    case what when 'impact' then 'the car was hit' else 'the ' || what || ' was changed' end,
+    ' on ', left(changed_at, 10), ' (' || note || ')'
+)`;
+
+/** What was changed on `vehicle` after the day `from` (ISO 8601), as a list of words; null where nothing was. */
+export async function changedAfter(db: Database, vehicle: string, from: string): Promise<string | null> {
+    const [row] = await db.cells(
+        `select string_agg(words, ', ' order by changed_at, words) as words
+        from (
+            select min(changed_at) as changed_at, ${changeWords} as words from changes
+            where vehicle = $vehicle and coalesce(corner, 'FL') in ('FL', 'FR') and left(changed_at, 10) > $from
+            group by words
+        )`,
+        { vehicle, from },
+    );
+    return row!.words as string | null;
+}
+
 type PresentCorner = z.infer<typeof presentCorner>;
 
 /** The front corners of `vehicle` as they stand; a UserError where place or angles of one are not known. */
@@ -47,7 +67,7 @@ export async function presentCar(db: Database, vehicle: string): Promise<Present
                 from (
                     select
                         changed_at,
-                        concat('the ', what, ' was changed on ', left(changed_at, 10), ' (' || note || ')') as words
+                        ${changeWords} as words
                     from changes
                     where vehicle = $vehicle and (corner is null or corner = newest.corner)
                         and wall_time(changed_at) > newest.measured_ts

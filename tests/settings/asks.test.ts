@@ -71,6 +71,12 @@ beforeAll(async () => {
                 { target: 'T', camber_deg: -0.3, camber_tol_deg: 0.3, caster_deg: 7, caster_tol_deg: 1 },
             ],
             readings,
+            changes: [
+                { vehicle: 'bent', changed_at: '2025-12-01', what: 'damper' },
+                { vehicle: 'bent', changed_at: '2026-07-01', what: 'spring', note: 'softer' },
+                { vehicle: 'bent', changed_at: '2026-07-02', what: 'impact', corner: 'FL' },
+                { vehicle: 'bent', changed_at: '2026-07-02', what: 'arm', corner: 'RL' },
+            ],
             rules: [
                 { class: 'C', angle: 'camber', low_deg: -1.2, gauge_uncertainty_deg: 0.1 },
                 { class: 'C', chassis: 'Y', angle: 'camber', low_deg: -9 },
@@ -249,6 +255,9 @@ describe('--back-to and history', () => {
         const { rows, notes } = await ask({ backTo: 'street' }, { vehicle: 'bent' });
         expect(rows[0]).toMatchObject({ mark_1: 2, marks_alone: false });
         expect(notes.join(' ')).toContain('Marks alone will not do: front left camber by -1.03 deg');
+        expect(notes.join(' ')).toContain(
+            'Since then the spring was changed on 2026-07-01 (softer), the car was hit on 2026-07-02: the old marks may go with other angles now.',
+        );
         await expect(ask({ backTo: 'first' }, { vehicle: 'stock' })).rejects.toThrow(
             backToOriginal('first', 'FL'),
         );
