@@ -172,6 +172,9 @@ export const fileExists = (file: string) =>
 export const rowsSetAside = (rejected: number) =>
     `${counted(rejected, 'row was', 'rows were')} set aside: ${programName()} rejects shows why, ${programName()} rejects --to FILE.csv writes them out for mending.`;
 
+export const rowsToSetAside = (rejected: number) =>
+    `${counted(rejected, 'row')} would be set aside. A load without --dry-run keeps ${rejected === 1 ? 'it' : 'them'} apart, and ${programName()} rejects then shows why.`;
+
 export const namedTwice = (file: string) => `${file} is named twice; it was looked at once.`;
 
 export const dryRunDone = () => 'Dry run: nothing was changed.';

@@ -11,7 +11,7 @@ import { Output } from '../../src/cli/output.js';
 import { loadProgress } from '../../src/cli/progress.js';
 import { loadResult, rejectsResult, writtenRejectsResult } from '../../src/contracts/results/load.js';
 import { UserError } from '../../src/errors/errors.js';
-import { dryRunDone, missingFile, rowsSetAside } from '../../src/errors/messages.js';
+import { dryRunDone, missingFile, rowsSetAside, rowsToSetAside } from '../../src/errors/messages.js';
 import { nameOf } from '../support/nameOf.js';
 
 let folder: string;
@@ -90,6 +90,13 @@ test('load --dry-run and --as', async () => {
     const { stdout } = await run(load, ['--dry-run', '--as', 'kits', good]);
     expect(stdout).toContain(dryRunDone());
     expect(existsSync(join(folder, 'test.duckdb'))).toBe(false);
+    // Nothing is stored, so rejects has nothing to show yet.
+    const bad = file('bad.csv', 'kit,mark_pitch_mm\nK2,"2,5"\nK3,2\n');
+    const dry = await run(load, ['--dry-run', bad], { json: true });
+    expect([dry.status, loadResult.parse(JSON.parse(dry.stdout)).notes]).toEqual([
+        3,
+        [rowsToSetAside(1), dryRunDone()],
+    ]);
     expect((await run(load, ['--as', 'shafts', good])).error).toBeInstanceOf(UserError);
 });
 

@@ -1,7 +1,14 @@
 import type { LoadRow } from '../../contracts/results/load.js';
 import type { Database } from '../../db/database.js';
 import { UsageError, UserError } from '../../errors/errors.js';
-import { dryRunDone, mapAndKind, oneFileInstead, onlyInstead, rowsSetAside } from '../../errors/messages.js';
+import {
+    dryRunDone,
+    mapAndKind,
+    oneFileInstead,
+    onlyInstead,
+    rowsSetAside,
+    rowsToSetAside,
+} from '../../errors/messages.js';
 import { programName } from '../../errors/programName.js';
 import type { LoadReport } from '../../load/loadFiles.js';
 import type { CommandModule } from '../command.js';
@@ -109,7 +116,9 @@ export default {
                 ) => {
                     output.progressDone();
                     const notes = [
-                        ...(asideCount > 0 ? [rowsSetAside(asideCount)] : []),
+                        ...(asideCount > 0
+                            ? [(options.dryRun ? rowsToSetAside : rowsSetAside)(asideCount)]
+                            : []),
                         ...leftOut(gone, json),
                         ...remarks,
                         ...(options.dryRun ? [dryRunDone()] : []),
