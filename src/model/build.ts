@@ -81,7 +81,7 @@ export async function isFresh(db: Database, needs: Needs = everything(), outside
     if (marks.size === 0) return false;
     const grounds = await calledBy(db, needs);
     const marked = areMarked(db, needs, marks, outside);
-    // Made known while the marks are compared; closed is only what no statement runs in.
+    // Made known while the marks are compared. Both come to an end, for the database may be closed after that.
     const known = createFunctions(db, grounds.functions);
     await Promise.allSettled([marked, known]);
     if (!(await marked)) return false;
