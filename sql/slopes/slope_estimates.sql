@@ -83,11 +83,14 @@ select
     mean_aft as prior_aft
 from slope_moves
 inner join angle_priors using (response)
--- By a hash of all that is read: an order of their values, quicker than by each of them.
+-- By a hash of the numbers: an order of their values, quicker than by each of them. Names, which a merge changes, only part equal moves.
 order by
     chassis,
     response,
     hash(
         move_out_mm, move_aft_mm, change_deg, weight, read_error_oo_mm2, read_error_oa_mm2, read_error_aa_mm2,
-        mid_out_mm, mid_aft_mm, from_reader, to_reader, kit_change
-    )
+        mid_out_mm, mid_aft_mm
+    ),
+    from_reader,
+    to_reader,
+    kit_change
