@@ -10,10 +10,7 @@ select
     vehicle,
     corner,
     visit,
-    -- Texts are dear to hand over, and most corners are of one file.
-    coalesce(before_source_file, moved_source_file, after_source_file) as source_file,
-    nullif(columns('^(before|moved|after)_source_file$'), source_file) as "\0",
-    columns('^(before|moved|after)_(kit|out_mm|aft_mm|error_.._mm2|source_line|(camber|caster|sai)_(var_)?deg2?)$'),
+    columns('^(before|moved|after)_(kit|out_mm|aft_mm|error_.._mm2|source_.+|(camber|caster|sai)_(var_)?deg2?)$'),
     columns('^(camber|caster|sai)_(slope_|var_|cov_|other_)')
 from check_corners
 inner join check_slopes using (chassis, vehicle)

@@ -104,8 +104,7 @@ function stateColumns(
         place: numbers<Place>(place.map((name) => `${phase}_${name}`)),
         kit: values<string | null>(`${phase}_kit`),
         hand: values<string | null>(`${phase}_plate_hand`),
-        file: values<string>('source_file'),
-        otherFile: values<string | null>(`${phase}_source_file`),
+        file: values<string | null>(`${phase}_source_file`),
         line: number(`${phase}_source_line`),
         index: number(`${phase}_plate_index`),
         mark_1: number(`${phase}_mark_1`),
@@ -137,7 +136,7 @@ export class State {
         return this.columns.hand[this.row]!;
     }
     get file() {
-        return this.columns.otherFile[this.row] ?? this.columns.file[this.row]!;
+        return this.columns.file[this.row]!;
     }
     get line() {
         return this.columns.line[this.row]!;
