@@ -21,6 +21,9 @@ function newton(at: (x: number) => readonly [number, number], start: number): nu
     return x;
 }
 
+/** P(-x <= N <= x). */
+const centralShare = (x: number) => normalCdf(x) - normalCdf(-x);
+
 const normalDensity = (x: number) => Math.exp((-x * x) / 2) / Math.sqrt(2 * Math.PI);
 
 /** The r with Phi(x + r) - Phi(x - r) = coverage, x >= 0, from `start`. */
@@ -43,28 +46,42 @@ function inDomain(n: number, df: number, coverage: number, confidence: number): 
  *
  * ISO 16269-6:2014, Annex F (which rounds k up to four decimals); Odeh and Owen (1980), Tables for Normal Tolerance Limits:
  * the exact integral over the standardised error x of the mean of P(chi-square(df) >= df r(x)^2 / k^2), r the half-width
- * that holds `coverage`; Gauss-Legendre with pieces as fine as s is sharp. Not Howe's approximation, which only starts it.
+ * that holds `coverage`, by parts, so that a node costs a density; Gauss-Legendre with pieces as fine as s is sharp. Not
+ * Howe's approximation, which only starts it.
  */
 export function toleranceFactor(n: number, df: number, coverage: number, confidence: number): number {
     if (!inDomain(n, df, coverage, confidence)) return Number.NaN;
-    const pieces = Math.max(2, Math.ceil(2 * Math.sqrt(df / n)));
+    const pieces = Math.max(3, Math.ceil(2 * Math.sqrt(df / n)));
+    const reach = REACH / Math.sqrt(n);
     const central = normalQuantile((1 + coverage) / 2);
-    let half = central;
-    const nodes = gaussLegendreRule(0, REACH / Math.sqrt(n), pieces).map(([x, width]) => {
-        half = halfWidth(x, coverage, half);
+    let [before, half, growth] = [0, central, 0];
+    const widthAt = (x: number) => {
+        half = halfWidth(x, coverage, half + growth * (x - before));
+        const [near, far] = [normalDensity(x - half), normalDensity(x + half)];
+        growth = (near - far) / (near + far);
+        before = x;
+        return half;
+    };
+    const nodes = gaussLegendreRule(0, reach, pieces).map(([x, width]) => {
+        const r = widthAt(x);
         return {
-            need: df * half * half,
+            need: df * r * r,
             weight: width * Math.sqrt((2 * n) / Math.PI) * Math.exp((-n * x * x) / 2),
+            rise: width * centralShare(Math.sqrt(n) * x) * 2 * df * r * growth,
         };
     });
+    const last = df * widthAt(reach) ** 2;
     const logScale = (df / 2) * Math.LN2 + gammaLn(df / 2);
     const density = (x: number) => Math.exp((df / 2 - 1) * Math.log(x) - x / 2 - logScale);
     const excess = (k: number) => {
-        let [value, slope] = [-confidence, 0];
-        for (const { need, weight } of nodes) {
-            const x = need / (k * k);
-            value += weight * (1 - chiSquareCdf(x, df));
-            slope += (weight * density(x) * 2 * x) / k;
+        const square = k * k;
+        let value = 1 - chiSquareCdf(last / square, df) - confidence;
+        let slope = 0;
+        for (const { need, weight, rise } of nodes) {
+            const x = need / square;
+            const at = density(x);
+            value += (rise * at) / square;
+            slope += (weight * at * 2 * x) / k;
         }
         return [value, slope] as const;
     };
