@@ -37,25 +37,30 @@ export interface Walk {
     pairCount: number;
 }
 
+function together(gaps: readonly Gap[], by: 'pair' | 'cluster'): Gap[][] {
+    const groups = new Map<number | bigint, Gap[]>();
+    for (const gap of gaps) {
+        const group = groups.get(gap[by]);
+        if (group === undefined) groups.set(gap[by], [gap]);
+        else group.push(gap);
+    }
+    return [...groups.values()];
+}
+
 /**
  * Gaps of two readers about the middle of all that the two have read, so that their biases take no part; widened for the middle, which
  * follows the gaps. Two readers with one setting in common say nothing.
  */
 export function centred(gaps: readonly Gap[]): Gap[] {
-    const byPair = new Map<number | bigint, Gap[]>();
-    const own: Gap[] = [];
-    for (const gap of gaps) {
-        const met = Number(gap.pair) === 0 ? own : byPair.get(gap.pair);
-        if (met === undefined) byPair.set(gap.pair, [gap]);
-        else met.push(gap);
-    }
-    const others = [...byPair.values()].flatMap((met) => {
+    const isOwn = ({ pair }: Gap) => Number(pair) === 0;
+    const between = gaps.filter((gap) => !isOwn(gap));
+    const others = together(between, 'pair').flatMap((met) => {
         if (met.length < 2) return [];
         const middle = median(Float64Array.from(met, ({ gap }) => gap))!;
         const widening = Math.sqrt(met.length / (met.length - 1));
         return met.map((gap) => ({ ...gap, gap: (gap.gap - middle) * widening }));
     });
-    return [...own, ...others];
+    return [...gaps.filter(isOwn), ...others];
 }
 
 interface Bin {
@@ -67,11 +72,11 @@ interface Bin {
 
 /** Gaps of nearly one size and variance, counted. */
 function binned(gaps: readonly Gap[]): Bin[] {
-    const bins = new Map<string, Bin>();
+    const bins = new Map<number, Bin>();
     for (const { gap, variance, undisturbed } of gaps) {
         const level = Math.round(Math.log(variance) * 20);
         const size = Math.min(Math.round((Math.abs(gap) / Math.sqrt(variance)) * 10), 400);
-        const key = `${level} ${size} ${undisturbed}`;
+        const key = (level * 401 + size) * 2 + Number(undisturbed);
         const bin = bins.get(key) ?? { square: 0, variance: 0, undisturbed, count: 0 };
         bin.square += gap * gap;
         bin.variance += variance;
@@ -137,26 +142,23 @@ function maximised(bins: readonly Bin[], setUpVariance: number, moved: Moved, le
  * How many gaps count as one independent one: corners of one car in one visit share floor, rake and clamps. The squares of the gaps
  * over their variance, less 1, summed by car and visit, against what they would be if each stood for itself.
  */
-function designEffect(gaps: readonly Gap[], setUpVariance: number, limit: number): number {
-    const sums = new Map<number | bigint, { sum: number; own: number; count: number }>();
-    for (const { gap, variance, cluster } of gaps) {
-        const square = (gap * gap) / (variance + 2 * setUpVariance);
-        if (square > limit * limit) continue;
-        const at = sums.get(cluster) ?? { sum: 0, own: 0, count: 0 };
-        at.sum += square - 1;
-        at.own += (square - 1) * (square - 1);
-        at.count++;
-        sums.set(cluster, at);
-    }
-    let [together, apart, squareCounts, count] = [0, 0, 0, 0];
-    for (const at of sums.values()) {
-        together += at.sum * at.sum;
-        apart += at.own;
-        squareCounts += at.count * at.count;
-        count += at.count;
+function designEffect(clusters: readonly Gap[][], setUpVariance: number, limit: number): number {
+    let [summed, apart, squareCounts, count] = [0, 0, 0, 0];
+    for (const cluster of clusters) {
+        let [sum, own] = [0, 0];
+        for (const { gap, variance } of cluster) {
+            const square = (gap * gap) / (variance + 2 * setUpVariance);
+            if (square > limit * limit) continue;
+            sum += square - 1;
+            apart += (square - 1) * (square - 1);
+            own++;
+        }
+        summed += sum * sum;
+        squareCounts += own * own;
+        count += own;
     }
     if (count === 0 || apart === 0) return 1;
-    return Math.min(Math.max(together / apart, 1), squareCounts / count);
+    return Math.min(Math.max(summed / apart, 1), squareCounts / count);
 }
 
 /** The same of all gaps, by bin. */
@@ -190,12 +192,31 @@ function logOf(
 
 const POINTS = 60;
 
+/** Below the highest ln by which a point has no weight. */
+const NO_WEIGHT = 40;
+
+/** ln at the points about `start` that have weight; -infinity at the others. */
+function logsFrom(start: number, logAt: (i: number) => number): Float64Array {
+    const logs = new Float64Array(POINTS + 1).fill(Number.NEGATIVE_INFINITY);
+    let most = logAt(start);
+    logs[start] = most;
+    for (const step of [-1, 1]) {
+        for (let i = start + step; i >= 0 && i <= POINTS; i += step) {
+            logs[i] = logAt(i);
+            most = Math.max(most, logs[i]!);
+            if (logs[i]! < most - NO_WEIGHT) break;
+        }
+    }
+    return logs;
+}
+
 /**
  * Variance of a set-up from `gaps`, which are {@link centred}: posterior on a grid with a half-normal prior of scale `scale` (deg) for
  * its standard deviation, so that without a gap the mean of the variance is the square of it.
  */
 export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
     const bins = binned(gaps);
+    const clusters = together(gaps, 'cluster');
     const least = 9 * scale * scale;
     const grid = Array.from({ length: POINTS + 1 }, (_, i) => 6 * scale * (i / POINTS) * (i / POINTS));
     const table: Table = {
@@ -203,7 +224,7 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
         variances: Float64Array.from(bins, (bin) => bin.variance),
         counts: Float64Array.from(bins, ({ count }) => count),
     };
-    const still = grid.map((sd) => densitiesOf(table, 2 * sd * sd));
+    const still: Float64Array[] = [];
     let moved: Moved = { undisturbedShare: 0.05, otherShare: 0.1, variance: 4 * least };
     let variance = scale * scale;
     let weights: number[] = [];
@@ -211,17 +232,17 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
     for (let round = 0; round < 12; round++) {
         if (bins.length > 0) {
             for (let step = 0; step < 3; step++) moved = maximised(bins, variance, moved, least);
-            effect = designEffect(gaps, variance, 2.5);
+            effect = designEffect(clusters, variance, 2.5);
         }
         const shares = Float64Array.from(bins, (bin) => shareOf(moved, bin));
-        const logs = grid.map(
-            (sd, i) =>
-                logOf(table, 2 * sd * sd, still[i]!, shares, moved.variance) / effect -
-                (sd * sd) / (2 * scale * scale),
-        );
-        const most = Math.max(...logs);
+        const logs = logsFrom(Math.round(POINTS * Math.sqrt(Math.sqrt(variance) / (6 * scale))), (i) => {
+            const more = 2 * grid[i]! * grid[i]!;
+            still[i] ??= densitiesOf(table, more);
+            return logOf(table, more, still[i], shares, moved.variance) / effect - more / (4 * scale * scale);
+        });
+        const most = logs.reduce((a, b) => Math.max(a, b));
         // Widths of the cells about the points, which lie closer near 0.
-        weights = logs.map((log, i) => {
+        weights = Array.from(logs, (log, i) => {
             const width = (grid[Math.min(i + 1, POINTS)]! - grid[Math.max(i - 1, 0)]!) / 2;
             return Math.exp(log - most) * width;
         });
