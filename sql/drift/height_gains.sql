@@ -49,7 +49,7 @@ followed as (
 changed as (
     select
         chassis,
-        cast(hash(vehicle, visit) // 4096 as bigint) as cluster,
+        cast(hash(vehicle, visit) // 4096 as double) as cluster,
         height_mm - earlier.height_mm as height_mm,
         camber_deg - earlier.camber_deg as camber_gap,
         camber_var + earlier.camber_var as camber_var,

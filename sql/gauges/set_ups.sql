@@ -55,7 +55,7 @@ readings_long as (
             state,
             reader_of(gauge, technician) as reader,
             coalesce(mounting, 1) as mounting,
-            cast(hash(vehicle, visit) // 4096 as bigint) as cluster,
+            cast(hash(vehicle, visit) // 4096 as double) as cluster,
             camber_deg,
             caster_deg,
             toe_deg,
@@ -83,7 +83,7 @@ gaps as (
         neighbours.response,
         first.gauge,
         case when reader_1 = reader_2 then 0
-            else cast(hash(least(reader_1, reader_2), greatest(reader_1, reader_2)) // 4096 as bigint) end as pair,
+            else cast(hash(least(reader_1, reader_2), greatest(reader_1, reader_2)) // 4096 as double) end as pair,
         cluster,
         undisturbed,
         same_visit as stood,
@@ -101,7 +101,7 @@ gaps as (
         response,
         case when first.reader = second.reader then first.gauge end as gauge,
         case when first.reader = second.reader then 0
-            else cast(hash(first.reader, second.reader) // 4096 as bigint) end as pair,
+            else cast(hash(first.reader, second.reader) // 4096 as double) end as pair,
         first.cluster,
         true as undisturbed,
         true as stood,

@@ -6,7 +6,7 @@ interface Difference {
     variance: number;
     x: number;
     /** What shares an error: a car and visit. */
-    cluster: number | bigint;
+    cluster: number;
 }
 
 interface Rate {
@@ -39,7 +39,7 @@ export function rateOf(differences: readonly Difference[], added = 0): Rate | nu
     let count = 0;
     for (let round = 0; round < 3; round++) {
         let [xx, xy, scatter] = [0, 0, 0];
-        const scores = new Map<number | bigint, number>();
+        const scores = new Map<number, number>();
         count = 0;
         for (const { gap, variance, x, cluster } of differences) {
             const v = variance + more;

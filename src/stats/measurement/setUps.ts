@@ -8,9 +8,9 @@ export interface Gap {
     /** Variance of both readings without what a set-up adds, deg2. */
     variance: number;
     /** 0 = one gauge and person read both; else a number of the two. */
-    pair: number | bigint;
+    pair: number;
     /** Car and visit. */
-    cluster: number | bigint;
+    cluster: number;
     /** A rear corner, or both of check visits. */
     undisturbed: boolean;
     /** Both of one visit: the car stood where it was, so that floor and rake are in both alike. */
@@ -38,7 +38,7 @@ export interface Walk {
 }
 
 function together(gaps: readonly Gap[], by: 'pair' | 'cluster'): Gap[][] {
-    const groups = new Map<number | bigint, Gap[]>();
+    const groups = new Map<number, Gap[]>();
     for (const gap of gaps) {
         const group = groups.get(gap[by]);
         if (group === undefined) groups.set(gap[by], [gap]);
@@ -52,7 +52,7 @@ function together(gaps: readonly Gap[], by: 'pair' | 'cluster'): Gap[][] {
  * follows the gaps. Two readers with one setting in common say nothing.
  */
 export function centred(gaps: readonly Gap[]): Gap[] {
-    const isOwn = ({ pair }: Gap) => Number(pair) === 0;
+    const isOwn = ({ pair }: Gap) => pair === 0;
     const between = gaps.filter((gap) => !isOwn(gap));
     const others = together(between, 'pair').flatMap((met) => {
         if (met.length < 2) return [];
@@ -270,7 +270,7 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
 
 /** How a gauge walks, by the {@link rateOf} of its own gaps over the weeks between them. Null below 8 pairs or four weeks. */
 export function walkOf(gaps: readonly Gap[], setUpVariance: number): Walk | null {
-    const own = gaps.filter(({ pair, days }) => Number(pair) === 0 && days > 0);
+    const own = gaps.filter(({ pair, days }) => pair === 0 && days > 0);
     const weeks = own.reduce((most, { days }) => Math.max(most, days / 7), 0);
     if (weeks < 4) return null;
     const found = rateOf(

@@ -11,7 +11,7 @@ export const heightGains: TableFunction = async function* (batches) {
                 gap: row.gap_deg as number,
                 variance: row.gap_var as number,
                 x: row.height_mm as number,
-                cluster: row.cluster as number | bigint,
+                cluster: row.cluster as number,
             })),
         );
         yield {

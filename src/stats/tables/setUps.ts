@@ -38,13 +38,13 @@ function rowsOf(group: Group): Rows {
         if (!rows.own.has(gauge)) rows.own.set(gauge, []);
         if (scales![i] !== null) rows.scale = scales![i] as number;
         if (gaps![i] === null) continue;
-        const pair = pairs![i] as number | bigint;
-        const met = Number(pair) === 0 ? rows.own.get(gauge)! : rows.between;
+        const pair = pairs![i] as number;
+        const met = pair === 0 ? rows.own.get(gauge)! : rows.between;
         met.push({
             gap: gaps![i] as number,
             variance: variances![i] as number,
             pair,
-            cluster: clusters![i] as number | bigint,
+            cluster: clusters![i] as number,
             undisturbed: undisturbed![i] as boolean,
             stood: stood![i] as boolean,
             mountings: mountings![i] as number,
