@@ -172,7 +172,7 @@ async function writeScript(root, folder, name, contents, plugins = []) {
         entryNames: `${name}-[hash]`,
         outExtension: { '.js': '.cjs' },
         bundle: true,
-        minifyWhitespace: true,
+        minifyWhitespace: false,
         format: 'cjs',
         platform: 'node',
         target: 'node20',

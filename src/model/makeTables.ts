@@ -13,19 +13,26 @@ export interface Step {
     sources: readonly SqlFile[];
 }
 
-/** How many of `steps` follow from each, by way of others too. */
-function followers(steps: readonly Step[]): Map<SqlFile, number> {
-    const after = new Map(steps.map(({ model }) => [model, new Set<SqlFile>()]));
-    for (const { model, sources } of [...steps].reverse())
-        for (const source of sources)
-            for (const one of [model, ...after.get(model)!]) after.get(source)!.add(one);
-    return new Map([...after].map(([model, found]) => [model, found.size]));
+/** What a computed table takes, in queries, about. */
+const COMPUTED = 4;
+
+/** By table, the longest way from its beginning to the end of the build, in queries. */
+function waysToEnd(steps: readonly Step[]): Map<SqlFile, number> {
+    const ways = new Map(steps.map(({ model }) => [model, 0]));
+    for (const { model, sources } of [...steps].reverse()) {
+        const way = ways.get(model)! + (model.isComputed ? COMPUTED : 1);
+        ways.set(model, way);
+        for (const source of sources) ways.set(source, Math.max(ways.get(source)!, way));
+    }
+    return ways;
 }
 
 /**
  * Makes the tables of `steps`, in run order, over several connections to one database: each makes what its own transaction sees the sources
- * of, first what most others wait for. `make` makes one and says whether it had to; `store` puts down which a transaction has made, before it is
- * committed. `areApart`: the first makes what SQL makes, the second, if there is one, what is computed. Throws what the first of them throws, once none is at work.
+ * of, first what has the longest way to the end behind it. One table is computed at a time, as there is one thread for it, and begins a
+ * transaction, so that no other waits for it to see what was made before. `make` makes one and says whether it had to; `store` puts down which a
+ * transaction has made, before it is committed. `areApart`: the first makes what SQL makes, the second, if there is one, what is computed.
+ * Throws what the first of them throws, once none is at work.
  */
 export async function makeTables(
     connections: readonly Database[],
@@ -35,39 +42,52 @@ export async function makeTables(
     areApart = false,
 ): Promise<void> {
     const isApart = areApart && connections.length > 1;
-    const follow = followers(steps);
-    const left = new Set([...steps].sort((a, b) => follow.get(b.model)! - follow.get(a.model)!));
+    const ways = waysToEnd(steps);
+    const left = new Set([...steps].sort((a, b) => ways.get(b.model)! - ways.get(a.model)!));
     const committed = new Set<SqlFile>();
     const idle: (() => void)[] = [];
+    let isComputing = false;
     let isStopped = false;
     const wakeAll = () => {
         for (const wake of idle.splice(0)) wake();
     };
+    const mayMake = (db: Database, { isComputed }: SqlFile) =>
+        isApart ? isComputed === (db !== connections[0]) : !(isComputed && isComputing);
 
     /** Makes what can be made in one transaction; whether that was anything. */
     const batch = async (db: Database): Promise<boolean> => {
         const seen = new Set(committed);
-        const next = () =>
-            [...left].find(
+        const made: SqlFile[] = [];
+        /** Takes the next of what can be made; none where that is nothing, or is better made in a transaction of its own. */
+        const take = (): SqlFile | undefined => {
+            const step = [...left].find(
                 ({ model, sources }) =>
-                    (!isApart || model.isComputed === (db !== connections[0])) &&
-                    sources.every((source) => seen.has(source)),
+                    mayMake(db, model) &&
+                    sources.every((source) => committed.has(source) || made.includes(source)),
             );
-        if (next() === undefined) return false;
-        const [tried, made]: SqlFile[][] = [[], []];
+            if (step === undefined || (step.model.isComputed && made.length > 0)) return undefined;
+            if (!step.sources.every((source) => seen.has(source) || made.includes(source))) return undefined;
+            left.delete(step);
+            isComputing ||= step.model.isComputed;
+            return step.model;
+        };
+        let model = take();
+        if (model === undefined) return false;
         await db.transaction(async () => {
             const end = performance.now() + BATCH_MS;
-            do {
-                const step = next();
-                if (step === undefined) break;
-                left.delete(step);
-                if (await make(db, step.model)) made!.push(step.model);
-                tried!.push(step.model);
-                seen.add(step.model);
-            } while (!isStopped && idle.length === 0 && performance.now() < end);
-            if (made!.length > 0) await store(db, made!);
+            while (model !== undefined) {
+                const isMade = await make(db, model);
+                if (model.isComputed) isComputing = false;
+                if (isMade) made.push(model);
+                else {
+                    committed.add(model);
+                    seen.add(model);
+                }
+                model = isStopped || idle.length > 0 || performance.now() > end ? undefined : take();
+            }
+            if (made.length > 0) await store(db, made);
         });
-        for (const model of tried!) committed.add(model);
+        for (const model of made) committed.add(model);
         return true;
     };
     const work = async (db: Database) => {
