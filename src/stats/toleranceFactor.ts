@@ -54,23 +54,24 @@ export function toleranceFactor(n: number, df: number, coverage: number, confide
     const pieces = Math.max(3, Math.ceil(2 * Math.sqrt(df / n)));
     const reach = REACH / Math.sqrt(n);
     const central = normalQuantile((1 + coverage) / 2);
-    let [before, half, growth] = [0, central, 0];
+    let [before, half] = [0, central];
+    /** r and dr/dx = tanh(x r). */
     const widthAt = (x: number) => {
-        half = halfWidth(x, coverage, half + growth * (x - before));
-        const [near, far] = [normalDensity(x - half), normalDensity(x + half)];
-        growth = (near - far) / (near + far);
+        const middle = half + ((x - before) / 2) * Math.tanh(before * half);
+        const near = half + (x - before) * Math.tanh(((x + before) / 2) * middle);
+        half = halfWidth(x, coverage, near);
         before = x;
-        return half;
+        return [half, Math.tanh(x * half)] as const;
     };
     const nodes = gaussLegendreRule(0, reach, pieces).map(([x, width]) => {
-        const r = widthAt(x);
+        const [r, growth] = widthAt(x);
         return {
             need: df * r * r,
             weight: width * Math.sqrt((2 * n) / Math.PI) * Math.exp((-n * x * x) / 2),
             rise: width * centralShare(Math.sqrt(n) * x) * 2 * df * r * growth,
         };
     });
-    const last = df * widthAt(reach) ** 2;
+    const last = df * widthAt(reach)[0] ** 2;
     const logScale = (df / 2) * Math.LN2 + gammaLn(df / 2);
     const density = (x: number) => Math.exp((df / 2 - 1) * Math.log(x) - x / 2 - logScale);
     const excess = (k: number) => {
