@@ -7,13 +7,5 @@
 -- Tried per corner and visit: all phases, or one, with the sign reversed, against the camber change that the offsets allow, and
 -- against the corner's other visits or, without any, the other side of the car. Prior odds (from memory): all phases 1 : 250,
 -- one phase 1 : 250; one grossly wrong comparison in ten is allowed for.
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    columns('^(before|moved|after)_(kit|out_mm|aft_mm|error_.._mm2|source_.+|camber_.+)$'),
-    columns('^camber_(slope_|var_|cov_|other_)')
-from check_corners
-inner join check_slopes using (chassis, vehicle)
+from car_corners()
 order by vehicle, visit, corner

@@ -5,14 +5,5 @@
 -- explains: wrong_placement, lost_camber_sign, included_angle_jump, downweighted_moves
 -- Compared on how far the angles moved with the offsets of their own side, and on what each side read in other visits. Prior
 -- odds (from memory): whole visit 1 : 160, one phase 1 : 250. Where both sides are alike nothing can be told, and nothing is.
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    columns('^(before|moved|after)_(kit|out_mm|aft_mm|error_.._mm2|source_.+|(camber|caster|sai)_(var_)?deg2?)$'),
-    columns('^(camber|caster|sai)_(slope_|var_|cov_|other_)')
-from check_corners
-inner join check_slopes using (chassis, vehicle)
-where corner in ('FL', 'FR')
+from car_corners()
 order by vehicle, visit, corner

@@ -8,14 +8,5 @@
 -- angles did within the visit and since the original mount (covariance: reading noise, slopes, pointer, change of mount).
 -- Prior probabilities (from memory): another index 2 %, the other hand 0.5 %, both 0.5 %, marks with the sign lost 0.6 %. Placements that the angles cannot
 -- tell apart are named together; the other hand does not show when it mirrors the move onto itself.
-select
-    chassis,
-    vehicle,
-    corner,
-    visit,
-    columns('^(before|moved|after)_(kit|out_mm|aft_mm|error_.._mm2|source_.+|plate_.+|mark_.|(camber|caster|sai)_(var_)?deg2?)$'),
-    columns('^(camber|caster|sai)_(slope_|var_|cov_)')
-from check_corners
-inner join check_slopes using (chassis, vehicle)
-where corner in ('FL', 'FR')
-order by vehicle, corner, visit
+from car_corners()
+order by vehicle, visit, corner

@@ -11,8 +11,9 @@ import { marksWords, settingWords } from '../units/settingWords.js';
 import { signed } from '../units/signed.js';
 import type { AdvisedRow } from './advisedRow.js';
 import { groundNotes } from './adviseNotes.js';
+import { groupedBy } from './groupedBy.js';
 import type { LeftRow } from './history.js';
-import { farthestMiss, groupedBy, returnWords } from './returns.js';
+import { farthestMiss, returnWords } from './returns.js';
 import { toeNotes } from './toeNotes.js';
 
 type Angle = 'camber' | 'caster';

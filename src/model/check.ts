@@ -11,6 +11,7 @@ import type { Finding, Records } from '../stats/checks/finding.js';
 import { createCalled } from './build.js';
 import { Causes, sourceColumns } from './checkCauses.js';
 import { asked, type Check, type CheckQuestion, readBy } from './checks.js';
+import { groupedBy } from './groupedBy.js';
 import { wholeTables } from './wholeTables.js';
 
 export interface CheckGroup {
@@ -89,24 +90,26 @@ async function* pieces(batches: AsyncIterable<Records>): AsyncIterable<Records> 
     }
 }
 
-async function computed(db: Database, { name, query, givenWhole }: Check): Promise<Found[]> {
-    const { checkFunctions } = await import('../stats/checks/index.js');
-    const compute = checkFunctions[name];
-    if (compute === undefined) throw new Error(`src/stats/checks has no function for ${name}`);
-    const found: Found[] = [];
-    const whole = await wholeTables(db, givenWhole);
-    for await (const finding of compute(pieces(db.numbers(query)), whole)) found.push(finding);
+/** What checks find that are computed of the same rows, in their order. */
+async function computed(db: Database, checks: readonly Check[]): Promise<Found[][]> {
+    const { findingsOf } = await import('../stats/checks/index.js');
+    const names = checks.map(({ name }) => name);
+    const found = checks.map((): Found[] => []);
+    const whole = await wholeTables(db, [...new Set(checks.flatMap(({ givenWhole }) => givenWhole))]);
+    for await (const [name, finding] of findingsOf(names, pieces(db.numbers(checks[0]!.query)), whole))
+        found[names.indexOf(name)]!.push(finding);
     return found;
 }
 
-/** The rows of a check, surest first. */
-async function foundBy(db: Database, check: Check): Promise<Cells[]> {
-    const found = check.isComputed
-        ? await computed(db, check)
-        : ((await db.cells(check.query)) as unknown as Found[]);
-    return found
-        .sort(surestFirst)
-        .map((finding) => ({ ...finding, file: finding.source_file, line: finding.source_line }));
+/** The rows of each of these checks, which are asked as one, surest first. */
+async function foundBy(db: Database, checks: readonly Check[]): Promise<Cells[][]> {
+    const [{ isComputed, query }] = checks as [Check];
+    const found = isComputed ? await computed(db, checks) : [(await db.cells(query)) as unknown as Found[]];
+    return found.map((own) =>
+        own
+            .sort(surestFirst)
+            .map((finding) => ({ ...finding, file: finding.source_file, line: finding.source_line })),
+    );
 }
 
 /** The findings of `one` in what it `found`, those of other checks that explain them named; its open ones are noted in `causes`. */
@@ -136,7 +139,10 @@ async function findings(db: Database, one: Check, found: readonly Cells[], cause
     return { rows, angles, unreadable };
 }
 
-const readsPlacements = ({ query }: Check) => /\b(placements|first_written)\b/.test(query);
+/** Checks that are computed of the same rows are asked as one, the others by themselves. */
+const askedAs = ({ name, isComputed, query }: Check) => (isComputed ? query.replace(/^--.*\n/gm, '') : name);
+
+const readsPlacements = ([one]: readonly Check[]) => /\b(placements|first_written)\b/.test(one!.query);
 
 /**
  * Does `work` with the view placements made as a temporary table where two `readers` or more ask it: in a small database to plan it takes as
@@ -152,11 +158,11 @@ async function withPlacements(db: Database, readers: number, work: () => Promise
     }
 }
 
-/** One more connection for these of the checks, where two get through all sooner: a small database is asked by one thread. */
-async function oneBeside(db: Database, some: readonly Check[]): Promise<Database[]> {
+/** One more connection for checks that are asked one after the other, where two get through all sooner: a small database is asked by one thread. */
+async function oneBeside(db: Database, some: readonly (readonly Check[])[]): Promise<Database[]> {
     if (some.length < 3 || db.readsAlone || !areSmall(db.file) || availableParallelism() < 2) return [];
     const beside = await db.beside();
-    await createCalled(beside, some.flatMap(readBy));
+    await createCalled(beside, some.flat().flatMap(readBy));
     return [beside];
 }
 
@@ -164,20 +170,21 @@ async function oneBeside(db: Database, some: readonly Check[]): Promise<Database
 async function foundByEach(db: Database, toAsk: readonly Check[]): Promise<Map<Check, Cells[] | Error>> {
     const found = new Map<Check, Cells[] | Error>();
     // The longest first, as they take longest to plan; what is computed last, where the other connection begins.
-    const order = ({ isComputed, query }: Check) => query.length - (isComputed ? 1e6 : 0);
-    const ordered = [...toAsk].sort((a, b) => order(b) - order(a));
+    const order = ([one]: readonly Check[]) => one!.query.length - (one!.isComputed ? 1e6 : 0);
+    const ordered = groupedBy(toAsk, askedAs).sort((a, b) => order(b) - order(a));
     const readers = ordered.filter(readsPlacements);
     const others = ordered.filter((one) => !readers.includes(one));
-    const ask = async (by: Database, next: () => Check | undefined) => {
-        for (let one = next(); one !== undefined; one = next()) {
+    const ask = async (by: Database, next: () => readonly Check[] | undefined) => {
+        for (let some = next(); some !== undefined; some = next()) {
             try {
-                found.set(one, await foundBy(by, one));
+                const each = await foundBy(by, some);
+                for (const [i, one] of some.entries()) found.set(one, each[i]!);
             } catch (error) {
                 if (isInterrupted(error) || isDiskFull(error) || isOutOfMemory(error)) {
                     readers.length = others.length = 0;
                     throw error;
                 }
-                found.set(one, error as Error);
+                for (const one of some) found.set(one, error as Error);
             }
         }
     };

@@ -5,6 +5,7 @@ import { counted } from '../errors/words.js';
 import { returnSpread } from '../stats/measurement/returnSpread.js';
 import { HALF_WIDTH } from '../stats/settings/problem.js';
 import { plain } from '../units/plain.js';
+import { groupedBy } from './groupedBy.js';
 import { requireName } from './names.js';
 
 /** What has to be there before it can be asked. */
@@ -25,17 +26,6 @@ const settingRow = z.object({
 });
 
 type SettingRow = z.infer<typeof settingRow>;
-
-/** Rows of one key together, keys in the order of their first rows. */
-export function groupedBy<T>(rows: readonly T[], key: (row: T) => string | number): T[][] {
-    const groups = new Map<string | number, T[]>();
-    for (const row of rows) {
-        const group = groups.get(key(row));
-        if (group === undefined) groups.set(key(row), [row]);
-        else group.push(row);
-    }
-    return [...groups.values()];
-}
 
 /** Fewer returns than this tell next to nothing of their spread: the interval reaches from 0 to over 3 times the estimate. */
 const FEWEST = 4;

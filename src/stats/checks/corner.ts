@@ -1,6 +1,6 @@
 import type { Row, Value } from '../tables/batch.js';
 import type { Measure } from './densities.js';
-import type { Records } from './finding.js';
+import type { Finding, Records, Whole } from './finding.js';
 import type { Origin } from './sources.js';
 
 /** Places that are not known, angles that were not read and what they would have made are NaN here, so that sums of them are too. */
@@ -155,7 +155,7 @@ export class State {
     }
 }
 
-/** The record of a corner in a visit, a row of a check's query. Lists are by angle, those that the check asks for, or by phase and then angle. */
+/** The record of a corner in a visit, a row of `car_corners`. Lists are by angle or by phase and then angle. */
 export interface Corner {
     chassis: string;
     vehicle: string;
@@ -181,7 +181,7 @@ export function spreadsIn([row]: readonly Row[]) {
 }
 
 /** Reads the records of a batch. */
-function cornersIn(records: Records, angles: readonly string[]): Read<Corner> {
+function cornersIn(records: Records): Read<Corner> {
     const columns = columnsOf(records);
     const { values, numbers, slopes: slopesOf } = columns;
     const each = (suffix: string) => numbers(angles.map((angle) => `${angle}_${suffix}`));
@@ -207,30 +207,36 @@ function cornersIn(records: Records, angles: readonly string[]): Read<Corner> {
     });
 }
 
-/**
- * The records of corners, those of one visit or, over all visits, of one corner together: the query gives them in that order. By batch, to be
- * read to the end: an iteration that waits for each takes longer than most of them.
- */
-export async function* cornersBy(
-    batches: AsyncIterable<Records>,
-    key: 'visit' | 'corner',
-    ofAngles: readonly string[] = angles,
-): AsyncIterable<Iterable<Corner[]>> {
-    let together: Corner[] = [];
+/** A check of the corners of a car, which come in order of their visits; first it is given whole tables. */
+export type CarCheck = (whole: Whole) => (corners: readonly Corner[]) => Iterable<Finding>;
+
+/** These corners, which follow each other, by visit. */
+export function visitsOf(corners: readonly Corner[]): Corner[][] {
+    const visits: Corner[][] = [];
+    for (const corner of corners) {
+        const last = visits.at(-1);
+        if (last !== undefined && last[0]!.visit === corner.visit) last.push(corner);
+        else visits.push([corner]);
+    }
+    return visits;
+}
+
+/** The corners of each car. By batch, to be read to the end: an iteration that waits for each takes longer than most of them. */
+export async function* carsIn(batches: AsyncIterable<Records>): AsyncIterable<Iterable<Corner[]>> {
+    let car: Corner[] = [];
     function* wholeIn(records: Records) {
-        const read = cornersIn(records, ofAngles);
+        const read = cornersIn(records);
         for (let row = 0; row < records.columns[0]!.length; row++) {
             const corner = read(row);
-            const last = together[0];
-            if (last !== undefined && (last.vehicle !== corner.vehicle || last[key] !== corner[key])) {
-                yield together;
-                together = [];
+            if (car.length > 0 && car[0]!.vehicle !== corner.vehicle) {
+                yield car;
+                car = [];
             }
-            together.push(corner);
+            car.push(corner);
         }
     }
     for await (const records of batches) yield wholeIn(records);
-    if (together.length > 0) yield [together];
+    if (car.length > 0) yield [car];
 }
 
 /** The pairs of states that are compared, by their numbers. */

@@ -25,8 +25,8 @@ export interface Records {
     columns: readonly ArrayLike<unknown>[];
 }
 
+/** Whole tables, by their names. */
+export type Whole = Readonly<Record<string, readonly Row[]>>;
+
 /** Makes the findings of a check from the rows of its query, in whatever order, and whole tables besides. */
-export type CheckFunction = (
-    batches: AsyncIterable<Records>,
-    whole: Readonly<Record<string, readonly Row[]>>,
-) => AsyncIterable<Finding>;
+export type CheckFunction = (batches: AsyncIterable<Records>, whole: Whole) => AsyncIterable<Finding>;

@@ -1,21 +1,35 @@
 import {
+    type CarCheck,
     type Corner,
-    cornersBy,
     levelsOf,
     meanOf,
     phases,
     type State,
     spreadsIn,
     VisitFit,
+    visitsOf,
 } from './corner.js';
 import { logMixed, misfit, probabilities } from './densities.js';
-import type { CheckFunction, Finding } from './finding.js';
+import type { Finding } from './finding.js';
 
 const AS_WRITTEN = 0.992;
 const ALL_REVERSED = 0.004;
 const ONE_REVERSED = 0.004;
 
 type Spreads = ReturnType<typeof spreadsIn>;
+
+/** Of its angles, camber. */
+function camberOf(corner: Corner): Corner {
+    const { slopes, deg, variances, others, otherVariances } = corner;
+    return {
+        ...corner,
+        slopes: [slopes[0]!],
+        deg: [deg[0]!, deg[3]!, deg[6]!],
+        variances: [variances[0]!, variances[3]!, variances[6]!],
+        others: [others[0]!],
+        otherVariances: [otherVariances[0]!],
+    };
+}
 
 /** Where no other visit tells, camber is held against the other side of the car as that is written. */
 function withOthers(corner: Corner, opposite: Corner | undefined, { camberSide }: Spreads): Corner {
@@ -77,15 +91,15 @@ function findingOf(whole: Corner, opposite: Corner | undefined, spreads: Spreads
 const OPPOSITE: Readonly<Record<string, string>> = { FL: 'FR', FR: 'FL', RL: 'RR', RR: 'RL' };
 
 /** Corners whose camber, or that of one phase, fits only with the other sign. */
-export const lostCamberSign: CheckFunction = async function* (batches, { check_spreads }) {
+export const lostCamberSign: CarCheck = ({ check_spreads }) => {
     const spreads = spreadsIn(check_spreads!);
-    for await (const visits of cornersBy(batches, 'visit', ['camber'])) {
-        for (const corners of visits) {
+    return function* (car) {
+        for (const corners of visitsOf(car.map(camberOf))) {
             for (const corner of corners) {
                 const opposite = corners.find((one) => one.corner === OPPOSITE[corner.corner]);
                 const found = findingOf(corner, opposite, spreads);
                 if (found !== null) yield found;
             }
         }
-    }
+    };
 };

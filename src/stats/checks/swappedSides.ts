@@ -1,6 +1,16 @@
-import { type Corner, cornersBy, firstLine, isThere, levelsOf, phases, stateOf, VisitFit } from './corner.js';
+import {
+    type CarCheck,
+    type Corner,
+    firstLine,
+    isThere,
+    levelsOf,
+    phases,
+    stateOf,
+    VisitFit,
+    visitsOf,
+} from './corner.js';
 import { logMixed, misfit, probabilities } from './densities.js';
-import type { CheckFunction, Finding } from './finding.js';
+import type { Finding } from './finding.js';
 
 const AS_WRITTEN = 0.99;
 const ALL_SWAPPED = 0.006;
@@ -63,12 +73,13 @@ function findingOf(left: Corner, right: Corner): Finding | null {
     };
 }
 
+const isFront = ({ corner }: Corner) => corner === 'FL' || corner === 'FR';
+
 /** Visits whose fronts, or one phase of them, were exchanged. */
-export const swappedSides: CheckFunction = async function* (batches) {
-    for await (const visits of cornersBy(batches, 'visit')) {
-        for (const [left, right] of visits) {
+export const swappedSides: CarCheck = () =>
+    function* (car) {
+        for (const [left, right] of visitsOf(car.filter(isFront))) {
             const found = right === undefined ? null : findingOf(left!, right);
             if (found !== null) yield found;
         }
-    }
-};
+    };

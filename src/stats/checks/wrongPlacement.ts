@@ -2,8 +2,8 @@ import { plateOffset } from '../settings/plateSettings.js';
 import type { Plate } from '../settings/problem.js';
 import type { Row, Value } from '../tables/batch.js';
 import {
+    type CarCheck,
     type Corner,
-    cornersBy,
     earlier,
     type Fit,
     later,
@@ -22,7 +22,7 @@ import {
     sumOf,
 } from './corner.js';
 import { logMixed, misfit, probabilities, varianceGain } from './densities.js';
-import type { CheckFunction, Finding } from './finding.js';
+import type { Finding } from './finding.js';
 
 /** Prior probabilities of what may be wrong of a plate; what is left is the record as written. */
 const OTHER_INDEX = 0.02;
@@ -226,11 +226,12 @@ function platesBy(rows: readonly Row[]) {
 }
 
 /** Plates whose angles fit another bolt position or the other hand. */
-export const wrongPlacement: CheckFunction = async function* (batches, { plates, check_spreads }) {
+export const wrongPlacement: CarCheck = ({ plates, check_spreads }) => {
     const plateOf = platesBy(plates!);
     const { visit, mount } = spreadsIn(check_spreads!);
-    for await (const corners of cornersBy(batches, 'corner')) {
-        for (const visits of corners) {
+    return function* (car) {
+        for (const side of ['FL', 'FR']) {
+            const visits = car.filter(({ corner }) => corner === side);
             const originals = visits.map(originalsOf);
             const totals = totalsOf(originals);
             for (const [at, corner] of visits.entries()) {
@@ -239,5 +240,5 @@ export const wrongPlacement: CheckFunction = async function* (batches, { plates,
                 if (found !== null) yield found;
             }
         }
-    }
+    };
 };
