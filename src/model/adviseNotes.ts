@@ -26,13 +26,14 @@ const excesses = {
 } as const;
 
 function shortage(row: AdvisedRow): string {
+    const met = (['camber', 'caster'] as const).filter((angle) => row[`short_${angle}_deg`] === 0);
     const angles = (['camber', 'caster'] as const).flatMap((angle) => {
         const needed = row[`short_${angle}_deg`] ?? 0;
         if (needed === 0) return [];
         return [`${Math.abs(needed).toFixed(2)} deg ${excesses[angle][needed > 0 ? 'more' : 'less']}`];
     });
     const [out, aft] = [row.short_out_mm!, row.short_aft_mm!];
-    return `${angles.join(' and ')} for the tolerance, which takes ${Math.hypot(out, aft).toFixed(1)} mm more ${directionWords(out, aft)}`;
+    return `${met.map((angle) => `${angle} within tolerance, `).join('')}${angles.join(' and ')} for the tolerance, which takes ${Math.hypot(out, aft).toFixed(1)} mm more ${directionWords(out, aft)}`;
 }
 
 function reason(row: AdvisedRow, elsewhere: string): string {

@@ -166,6 +166,24 @@ test('less than a step beyond the end, or aside of the slot, no finer step helps
     expect(Math.abs(beside[0]!.short_aft_mm!)).toBeLessThan(1);
 });
 
+// Index 2 runs at 120 degrees. The prior slopes are the geometry's, 0.087 deg/mm outboard and 4 % more rearward; camber is right
+// at mark 1, and caster 2 deg out of reach.
+const diagonal = car({
+    readings: [standing('FL', { plate_index: 2, mark_1: 1, camber_deg: -1, caster_deg: 7 })],
+    targets: [{ target: 'T', camber_deg: -1, camber_tol_deg: 0.15, caster_deg: 10, caster_tol_deg: 1 }],
+});
+
+test('camber that is met stays near its target where caster is out of reach, and the answer says both', async () => {
+    // 1 mm along the slot costs 0.0435 deg of camber, 0.29 tolerances, and gains 0.078 deg of caster, 0.078 tolerances: the squares
+    // balance (u = 0.078 / 0.29 = 0.27 tolerances) after 0.93 mm, between half a mark, 1 mm, and none.
+    const { rows, notes } = await diagonal.ask();
+    expect(rows[0]).toMatchObject({ mark_1: 1.5, reachable: false, short_camber_deg: 0 });
+    expect(Math.abs(rows[0]!.camber_deg! + 1)).toBeLessThan(0.05);
+    expect(notes.join('\n')).toMatch(
+        /nearest is mark 1.5, camber within tolerance, 1\.92 deg short of caster/,
+    );
+});
+
 test('not reachable: between marks, and passed by in this index while another reaches', async () => {
     const fine = await between.ask();
     expect(fine.rows[0]).toMatchObject({ reachable: false, stop: 'between_marks' });

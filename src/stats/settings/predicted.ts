@@ -20,7 +20,7 @@ export interface Expected {
 
 /**
  * A setting with what it is expected to give at one goal. Angles are true ones at the goal's toe (present toe where it names none).
- * `excess`: how far they lie outside the tolerance, in tolerances; `p`: that both lie inside, of the angles that were read.
+ * `excess`: 0 where they lie within tolerance, else {@link missOf} of both; `p`: that both lie inside, of the angles that were read.
  */
 export interface Setting extends PlateSetting {
     goal: Goal;
@@ -161,9 +161,16 @@ function expected(
 /** A smaller tolerance than this counts as this, so that none is endless tolerances away. */
 export const LEAST_TOLERANCE_DEG = 0.05;
 
-/** How far outside its tolerance an angle lies, in tolerances. */
-function excessOf({ short_deg }: Expected, tolerance: number | null): number {
-    return short_deg === null ? 0 : Math.abs(short_deg) / Math.max(tolerance ?? 0, LEAST_TOLERANCE_DEG);
+/**
+ * How far an angle is off, in tolerances: half the square within, from there as far as it goes (Huber's loss, less its constant). So
+ * an angle out of reach draws another one off its middle only as far as that pays.
+ */
+function missOf({ deg, short_deg }: Expected, goal: number | null, tolerance: number | null): number {
+    if (deg === null || goal === null || short_deg === null) return 0;
+    const size = Math.max(tolerance ?? 0, LEAST_TOLERANCE_DEG);
+    const beyond = Math.abs(short_deg);
+    const within = (Math.abs(deg - goal) - beyond) / size;
+    return beyond / size + (within * within) / 2;
 }
 
 /** What `setting` is expected to give at `goal`. */
@@ -191,6 +198,7 @@ export function predict(normal: Normal, setting: PlateSetting, goal: Goal): Sett
         goal.caster_tol_deg,
     );
     const angles_cov_deg2 = placeErrorCov(camber, caster, setting.place_error);
+    const inside = [newCamber, newCaster].every(({ short_deg }) => Math.abs(short_deg ?? 0) < 1e-8);
     const judged = (angle: Expected, middle: number | null, tolerance: number | null) => ({
         mean: angle.deg,
         variance: angle.var_deg2,
@@ -211,10 +219,13 @@ export function predict(normal: Normal, setting: PlateSetting, goal: Goal): Sett
             goal.toe_deg === null || corner.toe.deg === null
                 ? 0
                 : goal.toe_deg - corner.toe.deg + (corner.toe.bias_deg ?? 0),
-        excess: rounded(
-            excessOf(newCamber, goal.camber_tol_deg) + excessOf(newCaster, goal.caster_tol_deg),
-            6,
-        ),
+        excess: inside
+            ? 0
+            : rounded(
+                  missOf(newCamber, goal.camber_deg, goal.camber_tol_deg) +
+                      missOf(newCaster, goal.caster_deg, goal.caster_tol_deg),
+                  6,
+              ),
         p: normalBox(
             normal,
             judged(newCamber, goal.camber_deg, goal.camber_tol_deg),
