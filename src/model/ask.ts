@@ -8,6 +8,7 @@ import {
     placeNotWrittenDown,
 } from '../errors/askMessages.js';
 import { UserError } from '../errors/errors.js';
+import { normalQuantile } from '../stats/normal.js';
 import { normal } from '../stats/settingFunctions.js';
 import { rowsOf } from '../stats/settings/advisedSettings.js';
 import {
@@ -32,7 +33,7 @@ import {
 import type { ToeUnits } from '../stats/settings/toe.js';
 import { changesWords } from '../units/askWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
-import { backNotes, changeNotes, equalNotes, mostNotes, type Return } from './askNotes.js';
+import { backNotes, changeNotes, equalNotes, mostNotes, notBack, type Return } from './askNotes.js';
 import { type LeftRow, leftSettings } from './history.js';
 import { leftAt } from './leftAt.js';
 import { changedAfter } from './presentCar.js';
@@ -223,21 +224,22 @@ async function wentBack(
         same_clocking: setting.same_clocking,
         same_kit: setting.corner.kit === left.kit,
     }));
+    // Bonferroni's: so many standard deviations hold all angles of a car that comes back with 95 % at least.
+    const angles = returns.reduce((count, one) => count + one.angles.length, 0);
+    const most = normalQuantile(1 - 0.025 / angles);
     const side = (name: 'FL' | 'FR') =>
         byCorner.find(({ corner }) => corner.corner === name)?.setting ?? null;
     const alone = (name: 'FL' | 'FR') => {
         const one = returns.find(({ left }) => left.corner === name)!;
         if (one.angles.length === 0) return null;
-        return (
-            one.same_clocking && one.angles.every(({ off_deg, sd_deg }) => Math.abs(off_deg) <= 1.96 * sd_deg)
-        );
+        return one.same_clocking && notBack(one, most).length === 0;
     };
     const answer = rows([pairOf(side('FL'), side('FR'))], question, ({ corner }) => ({
         marks_alone: alone(corner),
     }));
     const from = lefts[0]!.left_on;
     const changed = from === null ? null : await changedAfter(db, question.vehicle!, from);
-    return { rows: answer, notes: backNotes(answer, returns, TOE_WITHIN, repeated, changed) };
+    return { rows: answer, notes: backNotes(answer, returns, most, TOE_WITHIN, repeated, changed) };
 }
 
 /** The rows and sentences for what is asked instead of a target; a {@link UserError} where the data cannot answer it. */

@@ -173,7 +173,16 @@ function cornerWords({ left, angles }: Return): string {
     return `${cornerName(left.corner)} ${parts.length === 0 ? 'was not read then, or is not now' : parts.join(', ')}`;
 }
 
-function aloneWords(rows: readonly AdvisedRow[], returns: readonly Return[], toeWithin: number): string {
+/** Angles that lie more than `most` standard deviations from what they were. */
+export const notBack = ({ angles }: Return, most: number) =>
+    angles.filter(({ off_deg, sd_deg }) => Math.abs(off_deg) > most * sd_deg);
+
+function aloneWords(
+    rows: readonly AdvisedRow[],
+    returns: readonly Return[],
+    most: number,
+    toeWithin: number,
+): string {
     const mounts = returns.filter(({ same_clocking }) => !same_clocking);
     if (mounts.length > 0) {
         const what = mounts.some(({ same_kit }) => !same_kit)
@@ -181,13 +190,13 @@ function aloneWords(rows: readonly AdvisedRow[], returns: readonly Return[], toe
             : 'the plate sat otherwise';
         return `Marks alone will not do: on ${mounts.map(({ left }) => cornerName(left.corner)).join(' and ')} ${what}. Read all angles after fitting, and ask once more.`;
     }
-    const off = returns.flatMap(({ left, angles }) =>
-        angles
-            .filter(({ off_deg, sd_deg }) => Math.abs(off_deg) > 1.96 * sd_deg)
-            .map(({ angle, off_deg }) => `${cornerName(left.corner)} ${angle} by ${signed(off_deg, 2)} deg`),
+    const off = returns.flatMap((one) =>
+        notBack(one, most).map(
+            ({ angle, off_deg }) => `${cornerName(one.left.corner)} ${angle} by ${signed(off_deg, 2)} deg`,
+        ),
     );
     if (off.length > 0) {
-        return `Marks alone will not do: ${off.join(', ')} would not come back, more than readings and slopes leave open. Something besides the plates has changed since: springs, ride height, wheels, a bent part, or a plate that slipped under its pointer. Read after setting the marks.`;
+        return `Marks alone will not do: ${off.join(', ')} would not come back, more than readings and slopes leave open (5 % risk over all angles). Something besides the plates has changed since: springs, ride height, wheels, a bent part, or a plate that slipped under its pointer. Read after setting the marks.`;
     }
     if (returns.every(({ angles }) => angles.length === 0)) {
         return 'Whether marks alone will do cannot be told: no angle was read both then and now.';
@@ -220,6 +229,7 @@ function repeatNotes(rows: readonly AdvisedRow[], repeated: readonly ReturnRow[]
 export function backNotes(
     rows: readonly AdvisedRow[],
     returns: readonly Return[],
+    most: number,
     toeWithin: number,
     repeated: readonly ReturnRow[],
     changed: string | null,
@@ -230,7 +240,7 @@ export function backNotes(
     const missing = returns.length === 1 ? [`Visit ${left.visit} left ${cornerName(left.corner)} only.`] : [];
     return all(rows, [
         `Back to ${left.visit} of ${left.left_on ?? 'an unknown day'}: ${rows.map(settingWords).join('; ')}.`,
-        aloneWords(rows, returns, toeWithin),
+        aloneWords(rows, returns, most, toeWithin),
         ...(changed === null ? [] : [`Since then ${changed}: the old marks may go with other angles now.`]),
         `To expect now: ${returns.map(cornerWords).join('; ')}.`,
         ...repeatNotes(rows, repeated),

@@ -44,6 +44,11 @@ const leftAt = (corner: 'FL' | 'FR', vehicle: string, visit: string, day: string
         ...fields,
     });
 
+// Of camber that comes back over 10 mm: two readings (repeat, set-up, bias), slope and its spread, two pointers of half a mark.
+const backSd = Math.sqrt(
+    2 * (0.05 ** 2 + 0.06 ** 2 + 0.05 ** 2) + (0.1 ** 2 + 0.015 ** 2) + (2 * 0.087 ** 2) / 12,
+);
+
 // One world for the file; slopes by geometry alone: 0.087 deg/mm camber, 0.0905 deg/mm caster (sql/gauges/angle_priors).
 const readings: Rows = [
     standing('FL', { camber_deg: -0.5, toe_deg: 0.05 }),
@@ -56,6 +61,12 @@ const readings: Rows = [
     leftAt('FR', 'back', 'street', '2026-01-10', { mark_1: 2, camber_deg: -0.35, target: 'T' }),
     leftAt('FL', 'back', 'track', '2026-02-10', { mark_1: -3, camber_deg: -1.17 }),
     leftAt('FR', 'back', 'track', '2026-02-10', { mark_1: -3, camber_deg: -1.22 }),
+    ...[2.2, 2.8].flatMap((off) => [
+        leftAt('FL', `off ${off}`, 'street', '2026-01-10', { mark_1: 2, camber_deg: -0.3 }),
+        leftAt('FR', `off ${off}`, 'street', '2026-01-10', { mark_1: 2, camber_deg: -0.3 }),
+        leftAt('FL', `off ${off}`, 'track', '2026-02-10', { mark_1: -3, camber_deg: -1.17 }),
+        leftAt('FR', `off ${off}`, 'track', '2026-02-10', { mark_1: -3, camber_deg: -1.17 + off * backSd }),
+    ]),
     leftAt('FL', 'bent', 'street', '2026-01-10', { mark_1: 2, camber_deg: -0.3 }),
     leftAt('FL', 'bent', 'track', '2026-02-10', { mark_1: -3, camber_deg: -2.2 }),
     leftAt('FL', 'stock', 'first', '2026-01-10', { kit: null, plate_index: null, mark_1: null }),
@@ -249,6 +260,19 @@ describe('--back-to and history', () => {
         await expect(ask({ backTo: 'rain' }, { vehicle: 'back' })).rejects.toThrow(
             noSettingOfVisit('rain', 'back', ['track', 'street']),
         );
+    });
+
+    // P(one of four independent angles beyond 2.2 standard deviations) = 1 - 0.972^4 = 11 %, beyond 2.8: 2 %.
+    test.each([
+        [2.2, true],
+        [2.8, false],
+    ])('one of four angles off by %f standard deviations: marks alone will do: %s', async (off, alone) => {
+        const { rows, notes } = await ask({ backTo: 'street' }, { vehicle: `off ${off}` });
+        expect(rows.map((row) => row.marks_alone)).toEqual([true, alone]);
+        expect(notes.join(' ')).toContain(
+            `off by +${(off * backSd).toFixed(2)}, standard uncertainty ${backSd.toFixed(2)}`,
+        );
+        expect(notes.join(' ').includes('Marks alone will not do')).toBe(!alone);
     });
 
     test('what the plates do not explain is said: 1 deg more than the marks', async () => {
