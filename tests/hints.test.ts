@@ -10,9 +10,10 @@ import {
 import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
-import { nameWhen, programName } from '../src/errors/programName.js';
+import { hintsAsk, nameWhen, programName } from '../src/errors/programName.js';
 import { checks } from '../src/model/checks.js';
 import { packageRoot } from '../src/packageRoot.js';
+import { inProcess } from './support/inProcess.js';
 
 const folder = realpathSync(mkdtempSync(join(tmpdir(), 'hints ')));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -71,4 +72,16 @@ test('every hint names the program as it was started', () => {
         );
     expect(wrong).toEqual([]);
     for (const { mend } of checks()) expect(mend.replaceAll(programName(), '')).not.toMatch(bare);
+});
+
+test('hints ask the database and the folder that the command line named', async () => {
+    const database = join(folder, "the club's.duckdb");
+    const words = `--db '${folder}/the club'\\''s.duckdb'`;
+    const said = await inProcess('slopes', '--db', database);
+    expect(said.err).toContain(`${programName()} ${words} load FILE...`);
+    expect((await inProcess('slopes', '--db', 'strutmark.duckdb')).err).toContain(`${programName()} load`);
+    hintsAsk({ db: 'club.duckdb', readings: 'more' });
+    const { mend } = checks().find(({ name }) => name === 'copied_rows')!;
+    hintsAsk({});
+    expect(mend).toContain(`${programName()} --db club.duckdb --readings more forget FILE:LINE`);
 });

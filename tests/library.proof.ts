@@ -82,7 +82,8 @@ test('the same answers as the commands', async () => {
             JSON.parse(JSON.stringify([rows, marks])),
         );
         // The two were started in different ways, which hints name.
-        const plain = (texts: string[]) => texts.map((text) => text.replace(/(npx|node) \S*strut\S*/g, ''));
+        const plain = (texts: string[]) =>
+            texts.map((text) => text.replace(/(npx|node) \S*strut\S*( --db \S+)?/g, ''));
         expect(plain(of.notes), line).toEqual(plain(notes));
     }
     const [page] = await book.report('audit', { out: join(folder, 'pages') });

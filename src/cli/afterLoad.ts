@@ -5,9 +5,9 @@ import { standing } from '../model/standing.js';
 const SHOWN = 4;
 
 /** What can be asked after a load, what a further file would add, and names that nothing explains; none once `signal` stops it. */
-export async function afterLoad(db: Database, file: string, signal: AbortSignal): Promise<string[]> {
+export async function afterLoad(db: Database, signal: AbortSignal): Promise<string[]> {
     try {
-        const { next, notes } = await standing(db, file);
+        const { next, notes } = await standing(db);
         const asked = next.slice(0, SHOWN).map((line) => `  ${line}`);
         return [...(asked.length === 0 ? [] : [['What can be asked now:', ...asked].join('\n')]), ...notes];
     } catch (error) {

@@ -3,7 +3,7 @@ import { failedQuery } from '../db/failedQuery.js';
 import { UsageError } from '../errors/errors.js';
 import { mendable } from '../errors/mendable.js';
 import { bugDetails, bugOfOurs, notASize } from '../errors/messages.js';
-import { programName } from '../errors/programName.js';
+import { hintsAsk, programName } from '../errors/programName.js';
 import { limits } from '../library/limits.js';
 import { packageVersion } from '../packageRoot.js';
 import type { CommandModule, Context, GlobalOptions } from './command.js';
@@ -140,11 +140,16 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
     });
     const program = commandTree(contextOf);
     try {
-        if (nothingAskedFor(program, argv)) await showStart(contextOf(program, 'start'));
-        else await program.parseAsync(argv, { from: 'user' });
+        program.hook('preAction', () => hintsAsk(program.opts()));
+        if (nothingAskedFor(program, argv)) {
+            hintsAsk(program.opts());
+            await showStart(contextOf(program, 'start'));
+        } else await program.parseAsync(argv, { from: 'user' });
         return exitCode;
     } catch (error) {
         return failure(error, argv, signal, program.opts().memory);
+    } finally {
+        hintsAsk({});
     }
 }
 

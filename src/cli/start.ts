@@ -28,7 +28,7 @@ const nothing = (database: string): StartRow => ({
     unknown_kits: [],
     unknown_targets: [],
     missing_kinds: [],
-    next: [`${programName()} demo`, `${programName()} init my-data`],
+    next: [`${programName('')} demo`, `${programName('')} init my-data`],
 });
 
 function heldWords({
@@ -49,7 +49,7 @@ export async function showStart(context: Context): Promise<void> {
     const { db: file } = context.options;
     if (!existsSync(file)) return context.output.result([nothing(file)], nothingHere(file, csvFiles()), []);
     const { standing } = await import('../model/standing.js');
-    const { notes, ...held } = await withDatabase(context, 'read', (db) => standing(db, file));
+    const { notes, ...held } = await withDatabase(context, 'read', standing);
     const row: StartRow = { database: file, exists: true, ...held };
     const waiting = `${counted(row.rejected_count, 'row was', 'rows were')} set aside and wait to be mended: ${programName()} rejects`;
     const next = ['What can be asked now:', ...row.next.map((one) => `  ${one}`)].join('\n');
@@ -60,7 +60,7 @@ export async function showStart(context: Context): Promise<void> {
             ...(row.rejected_count === 0 ? [] : [waiting]),
             ...(row.next.length === 0 ? [] : [next]),
             ...notes,
-            `All commands: ${programName()} --help`,
+            `All commands: ${programName('')} --help`,
         ],
         [],
     );

@@ -11,7 +11,7 @@ export function bugOfOurs(
     version: string,
     debugged: boolean,
 ): string {
-    const command = `${programName()} ${words.map(shellWord).join(' ')}`;
+    const command = `${programName('')} ${words.map(shellWord).join(' ')}`;
     const send = 'the command, and a database or files with which it happens';
     return [
         `This is a bug of Strutmark ${version}, not of your data: ${reason}`,

@@ -1,7 +1,7 @@
 import { programName } from './programName.js';
 import { counted } from './words.js';
 
-const again = `Name a folder of Parquet files as "${programName()} export readings --by-month --to DIR" writes it.`;
+const again = `Name a folder of Parquet files as "${programName('')} export readings --by-month --to DIR" writes it.`;
 
 export function folderUnreadable(folder: string, code: string): string {
     const reason =

@@ -1,5 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { basename, delimiter, dirname, join } from 'node:path';
+import { shellWord } from './words.js';
 
 /** How a process was started. */
 interface Started {
@@ -38,9 +39,16 @@ export function nameWhen({ script, path, cwd }: Started): string {
 }
 
 let name: string | undefined;
+let options = '';
 
-/** What a reader of a hint types to start this program, such as `npx strutmark`. */
-export function programName(): string {
+/** Lets hints ask the database `db` and the folder `readings`, as the command line does. */
+export function hintsAsk({ db, readings }: { db?: string; readings?: string | undefined }): void {
+    options = db === undefined || db === 'strutmark.duckdb' ? '' : ` --db ${shellWord(db)}`;
+    if (readings !== undefined) options += ` --readings ${shellWord(readings)}`;
+}
+
+/** What a reader of a hint types to start this program and ask what the command line asks, such as `npx strutmark`. */
+export function programName(given = options): string {
     name ??= nameWhen({ script: process.argv[1], path: process.env.PATH ?? '', cwd: process.cwd() });
-    return name;
+    return name + given;
 }

@@ -4,7 +4,7 @@ import { programName } from './programName.js';
 
 import { counted, shellWord } from './words.js';
 
-const anew = `Ask the site to write it anew with ${programName()} share, and do not edit it.`;
+const anew = `Ask the site to write it anew with ${programName('')} share, and do not edit it.`;
 
 export const shareEnding = (file: string) => `${file} is not a shared file: its name must end in .parquet.`;
 
@@ -12,11 +12,11 @@ export function noShare(file: string, code: string): string {
     const reason =
         { ENOENT: 'there is no such file', EACCES: 'you may not read it', EISDIR: 'it is a folder' }[code] ??
         code;
-    return `${file} cannot be read: ${reason}. Name the files that the sites wrote with ${programName()} share.`;
+    return `${file} cannot be read: ${reason}. Name the files that the sites wrote with ${programName('')} share.`;
 }
 
 export const notAShare = (file: string, reason: string) =>
-    `${file} is not a file that ${programName()} share wrote, or it is damaged: ${reason}. ${anew}`;
+    `${file} is not a file that ${programName('')} share wrote, or it is damaged: ${reason}. ${anew}`;
 
 export const otherShareVersion = (file: string, found: string, known: number) =>
     `${file} has version ${found} of the shared file, and this Strutmark reads version ${known}. Use the same Strutmark at every site, and write the file anew.`;

@@ -20,10 +20,10 @@ export function nothingHere(database: string, csvFiles: readonly string[]): stri
     return [
         `There is no database ${database} yet: nothing has been loaded here.`,
         ...load,
-        `To look around on an invented season: ${programName()} demo`,
-        `For files to fill in, with example rows: ${programName()} init my-data`,
-        `For a rack's export with columns of its own: ${programName()} map EXPORT.csv`,
-        `All commands: ${programName()} --help`,
+        `To look around on an invented season: ${programName('')} demo`,
+        `For files to fill in, with example rows: ${programName('')} init my-data`,
+        `For a rack's export with columns of its own: ${programName('')} map EXPORT.csv`,
+        `All commands: ${programName('')} --help`,
     ];
 }
 

@@ -43,7 +43,7 @@ function requireWhole({ threadPitch, armLength, bothThreads }: TieRod): void {
 }
 
 /** What an answer about settings says last: one line, and where the full text stands. */
-export const cautionNote = () => `${shortCaution} Read them once before work: ${programName()} cautions`;
+export const cautionNote = () => `${shortCaution} Read them once before work: ${programName('')} cautions`;
 
 const cautioned = <A extends { notes: string[] }>(answer: A): A => ({
     ...answer,

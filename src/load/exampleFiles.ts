@@ -48,7 +48,7 @@ example car 2,12/03/2026,example job 3,-0.82,-0.84,7.0,7.0,0.05,0.05
 `;
 
 const rackMap = () => `# How rack.csv is read: an invented example to start from.
-# ${programName()} map YOUR-EXPORT.csv --to your.yaml   writes a first guess for your own file, with what it has to ask.
+# ${programName('')} map YOUR-EXPORT.csv --to your.yaml   writes a first guess for your own file, with what it has to ask.
 unfold:
   corner: { Left: FL, Right: FR }
 columns:

@@ -40,7 +40,9 @@ function readCheck(folder: string, file: string): Check {
         name: file.replace(/\.sql$/, ''),
         title: header('title'),
         likely: header('likely'),
-        mend: header('mend').replaceAll(/\bstrutmark (?=[a-z])/g, `${programName()} `),
+        get mend() {
+            return header('mend').replaceAll(/\bstrutmark (?=[a-z])/g, `${programName()} `);
+        },
         explains: line('explains')?.split(', ') ?? [],
         query,
         isComputed: line('computed by') === 'src/stats/checks',

@@ -86,12 +86,8 @@ function unknownNote(
     ];
 }
 
-/**
- * Counts, names that nothing explains, and what to type next. Asks input tables only, so that it is quick at any size. `file`: the database, as the
- * command lines have to name it.
- */
-export async function standing(db: Database, file: string): Promise<Standing> {
-    const program = file === 'strutmark.duckdb' ? programName() : `${programName()} --db ${shellWord(file)}`;
+/** Counts, names that nothing explains, and what to type next. Asks input tables only, so that it is quick at any size. */
+export async function standing(db: Database): Promise<Standing> {
     const counts = await db.cells(
         kinds
             .map((kind) => `select '${kind}' as kind, count(*) as rows from ${identifier(kind)}`)
@@ -148,7 +144,7 @@ export async function standing(db: Database, file: string): Promise<Standing> {
         next:
             held!.reading_count === 0
                 ? []
-                : questions(held!, rowCounts).map((words) => `${program} ${words}`),
+                : questions(held!, rowCounts).map((words) => `${programName()} ${words}`),
         notes: [
             ...unknownNote(kits, 'kit', 'kits', 'their marks say nothing in millimetres'),
             ...unknownNote(targets, 'target', 'targets', 'audit cannot judge these settings'),

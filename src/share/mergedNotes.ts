@@ -27,7 +27,7 @@ export async function mergedNotes(db: Database, rows: readonly MergeRow[]): Prom
         ...(down === 0
             ? []
             : [
-                  `${counted(down, 'change')} down-weighted as far from the others; each site can find its own with ${programName()} check --only downweighted_moves --all.`,
+                  `${counted(down, 'change')} down-weighted as far from the others; each site can find its own with ${programName('')} check --only downweighted_moves --all.`,
               ]),
         ...(await borrowedNotes(db)),
     ];

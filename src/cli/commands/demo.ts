@@ -1,9 +1,9 @@
 import { existsSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { UserError } from '../../errors/errors.js';
-import { programName } from '../../errors/programName.js';
+import { hintsAsk, programName } from '../../errors/programName.js';
 import { notOfDemo } from '../../errors/startMessages.js';
-import { counted, shellWord } from '../../errors/words.js';
+import { counted } from '../../errors/words.js';
 import { packageRoot } from '../../packageRoot.js';
 import type { CommandModule } from '../command.js';
 
@@ -44,6 +44,7 @@ export default {
                     .filter((file) => file.endsWith('.csv'))
                     .map((file) => join(season, file));
                 const database = join(out, 'season.duckdb');
+                hintsAsk({ db: database });
                 makeFolder(out);
                 if (existsSync(database)) await requireSeason(database);
                 rmSync(database, { force: true });
@@ -58,12 +59,12 @@ export default {
                     const camber = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
                     const notes = [
                         'The season, its cars, people and kits are invented.',
-                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (${programName()} --db ${shellWord(database)} rejects lists them).`,
+                        `${loaded} rows loaded, ${rejected} set aside because they break the contract (${programName()} rejects lists them).`,
                         ...camber.map(
                             (row) =>
                                 `${row.chassis}: 1 mm outboard is worth ${row.shrunk_deg_per_mm!.toFixed(3)} deg of camber, standard error ${row.shrunk_std_error_deg_per_mm!.toFixed(3)} (${counted(row.move_count, 'move')} of ${counted(row.vehicle_count, 'car')}).`,
                         ),
-                        `Ask it more: ${programName()} --db ${shellWord(database)} slopes; ${programName()} --db ${shellWord(database)} check.`,
+                        `Ask it more: ${programName()} slopes; ${programName()} check.`,
                     ];
                     await output.result(pages, notes, [
                         { title: 'page', value: 'name' },

@@ -137,7 +137,7 @@ export default {
                 };
                 const onStored = async (report: LoadReport, db: Database) => {
                     const { afterLoad } = await import('../afterLoad.js');
-                    await tell(report, await afterLoad(db, file, context.signal));
+                    await tell(report, await afterLoad(db, context.signal));
                     if (!report.hasReadings || options.later) return;
                     const { makeModels } = await import('../makeModels.js');
                     const { areSmall } = await import('../../db/smallFiles.js');
