@@ -31,7 +31,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Creep or step',
-        text: 'Constant level, straight line over the sessions, or one step: the lowest Bayesian information criterion, where it leads by 2.',
+        text: 'Constant level, straight line over the sessions, or one step: the lowest Bayesian information criterion, where it leads by 2. A line or a step is told only where an F test refutes the constant level, so that of tracks that held at most 5 % are told to move.',
     },
     {
         term: 'Rates',

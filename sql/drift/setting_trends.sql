@@ -6,7 +6,8 @@
 -- A point is the mean of the states of a visit, which share its set-up; a session has one before and one after the running.
 -- Three models of the setting-corrected level: it held (mean), it creeps (straight line over the sessions run), it stepped once (two
 -- means, at least two points each). The one with the lowest Bayesian information criterion (n (ln 2 pi + 1 + ln RSS/n) + ln n times
--- 2, 3 and 4 numbers, as R's strucchange counts) where it beats the others by 2, else unclear.
+-- 2, 3 and 4 numbers, as R's strucchange counts) where it beats the others by 2, else unclear. Creep and step need besides that an F test
+-- refutes the mean (refuting_square), so that at most 5 % of tracks that held are told to move.
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
@@ -102,8 +103,10 @@ select
     step_criterion,
     case
         when held_criterion + 2 <= least(creep_criterion, step_criterion) then 'held'
-        when creep_criterion + 2 <= least(held_criterion, step_criterion) then 'creep'
-        when step_criterion + 2 <= least(held_criterion, creep_criterion) then 'step'
+        when creep_criterion + 2 <= least(held_criterion, step_criterion)
+            and creep_square < refuting_square(n, held_square, 1) then 'creep'
+        when step_criterion + 2 <= least(held_criterion, creep_criterion)
+            and step.square < refuting_square(n, held_square, n - 3) then 'step'
         else 'unclear'
     end as pattern
 from compared

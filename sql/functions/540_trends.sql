@@ -9,6 +9,10 @@ create or replace temp macro step_after(y, k) as {
     'step': list_avg(y[k + 1:]) - list_avg(y[1:k])
 };
 create or replace temp macro best_step(y, shortest) as step_after(y, cast(best_step_last(y, shortest) as bigint));
+-- Sum of squares under which a line, or the best of so many steps, refutes that n points hold the level about whose mean `square` is
+-- left: F test of 2.5 %, by Bonferroni for the places of a step.
+create or replace temp macro refuting_square(n, square, tried) as
+    square / (1 + power(t_quantile(1 - 0.0125 / tried, n - 2), 2) / (n - 2));
 -- Bayesian information criterion of a normal model with `parameters` free numbers, its variance among them.
 create or replace temp macro information_criterion(n, square, parameters) as
     n * (ln(2 * pi()) + 1 + ln(greatest(square, 1e-12) / n)) + parameters * ln(n);

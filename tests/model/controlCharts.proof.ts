@@ -1,12 +1,16 @@
 import padjust from '@stdlib/stats-padjust';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { designs } from '../../fixtures/physics/chassis.js';
+import { simulateFleet } from '../../fixtures/physics/fleet.js';
 import { Random } from '../../fixtures/physics/random.js';
+import { simulateSessions } from '../../fixtures/physics/sessions.js';
 import { check, dataset } from '../../fixtures/reference/checks.js';
 import { Database } from '../../src/db/database.js';
 import { createCalled, createFunctions } from '../../src/model/build.js';
 import { buildTable } from '../../src/model/buildTable.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
 import { gaussLegendreRule } from '../../src/stats/gaussLegendre.js';
+import { modelOf, type Rows } from '../support/memory.js';
 import { modelTable } from '../support/modelTable.js';
 
 let db: Database;
@@ -251,6 +255,39 @@ test('a slow drift is creep, scatter is none, few points are not judged', async 
     expect(await trendOf(wobble, ['before', 'moved', 'after'])).toEqual(single);
     expect(await trendOf(wobble.slice(0, 5), ['before', 'moved', 'after'])).toEqual([]);
 });
+
+test.each([4, 9])(
+    'of tracks over %i sessions of cars that hold, at most 5 % are told to creep or step',
+    async (sessions) => {
+        const season = simulateSessions({
+            seed: 77,
+            designs,
+            vehicles: 30,
+            sessions,
+            slipShare: 0,
+            bendShare: 0,
+            setUp: { camber_deg: 0.03, caster_deg: 0.06, toe_deg: 0, sai_deg: 0 },
+        });
+        const field = await modelOf(
+            {
+                readings: [
+                    ...simulateFleet({ seed: 78, designs, vehicles: 6, visits: 2 }).readings,
+                    ...season.readings,
+                ] as Rows,
+                kits: season.kits as Rows,
+                sessions: season.sessions as Rows,
+            },
+            undefined,
+            ['setting_trends'],
+        );
+        const [row] = await field.cells(
+            "select count(*)::int as tracks, avg((pattern in ('creep', 'step'))::int) as told from setting_trends",
+        );
+        field.close();
+        expect(row!.tracks).toBeGreaterThan(600);
+        expect(row!.told).toBeLessThan(0.05);
+    },
+);
 
 test('the line is least squares with its t interval: NIST StRD Norris', async () => {
     // 36 points; slope, its standard deviation and the residual sum of squares as certified.
