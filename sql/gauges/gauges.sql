@@ -11,8 +11,8 @@
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column reading_count BIGINT: readings of this angle
 -- column repeatability_deg DOUBLE [deg]: standard deviation of one reading
--- column repeatability_low_deg DOUBLE [deg]: 95 % interval from its own data, by chi-square
--- column repeatability_high_deg DOUBLE [deg]: 95 % interval from its own data, by chi-square
+-- column repeatability_low_deg DOUBLE [deg]: its 95 % interval by chi-square, with four degrees of freedom of the others where they took part
+-- column repeatability_high_deg DOUBLE [deg]: the same
 -- column df DOUBLE: degrees of freedom of its own data
 -- column source VARCHAR: repeats sessions typical prior
 -- column outlier_count BIGINT: repeats left out as mistakes of writing

@@ -22,8 +22,8 @@
 -- column reading_count BIGINT: readings of this angle
 -- column outlier_count BIGINT: repeats left out as mistakes
 -- column sd_of_all_deg DOUBLE [deg]: own repeatability with these; NULL where there are none
--- column conf_low_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
--- column conf_high_deg DOUBLE [deg]: 95 % interval of own_sd_deg by chi-square
+-- column conf_low_deg DOUBLE [deg]: 95 % interval of sd_deg by chi-square, with the four degrees of freedom
+-- column conf_high_deg DOUBLE [deg]: the same
 -- column source VARCHAR: repeats sessions typical prior; typical = the row with gauge NULL
 with
 counted as (
@@ -118,6 +118,7 @@ used as (
             when sourced.gauge is null or own_df = 0 then typical_var
             else (own_square + 4 * typical_var) / (own_df + 4)
         end as repeat_var,
+        repeat_var * (own_df + 4) as used_square,
         typical_source
     from sourced
     inner join typical_vars using (response)
@@ -139,8 +140,8 @@ select
     cast(coalesce(reading_count, 0) as bigint) as reading_count,
     cast(coalesce(outlier_count, 0) as bigint) as outlier_count,
     sd_of_all_deg,
-    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.975, own_df) + coarse_var) end as conf_low_deg,
-    case when own_df > 0 then sqrt(own_square / chi2_quantile(0.025, own_df) + coarse_var) end as conf_high_deg,
+    case when own_df > 0 then sqrt(used_square / chi2_quantile(0.975, own_df + 4) + coarse_var) end as conf_low_deg,
+    case when own_df > 0 then sqrt(used_square / chi2_quantile(0.025, own_df + 4) + coarse_var) end as conf_high_deg,
     case
         when own_source is not null then own_source
         when used.gauge is null or typical_source = 'prior' then 'prior'

@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { Random } from '../../fixtures/physics/random.js';
 import { check, dataset } from '../../fixtures/reference/checks.js';
 import type { Database } from '../../src/db/database.js';
 import { createFunctions } from '../../src/model/build.js';
@@ -119,6 +120,60 @@ test('repeatability of probe 2362 over both runs, NIST/SEMATECH e-Handbook 2.6.1
     const row = await noiseOf('2362.');
     expect(row.df).toBe(300);
     near(row.own_sd_deg, 'hb.2.6.1.level-1_s1');
+});
+
+test('the interval of a repeatability is that of the one that is told, which the other gauges draw to theirs', async () => {
+    const states = (gauge: string, count: number, sd: number) =>
+        Array.from({ length: count }, (_, state) =>
+            six(0, sd).map((camber_deg, index) => ({
+                ...reading,
+                visit: `${gauge} ${state}`,
+                repeat: index + 1,
+                gauge,
+                camber_deg,
+            })),
+        ).flat();
+    await insertRows(db, 'readings', [...states('coarse', 12, 0.1), ...states('fine', 1, 0.01)]);
+    await build(...noiseTables);
+    const row = await noiseOf('fine');
+    const [sd, low, high] = [row.sd_deg, row.conf_low_deg, row.conf_high_deg] as [number, number, number];
+    // Five degrees of freedom of its own and four of both gauges together; chi-square 2.700 and 19.023 (NIST/SEMATECH 1.3.6.7.4).
+    const typical = (60 * 0.1 ** 2 + 5 * 0.01 ** 2 + 4 * 0.05 ** 2) / (60 + 5 + 4);
+    const square = 5 * 0.01 ** 2 + 4 * typical;
+    expect(sd).toBeCloseTo(Math.sqrt(square / 9), 4);
+    expect(low).toBeCloseTo(Math.sqrt(square / 19.023), 4);
+    expect(high).toBeCloseTo(Math.sqrt(square / 2.7), 4);
+    // The interval of its own readings alone would end below the told one.
+    expect(Math.sqrt((5 * 0.01 ** 2) / 0.831)).toBeLessThan(sd);
+});
+
+test('intervals hold the true standard deviation of 19 of 20 gauges that differ by a fifth', async () => {
+    const random = new Random(12);
+    const sds = Array.from({ length: 300 }, () => 0.05 * Math.exp(random.normal(0, 0.2)));
+    await insertRows(
+        db,
+        'readings',
+        sds.flatMap((sd, gauge) =>
+            Array.from({ length: 6 }, (_, row) => ({
+                ...reading,
+                visit: `${gauge} ${row % 3}`,
+                repeat: 1 + Math.floor(row / 3),
+                gauge: `gauge ${gauge}`,
+                camber_deg: random.normal(-1, sd),
+            })),
+        ),
+    );
+    await build(...noiseTables);
+    const rows = await db.cells(
+        "select gauge, conf_low_deg, conf_high_deg from reading_noise where response = 'camber_deg' and gauge is not null",
+    );
+    const held = rows.filter((row) => {
+        const sd = sds[Number((row.gauge as string).split(' ')[1])]!;
+        return (row.conf_low_deg as number) <= sd && sd <= (row.conf_high_deg as number);
+    });
+    expect(rows).toHaveLength(300);
+    // Four degrees of freedom are worth gauges that differ by more than these, so that intervals are too wide for them.
+    expect(held.length / 300).toBeGreaterThan(0.93);
 });
 
 test('bias of probe 2362 against the five probes, NIST/SEMATECH e-Handbook 2.6.1', async () => {
