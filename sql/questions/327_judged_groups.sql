@@ -30,10 +30,11 @@ summed as (
     from judged_sums(by_1, by_2, guard, come_back_days, anonymous)
 ),
 -- What the two sides and the visits of one car have in common: a quarter, from memory, until five cars say otherwise; of a group as of
--- all until ten of its own do.
+-- all until ten of its own do; a group of all settings is all.
 of_all as (
     select
         response,
+        count as all_count,
         1 - hit_count / count as miss_share,
         icc_used(hit_found, car_count, 0.25, 5) as hit_all,
         icc_used(z_found, car_count, 0.25, 5) as z_all,
@@ -44,9 +45,9 @@ of_all as (
 alike as (
     select
         *,
-        case when split_by = 'overall' then hit_all else icc_used(hit_found, car_count, hit_all, 10) end as hit_icc,
-        case when split_by = 'overall' then z_all else icc_used(z_found, car_count, z_all, 10) end as z_icc,
-        case when split_by = 'overall' then short_all else icc_used(short_found, car_count, short_all, 10) end
+        case when count = all_count then hit_all else icc_used(hit_found, car_count, hit_all, 10) end as hit_icc,
+        case when count = all_count then z_all else icc_used(z_found, car_count, z_all, 10) end as z_icc,
+        case when count = all_count then short_all else icc_used(short_found, car_count, short_all, 10) end
             as short_icc
     from summed
     inner join of_all using (response)

@@ -191,6 +191,32 @@ describe('five settings by hand', () => {
     });
 });
 
+describe('one group', () => {
+    // Eight cars: both sides alike, sometimes both out.
+    const alike = shop(
+        Array.from({ length: 8 }, (_, i) =>
+            ['FL', 'FR'].map((corner, side) =>
+                leftAt(`car ${i}`, corner, -1 + 0.06 * ((i * 3) % 8) - 0.2 + 0.02 * side),
+            ),
+        ).flat(),
+    );
+
+    test.each(['kit', 'technician', 'chassis'] as const)(
+        'a group of all settings, by %s, has the intervals of all',
+        async (by) => {
+            const { rows } = await alike.asked({ by: [by] });
+            const bare = ({ split_by: _, group, rank, ...rest }: AuditRow) =>
+                Object.entries(rest).filter(([name]) => !/^(shrunk|rank)/.test(name));
+            const [all, one] = [true, false].map((whole) =>
+                rows.filter((row) => (row.group === 'all') === whole),
+            );
+            expect(all!.length).toBeGreaterThan(2);
+            expect(row(all!, 'camber_deg').design_effect).toBeGreaterThan(1.1);
+            expect(one!.map(bare)).toEqual(all!.map(bare));
+        },
+    );
+});
+
 describe('which target', () => {
     const own = { ...target, camber_deg: -2, caster_deg: null, caster_tol_deg: null };
     const ofChassis = shop([leftAt('car', 'FL', -2)], [own]);
