@@ -65,7 +65,7 @@ function use(rows: Rows): Finding[] {
             ends.filter((row) => row.from_share === tenth).reduce((sum, row) => sum + row.corner_count, 0);
         const unused = idle.length === 0 ? '' : `; nobody uses index ${idle.join(' or ')}`;
         return [
-            `${kit}: of ${counted(total, 'pointer')} ${at(0)} stand in the lowest tenth of the scale and ${at(0.9)} in the highest${unused}`,
+            `${kit}: of ${counted(total, 'pointer')} ${at(0)} in the lowest tenth of the scale, ${at(0.9)} in the highest${unused}`,
         ];
     });
     return texts.length === 0 ? [] : [{ about: 'Use', text: `${texts.join('. ')}.` }];

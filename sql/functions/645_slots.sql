@@ -8,6 +8,9 @@ create or replace temp macro side_direction(axis_deg, turn_deg, own) as {
     'out': case when own then -1 else 1 end * sin(radians(axis_deg + turn_deg)),
     'aft': cos(radians(axis_deg + turn_deg))
 };
+-- How much a millimetre along `way` (struct of out, aft) changes an angle, absolute; NULL where it has no length.
+create or replace temp macro along(angle, way) as
+    abs(angle.slope_out * way.out + angle.slope_aft * way.aft) / nullif(sqrt(way.out * way.out + way.aft * way.aft), 0);
 -- Move of the bearing (mm) that changes camber and caster by what is missing (deg); with one of them NULL, along the axis that moves
 -- the other. camber, caster: struct with slope_out, slope_aft (deg/mm).
 create or replace temp macro needed_move(camber, caster, camber_short, caster_short) as {

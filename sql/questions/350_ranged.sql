@@ -8,8 +8,10 @@ with
 slots as (
     select
         *,
-        abs(camber.slope_out * slot.out + camber.slope_aft * slot.aft) as camber_per_mm,
-        abs(caster.slope_out * slot.out + caster.slope_aft * slot.aft) as caster_per_mm
+        along(camber, slot) as camber_per_mm,
+        along(caster, slot) as caster_per_mm,
+        greatest(camber_per_mm, along(camber, side)) as most_camber_per_mm,
+        greatest(caster_per_mm, along(caster, side)) as most_caster_per_mm
     from reach_slots(asked_chassis, asked_kit, asked_target, [as_it_is()])
 ),
 kits as (
@@ -81,8 +83,8 @@ select
     pitch_mm * camber_per_mm as mark_step_deg,
     pitch_mm * caster_per_mm as mark_step_caster_deg,
     nullif(least(
-        coalesce(camber.tol / case when camber_per_mm > 0.02 then camber_per_mm end, 1e9),
-        coalesce(caster.tol / case when caster_per_mm > 0.02 then caster_per_mm end, 1e9)
+        coalesce(camber.tol / case when most_camber_per_mm > 0.02 then most_camber_per_mm end, 1e9),
+        coalesce(caster.tol / case when most_caster_per_mm > 0.02 then most_caster_per_mm end, 1e9)
     ), 1e9) as mark_pitch_useful_mm,
     sized.half_length_mm,
     least[1][1] as half_length_90_mm,

@@ -122,7 +122,7 @@ function marks(rows: readonly RangeRow[]): string[] {
     return [...coarsest.values()].map((row) => {
         const worth = `${row.mark_step_deg!.toFixed(2)} deg of camber and ${row.mark_step_caster_deg!.toFixed(2)} deg of caster`;
         const fine = row.mark_pitch_useful_mm! >= row.mark_pitch_mm!;
-        return `${row.kit}: a mark of ${plain(row.mark_pitch_mm!, 2)} mm on the first scale is coarsest for ${row.target} on ${row.chassis} in index ${row.plate_index}, where it is worth ${worth}; there the coarsest useful pitch is ${plain(row.mark_pitch_useful_mm!, 1)} mm${fine ? '' : ', so set it between the marks'}.`;
+        return `${row.kit}: a mark of ${plain(row.mark_pitch_mm!, 2)} mm is coarsest for ${row.target} on ${row.chassis} in index ${row.plate_index}, where one of the first scale is worth ${worth}; there the coarsest useful pitch is ${plain(row.mark_pitch_useful_mm!, 1)} mm${fine ? '' : ', so set it between the marks'}.`;
     });
 }
 
@@ -166,10 +166,10 @@ function use(rows: readonly RangeRow[]): string[] {
         return [
             ...(other === 0
                 ? []
-                : [`${kit}: ${other} of ${counted(total, 'corner')} carry the other hand's plate.`]),
+                : [`${kit}: the other hand's plate sits on ${other} of ${counted(total, 'corner')}.`]),
             ...piled.map(
                 ([index, { own, other, low, high }]) =>
-                    `${kit}, index ${index}: of ${own + other} pointers ${low} stand in the lowest tenth of the scale and ${high} in the highest.`,
+                    `${kit}, index ${index}: of ${own + other} pointers ${low} in the lowest tenth of the scale, ${high} in the highest.`,
             ),
         ];
     });

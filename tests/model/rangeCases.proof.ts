@@ -382,6 +382,38 @@ describe('reach', () => {
         expect(at(1, 'own').mark_pitch_useful_mm).toBeCloseTo(0.2 / 0.087, 9);
     });
 
+    const both = own(
+        field(needs),
+        [{ ...target, caster_tol_deg: 0.1 }],
+        [{ ...kit, mark2_min: -5, mark2_max: 5 }],
+    );
+
+    test('the coarsest useful pitch is that of the scale that moves an angle the most', async () => {
+        const { rows } = await both.asked();
+        const [first] = rows.filter((row) => row.plate_index === 1);
+        // The first scale moves camber, the second caster: 0.1 deg over 0.0905 deg/mm comes before 0.2 over 0.087.
+        expect(first!.mark_pitch_useful_mm).toBeCloseTo(0.1 / 0.0905, 9);
+    });
+
+    const piled = own(
+        [-5, -5, 0, 1, 2, 5].map((mark_1, i) =>
+            standing(
+                `car ${i}`,
+                i === 0 ? 'FR' : 'FL',
+                { camber_deg: -1, caster_deg: 6 },
+                { kit: 'K', plate_index: 1, mark_1, plate_hand: 'left' },
+            ),
+        ),
+    );
+
+    test('pointers at the ends and plates of the other hand are counted in a sentence', async () => {
+        const { notes } = await piled.asked();
+        expect(notes).toContain(
+            'K, index 1: of 6 pointers 2 in the lowest tenth of the scale, 1 in the highest.',
+        );
+        expect(notes).toContain("K: the other hand's plate sits on 1 of 6 corners.");
+    });
+
     // Index 2 of the own hand points inboard and rearward, of the other hand outboard and rearward.
     const turn = (120 * Math.PI) / 180;
     const inboard: [number, number] = [12 * Math.cos(turn), 12 * Math.sin(turn)];

@@ -59,7 +59,7 @@ export const rangeRow = z.object({
     mark_step_caster_deg: estimate.describe('change of caster by one mark of the first scale, absolute'),
     mark_pitch_mm: estimate.describe('travel of one mark'),
     mark_pitch_useful_mm: estimate.describe(
-        'coarsest pitch at which one mark of the first scale changes no judged angle by more than its tolerance (common practice, no source)',
+        'coarsest pitch at which one mark of either scale changes no judged angle by more than its tolerance (common practice, no source)',
     ),
     vehicle_count: count.describe('cars'),
     censored_count: count.describe(
