@@ -4,7 +4,8 @@
 -- explains: swapped_sides, wrong_placement, lost_camber_sign, included_angle_jump, downweighted_moves
 -- Chance of equal angles: product over the angles of step / (2 sqrt(pi) sd), the largest it can be, with the display step of the
 -- gauge and the repeatability of the gauge, or three quarters of the chassis' noise, as sd. Prior odds that a
--- given row is a copy of a given other one: 1 : 200 shared among the other rows of the car, 1 : 500 among those of the file.
+-- given row is a copy of a given other one: 1 : 200 shared among the other rows of the car, 1 : 500 among those of the file. Corners of
+-- one state that stand as in one other state were copied at once, if at all: their ratios add up.
 with
 numbers as (
     select
@@ -47,8 +48,9 @@ weighed as (
 scored as (
     select
         *,
-        posterior(1 / 200.0 / vehicle_row_count, log_ratio) as p_of_vehicle,
-        posterior(1 / 500.0 / file_row_count, log_ratio) as p_of_file
+        -- Where all four corners are alike.
+        posterior(1 / 200.0 / vehicle_row_count, 4 * log_ratio) as p_of_vehicle,
+        posterior(1 / 500.0 / file_row_count, 4 * log_ratio) as p_of_file
     from weighed
 ),
 -- Angles that stand more than once on a car, or in a file, and are many and fine enough for that to say something.
@@ -121,10 +123,25 @@ copies as (
         end as original
     from compared
 ),
+acts as (
+    select
+        *,
+        (original.vehicle, original.visit, original.phase, original.corner = corner) as act,
+        row_number() over (
+            partition by vehicle, visit, phase, act, corner order by log_ratio desc, source_line
+        ) = 1 as counts
+    from copies
+    where original is not null
+),
 judged as (
     select
         *,
-        case when original.vehicle = vehicle then p_of_vehicle else p_of_file end as p_mistake,
+        sum(micro(log_ratio)) filter (where counts) over together / 1e6 as ratio_of_all,
+        count(*) filter (where counts) over together as corner_count,
+        case
+            when original.vehicle = vehicle then posterior(1 / 200.0 / vehicle_row_count, ratio_of_all)
+            else posterior(1 / 500.0 / file_row_count, ratio_of_all)
+        end as p_mistake,
         concat_ws(
             ', ',
             case when camber_deg is not null then format('camber {}', camber_deg) end,
@@ -132,7 +149,8 @@ judged as (
             case when sai_deg is not null then format('sai {}', sai_deg) end,
             case when toe_deg is not null then format('toe {}', toe_deg) end
         ) as signature
-    from copies
+    from acts
+    window together as (partition by vehicle, visit, phase, act)
 )
 select
     chassis,
@@ -140,7 +158,7 @@ select
     corner,
     visit,
     format(
-        '{} ({}): to the last digit as {}{}{} ({}), {}line {}',
+        '{} ({}): to the last digit as {}{}{} ({}), {}line {}{}',
         signature,
         phase,
         case when original.vehicle = vehicle then '' else original.vehicle || ' ' end,
@@ -148,10 +166,11 @@ select
         case when original.visit = visit then '' else format(' of visit {}', original.visit) end,
         original.phase,
         case when original.file = source_file then '' else original.file || ' ' end,
-        original.line
+        original.line,
+        case when corner_count > 1 then format('; {} corners of this state alike', corner_count) else '' end
     ) as finding,
     p_mistake,
     source_file,
     source_line
 from judged
-where original is not null and p_mistake >= 0.5
+where p_mistake >= 0.5
