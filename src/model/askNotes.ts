@@ -68,7 +68,7 @@ function shortWords(row: AdvisedRow, search: Search): string[] {
             slot_direction: `the plate does not move that way in this index${anotherIndex(search)}`,
         }[row.stop ?? 'scale_end'];
         return [
-            `${cornerName(row.corner)}: ${signed(missing, 2)} deg of ${angle} stay undone at ${marksWords(row)}, about ${Math.hypot(out, aft).toFixed(1)} mm more ${directionWords(out, aft)} even to come within ${plain(within, 2)} deg; ${why}.`,
+            `${cornerName(row.corner)}: ${signed(missing, 2)} deg of ${angle} stays undone at ${marksWords(row)}, about ${Math.hypot(out, aft).toFixed(1)} mm more ${directionWords(out, aft)} even to come within ${plain(within, 2)} deg; ${why}.`,
         ];
     });
 }
@@ -168,7 +168,7 @@ export interface Return {
 function cornerWords({ left, angles }: Return): string {
     const parts = angles.map(
         ({ angle, then_deg, off_deg, sd_deg }) =>
-            `${angle} ${level(then_deg + off_deg, angle)} deg, then ${level(then_deg, angle)} (off by ${signed(off_deg, 2)}, standard uncertainty ${sd_deg.toFixed(2)})`,
+            `${angle} ${level(then_deg + off_deg, angle)} deg, was ${level(then_deg, angle)} (off by ${signed(off_deg, 2)}, standard uncertainty ${sd_deg.toFixed(2)})`,
     );
     return `${cornerName(left.corner)} ${parts.length === 0 ? 'was not read then, or is not now' : parts.join(', ')}`;
 }

@@ -51,7 +51,7 @@ function decision(rows: readonly AuditRow[], { guard }: AuditQuestion): string[]
         guard === 0
             ? ['Inside and outside are decided as read, without a guard band.']
             : [
-                  `Inside and outside are decided with a guard band of ${plain(guard, 3)} standard uncertainties of the true angle (repeats, set-up and bias of who read); ${counted(undecided, 'setting')} lie too near to a limit to tell.`,
+                  `Inside and outside are decided with a guard band of ${plain(guard, 3)} standard uncertainties of the true angle (repeats, set-up and bias of who read); ${counted(undecided, 'setting lies', 'settings lie')} too near to a limit to tell.`,
               ];
     for (const row of single.filter((one) => one.in_count === 0 && one.hit_count > 0)) {
         notes.push(
@@ -66,7 +66,7 @@ function hardware(rows: readonly AuditRow[]): string[] {
         .filter((row) => row.split_by === 'overall' && row.response !== 'all' && row.end_of_scale_count > 0)
         .map(
             (row) =>
-                `${angle(row.response)}: ${row.end_of_scale_count} of ${row.count - row.hit_count} misses are at the end of a scale, where the hardware ran out of travel; spread, Cp and Cpk leave them out.`,
+                `${angle(row.response)}: of ${counted(row.count - row.hit_count, 'miss', 'misses')} ${row.end_of_scale_count} at the end of a scale, where the hardware ran out of travel; spread, Cp and Cpk leave them out.`,
         );
 }
 
@@ -75,7 +75,7 @@ function farOff(rows: readonly AuditRow[]): string[] {
     const count = single.reduce((sum, row) => sum + row.far_off_count, 0);
     if (count === 0) return [];
     return [
-        `${counted(count, 'setting')} miss by more than 5 tolerances with no scale end to blame, as mistakes of writing do; they count as misses, but not in spread, Cp and Cpk. ${programName()} check says what may be wrong.`,
+        `${counted(count, 'setting misses', 'settings miss')} by more than 5 tolerances with no scale end to blame, as mistakes of writing do: counted as misses, but not in spread, Cp and Cpk. ${programName()} check says what may be wrong.`,
     ];
 }
 

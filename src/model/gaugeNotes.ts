@@ -159,7 +159,7 @@ export function gaugeNotes(rows: readonly GaugeRow[], references: readonly Refer
         .filter(({ name }) => name !== '(not named)');
     if (guessed.length > 0) {
         notes.push(
-            `No repeats of ${names(guessed)}${guessed.some((row) => row.source === 'prior') ? '' : ' of its own'}: the repeatability shown is that of the other gauges (typical) or what is usual (prior). Read a few states twice (repeat 1, 2) to know it.`,
+            `No own repeats of ${names(guessed)}: the repeatability shown is that of the other gauges (typical) or what is usual (prior). Read a few states twice (repeat 1, 2) to know it.`,
         );
     }
     if (rows.some((row) => row.kind === 'pair')) {

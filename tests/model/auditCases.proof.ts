@@ -316,7 +316,7 @@ describe('where misses come from', () => {
         const { rows, notes } = await mistyped.asked();
         expect(row(rows, 'camber_deg')).toMatchObject({ count: 6, far_off_count: 1, hit_count: 3 });
         expect(row(rows, 'camber_deg').mean_error_deg).toBeCloseTo(0.1, 9);
-        expect(notes.join('\n')).toContain('1 setting miss by more than 5 tolerances');
+        expect(notes.join('\n')).toContain('1 setting misses by more than 5 tolerances');
     });
 
     const foundAt = (corner: string): Row => ({

@@ -155,13 +155,13 @@ describe('--change', () => {
     test('beyond the scale: as far as it goes, and what stays undone', async () => {
         const { rows, notes } = await ask({ change: ['FL.camber=-1.5'] });
         expect(rows[0]).toMatchObject({ mark_1: -5, reachable: false, stop: 'scale_end' });
-        expect(notes.join(' ')).toContain('Front left: -0.63 deg of camber stay undone at mark -5');
+        expect(notes.join(' ')).toContain('Front left: -0.63 deg of camber stays undone at mark -5');
     });
 
     test('an angle that the slot does not move leaves the plate where it is', async () => {
         const { rows, notes } = await ask({ change: ['caster=0.4'] });
         expect(rows.map((row) => row.stay)).toEqual([true, true]);
-        expect(notes.join(' ')).toContain('+0.40 deg of caster stay undone');
+        expect(notes.join(' ')).toContain('+0.40 deg of caster stays undone');
         const elsewhere = await ask({ change: ['caster=0.4'] }, { anyIndex: true });
         expect(elsewhere.rows[0]!.caster_change_deg).toBeCloseTo(0.4, 1);
     });
