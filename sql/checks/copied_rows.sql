@@ -9,24 +9,10 @@
 with
 numbers as (
     select
-        chassis,
-        vehicle,
-        corner,
-        visit,
-        phase,
-        coalesce(repeat, 1) as repeat,
-        gauge,
-        source_file,
-        source_line,
+        chassis, vehicle, corner, visit, phase, gauge, source_file, source_line,
         camber_deg, caster_deg, sai_deg, toe_deg
     from readings
     where coalesce(camber_deg, caster_deg, sai_deg, toe_deg) is not null
-),
-vehicle_rows as (
-    select vehicle, count(*) as vehicle_row_count from numbers group by vehicle
-),
-file_rows as (
-    select source_file, count(*) as file_row_count from numbers group by source_file
 ),
 weighed as (
     select
@@ -42,52 +28,41 @@ weighed as (
         and check_noise.gauge is not distinct from numbers.gauge
     inner join check_steps on check_steps.source_file = numbers.source_file
         and check_steps.gauge is not distinct from numbers.gauge
-    inner join vehicle_rows using (vehicle)
-    inner join file_rows on file_rows.source_file = numbers.source_file
+    inner join (select vehicle, count(*) as vehicle_row_count from numbers group by vehicle) as cars using (vehicle)
+    inner join (select source_file, count(*) as file_row_count from numbers group by source_file) as files
+        on files.source_file = numbers.source_file
 ),
-scored as (
-    select
-        *,
-        -- Where all four corners are alike.
-        posterior(1 / 200.0 / vehicle_row_count, 4 * log_ratio) as p_of_vehicle,
-        posterior(1 / 500.0 / file_row_count, 4 * log_ratio) as p_of_file
-    from weighed
-),
--- Angles that stand more than once on a car, or in a file, and are many and fine enough for that to say something.
+-- Angles that stand more than once on a car, or in a file, and are many and fine enough for that to say something on four corners.
 on_vehicle as (
     select vehicle, camber_deg, caster_deg, sai_deg, toe_deg
-    from scored
+    from weighed
     group by vehicle, camber_deg, caster_deg, sai_deg, toe_deg
-    having count(*) > 1 and max(p_of_vehicle) >= 0.5
-),
-telling_files as (
-    select source_file from scored group by source_file having max(p_of_file) >= 0.5
+    having count(*) > 1 and posterior(1 / 200.0 / max(vehicle_row_count), 4 * max(log_ratio)) >= 0.5
 ),
 in_file as (
     select source_file, camber_deg, caster_deg, sai_deg, toe_deg
-    from scored
-    semi join telling_files using (source_file)
+    from weighed
     group by source_file, camber_deg, caster_deg, sai_deg, toe_deg
-    having count(*) > 1 and max(p_of_file) >= 0.5
+    having count(*) > 1 and posterior(1 / 500.0 / max(file_row_count), 4 * max(log_ratio)) >= 0.5
 ),
 repeated_angles as (
-    select scored.*
-    from scored
+    select weighed.*
+    from weighed
     semi join on_vehicle
-        on on_vehicle.vehicle = scored.vehicle
-        and on_vehicle.camber_deg is not distinct from scored.camber_deg
-        and on_vehicle.caster_deg is not distinct from scored.caster_deg
-        and on_vehicle.sai_deg is not distinct from scored.sai_deg
-        and on_vehicle.toe_deg is not distinct from scored.toe_deg
+        on on_vehicle.vehicle = weighed.vehicle
+        and on_vehicle.camber_deg is not distinct from weighed.camber_deg
+        and on_vehicle.caster_deg is not distinct from weighed.caster_deg
+        and on_vehicle.sai_deg is not distinct from weighed.sai_deg
+        and on_vehicle.toe_deg is not distinct from weighed.toe_deg
     union
-    select scored.*
-    from scored
+    select weighed.*
+    from weighed
     semi join in_file
-        on in_file.source_file = scored.source_file
-        and in_file.camber_deg is not distinct from scored.camber_deg
-        and in_file.caster_deg is not distinct from scored.caster_deg
-        and in_file.sai_deg is not distinct from scored.sai_deg
-        and in_file.toe_deg is not distinct from scored.toe_deg
+        on in_file.source_file = weighed.source_file
+        and in_file.camber_deg is not distinct from weighed.camber_deg
+        and in_file.caster_deg is not distinct from weighed.caster_deg
+        and in_file.sai_deg is not distinct from weighed.sai_deg
+        and in_file.toe_deg is not distinct from weighed.toe_deg
 ),
 -- The first row with these angles, on the same car and in the same file.
 compared as (
