@@ -75,6 +75,16 @@ test('a field in which every change is exactly 0', async () => {
     ).toContain('implausible_slopes');
 });
 
+test('a bolt position that the kit has not, whose angles fit another one', async () => {
+    await holds(
+        oddField(
+            [{ chassis: 'Y', oddities: ['offsets a hair apart', 'index over the count'], visits: 2 }],
+            4,
+            999_995,
+        ),
+    );
+});
+
 // More of them: FIELDS=200 npm run proof -- tests/check/oddFields.proof.ts
 test('random fields of odd cars', async () => {
     const car: fc.Arbitrary<OddCar> = fc.record({

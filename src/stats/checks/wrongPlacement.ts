@@ -74,7 +74,7 @@ type Elsewhere = ReturnType<typeof elsewhere>;
 /** A place as index, hand and marks say it; one that was measured directly does not follow from them. */
 function placeBy(plate: Plate | undefined, corner: string, state: State) {
     const { index, hand, mark_1, mark_2, place } = state;
-    if (plate === undefined || Number.isNaN(index)) return null;
+    if (plate === undefined || !(index <= plate.index_count)) return null;
     const otherHand = hand !== (corner === 'FL' ? 'left' : 'right');
     const at = plateOffset(plate, index, otherHand, mark_1, mark_2 || 0);
     return at !== null && Math.abs(at.out_mm - place[0]) < 1e-3 ? { plate, index, otherHand } : null;
