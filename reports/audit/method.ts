@@ -8,7 +8,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Inside, outside, undecided',
-        text: `With the standard uncertainty u of the true angle (repeats of the mean, one set-up, what is not known of the bias of gauge and person: JCGM 100), the reading less the known bias less what is wanted is inside within tolerance - 1.65 u, outside from tolerance + 1.65 u, and undecided between: the decision rule of ISO 14253-1, which keeps wrong decisions under 5 % even at the limit. Repeats shrink their own part of u only; ${programName()} gauges shows the parts.`,
+        text: `With the standard uncertainty u of the true angle (repeats of the mean, one set-up, what is not known of the bias of gauge and person: JCGM 100), the reading less the known bias less what is wanted is inside within tolerance - 1.65 u, outside from tolerance + 1.65 u, and undecided between: the decision rule of ISO 14253-1, which keeps wrong decisions under 5 % even at the limit. Repeats shrink their own part of u only; ${programName('')} gauges shows the parts.`,
     },
     {
         term: 'Hit as read',

@@ -8,7 +8,7 @@ export const method: MethodNote[] = [
     },
     {
         term: 'Sound',
-        text: `At the worst tolerances the parts stand at least 0.3 mm above the shoulder, so that the nut clamps the inner ring of the bearing; one pitch of thread shows above the nut; the loaded mount clears the spring plate by 5 mm. 0.5 to 3 mm above the shoulder is wished. These rules are common practice without a published source; ${programName()} stack --set changes them.`,
+        text: `At the worst tolerances the parts stand at least 0.3 mm above the shoulder, so that the nut clamps the inner ring of the bearing; one pitch of thread shows above the nut; the loaded mount clears the spring plate by 5 mm. 0.5 to 3 mm above the shoulder is wished. These rules are common practice without a published source; ${programName('')} stack --set changes them.`,
     },
     {
         term: 'Worst tolerances',
