@@ -120,6 +120,9 @@ export function commandTree(contextOf: (command: Command) => Context): Command {
     return program;
 }
 
+/** Commands whose answers are read elsewhere too, where a folder of this machine says nothing. */
+const pages = ['report', 'serve'];
+
 /**
  * Runs the command line `argv` (without node and script) and returns the exit status:
  * 0 done, 1 the user can mend it, 2 bad usage, 3 rows were set aside, 70 a bug of ours.
@@ -140,7 +143,9 @@ export async function runProgram(argv: readonly string[], signal: AbortSignal): 
     });
     const program = commandTree(contextOf);
     try {
-        program.hook('preAction', () => hintsAsk(program.opts()));
+        program.hook('preAction', (_, command) =>
+            hintsAsk(pages.includes(command.name()) ? {} : program.opts()),
+        );
         if (nothingAskedFor(program, argv)) {
             hintsAsk(program.opts());
             await showStart(contextOf(program, 'start'));

@@ -44,7 +44,6 @@ export default {
                     .filter((file) => file.endsWith('.csv'))
                     .map((file) => join(season, file));
                 const database = join(out, 'season.duckdb');
-                hintsAsk({ db: database });
                 makeFolder(out);
                 if (existsSync(database)) await requireSeason(database);
                 rmSync(database, { force: true });
@@ -56,6 +55,7 @@ export default {
                     const { rows } = await slopes(db);
                     await gatherSuspects(db);
                     const pages = await writeReports(db, [], out);
+                    hintsAsk({ db: database });
                     const camber = rows.filter((row) => row.response === 'camber_deg' && row.axis === 'out');
                     const notes = [
                         'The season, its cars, people and kits are invented.',
