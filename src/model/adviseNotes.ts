@@ -82,6 +82,9 @@ function unreadWords(row: AdvisedRow, angle: 'camber' | 'caster'): string {
     return `${what} the ${angle} to expect is not known${toe}. Read it, and ask once more.`;
 }
 
+export const oneSided = (corner: 'FL' | 'FR') =>
+    `Only ${cornerName(corner)} is known, so nothing ties it to the other side.`;
+
 function missingNotes(rows: readonly AdvisedRow[]): string[] {
     const notes = rows.flatMap((row) =>
         (['camber', 'caster'] as const)
@@ -90,9 +93,8 @@ function missingNotes(rows: readonly AdvisedRow[]): string[] {
     );
     if (rows.some((row) => row.present_kit !== row.kit)) notes.push(mountChange);
     const corners = new Set(rows.map((row) => row.corner));
-    if (corners.size === 1) {
-        notes.push(`Only ${cornerName(rows[0]!.corner)} is known, so nothing ties it to the other side.`);
-    }
+    if (corners.size === 1 && ['target', 'most'].includes(rows[0]!.asked))
+        notes.push(oneSided(rows[0]!.corner));
     return notes;
 }
 

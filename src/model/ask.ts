@@ -33,6 +33,7 @@ import {
 import type { ToeUnits } from '../stats/settings/toe.js';
 import { changesWords } from '../units/askWords.js';
 import { type AdvisedRow, advisedRow } from './advisedRow.js';
+import { oneSided } from './adviseNotes.js';
 import { backNotes, changeNotes, equalNotes, mostNotes, notBack, type Return } from './askNotes.js';
 import { type LeftRow, leftSettings } from './history.js';
 import { leftAt } from './leftAt.js';
@@ -95,7 +96,8 @@ async function changed(question: AskQuestion & { ask: { kind: 'change' } & Ask }
     }
     const pairs = changedPairs(normal, corners, question.search, changes, within, changesWords(changes));
     const answer = rows(pairs, question);
-    return { rows: answer, notes: changeNotes(answer, question.search) };
+    const known = corners.length === 1 ? [oneSided(corners[0]!.corner)] : [];
+    return { rows: answer, notes: [...changeNotes(answer, question.search), ...known] };
 }
 
 async function equalled(question: AskQuestion & { ask: { kind: 'equal' } & Ask }): Promise<AskedRows> {

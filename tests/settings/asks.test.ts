@@ -128,8 +128,8 @@ describe('--change', () => {
         expect(notes[0]).toContain('from -0.50 to -1.02');
     });
 
-    test('the same numbers as advise with a target at that angle and half of the change as its tolerance', async () => {
-        const { rows } = await ask({ change: ['FL.camber=0.2'] });
+    test('the same angles as advise with a target there; the probability is of the change, half of it as tolerance', async () => {
+        const { rows, notes } = await ask({ change: ['FL.camber=0.2'] });
         expect(rows).toHaveLength(1);
         const told = await advise(db, { vehicle: 'A', targets: ['E'] });
         const angles = ({ ...row }: (typeof rows)[0]) => [
@@ -140,16 +140,25 @@ describe('--change', () => {
             row.caster_deg,
             row.caster_low_deg,
             row.toe_change_deg,
-            row.p_in_tolerance,
         ];
         expect(angles(rows[0]!)).toEqual(angles(told.rows[0]!));
         expect(rows[0]!.mark_1).toBe(1);
-        // Half of the change is 0.1: reading 0.05, set-up 0.06, bias 0.05 as usual (sql/gauges/angle_priors), and a move of 2 mm.
+        // What the reading leaves open of the angle is no part of its change: slopes and pointers over a move of 2 mm.
         const angle = -0.5 + 2 * 0.087;
         const moved = 4 * (0.01 ** 2 + 0.0015 ** 2) + (2 * 0.087 ** 2) / 12;
-        const sd = Math.sqrt(0.05 ** 2 + 0.06 ** 2 + 0.05 ** 2 + moved);
+        const sd = Math.sqrt(moved);
         expect(rows[0]!.camber_deg).toBeCloseTo(angle, 9);
         expect(rows[0]!.p_in_tolerance).toBeCloseTo(phi((-0.2 - angle) / sd) - phi((-0.4 - angle) / sd), 6);
+        expect(rows[0]!.p_camber_in_tolerance).toBeCloseTo(rows[0]!.p_in_tolerance!, 6);
+        expect(notes.join(' ')).not.toContain('Only front left is known');
+    });
+
+    test('no change is reached for sure where the plate stays', async () => {
+        const { rows } = await ask({ change: ['camber=0'] });
+        expect(rows.map(({ stay, p_in_tolerance }) => [stay, p_in_tolerance])).toEqual([
+            [true, 1],
+            [true, 1],
+        ]);
     });
 
     test('beyond the scale: as far as it goes, and what stays undone', async () => {
@@ -180,6 +189,8 @@ describe('--change', () => {
         await expect(ask({ change: ['caster=0.2'] }, { vehicle: 'no caster' })).rejects.toThrow(
             angleNotRead('FL', 'caster'),
         );
+        const { notes: ofOne } = await ask({ change: ['camber=-0.2'] }, { vehicle: 'one side' });
+        expect(ofOne.join(' ')).toContain('Only front left is known');
         await expect(ask({ change: ['FR.camber=-0.2'] }, { vehicle: 'one side' })).rejects.toThrow(
             otherSideUnknown('FR'),
         );

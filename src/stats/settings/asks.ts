@@ -53,6 +53,7 @@ function changedGoals(
             camber_tol_deg: camber.tolerance,
             caster_deg: caster.deg,
             caster_tol_deg: caster.tolerance,
+            of_change: true,
         };
         return [{ ...corner, goals: [goal] }];
     });

@@ -130,11 +130,17 @@ export function withinBand(
     return normal.cdf((middle + tolerance - mean) / sd) - normal.cdf((middle - tolerance - mean) / sd);
 }
 
+/** Variance (deg2) of what `goal` judges: the true angle, or its change. */
+function judgedVar({ var_deg2 }: Expected, reading: Reading, goal: Goal): number | null {
+    if (var_deg2 === null || !goal.of_change) return var_deg2;
+    return Math.max(var_deg2 - (reading.var_deg2 ?? 0), 1e-12);
+}
+
 /** The same of an angle of `setting` at its goal. */
 export function withinGoal(normal: Normal, setting: Setting, angle: 'camber' | 'caster'): number | null {
-    const { goal, [angle]: expected } = setting;
-    const { deg, var_deg2 } = expected;
-    return withinBand(normal, deg, var_deg2, goal[`${angle}_deg`], goal[`${angle}_tol_deg`]);
+    const { goal, corner, [angle]: expected } = setting;
+    const variance = judgedVar(expected, corner[angle], goal);
+    return withinBand(normal, expected.deg, variance, goal[`${angle}_deg`], goal[`${angle}_tol_deg`]);
 }
 
 /** The angle less what its reader adds; null where it was not read. */
@@ -199,9 +205,9 @@ export function predict(normal: Normal, setting: PlateSetting, goal: Goal): Sett
     );
     const angles_cov_deg2 = placeErrorCov(camber, caster, setting.place_error);
     const inside = [newCamber, newCaster].every(({ short_deg }) => Math.abs(short_deg ?? 0) < 1e-8);
-    const judged = (angle: Expected, middle: number | null, tolerance: number | null) => ({
+    const judged = (angle: Expected, reading: Reading, middle: number | null, tolerance: number | null) => ({
         mean: angle.deg,
-        variance: angle.var_deg2,
+        variance: judgedVar(angle, reading, goal),
         band: angle.deg === null ? ([null, null] as const) : around(middle, tolerance),
     });
     return {
@@ -228,8 +234,8 @@ export function predict(normal: Normal, setting: PlateSetting, goal: Goal): Sett
               ),
         p: normalBox(
             normal,
-            judged(newCamber, goal.camber_deg, goal.camber_tol_deg),
-            judged(newCaster, goal.caster_deg, goal.caster_tol_deg),
+            judged(newCamber, corner.camber, goal.camber_deg, goal.camber_tol_deg),
+            judged(newCaster, corner.caster, goal.caster_deg, goal.caster_tol_deg),
             angles_cov_deg2,
         ),
     };

@@ -51,7 +51,8 @@ export interface Plate {
 
 /**
  * What is wanted of a corner; an angle or limit that is not wanted is null, and a wanted angle has a tolerance. Toe is per wheel.
- * `cross_..._deg`: wanted left minus right, which the cross limits are about.
+ * `cross_..._deg`: wanted left minus right, which the cross limits are about. `of_change`: the tolerances are of the change from the
+ * present true angles, so that what a reading leaves open of those does not count.
  */
 export interface Goal {
     target: string;
@@ -66,6 +67,7 @@ export interface Goal {
     cross_caster_max_deg: number | null;
     cross_camber_deg: number;
     cross_caster_deg: number;
+    of_change?: boolean;
 }
 
 /** A goal that names nothing: every setting meets it. */
