@@ -27,10 +27,10 @@ select
     ) as finding,
     posterior(
         1 / 50.0,
-        log_normal(estimate_deg_per_mm, power(0.3, 2) + power(coalesce(std_error_deg_per_mm, 0), 2))
+        log_normal(estimate_deg_per_mm, power(0.3, 2) + power(flags.std_error_deg_per_mm, 2))
             - log_normal(
                 estimate_deg_per_mm - case axis when 'out' then mean_out else mean_aft end,
-                power(case axis when 'out' then sd_out else sd_aft end, 2) + power(coalesce(std_error_deg_per_mm, 0), 2)
+                power(case axis when 'out' then sd_out else sd_aft end, 2) + power(flags.std_error_deg_per_mm, 2)
             )
     ) as p_mistake,
     source_file,

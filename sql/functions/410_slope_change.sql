@@ -12,3 +12,7 @@ create or replace temp macro place_error_cov(slope_1, slope_2, error) as
     slope_1.slope_out * slope_2.slope_out * error.oo
         + (slope_1.slope_out * slope_2.slope_aft + slope_1.slope_aft * slope_2.slope_out) * error.oa
         + slope_1.slope_aft * slope_2.slope_aft * error.aa;
+-- Model variance of a slope for a noise variance of 1: its element of the inverse of (own, cross; cross, other), the sums of squares and
+-- products of slope_estimates. NULL where `axis` is not told.
+create or replace temp macro slope_model_var(rank, axis, own, other, cross_products) as
+    case rank when 'full' then other / (own * other - cross_products * cross_products) when axis then 1 / own end;

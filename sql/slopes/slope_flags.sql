@@ -2,11 +2,13 @@
 -- grain: one row per chassis, response and axis whose slope tells an effective length (camber and SAI over out, caster over aft)
 -- source: slope_estimates, angle_priors, kits
 -- missing: effective_length_mm is NULL where the slope is; flag is NULL where nothing is wrong
--- Flagged: an effective length outside 400..900 mm whose 95 % interval stays outside too (common practice, no source).
+-- Flagged: an effective length outside 400..900 mm whose 95 % interval stays outside too (common practice, no source). Where one vehicle
+-- carries all that is known of the axis, the model variance stands in, at 4 degrees of freedom.
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg sai_deg
 -- column axis VARCHAR: out aft
 -- column effective_length_mm DOUBLE [mm]: 57.3 / |slope|
+-- column std_error_deg_per_mm DOUBLE [deg/mm]: standard error that it is judged with
 -- column flag VARCHAR: what is implausible and the likely mistake
 with
 judged as (
@@ -15,8 +17,11 @@ judged as (
         estimates.response,
         case when estimates.response = 'caster_deg' then 'aft' else 'out' end as axis,
         case when estimates.response = 'caster_deg' then slope_aft else slope_out end as slope,
-        case when estimates.response = 'caster_deg' then var_aft else var_out end as var_slope,
-        case when estimates.response = 'caster_deg' then df_aft else df_out end as df
+        coalesce(case axis when 'aft' then df_aft else df_out end, 4) as df,
+        sqrt(case axis
+            when 'aft' then coalesce(var_aft, noise_var_deg2 * slope_model_var(rank, 'aft', xx_aa, xx_oo, xx_oa))
+            else coalesce(var_out, noise_var_deg2 * slope_model_var(rank, 'out', xx_oo, xx_aa, xx_oa))
+        end) as std_error
     from slope_estimates as estimates
     where estimates.response in ('camber_deg', 'caster_deg', 'sai_deg')
 ),
@@ -29,8 +34,8 @@ compared as (
     select
         judged.*,
         slope / case axis when 'aft' then mean_aft else mean_out end as ratio,
-        abs(slope) - coalesce(t_quantile(0.975, df) * sqrt(var_slope), 0) as smallest,
-        abs(slope) + coalesce(t_quantile(0.975, df) * sqrt(var_slope), 0) as largest,
+        abs(slope) - t_quantile(0.975, df) * std_error as smallest,
+        abs(slope) + t_quantile(0.975, df) * std_error as largest,
         list_concat(coalesce(own.pitches, []), coalesce(common.pitches, [])) as pitches
     from judged
     inner join angle_priors using (response)
@@ -42,9 +47,10 @@ select
     response,
     axis,
     degrees(1) / nullif(abs(slope), 0) as effective_length_mm,
+    std_error as std_error_deg_per_mm,
     case
         when slope is null then null
-        when ratio < 0 and (var_slope is null or smallest > 0) and smallest > 0.02
+        when ratio < 0 and smallest > 0.02
         then 'the sign is reversed: offsets with outboard and inboard (or rearward and forward) swapped, left and right swapped, or angles with their sign lost'
         when ratio < 0 then null
         when smallest <= degrees(1) / 400 and largest >= degrees(1) / 900 then null

@@ -25,12 +25,8 @@ with
 modelled as (
     select
         *,
-        noise_var_deg2
-            * case rank when 'full' then xx_aa / (xx_oo * xx_aa - xx_oa * xx_oa)
-            when 'out' then 1 / xx_oo end as model_out,
-        noise_var_deg2
-            * case rank when 'full' then xx_oo / (xx_oo * xx_aa - xx_oa * xx_oa)
-            when 'aft' then 1 / xx_aa end as model_aft
+        noise_var_deg2 * slope_model_var(rank, 'out', xx_oo, xx_aa, xx_oa) as model_out,
+        noise_var_deg2 * slope_model_var(rank, 'aft', xx_aa, xx_oo, xx_oa) as model_aft
     from slope_estimates
     -- A chassis with a unit or sign mistake says nothing about the others.
     where chassis not in (select chassis from slope_flags where flag is not null)

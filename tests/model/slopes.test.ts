@@ -227,6 +227,17 @@ test.each([
     expect(notes.join(' ')).toContain(words);
 });
 
+test('a slope of one vehicle is flagged only where its model error allows it: 0.04 from moves of 2 mm is noise, of 20 mm is not', async () => {
+    const asked = async (mm: number) =>
+        (
+            await ask(
+                [0, 1, 2].flatMap((n) => visit('A', [0, 0], [mm + n / 10, 0], { camber_deg: 0.04 * mm })),
+            )
+        ).row('camber_deg', 'out');
+    expect(await asked(2)).toMatchObject({ std_error_deg_per_mm: null, flag: null });
+    expect((await asked(20)).flag).not.toBeNull();
+});
+
 test('a gross error is down-weighted, counted and does not bend the slope', async () => {
     const good = Array.from({ length: 11 }, (_, i) =>
         visit(`V${i}`, [0, 0], [4 + (i % 4), 0], { camber_deg: 0.09 * (4 + (i % 4)) + 0.01 * ((i % 3) - 1) }),
