@@ -28,7 +28,9 @@ function parseGivenCorner(text: string): GivenCorner {
         offset_out_mm: out === undefined ? null : Number(out),
         offset_aft_mm: aft === undefined ? null : Number(aft),
     };
+    // A camber of -0 is the first half of one with a decimal comma.
     const usable =
+        camber !== '-0' &&
         within(given.camber_deg, limits.camber) &&
         within(given.caster_deg, limits.caster) &&
         within(given.offset_out_mm ?? 0, limits.offset) &&

@@ -128,6 +128,7 @@ test('--from takes two or four numbers for FL and FR, once each and within the r
         'FL=-13,6',
         'FL=-1,6,41,0',
         'FL=-0,8,6,4,1',
+        'FL=-0,8,6,4',
     ]) {
         expect(() => parseGivenCorners([text]), text).toThrow(UsageError);
         expect(() => parseGivenCorners([text]), text).toThrow(unreadableCorner(text));
