@@ -4,7 +4,7 @@
 -- explains: downweighted_moves
 -- A move of the strut top changes camber and SAI by opposite amounts, whatever the mount, so their sum stays (domain of the
 -- trade; exact in geometry but for 1 part in 20 that the sum may follow the move). Over a session the gauge is mounted anew, as session_vars
--- has it. Prior odds 1 : 200 of a jump of 1 deg sd.
+-- has it; where another gauge or person read, the step between them is taken off. Prior odds 1 : 200 of a jump of 1 deg sd.
 with
 sums as (
     select
@@ -44,17 +44,32 @@ running as (
     from session_vars
     where response in ('camber_deg', 'sai_deg')
 ),
+reader_steps as (
+    select reader_1, reader_2, sum(step_deg) as step_deg, sum(step_var_deg2) as step_var
+    from reader_biases
+    where reader_1 is not null and response in ('camber_deg', 'sai_deg')
+    group by reader_1, reader_2
+),
 jumps as (
     select
         steps.*,
-        states.chassis,
-        states.source_file,
-        states.source_line,
-        included_deg - from_deg as jump_deg,
-        read_var + power(0.005, 2) * coalesce(move_mm2, 100)
-            + case when visit_kind = 'session' then running_var else 0 end as jump_var
+        later.chassis,
+        later.source_file,
+        later.source_line,
+        coalesce(reader_steps.step_deg, 0) as step_deg,
+        included_deg - from_deg - coalesce(reader_steps.step_deg, 0) as jump_deg,
+        read_var + power(0.005, 2) * coalesce(move_mm2, 100) + coalesce(step_var, 0)
+            + case when later.visit_kind = 'session' or step_var > 0 then running_var else 0 end as jump_var
     from steps
-    inner join states using (vehicle, corner, visit, phase)
+    inner join states as later using (vehicle, corner, visit, phase)
+    inner join states as earlier
+        on earlier.vehicle = steps.vehicle
+        and earlier.corner = steps.corner
+        and earlier.visit = steps.visit
+        and earlier.phase = from_phase
+    left join reader_steps
+        on reader_1 = reader_of(earlier.gauge, earlier.technician)
+        and reader_2 = reader_of(later.gauge, later.technician)
     cross join running
 ),
 judged as (
@@ -68,15 +83,20 @@ select
     corner,
     visit,
     format(
-        'camber + SAI goes from {:.2f} deg ({}) to {:.2f} deg ({}), {:.1f} times its standard error',
-        from_deg, from_phase, included_deg, phase, abs(jump_deg) / sqrt(jump_var)
+        'camber + SAI goes from {:.2f} deg ({}) to {:.2f} deg ({}){}, {:.1f} times its standard error',
+        from_deg,
+        from_phase,
+        included_deg,
+        phase,
+        coalesce(format(', {:+.2f} deg of it between the readers', nullif(step_deg, 0)), ''),
+        abs(jump_deg) / sqrt(jump_var)
     ) as finding,
     p_mistake,
     source_file,
     source_line,
     'included angle' as angle,
     included_deg as read_deg,
-    from_deg as expected_deg,
+    from_deg + step_deg as expected_deg,
     1.96 * sqrt(jump_var) as limit_deg,
     'the state before' as expected_of
 from judged

@@ -80,7 +80,13 @@ test('between visits at least what set-ups and gauges of the field differ by is 
     expect(rough.caster_visit_var_deg2).toBeCloseTo(0.2 * 0.2 + 0.15 * 0.15, 12);
 });
 
-test('over a session the gauge is mounted anew: the included angle may read otherwise by as much as over the others', async () => {
+test.each([
+    [
+        'the gauge is mounted anew: the included angle may read otherwise by as much as over the others',
+        'rack A',
+    ],
+    ['another gauge may read, 0.8 deg above: that is no jump', 'rack B'],
+])('over a session %s', async (_, gauge) => {
     const stands: Stand[] = [
         { phase: 'before', mark: 3 },
         { phase: 'after', mark: 3 },
@@ -90,10 +96,13 @@ test('over a session the gauge is mounted anew: the included angle may read othe
         const step = i === 3 ? 1.2 : ((i % 5) - 2) * 0.09;
         const rows = corner(name, stands, { visit_kind: 'session', measured_at: `2026-05-${10 + (i % 20)}` });
         return rows.flatMap((row) => {
-            const sai = (row.sai_deg as number) + (row.phase === 'after' ? step : 0);
+            const other = row.phase === 'after' && i % 2 === 1;
+            const bias = other && gauge === 'rack B' ? 0.8 : 0;
+            const sai = (row.sai_deg as number) + (row.phase === 'after' ? step : 0) + bias;
+            const read = { ...row, gauge: other ? gauge : 'rack A' };
             return [
-                { ...row, repeat: 1, sai_deg: sai - 0.02 },
-                { ...row, repeat: 2, sai_deg: sai + 0.02 },
+                { ...read, repeat: 1, sai_deg: sai - 0.02 },
+                { ...read, repeat: 2, sai_deg: sai + 0.02 },
             ];
         });
     }).flat();
