@@ -3,8 +3,8 @@
 -- mend: read camber and SAI again; correct a wrong number and load the row with --replace, look at the parts if it is right
 -- explains: downweighted_moves
 -- A move of the strut top changes camber and SAI by opposite amounts, whatever the mount, so their sum stays (domain of the
--- trade; exact in geometry but for 1 part in 20 that the sum may follow the move). Over a session the gauge is mounted anew, as session_vars
--- has it; where another gauge or person read, the step between them is taken off. Prior odds 1 : 200 of a jump of 1 deg sd.
+-- trade; exact in geometry but for 1 part in 20 that the sum may follow the move). Where another gauge or person read, the step between
+-- them is taken off, and the mounting is another as over a session. Prior odds 1 : 200 of a jump of 1 deg sd.
 with
 sums as (
     select
@@ -59,7 +59,7 @@ jumps as (
         coalesce(reader_steps.step_deg, 0) as step_deg,
         included_deg - from_deg - coalesce(reader_steps.step_deg, 0) as jump_deg,
         read_var + power(0.005, 2) * coalesce(move_mm2, 100) + coalesce(step_var, 0)
-            + case when later.visit_kind = 'session' or step_var > 0 then running_var else 0 end as jump_var
+            + case when later.visit_kind <> 'session' and step_var > 0 then running_var else 0 end as jump_var
     from steps
     inner join states as later using (vehicle, corner, visit, phase)
     inner join states as earlier

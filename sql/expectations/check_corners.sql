@@ -2,6 +2,7 @@
 -- grain: one row per vehicle, corner and visit
 -- source: states, chassis_casters, check_noise, check_slopes, check_spreads
 -- missing: NULL where there is no such state, it lacks the angle, or the offset is not known; other_deg and other_var_deg2 where no other visit tells
+-- Over a session the gauge is mounted anew: the variances of its two states hold half of session_vars each.
 -- column chassis VARCHAR: platform code; that of the last state where they differ
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR RL RR
@@ -96,19 +97,18 @@ angles as (
         read_error_oo_mm2 as error_oo_mm2,
         read_error_oa_mm2 as error_oa_mm2,
         read_error_aa_mm2 as error_aa_mm2,
-        -- A wheel that toes in by 1 deg about an axis with caster t loses tan(t) deg of camber; a rear wheel has no
-        -- such axis.
+        -- Toe-in of 1 deg about an axis with caster t takes tan(t) deg off the camber; a rear wheel has no such axis.
         states.camber_deg + case
             when corner in ('FL', 'FR')
             then coalesce(tan_deg(coalesce(states.caster_deg, chassis_casters.caster_deg)) * toe_deg, 0)
-            else 0
-        end as camber_deg,
+            else 0 end as camber_deg,
         states.camber_deg as camber_read_deg,
+        case when visit_kind = 'session' then 0.5 else 0 end as share,
         states.caster_deg,
         sai_deg,
-        camber_sd_deg * camber_sd_deg / nullif(camber_count, 0) as camber_var_deg2,
-        caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) as caster_var_deg2,
-        sai_sd_deg * sai_sd_deg / nullif(sai_count, 0) as sai_var_deg2,
+        camber_sd_deg * camber_sd_deg / nullif(camber_count, 0) + share * camber_session_var_deg2 as camber_var_deg2,
+        caster_sd_deg * caster_sd_deg / nullif(caster_count, 0) + share * caster_session_var_deg2 as caster_var_deg2,
+        sai_sd_deg * sai_sd_deg / nullif(sai_count, 0) + share * sai_session_var_deg2 as sai_var_deg2,
         source_file,
         source_line,
         camber_slope_out * out_mm + camber_slope_aft * aft_mm as camber_shift,
@@ -119,6 +119,7 @@ angles as (
     inner join check_noise on check_noise.chassis = states.chassis
         and check_noise.gauge is not distinct from states.gauge
     inner join check_slopes using (chassis, vehicle)
+    cross join check_spreads
 ),
 -- At the original bearing place, with the variance where the place is known.
 levels as materialized (

@@ -61,6 +61,11 @@ test('between visits at least what set-ups and gauges of the field differ by is 
             set_up_var_deg2,
         }));
         await modelTable(db, 'set_ups', rows);
+        await modelTable(
+            db,
+            'session_vars',
+            rows.map(({ response }) => ({ response, session_var_deg2: 0.04 })),
+        );
         await modelTable(db, 'gauge_variances', [
             { response: 'camber_deg', used_gauge_var: 0.01, used_technician_var: 0 },
         ]);
@@ -115,4 +120,38 @@ test.each([
     const { rows } = await check(db, only);
     db.close();
     expect(rows.map(({ visit }) => visit)).toEqual(['run 3']);
+});
+
+test('over a session a tilted reference does not look like exchanged sides', async () => {
+    const stands: Stand[] = [
+        { phase: 'before', mark: 3 },
+        { phase: 'after', mark: 3 },
+    ];
+    const sessions = Array.from({ length: 32 }, (_, i) =>
+        ['FL', 'FR'].flatMap((side) => {
+            const name = { vehicle: `C sound ${1 + (i % 8)}`, chassis: 'C', visit: `run ${i}`, corner: side };
+            const tilt = (side === 'FL' ? 1 : -1) * (i === 3 ? 0.6 : ((i % 5) - 2) * 0.15);
+            const told = { visit_kind: 'session', measured_at: `2026-05-${10 + (i % 20)}` };
+            return corner(name, stands, told).flatMap((row) => {
+                const sign = row.phase === 'after' ? 1 : -1;
+                const caster_deg = (row.caster_deg as number) + sign * tilt;
+                const sai_deg = (row.sai_deg as number) - sign * tilt;
+                return [1, 2].map((repeat) => ({
+                    ...row,
+                    repeat,
+                    caster_deg,
+                    sai_deg: sai_deg + 0.04 * repeat,
+                }));
+            });
+        }),
+    ).flat();
+    const only = { only: 'swapped_sides' };
+    const db = await modelOf(
+        { readings: [...soundCars('C'), ...sessions], kits: [kit] },
+        1,
+        checkNeeds(only),
+    );
+    const { rows } = await check(db, only);
+    db.close();
+    expect(rows).toEqual([]);
 });
