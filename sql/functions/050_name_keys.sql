@@ -1,6 +1,6 @@
 -- What a name is compared by: the same for names that differ only in letter case, in the Unicode form of their letters, in characters
--- that do not show, and in how words are set apart (spaces, dashes, underscores). A dash that stands before a digit and not behind a
--- word is a minus sign and stays.
+-- that do not show, and in how words are set apart (spaces, dashes, underscores), a number from its word by nothing too. A dash that
+-- stands before a digit and not behind a word is a minus sign and stays.
 create or replace temp macro spaced(name) as
     regexp_replace(
         regexp_replace(regexp_replace(name, '\p{Cf}', '', 'g'), '[\p{Z}\s_]+', ' ', 'g'), '[\p{Pd}−]', '-', 'g'
@@ -8,7 +8,10 @@ create or replace temp macro spaced(name) as
 create or replace temp macro name_key(name) as
     trim(
         regexp_replace(
-            regexp_replace(lower(nfc_normalize(spaced(name))), '(^| )-([0-9])', '\1−\2', 'g'), '[ -]+', ' ', 'g'
+            regexp_replace(
+                regexp_replace(lower(nfc_normalize(spaced(name))), '(^| )-([0-9])', '\1−\2', 'g'), '[ -]+', ' ', 'g'
+            ),
+            '(\p{L}) ([0-9])', '\1\2', 'g'
         )
     );
 -- In what two names of one key differ.

@@ -56,6 +56,8 @@ const ways: Readonly<Record<string, (text: string) => string>> = {
     'no-break space': (text) => text.replace(' ', '\u00a0'),
     'space around': (text) => ` ${text} `,
     'long dash': (text) => text.replace('-', '\u2013'),
+    'number joined': (text) => text.replace(/[ -](?=\d)/, ''),
+    'number apart': (text) => text.replace(/(?<=\p{L})(?=\d)/u, ' '),
     'two dashes': (text) => text.replace('-', '--'),
     underscore: (text) => text.replace(/[ -]/, '_'),
     'dash behind': (text) => `${text}-`,
