@@ -53,6 +53,14 @@ test('independent corners without noise: the factors of Odeh and Owen (1980), Ta
     }
 });
 
+test('less than one degree of freedom gives no interval: 3 corners of which noise makes three fifths', async () => {
+    const noisy = { ...sums(3), noise_mm2: 0.6 * 13.5 };
+    expect(await spreadOf(noisy)).toMatchObject({ low_mm: null, high_mm: null });
+    const { sd_mm, missing } = await spreadOf(noisy);
+    expect(sd_mm).toBeCloseTo(Math.sqrt(0.4 * 13.5), 9);
+    expect(missing).toContain('too few corners');
+});
+
 // Wilks (1941), Annals of Mathematical Statistics 12, 91-96: 93 values, of which the least and the greatest are taken (from memory).
 test('without a distribution the least and the greatest of 93 cars hold 95 % of cars, of 92 nothing does', async () => {
     expect(await spreadOf(sums(93))).toMatchObject({

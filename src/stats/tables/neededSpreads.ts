@@ -49,7 +49,9 @@ export const neededSpreads: TableFunction = async function* (batches) {
         );
         const { varRead, varTrue, meanVar, df } = estimates(of);
         const worth = varTrue / meanVar;
-        const factor = Number.isNaN(worth + df) ? Number.NaN : toleranceFactor(worth, df, 0.95, 0.95);
+        // With less than one degree of freedom the interval is wider than any tower.
+        const factor =
+            Number.isNaN(worth + df) || df < 1 ? Number.NaN : toleranceFactor(worth, df, 0.95, 0.95);
         const reach = factor * Math.sqrt(varTrue);
         const [freeLow, freeHigh] = freeInterval(needs as readonly number[], of.vehicle_count!);
         const missing = [
@@ -57,6 +59,7 @@ export const neededSpreads: TableFunction = async function* (batches) {
             [of.vehicle_count! < 2, 'one car tells nothing of others'],
             [Number.isNaN(meanVar), 'too many corners are at the end of their scale'],
             [Number.isNaN(varTrue), 'the spread is no larger than the noise of the readings'],
+            [df < 1, 'too few corners to tell what spread is left without the noise of the readings'],
         ] as const;
         yield {
             chassis: chassis!,
