@@ -24,8 +24,8 @@
 -- column believable_change_of_three_deg DOUBLE [deg]: the same, means of three readings
 -- column believable_change_of_visits_deg DOUBLE [deg]: the same between two visits, one reading each: two set-ups as well; gauges only
 -- column set_up_deg DOUBLE [deg]: standard deviation of what a new set-up (clamps, rim, floor) adds, which repeats of one mounting do not show; gauges only
--- column set_up_low_deg DOUBLE [deg]: 95 % interval
--- column set_up_high_deg DOUBLE [deg]: 95 % interval
+-- column set_up_low_deg DOUBLE [deg]: 95 % interval; NULL where repeatability_deg comes from sessions, which hold set-ups too
+-- column set_up_high_deg DOUBLE [deg]: 95 % interval, likewise
 -- column set_up_pair_count BIGINT: pairs of readings across visits that tell
 -- column set_up_source VARCHAR: visits typical prior (never repeated over a mounting)
 -- column true_bias_deg DOUBLE [deg]: what it adds to the true angle, as far as known; gauges only
@@ -163,8 +163,8 @@ select
     t_quantile(0.975, used_df) * sqrt(2 * (power(repeatability_deg, 2) + set_up_var_deg2))
         as believable_change_of_visits_deg,
     sqrt(set_up_var_deg2) as set_up_deg,
-    low_deg as set_up_low_deg,
-    high_deg as set_up_high_deg,
+    case when everyone.source <> 'sessions' then low_deg end as set_up_low_deg,
+    case when everyone.source <> 'sessions' then high_deg end as set_up_high_deg,
     pair_count as set_up_pair_count,
     set_ups.source as set_up_source,
     step_deg as true_bias_deg,

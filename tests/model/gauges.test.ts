@@ -5,7 +5,7 @@ import type { Database } from '../../src/db/database.js';
 import { createFunctions } from '../../src/model/build.js';
 import { buildTable } from '../../src/model/buildTable.js';
 import { modelFiles } from '../../src/model/sqlFile.js';
-import { emptyDatabase, insertRows, type Rows } from '../support/memory.js';
+import { emptyDatabase, insertRows, modelOf, type Rows } from '../support/memory.js';
 import { modelTable } from '../support/modelTable.js';
 
 let db: Database;
@@ -454,6 +454,33 @@ test('without repeats the noise comes from sessions that left a corner alone; fe
         "select source, sd_deg from reading_noise where gauge = 'new' and response = 'sai_deg'",
     );
     expect(prior).toEqual({ source: 'prior', sd_deg: 0.12 });
+});
+
+test('where nothing was read twice no interval of set-ups is given: what sessions change holds them', async () => {
+    const sessions = (repeats: number) =>
+        Array.from({ length: 40 }, (_, i) =>
+            ['before', 'after'].flatMap((phase) =>
+                Array.from({ length: repeats }, (_, n) => ({
+                    ...reading,
+                    visit: `s${i}`,
+                    visit_kind: 'session',
+                    phase,
+                    repeat: n + 1,
+                    gauge: 'rack',
+                    camber_deg: (((3 * i + (phase === 'after' ? 2 : 0)) % 7) - 3) / 50 + n / 50,
+                })),
+            ),
+        ).flat();
+    const low = async (repeats: number) => {
+        const model = await modelOf({ readings: sessions(repeats) }, 1, ['gauges']);
+        const [row] = await model.cells(
+            "select source, set_up_low_deg from gauges where response = 'camber_deg'",
+        );
+        model.close();
+        return row;
+    };
+    expect(await low(1)).toEqual({ source: 'sessions', set_up_low_deg: null });
+    expect(await low(2)).toEqual({ source: 'repeats', set_up_low_deg: expect.any(Number) });
 });
 
 test('a mistyped repeat is left out and counted', async () => {
