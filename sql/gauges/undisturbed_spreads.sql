@@ -1,35 +1,48 @@
 -- title: Spread of session changes where the session left the corner alone
 -- grain: one row per gauge and angle of session_pairs, read with one gauge before and after
--- source: session_pairs
+-- source: session_pairs, display_steps
 -- missing: gauge is NULL where none was named
 -- Standard deviation of changes truncated at 2.5 of themselves, made consistent with the normal (the variance of a normal cut at
 -- 2.5 is 0.911257 of the whole), iterated from the median absolute deviation until none
 -- moves by a thousandth; a corner counts only where all of its angles stay
--- within, since slips and bends show in some angles more than in others.
+-- within, since slips and bends show in some angles more than in others. Never less than what rounding to the steps of the display adds:
+-- where most changes show as 0, those of one step belong to them.
 -- column gauge VARCHAR: gauge that read both states
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column change_count BIGINT: changes of corners left alone
 -- column sd_deg DOUBLE [deg]: standard deviation of one reading in them
 with recursive
+-- No instrument shows steps so fine that less could be told.
+floors as (
+    select
+        gauge,
+        greatest(max(step_deg) filter (where response = 'camber_deg') / sqrt(12), 0.005) as camber_least,
+        greatest(max(step_deg) filter (where response = 'caster_deg') / sqrt(12), 0.005) as caster_least,
+        greatest(max(step_deg) filter (where response = 'toe_deg') / sqrt(12), 0.005) as toe_least,
+        greatest(max(step_deg) filter (where response = 'sai_deg') / sqrt(12), 0.005) as sai_least
+    from display_steps
+    group by gauge
+),
 changes as materialized (
     select
         before_gauge as gauge,
         change_of_one(camber_change_deg, before_camber_count, after_camber_count) as camber,
         change_of_one(caster_change_deg, before_caster_count, after_caster_count) as caster,
         change_of_one(toe_change_deg, before_toe_count, after_toe_count) as toe,
-        change_of_one(sai_change_deg, before_sai_count, after_sai_count) as sai
+        change_of_one(sai_change_deg, before_sai_count, after_sai_count) as sai,
+        columns('_least$')
     from session_pairs
+    left join floors on floors.gauge is not distinct from before_gauge
     where before_gauge is not distinct from after_gauge
 ),
 spreads as (
     select
         0 as step,
         gauge,
-        -- No instrument shows steps so fine that less could be told.
-        greatest(1.4826 * median(abs(camber)), 0.005) as camber_sd,
-        greatest(1.4826 * median(abs(caster)), 0.005) as caster_sd,
-        greatest(1.4826 * median(abs(toe)), 0.005) as toe_sd,
-        greatest(1.4826 * median(abs(sai)), 0.005) as sai_sd,
+        greatest(1.4826 * median(abs(camber)), any_value(camber_least)) as camber_sd,
+        greatest(1.4826 * median(abs(caster)), any_value(caster_least)) as caster_sd,
+        greatest(1.4826 * median(abs(toe)), any_value(toe_least)) as toe_sd,
+        greatest(1.4826 * median(abs(sai)), any_value(sai_least)) as sai_sd,
         false as settled
     from changes
     group by gauge
@@ -49,10 +62,10 @@ spreads as (
         select
             step,
             changes.gauge,
-            greatest(sqrt(fine_sum(camber * camber) / count(camber) / 0.911257), 0.005) as camber_sd,
-            greatest(sqrt(fine_sum(caster * caster) / count(caster) / 0.911257), 0.005) as caster_sd,
-            greatest(sqrt(fine_sum(toe * toe) / count(toe) / 0.911257), 0.005) as toe_sd,
-            greatest(sqrt(fine_sum(sai * sai) / count(sai) / 0.911257), 0.005) as sai_sd,
+            greatest(sqrt(fine_sum(camber * camber) / count(camber) / 0.911257), any_value(camber_least)) as camber_sd,
+            greatest(sqrt(fine_sum(caster * caster) / count(caster) / 0.911257), any_value(caster_least)) as caster_sd,
+            greatest(sqrt(fine_sum(toe * toe) / count(toe) / 0.911257), any_value(toe_least)) as toe_sd,
+            greatest(sqrt(fine_sum(sai * sai) / count(sai) / 0.911257), any_value(sai_least)) as sai_sd,
             any_value(spreads.camber_sd) as last_camber_sd,
             any_value(spreads.caster_sd) as last_caster_sd,
             any_value(spreads.toe_sd) as last_toe_sd,

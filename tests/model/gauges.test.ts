@@ -456,6 +456,25 @@ test('without repeats the noise comes from sessions that left a corner alone; fe
     expect(prior).toEqual({ source: 'prior', sd_deg: 0.12 });
 });
 
+test('a display of tenths on which most changes show as 0: those of one step count', async () => {
+    const changes = Array.from({ length: 40 }, (_, i) => (i % 5 < 3 ? 0 : i % 5 === 3 ? 0.1 : -0.1));
+    const rows = changes.flatMap((change, i) =>
+        (['before', 'after'] as const).map((phase) => ({
+            ...reading,
+            visit: `s${i}`,
+            visit_kind: 'session',
+            phase,
+            gauge: 'rack',
+            camber_deg: (i % 7) / 10 + (phase === 'after' ? change : 0),
+        })),
+    );
+    await insertRows(db, 'readings', rows);
+    await build(...noiseTables);
+    const rack = await noiseOf('rack');
+    expect(rack.df).toBe(40);
+    expect(rack.own_sd_deg).toBeCloseTo(Math.sqrt((16 * 0.01) / 40 / 2 / 0.911257), 4);
+});
+
 test('where nothing was read twice no interval of set-ups is given: what sessions change holds them', async () => {
     const sessions = (repeats: number) =>
         Array.from({ length: 40 }, (_, i) =>
