@@ -60,7 +60,6 @@ by_axis as (
         corrected,
         downweighted_count,
         install_count,
-        estimates.move_count as all_count,
         unequal_toe_count,
         no_caster_count
     from slopes_shrunk as shrunk
@@ -91,8 +90,8 @@ select
         when move_count = 0 then 'the bearing never moved along this axis with one kit in place'
         when rank = 'line'
             then 'all moves lie along one slanting line, so the two axes cannot be told apart; the shrunken value uses what the line tells'
-        when install_count = all_count and rank <> 'full' and rank <> 'line'
-            then 'every move is an install at one and the same offset, which the unknown constant of the kit explains as well'
+        when move_count <= install_count and estimate is null
+            then 'every move along this axis is an install at one and the same offset, which the unknown constant of the kit explains as well'
         when rank = 'none' then 'every move is far from any common slope'
         when estimate is null then 'every move along this axis is far from any common slope'
         when std_error is null then 'one vehicle carries all the moves: no standard error between vehicles'

@@ -47,6 +47,20 @@ test('a kit set to one offset on every car tells of no slope; three installs are
         install_count: 48,
         reason: expect.stringContaining('constant of the kit'),
     });
+    const along: Rows = [0, 1, 2, 3, 4].flatMap((n) =>
+        ['before', 'after'].map((phase) => ({
+            ...field.find(({ kit }) => kit !== undefined)!,
+            vehicle: `Y${n}`,
+            visit: 'along',
+            visit_kind: 'adjust',
+            phase,
+            offset_out_mm: phase === 'before' ? 0 : 4 + n,
+            camber_deg: phase === 'before' ? -1 : -1 + 0.09 * (4 + n),
+        })),
+    );
+    const slot = await slopesOf([...field, ...along]);
+    expect(slot.at('camber_deg', 'out').estimate_deg_per_mm).toBeCloseTo(0.09, 2);
+    expect(slot.at('camber_deg', 'aft').reason).toContain('constant of the kit');
     const few = await slopesOf(
         installField({ cars: 24, slopes: truth, constants, noise }, seeded(2)).slice(0, 6),
     );
