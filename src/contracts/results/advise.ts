@@ -69,7 +69,9 @@ export const adviseRow = z.object({
     caster_high_deg: estimate.describe(interval),
     toe_change_deg: z.number().describe(wheel),
     reachable: z.boolean().describe('the expected angles of this corner lie within tolerance'),
-    p_in_tolerance: probability.describe('camber and caster of this corner both within tolerance'),
+    p_in_tolerance: probability.describe(
+        'camber and caster of this corner both within tolerance; with --change, their changes',
+    ),
     words: z.string().describe('what to do, in words'),
     stay: z.boolean().describe('the present setting'),
     same_clocking: z.boolean().describe('plate and bolt position stay as they are'),
