@@ -41,11 +41,11 @@ export default defineReport({
     method: [
         {
             term: 'Bias',
-            text: 'What a gauge, person or pair adds relative to the average of those that it was compared with, from settings that several read: weighted normal equations, shrunken by the standard deviation between gauges and between people (REML). Interval: ± 1.96 standard errors.',
+            text: 'What a gauge, person or pair adds relative to the average of those that it was compared with, from settings that several read: weighted normal equations, shrunken by the standard deviation between gauges and between people (REML). Interval: ± 1.96 standard errors; too narrow where the same cars are read again and again, as their readings count as independent: of 95 % ones 80 to 95 % held in simulated fields.',
         },
         {
             term: 'Scatter',
-            text: 'Standard deviation of one reading, from repeats of one state; 95 % interval by chi-square from its own data. The thin line adds what a new set-up (clamps, rim, floor) adds: bias ± 1.96 of both together.',
+            text: 'Standard deviation of one reading, from repeats of one state; 95 % interval by chi-square, with four degrees of freedom of the other gauges where they took part. The thin line adds what a new set-up (clamps, rim, floor) adds: bias ± 1.96 of both together.',
         },
         {
             term: '% of tolerance',
