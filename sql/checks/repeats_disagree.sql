@@ -29,16 +29,22 @@ compared as (
     window one_reader as (partition by vehicle, corner, visit, phase, gauge, technician, response)
 ),
 furthest as (
-    select *
+    select
+        compared.*,
+        power(of_response(
+            response, camber_repeat_sd_deg, caster_repeat_sd_deg, toe_repeat_sd_deg, sai_repeat_sd_deg
+        ), 2) * count / (count - 1) as noise_var
     from compared
+    inner join check_noise on check_noise.chassis = compared.chassis
+        and check_noise.gauge is not distinct from compared.gauge
     where count > 1
     qualify row_number() over (
-        partition by vehicle, corner, visit, phase, gauge, technician, response
+        partition by vehicle, corner, visit, phase, compared.gauge, technician, response
         order by abs(read_deg - others_deg) desc, repeat desc
     ) = 1
 )
 select
-    furthest.chassis,
+    chassis,
     vehicle,
     corner,
     visit,
@@ -53,17 +59,9 @@ select
     ) as finding,
     posterior(
         1 / 1000.0,
-        log_normal(read_deg - others_deg, noise_var * count / (count - 1) + 1)
-            - log_normal(read_deg - others_deg, noise_var * count / (count - 1))
+        log_normal(read_deg - others_deg, noise_var + 1) - log_normal(read_deg - others_deg, noise_var)
     ) as p_mistake,
     source_file,
     source_line
-from (
-    select furthest.*, power(of_response(
-        response, camber_repeat_sd_deg, caster_repeat_sd_deg, toe_repeat_sd_deg, sai_repeat_sd_deg
-    ), 2) as noise_var
-    from furthest
-    inner join check_noise on check_noise.chassis = furthest.chassis
-        and check_noise.gauge is not distinct from furthest.gauge
-) as furthest
+from furthest
 where p_mistake >= 0.5

@@ -1,4 +1,5 @@
 import type { ReturnRow } from '../contracts/results/returns.js';
+import { groupedBy } from '../stats/groupedBy.js';
 import type { MostStop, Within } from '../stats/settings/asks.js';
 import { type Most, WITHIN_LIMIT } from '../stats/settings/asks.js';
 import type { Search } from '../stats/settings/problem.js';
@@ -11,7 +12,6 @@ import { marksWords, settingWords } from '../units/settingWords.js';
 import { signed } from '../units/signed.js';
 import type { AdvisedRow } from './advisedRow.js';
 import { groundNotes } from './adviseNotes.js';
-import { groupedBy } from './groupedBy.js';
 import type { LeftRow } from './history.js';
 import { farthestMiss, returnWords } from './returns.js';
 import { toeNotes } from './toeNotes.js';

@@ -8,10 +8,10 @@ import type { Cell } from '../db/values.js';
 import { isDiskFull, isInterrupted, isOutOfMemory } from '../errors/exhausted.js';
 import { type CheckCounts, checkFailed, checkSummary, findingUnreadable } from '../errors/messages.js';
 import type { Finding, Records } from '../stats/checks/finding.js';
+import { groupedBy } from '../stats/groupedBy.js';
 import { createCalled } from './build.js';
 import { Causes, sourceColumns } from './checkCauses.js';
 import { asked, type Check, type CheckQuestion, readBy } from './checks.js';
-import { groupedBy } from './groupedBy.js';
 import { wholeTables } from './wholeTables.js';
 
 export interface CheckGroup {

@@ -2,10 +2,10 @@ import { z } from 'zod';
 import { type ReturnRow, returnRow } from '../contracts/results/returns.js';
 import type { Database } from '../db/database.js';
 import { counted } from '../errors/words.js';
+import { groupedBy } from '../stats/groupedBy.js';
 import { returnSpread } from '../stats/measurement/returnSpread.js';
 import { HALF_WIDTH } from '../stats/settings/problem.js';
 import { plain } from '../units/plain.js';
-import { groupedBy } from './groupedBy.js';
 import { requireName } from './names.js';
 
 /** What has to be there before it can be asked. */

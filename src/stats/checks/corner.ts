@@ -210,17 +210,6 @@ function cornersIn(records: Records): Read<Corner> {
 /** A check of the corners of a car, which come in order of their visits; first it is given whole tables. */
 export type CarCheck = (whole: Whole) => (corners: readonly Corner[]) => Iterable<Finding>;
 
-/** These corners, which follow each other, by visit. */
-export function visitsOf(corners: readonly Corner[]): Corner[][] {
-    const visits: Corner[][] = [];
-    for (const corner of corners) {
-        const last = visits.at(-1);
-        if (last !== undefined && last[0]!.visit === corner.visit) last.push(corner);
-        else visits.push([corner]);
-    }
-    return visits;
-}
-
 /** The corners of each car. By batch, to be read to the end: an iteration that waits for each takes longer than most of them. */
 export async function* carsIn(batches: AsyncIterable<Records>): AsyncIterable<Iterable<Corner[]>> {
     let car: Corner[] = [];

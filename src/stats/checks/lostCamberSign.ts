@@ -1,3 +1,4 @@
+import { groupedBy } from '../groupedBy.js';
 import {
     type CarCheck,
     type Corner,
@@ -7,7 +8,6 @@ import {
     type State,
     spreadsIn,
     VisitFit,
-    visitsOf,
 } from './corner.js';
 import { logMixed, misfit, probabilities } from './densities.js';
 import type { Finding } from './finding.js';
@@ -94,7 +94,7 @@ const OPPOSITE: Readonly<Record<string, string>> = { FL: 'FR', FR: 'FL', RL: 'RR
 export const lostCamberSign: CarCheck = ({ check_spreads }) => {
     const spreads = spreadsIn(check_spreads!);
     return function* (car) {
-        for (const corners of visitsOf(car.map(camberOf))) {
+        for (const corners of groupedBy(car.map(camberOf), ({ visit }) => visit)) {
             for (const corner of corners) {
                 const opposite = corners.find((one) => one.corner === OPPOSITE[corner.corner]);
                 const found = findingOf(corner, opposite, spreads);

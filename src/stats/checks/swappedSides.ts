@@ -1,3 +1,4 @@
+import { groupedBy } from '../groupedBy.js';
 import {
     type CarCheck,
     type Corner,
@@ -7,7 +8,6 @@ import {
     phases,
     stateOf,
     VisitFit,
-    visitsOf,
 } from './corner.js';
 import { logMixed, misfit, probabilities } from './densities.js';
 import type { Finding } from './finding.js';
@@ -78,7 +78,7 @@ const isFront = ({ corner }: Corner) => corner === 'FL' || corner === 'FR';
 /** Visits whose fronts, or one phase of them, were exchanged. */
 export const swappedSides: CarCheck = () =>
     function* (car) {
-        for (const [left, right] of visitsOf(car.filter(isFront))) {
+        for (const [left, right] of groupedBy(car.filter(isFront), ({ visit }) => visit)) {
             const found = right === undefined ? null : findingOf(left!, right);
             if (found !== null) yield found;
         }

@@ -1,3 +1,4 @@
+import { groupedBy } from '../groupedBy.js';
 import { median } from '../slopes/median.js';
 import { rateOf } from './rate.js';
 
@@ -37,16 +38,6 @@ export interface Walk {
     pairCount: number;
 }
 
-function together(gaps: readonly Gap[], by: 'pair' | 'cluster'): Gap[][] {
-    const groups = new Map<number, Gap[]>();
-    for (const gap of gaps) {
-        const group = groups.get(gap[by]);
-        if (group === undefined) groups.set(gap[by], [gap]);
-        else group.push(gap);
-    }
-    return [...groups.values()];
-}
-
 /**
  * Gaps of two readers about the middle of all that the two have read, so that their biases take no part; widened for the middle, which
  * follows the gaps. Two readers with one setting in common say nothing.
@@ -54,7 +45,7 @@ function together(gaps: readonly Gap[], by: 'pair' | 'cluster'): Gap[][] {
 export function centred(gaps: readonly Gap[]): Gap[] {
     const isOwn = ({ pair }: Gap) => pair === 0;
     const between = gaps.filter((gap) => !isOwn(gap));
-    const others = together(between, 'pair').flatMap((met) => {
+    const others = groupedBy(between, ({ pair }) => pair).flatMap((met) => {
         if (met.length < 2) return [];
         const middle = median(Float64Array.from(met, ({ gap }) => gap))!;
         const widening = Math.sqrt(met.length / (met.length - 1));
@@ -216,7 +207,7 @@ function logsFrom(start: number, logAt: (i: number) => number): Float64Array {
  */
 export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
     const bins = binned(gaps);
-    const clusters = together(gaps, 'cluster');
+    const clusters = groupedBy(gaps, ({ cluster }) => cluster);
     const least = 9 * scale * scale;
     const grid = Array.from({ length: POINTS + 1 }, (_, i) => 6 * scale * (i / POINTS) * (i / POINTS));
     const table: Table = {
