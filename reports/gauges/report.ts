@@ -41,7 +41,7 @@ export default defineReport({
     method: [
         {
             term: 'Bias',
-            text: 'What a gauge, person or pair adds relative to the average of those that it was compared with, from settings that several read: weighted normal equations, shrunken by the standard deviation between gauges and between people (REML). Interval: ± 1.96 standard errors; too narrow where the same cars are read again and again, as their readings count as independent: of 95 % ones 80 to 95 % held in simulated fields.',
+            text: 'What a gauge, person or pair adds relative to the average of those that it was compared with, from settings that several read: weighted normal equations, shrunken by the standard deviation between gauges and between people (REML). Interval: ± 1.96 standard errors, with the car as cluster: its readings share mountings and floors.',
         },
         {
             term: 'Scatter',

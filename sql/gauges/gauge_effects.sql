@@ -1,10 +1,9 @@
 -- title: Effect of each gauge and person on its readings
 -- grain: one row per angle and level of gauge_variances
--- source: gauge_variances, reading_noise
+-- source: gauge_variances, gauge_comparison_errors
 -- missing: bias_deg is NULL for a level that was never compared with another one of its factor
 -- Best linear unbiased prediction (shrunken towards 0) with the variances used in gauge_variances; the bias is relative to the
--- average of those that it was compared with: nothing here knows the truth. The error variance is the one of reading_noise where the
--- comparison has few degrees of freedom (four of its weight).
+-- average of those that it was compared with: nothing here knows the truth. The error variance is that of gauge_comparison_errors.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column level INTEGER: number within the angle, gauges first
 -- column kind VARCHAR: gauge technician pair
@@ -17,15 +16,12 @@
 -- column effect_deg DOUBLE [deg]: shrunken effect
 -- column effect_var_deg2 DOUBLE [deg2]: its variance (of the error of prediction)
 with
-typical as (
-    select response, sd_deg * sd_deg as typical_var from reading_noise where gauge is null
-),
 rated as (
     select
-        variances.* replace ((df * error_var + 4 * typical_var) / (df + 4) as error_var),
+        *,
         [case f when 1 then used_gauge_var else used_technician_var end for f in factors] as effect_vars
-    from gauge_variances as variances
-    inner join typical using (response)
+    from gauge_variances
+    inner join gauge_comparison_errors using (response)
 ),
 comparisons as (
     select
@@ -61,7 +57,7 @@ predicted as (
         unnest(gauges) as gauge,
         unnest(technicians) as technician,
         unnest(groups) as compared_group,
-        unnest(predicted_effects(first_levels, second_levels, xx, xy, groups, effect_vars, error_var)) as predicted
+        unnest(predicted_effects(first_levels, second_levels, xx, xy, groups, effect_vars, error_var_deg2)) as predicted
     from rated
     inner join grouped using (response)
 )

@@ -40,6 +40,12 @@ design as (
     select (select count(distinct gauge) from readers) > 1 and coalesce(max(gauge_count), 0) = 1 as confounded
     from usage
 ),
+summed as (
+    select response, gauge_1, technician_1, gauge_2, technician_2,
+        exact_sum(weight) as weight, exact_sum(gap_deg) as gap_deg
+    from gauge_comparisons
+    group by response, gauge_1, technician_1, gauge_2, technician_2
+),
 comparisons as (
     select
         row_number() over () as comparison,
@@ -50,7 +56,7 @@ comparisons as (
             {'sign': -1, 'gauge': gauge_1, 'technician': technician_1},
             {'sign': 1, 'gauge': gauge_2, 'technician': technician_2}
         ], recursive := true)
-    from gauge_comparisons
+    from summed
 ),
 named as (
     select
@@ -151,17 +157,8 @@ estimated as (
 )
 select
     response,
-    factors,
-    kinds,
-    names,
-    gauges,
-    technicians,
-    first_levels,
-    second_levels,
-    xx,
-    xy,
-    yy,
-    df,
+    factors, kinds, names, gauges, technicians,
+    first_levels, second_levels, xx, xy, yy, df,
     gauge_var,
     technician_var,
     error_var,

@@ -13,7 +13,7 @@ import {
 } from '@duckdb/node-api';
 import { type Censored, censoredNormal } from './censoredNormal.js';
 import { connected } from './connected.js';
-import { predictedEffects } from './predictedEffects.js';
+import { effectCovariances, predictedEffects } from './predictedEffects.js';
 import { rankIntervals } from './rankIntervals.js';
 import { reml } from './reml.js';
 import { bestStepLast, cusum, ewma, movingRangeSd } from './series.js';
@@ -124,6 +124,20 @@ const listFunctions: Readonly<Record<string, ListFunction>> = {
                 count_2: counts[1],
             });
         },
+    },
+    effect_covariances: {
+        parameters: [LIST(INTEGER), LIST(INTEGER), LIST(DOUBLE), LIST(DOUBLE), DOUBLE],
+        result: LIST(STRUCT({ first_level: INTEGER, second_level: INTEGER, covariance: DOUBLE })),
+        compute: (first: Numbers, second: Numbers, xx: Numbers, variances: Numbers, errorVariance: number) =>
+            listValue(
+                effectCovariances({ first, second, xx }, variances, errorVariance).map((one) =>
+                    structValue({
+                        first_level: one.first,
+                        second_level: one.second,
+                        covariance: one.covariance,
+                    }),
+                ),
+            ),
     },
     predicted_effects: {
         parameters: [...equations, LIST(INTEGER), LIST(DOUBLE), DOUBLE],

@@ -99,10 +99,9 @@ function toldByReferences(tables: Tables, response: string, levels: Levels) {
 
 function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
-    const typical = ofResponse(tables, 'reading_noise', response).find(({ gauge }) => gauge === null);
-    const prior = typical === undefined ? 1 : (typical.sd_deg as number) * (typical.sd_deg as number);
-    const df = (fitted?.df as number | undefined) ?? 0;
-    const errorVariance = (df * ((fitted?.error_var as number | undefined) ?? 0) + 4 * prior) / (df + 4);
+    const [compared] = ofResponse(tables, 'gauge_comparison_errors', response);
+    // Where none were compared, references alone tell, whose weights are over it.
+    const errorVariance = (compared?.error_var_deg2 as number | undefined) ?? 1;
     const count = levels.variances.length;
     const equations = {
         first: [...((fitted?.first_levels as number[] | undefined) ?? [])],
