@@ -100,7 +100,8 @@ select
     capability_cpk(z_mean, z_sd, -1, 1) as cpk,
     cpk_limit(cpk, z_count / z_effect, (z_count - 1) / z_sd_effect, 0.025) as cpk_conf_low,
     cpk_limit(cpk, z_count / z_effect, (z_count - 1) / z_sd_effect, 0.975) as cpk_conf_high,
-    case when z_own_sd > 0 then p_accepted(z_mean, z_own_sd, z_bias_sd, 1) end as share_truly_inside,
+    case when z_own_sd > 0 then p_accepted(z_mean, z_own_sd, z_bias_sd, 1) end * z_count
+        / (z_count + end_of_scale_count) as share_truly_inside,
     case when z_own_sd > 0 and p_read_inside > 1e-9 then
         p_biased_accepted(z_mean, z_own_sd, z_gauge_sd, z_bias_sd, 1, 1 - guard * z_true_u) / p_read_inside
     end as share_wrongly_inside,

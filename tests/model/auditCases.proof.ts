@@ -287,6 +287,18 @@ describe('where misses come from', () => {
         expect(row(rows, 'camber_deg').mean_error_deg).toBeCloseTo((0.5 + 0) / 2, 9);
     });
 
+    const handsAlone = shop([
+        leftAt('other end', 'FL', -0.5, { mark_1: 5 }),
+        leftAt('hit', 'FL', -1, { mark_1: -5 }),
+    ]);
+
+    test('what missed at the end of the scale is not truly inside', async () => {
+        const [all, hands] = [await ended.asked(), await handsAlone.asked()];
+        const share = row(hands.rows, 'camber_deg').share_truly_inside as number;
+        expect(share).toBeGreaterThan(0);
+        expect(row(all.rows, 'camber_deg').share_truly_inside).toBeCloseTo(share / 2, 9);
+    });
+
     const across = shop([leftAt('car', 'FL', -1, { mark_1: -5, caster_deg: 8 })]);
 
     test('a slot that does not move the angle is not to blame', async () => {

@@ -59,7 +59,7 @@ export const auditRow = z.object({
     cp_conf_low: estimate.describe('95 % interval by chi-square'),
     cp_conf_high: estimate.describe('95 % interval by chi-square'),
     share_truly_inside: probability.describe(
-        'estimated share of true angles inside the tolerance: normal, noise of the readings taken away',
+        'estimated share of true angles inside the tolerance: normal, noise of the readings taken away; misses at the end of the scale are outside',
     ),
     share_wrongly_inside: probability.describe(
         'expected share of the settings judged inside that are truly outside',
