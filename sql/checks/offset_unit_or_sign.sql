@@ -5,8 +5,8 @@
 -- explains: copied_rows, swapped_sides, wrong_placement, lost_camber_sign, included_angle_jump, downweighted_moves
 -- Each explanation is compared with "as written" on all moves of the vehicle; units also on each visit where the vehicle as a
 -- whole shows nothing (signs of one visit: swapped_sides, wrong_placement, lost_camber_sign). Prior odds (from memory): inches 1 : 250, marks as mm 1 : 120, mm as marks 1 : 250, both signs 1 : 160, one
--- sign 1 : 500, camber's sign 1 : 250. Slopes come from the chassis' other vehicles; one grossly wrong move in ten is
--- allowed for.
+-- sign 1 : 500, camber's sign 1 : 250. Slopes come from the chassis' other vehicles. The moves of a corner in one visit go together: one
+-- corner in ten is grossly wrong, and one in twenty had slipped along its way, some 3 mm, before its place was written down.
 with
 -- Where the offset of a state comes from, of all its repeats.
 ends as (
@@ -29,6 +29,7 @@ select
     moved.chassis,
     vehicle,
     visit,
+    moved.corner,
     moved.source_file,
     moved.source_line,
     case when from_end.source = to_end.source then to_end.source end as offset_source,

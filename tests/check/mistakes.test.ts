@@ -125,6 +125,27 @@ const cases: Record<string, Row[]> = {
         bothTotal(car('toe', `v${n}`, { technician: 'T', measured_at: `2026-0${3 + n}-02` }, small, small)),
     ),
 };
+/** Set to -1 from where it had slipped to, by 2 marks, which nobody wrote down: 4 mm instead of 8, as if marks were millimetres. */
+const slipped = edit(
+    car(
+        'slipped',
+        'v1',
+        {},
+        [
+            { phase: 'before', mark: 1 },
+            { phase: 'moved', mark: -1 },
+            { phase: 'after', mark: -1 },
+        ],
+        [
+            { phase: 'before', mark: 2 },
+            { phase: 'moved', mark: 2.5 },
+            { phase: 'after', mark: 2.5 },
+        ],
+    ),
+    { corner: 'FL', phase: 'before' },
+    () => ({ mark_1: 3 }),
+);
+
 let db: Database;
 let rows: CheckRow[];
 beforeAll(async () => {
@@ -133,6 +154,7 @@ beforeAll(async () => {
             ...soundCars(name, name === 'copy' ? 4 : 1),
             ...mistaken,
         ]),
+        ...[...soundCars('slipped'), ...slipped],
         ...soundCars('all in inches').map((row) => ({ ...row, ...measured(row, 25.4) })),
     ];
     db = await modelOf({ readings, kits: [kit] }, 1, checkNeeds({}));
@@ -182,6 +204,12 @@ test('sound cars are left alone', () => {
     expect(
         rows.filter((row) => row.vehicle?.includes('sound') && row.p_mistake !== null && isOpen(row)),
     ).toEqual([]);
+});
+
+test('one corner that had slipped before it was set is no other unit of the offsets', () => {
+    expect(rows.filter((row) => row.chassis === 'slipped' && row.check === 'offset_unit_or_sign')).toEqual(
+        [],
+    );
 });
 
 test('one mistake is told once: what follows from it names it', () => {

@@ -31,6 +31,28 @@ export const logMixed: Measure = (residuals, variances, from = 0, to = residuals
     return Math.log(0.9 * good + 0.1 * gross);
 };
 
+/** What an angle was found off by (deg), its variance (deg2), and how it follows the bearing along its way (deg/mm). */
+export type Misfit = readonly [off: number, variance: number, along: number];
+
+/** Probability that a bearing had slipped along its way before its place was written down, and the square of by how many mm (no source). */
+const SLIPPED = 0.05;
+const SLIP_MM2 = 9;
+
+/** Log density of a comparison as in {@link logMixed}, whose bearing may also have slipped from where it was said to be at first. */
+export function logSlipped(misfits: readonly Misfit[]): number {
+    let [logGood, gross, square, slipped] = [0, 1, 0, 0];
+    for (const [off, variance, along] of misfits) {
+        logGood -= (off * off) / variance / 2 + Math.log(2 * Math.PI * variance) / 2;
+        gross *= (normal(off, variance) + slip(off)) / 2;
+        square += (along * along) / variance;
+        slipped += (along * off) / variance;
+    }
+    // The slip is integrated out.
+    const spread = 1 + SLIP_MM2 * square;
+    const logSlip = logGood + (SLIP_MM2 * slipped * slipped) / spread / 2 - Math.log(spread) / 2;
+    return Math.log((0.9 - SLIPPED) * Math.exp(logGood) + SLIPPED * Math.exp(logSlip) + 0.1 * gross);
+}
+
 /**
  * How much likelier, at most, a comparison can get by another explanation of the record that leaves its variances as they are: no less than
  * its logMixed at 0 less that at the residuals. Where these stay under the log of the prior odds in sum, the record as written is the

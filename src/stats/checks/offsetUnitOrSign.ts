@@ -1,5 +1,6 @@
+import { groupedBy } from '../groupedBy.js';
 import { columnsOf, moveVariance, originsIn, type Place, residual } from './corner.js';
-import { logMixed, probabilities } from './densities.js';
+import { logSlipped, type Misfit, probabilities } from './densities.js';
 import type { CheckFunction, Finding, Records } from './finding.js';
 import type { Origin } from './sources.js';
 
@@ -66,6 +67,7 @@ function* movesIn(records: Records) {
     const { length, values, number, numbers, slopes: slopesOf } = columns;
     const origin = originsIn(columns);
     const [source, pitch] = [values<string | null>('offset_source'), number('pitch_mm')];
+    const corner = values<string>('corner');
     const moves = numbers<Place>([
         'move_out_mm',
         'move_aft_mm',
@@ -81,6 +83,7 @@ function* movesIn(records: Records) {
         const noise = sds(row);
         yield {
             origin: origin(row),
+            corner: corner[row]!,
             source: source[row]!,
             pitch: pitch[row]!,
             move: moves(row),
@@ -93,77 +96,89 @@ function* movesIn(records: Records) {
 }
 type Move = ReturnType<typeof movesIn> extends Generator<infer T> ? T : never;
 
-const residuals = new Float64Array(angles.length);
-const variances = new Float64Array(angles.length);
-
-/** Log density of a move where `explanation` holds; NaN where it cannot. */
-function logOf(move: Move, { needs, factors, turnsCamber }: Explanation): number {
-    if (needs !== undefined && needs !== move.source) return Number.NaN;
-    const { changes, noise, slopes, camberRead, pitch } = move;
-    const [f, g] = factors(pitch);
-    const [out, aft, oo, oa, aa] = move.move;
-    const place: Place = [f * out, g * aft, oo * f * f, oa * f * g, aa * g * g];
-    let isCompared = false;
-    for (let at = 0; at < angles.length; at++) {
-        const change = at === 0 && turnsCamber ? changes[at]! - 2 * camberRead : changes[at]!;
-        residuals[at] = residual(change, slopes[at]!, place);
-        variances[at] = noise[at]! + moveVariance(slopes[at]!, place);
-        isCompared ||= !Number.isNaN(residuals[at]!);
+/** Log density of the moves of a corner in one visit where `explanation` holds; NaN where it cannot. */
+function logOf(moves: readonly Move[], { needs, factors, turnsCamber }: Explanation): number {
+    const compared: Misfit[] = [];
+    for (const { source, changes, noise, slopes, camberRead, pitch, move } of moves) {
+        if (needs !== undefined && needs !== source) return Number.NaN;
+        const [f, g] = factors(pitch);
+        const [out, aft, oo, oa, aa] = move;
+        const place: Place = [f * out, g * aft, oo * f * f, oa * f * g, aa * g * g];
+        const length = Math.hypot(out, aft);
+        for (let at = 0; at < angles.length; at++) {
+            const change = at === 0 && turnsCamber ? changes[at]! - 2 * camberRead : changes[at]!;
+            const slope = slopes[at]!;
+            const variance = noise[at]! + moveVariance(slope, place);
+            const left = residual(change, slope, place);
+            const along = (slope[0] * out + slope[1] * aft) / length;
+            if (!Number.isNaN(left + variance)) compared.push([left, variance, along]);
+        }
     }
-    return isCompared ? logMixed(residuals, variances) : Number.NaN;
+    return compared.length > 0 ? logSlipped(compared) : Number.NaN;
 }
 
 /** Moves of a vehicle or of one of its visits, weighed together. */
-class Moves {
-    readonly #first: Origin;
+class Weighed {
     readonly #visit: string | null;
     readonly #logs = explanations.map(({ prior }) => Math.log(prior));
-    readonly #counts = explanations.map(() => 0);
-    #file: string;
-    #line: number;
+    #count = 0;
+    #first: Origin | undefined;
 
-    constructor(first: Origin, visit: string | null) {
-        this.#first = first;
+    constructor(visit: string | null) {
         this.#visit = visit;
-        [this.#file, this.#line] = [first.file, first.line];
     }
 
-    add({ file, line }: Origin, logs: readonly number[]): void {
-        for (let at = 0; at < logs.length; at++) {
-            if (Number.isNaN(logs[at]!)) continue;
-            this.#logs[at]! += logs[at]!;
-            this.#counts[at]!++;
+    /** Adds the moves of a corner in one visit. An explanation that some of them cannot have falls away. */
+    add(moves: readonly Move[], logs: readonly number[]): void {
+        for (let at = 0; at < logs.length; at++)
+            this.#logs[at]! += Number.isNaN(logs[at]!) ? Number.NEGATIVE_INFINITY : logs[at]!;
+        this.#count += moves.length;
+        for (const { origin } of moves) {
+            const first = this.#first;
+            if (
+                first === undefined ||
+                origin.file < first.file ||
+                (origin.file === first.file && origin.line < first.line)
+            )
+                this.#first = origin;
         }
-        if (file < this.#file || (file === this.#file && line < this.#line))
-            [this.#file, this.#line] = [file, line];
     }
 
-    /** The explanation that is likelier than all others together; one that some of the moves cannot have is not comparable. */
+    /** The explanation that is likelier than all others together. */
     finding(isAsked: (one: Explanation) => boolean): Finding | null {
-        const [count] = this.#counts;
-        const p = probabilities(
-            this.#logs.map((log, at) => (this.#counts[at] === count ? log : Number.NEGATIVE_INFINITY)),
-        );
+        const first = this.#first;
+        if (first === undefined) return null;
+        const p = probabilities(this.#logs);
         const at = p.findIndex((one, place) => place > 0 && one >= 0.5);
         if (at < 0 || !isAsked(explanations[at]!)) return null;
         return {
-            chassis: this.#first.chassis,
-            vehicle: this.#first.vehicle,
+            chassis: first.chassis,
+            vehicle: first.vehicle,
             corner: null,
             visit: this.#visit,
-            finding: `${count === 1 ? 'the move' : `the ${count} moves`} fit ${explanations[at]!.words}`,
+            finding: `${this.#count === 1 ? 'the move' : `the ${this.#count} moves`} fit ${explanations[at]!.words}`,
             p_mistake: p[at]!,
-            source_file: this.#file,
-            source_line: this.#line,
+            source_file: first.file,
+            source_line: first.line,
         };
     }
 }
 
 /** Findings of a vehicle; units also of each visit where the vehicle as a whole shows nothing. */
-function* findingsOf(vehicle: Moves, visits: Iterable<Moves>): Iterable<Finding> {
-    const found = vehicle.finding(() => true);
+function* findingsOf(moves: readonly Move[]): Iterable<Finding> {
+    const whole = new Weighed(null);
+    const visits = new Map<string, Weighed>();
+    for (const ofCorner of groupedBy(moves, ({ origin, corner }) => `${corner} ${origin.visit}`)) {
+        const logs = explanations.map((one) => logOf(ofCorner, one));
+        if (Number.isNaN(logs[0])) continue;
+        const { visit } = ofCorner[0]!.origin;
+        if (!visits.has(visit)) visits.set(visit, new Weighed(visit));
+        whole.add(ofCorner, logs);
+        visits.get(visit)!.add(ofCorner, logs);
+    }
+    const found = whole.finding(() => true);
     if (found !== null) return yield found;
-    for (const visit of visits) {
+    for (const visit of visits.values()) {
         const ofVisit = visit.finding(({ isUnit }) => isUnit ?? false);
         if (ofVisit !== null) yield ofVisit;
     }
@@ -171,29 +186,19 @@ function* findingsOf(vehicle: Moves, visits: Iterable<Moves>): Iterable<Finding>
 
 /** Moves of a vehicle that fit another unit or sign of the offsets; rows by chassis and vehicle. */
 export const offsetUnitOrSign: CheckFunction = async function* (batches) {
-    let last: Origin | undefined;
-    let vehicle: Moves | undefined;
-    let visits = new Map<string, Moves>();
+    let moves: Move[] = [];
     for await (const batch of batches) {
         for (const move of movesIn(batch)) {
-            const logs = explanations.map((one) => logOf(move, one));
-            if (Number.isNaN(logs[0])) continue;
-            const { origin } = move;
+            const last = moves[0]?.origin;
             if (
-                vehicle === undefined ||
-                last?.vehicle !== origin.vehicle ||
-                last.chassis !== origin.chassis
+                last !== undefined &&
+                (last.vehicle !== move.origin.vehicle || last.chassis !== move.origin.chassis)
             ) {
-                if (vehicle !== undefined) yield* findingsOf(vehicle, visits.values());
-                vehicle = new Moves(origin, null);
-                visits = new Map();
+                yield* findingsOf(moves);
+                moves = [];
             }
-            last = origin;
-            const visit = visits.get(origin.visit) ?? new Moves(origin, origin.visit);
-            visits.set(origin.visit, visit);
-            vehicle.add(origin, logs);
-            visit.add(origin, logs);
+            moves.push(move);
         }
     }
-    if (vehicle !== undefined) yield* findingsOf(vehicle, visits.values());
+    yield* findingsOf(moves);
 };
