@@ -34,7 +34,7 @@
 -- column rank VARCHAR: full, out (only), aft (only), line (one slanting direction), none (every move down-weighted to 0)
 -- column slope_out DOUBLE [deg/mm]: slope, outboard
 -- column slope_aft DOUBLE [deg/mm]: slope, rearward
--- column var_out DOUBLE [deg2/mm2]: its CR2 variance; NULL where one vehicle carries all that is known of the axis
+-- column var_out DOUBLE [deg2/mm2]: its CR2 variance; NULL where one vehicle carries most of what is known of the axis
 -- column var_aft DOUBLE [deg2/mm2]: CR2 variance, rearward
 -- column cov_out_aft DOUBLE [deg2/mm2]: CR2 covariance
 -- column df_out DOUBLE: Satterthwaite degrees of freedom

@@ -3,7 +3,7 @@
 -- source: slope_estimates, angle_priors, kits
 -- missing: effective_length_mm is NULL where the slope is; flag is NULL where nothing is wrong
 -- Flagged: an effective length outside 400..900 mm whose 95 % interval stays outside too (common practice, no source). Where one vehicle
--- carries all that is known of the axis, the model variance stands in, at 4 degrees of freedom.
+-- carries most of what is known of the axis, the model variance stands in, at 4 degrees of freedom.
 -- column chassis VARCHAR: platform code
 -- column response VARCHAR: camber_deg caster_deg sai_deg
 -- column axis VARCHAR: out aft

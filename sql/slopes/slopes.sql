@@ -94,7 +94,7 @@ select
             then 'every move along this axis is an install at one and the same offset, which the unknown constant of the kit explains as well'
         when rank = 'none' then 'every move is far from any common slope'
         when estimate is null then 'every move along this axis is far from any common slope'
-        when std_error is null then 'one vehicle carries all the moves: no standard error between vehicles'
+        when std_error is null then 'one vehicle carries most of what tells of this axis: no standard error between vehicles'
     end as reason,
     coalesce(downweighted_count, 0) as downweighted_count,
     coalesce(install_count, 0) as install_count,

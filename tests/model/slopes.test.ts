@@ -196,6 +196,22 @@ test('one vehicle gives a slope but no standard error; two moves lean on the pri
     expect(out.shrunk_deg_per_mm!).toBeLessThan(0.087);
 });
 
+test('one car alone moved across the slots of all others: neither axis has a standard error, and nothing is flagged', async () => {
+    const along = (v: string, i: number) =>
+        visit(v, [0, 0], [Math.sqrt(3) * (2 + (i % 3)), 2 + (i % 3)], {
+            caster_deg: 0.085 * (2 + (i % 3)) + 0.2 * ((i % 2) - 0.5),
+        });
+    const { row } = await ask([
+        ...['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H'].flatMap(along),
+        ...visit('I', [0, 0], [1, 0], { caster_deg: -0.15 }),
+    ]);
+    for (const axis of ['out', 'aft'] as const) {
+        expect(row('caster_deg', axis)).toMatchObject({ std_error_deg_per_mm: null, flag: null });
+        expect(row('caster_deg', axis).reason).toContain('one vehicle');
+    }
+    expect(row('caster_deg', 'aft').estimate_deg_per_mm).toBeGreaterThan(0.3);
+});
+
 test('a chassis without any move gets the prior: 0.087 +- 0.010 deg/mm (from memory, domain of the trade)', async () => {
     const { row } = await ask([
         {

@@ -192,7 +192,7 @@ test('an interval that lies wholly beyond the picture leaves only its arrow-head
 });
 
 test('one car has a slope but no interval, and the sentence says so', async () => {
-    const reason = 'one vehicle carries all the moves: no standard error between vehicles';
+    const reason = 'one vehicle carries most of what tells of this axis: no standard error between vehicles';
     db = await oneChassis([[10, 0, 1, 1]], {
         conf_low_deg_per_mm: null,
         conf_high_deg_per_mm: null,

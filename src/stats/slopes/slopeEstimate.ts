@@ -44,7 +44,7 @@ interface Vehicle {
 export interface SlopeEstimate {
     rank: Rank;
     slope: { out: number | null; aft: number | null };
-    /** CR2 variances and covariance, deg2/mm2; null where one vehicle carries all that is known of an axis. */
+    /** CR2 variances and covariance, deg2/mm2; null where one vehicle carries most of what is known of an axis. */
     variance: { oo: number | null; oa: number | null; aa: number | null };
     df: { out: number | null; aft: number | null };
     /** Weighted sums that the slopes come from, mm2 and mm.deg. */
@@ -248,10 +248,11 @@ export function slopeEstimate(moves: VehicleMoves, fitted: Pair, scale: number, 
     const { variance, df, left } = clusterRobust(seen(raw, rank), used, clusters);
     const factor = (weightSum / Math.max(slopeSum, 0.2 * weightSum)) ** 2;
     const usedVehicles = (key: 'oo' | 'aa') => vehicles.filter(({ xx }) => isMoved(xx[key])).length;
-    // Where one vehicle carries all that is known of an axis, no residual of it is left to judge the slope by.
+    // Where one vehicle carries most of what is known of an axis, as the one that moved across the slots of all others, its residuals, which
+    // the fit takes to 0, cannot judge the slope.
     const judged = {
-        out: usedVehicles('oo') >= 2 && slope.out !== null && left.out > 1e-4,
-        aft: usedVehicles('aa') >= 2 && slope.aft !== null && left.aft > 1e-4,
+        out: usedVehicles('oo') >= 2 && slope.out !== null && left.out > 0.5,
+        aft: usedVehicles('aa') >= 2 && slope.aft !== null && left.aft > 0.5,
     };
     return {
         rank,
