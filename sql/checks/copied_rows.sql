@@ -5,11 +5,11 @@
 -- Chance of equal angles: product over the angles of step / (2 sqrt(pi) sd), the largest it can be, with the display step of the
 -- gauge and the repeatability of the gauge, or three quarters of the chassis' noise, as sd. Prior odds that a
 -- given row is a copy of a given other one: 1 : 200 shared among the other rows of the car, 1 : 500 among those of the file. Corners of
--- one state that stand as in one other state were copied at once, if at all: their ratios add up.
+-- one state that stand as in one other state, in the same repeats, were copied at once, if at all: their ratios add up.
 with
 numbers as (
     select
-        chassis, vehicle, corner, visit, phase, gauge, source_file, source_line,
+        chassis, vehicle, corner, visit, phase, coalesce(repeat, 1) as repeat, gauge, source_file, source_line,
         camber_deg, caster_deg, sai_deg, toe_deg
     from readings
     where coalesce(camber_deg, caster_deg, sai_deg, toe_deg) is not null
@@ -79,8 +79,8 @@ compared as (
             repeated_angles.*,
             (place_in_time(ordered_ts, visit, phase_order), source_file, source_line) as turn,
             {
-                'vehicle': vehicle, 'corner': corner, 'visit': visit, 'phase': phase, 'file': source_file,
-                'line': source_line
+                'vehicle': vehicle, 'corner': corner, 'visit': visit, 'phase': phase, 'repeat': repeat,
+                'file': source_file, 'line': source_line
             } as place
         from repeated_angles
         inner join (select vehicle, corner, visit, phase, phase_order, ordered_ts from states) as states
@@ -101,7 +101,7 @@ copies as (
 acts as (
     select
         *,
-        (original.vehicle, original.visit, original.phase, original.corner = corner) as act,
+        (original.vehicle, original.visit, original.phase, original.corner = corner, original.repeat, repeat) as act,
         row_number() over (
             partition by vehicle, visit, phase, act, corner order by log_ratio desc, source_line
         ) = 1 as counts
