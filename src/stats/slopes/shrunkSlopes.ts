@@ -68,13 +68,13 @@ function information(own: OwnSlopes, populations: Populations): { precision: Sym
         aa: aa / wide,
     });
     if (rank === 'line') {
-        const noise = { out: noiseVariance * dispersion.out, aft: noiseVariance * dispersion.aft };
-        const precision = scaled({
-            oo: xx.oo / noise.out,
-            oa: xx.oa / Math.sqrt(noise.out * noise.aft),
-            aa: xx.aa / noise.aft,
-        });
-        return { precision, score: { out: xy.out / noise.out / wide, aft: xy.aft / noise.aft / wide } };
+        // One number is told, so one scale: two would turn the score out of the direction that the precision knows.
+        const trusted = (dispersion.out * xx.oo + dispersion.aft * xx.aa) / (xx.oo + xx.aa);
+        const noise = noiseVariance * trusted * wide;
+        return {
+            precision: { oo: xx.oo / noise, oa: xx.oa / noise, aa: xx.aa / noise },
+            score: { out: xy.out / noise, aft: xy.aft / noise },
+        };
     }
     const precision = zero();
     if (rank === 'full') Object.assign(precision, inverse(sampling(own, populations)));
