@@ -1,3 +1,4 @@
+import { programName } from '../../src/errors/programName.js';
 import type { Column } from '../../src/report/blocks.js';
 import { table } from '../../src/report/blocks.js';
 import { defineReport } from '../../src/report/defineReport.js';
@@ -25,7 +26,10 @@ function byCheck({ findings }: Rows): { first: Suspect; rows: Suspect[] }[] {
     });
 }
 
-const isMistake = ({ p_mistake }: Suspect) => p_mistake !== null;
+function captionOf({ title, check_name, check_count }: Suspect, shown: number): string {
+    if (shown === check_count) return `${title}: ${counted(shown, 'finding')}`;
+    return `${title}: ${shown} of ${counted(check_count, 'finding')}; ${programName()} check --only ${check_name} --all gives all`;
+}
 
 const mendWords = ({ mend }: Suspect) => `${capital(mend)}.`;
 
@@ -38,21 +42,20 @@ export default defineReport({
     group: 'shop',
     rows: schemas,
     headline: (rows) => {
-        const mistakes = rows.findings.filter(isMistake);
         const [first] = rows.findings;
         if (first === undefined)
             return rows.failed.length === 0
                 ? 'Nothing looks wrong in what was loaded'
                 : 'Nothing was found, but not every check could be made';
-        if (mistakes.length === 0)
+        if (first.mistake_count === 0)
             return `No likely mistake; ${counted(first.open_count, 'remark')} to look at`;
-        return `${counted(mistakes.length, 'likely mistake')} in ${counted(first.reading_count, 'reading')}; the surest: ${mistakes[0]!.title.toLowerCase()}`;
+        return `${counted(first.mistake_count, 'likely mistake')} in ${counted(first.reading_count, 'reading')}; the surest: ${first.title.toLowerCase()}`;
     },
     picture: (rows) => (rows.levels.length === 0 ? [] : [levelsPlot(rows)]),
     answer: (rows) => {
         const [first] = rows.findings;
         if (first === undefined) return [];
-        const remarks = rows.findings.filter((row) => !isMistake(row)).length;
+        const remarks = first.open_count - first.mistake_count;
         return [
             `${placeWords(first)}: ${first.finding}.`,
             `To mend it: ${mendWords(first)}`,
@@ -61,9 +64,9 @@ export default defineReport({
     },
     findings: (rows) => [
         ...rows.failed.map(({ check_name, failure }) => ({ about: check_name, text: failure })),
-        ...byCheck(rows).map(({ first, rows: own }) => ({
+        ...byCheck(rows).map(({ first }) => ({
             about: first.title,
-            text: `${counted(own.length, 'finding')}. Likely: ${first.likely}. To mend: ${mendWords(first)}`,
+            text: `${counted(first.check_count, 'finding')}. Likely: ${first.likely}. To mend: ${mendWords(first)}`,
         })),
         ...(rows.findings.length > 0
             ? []
@@ -72,7 +75,7 @@ export default defineReport({
     sections: (rows) =>
         byCheck(rows).map(({ first, rows: own }) => ({
             title: first.title,
-            blocks: [table(`${first.title}: ${counted(own.length, 'finding')}`, own, columns)],
+            blocks: [table(captionOf(first, own.length), own, columns)],
         })),
     method: [
         {
