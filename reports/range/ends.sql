@@ -4,7 +4,8 @@ pointers as (
     select
         present_corners.kit,
         present_corners.plate_index,
-        least(floor(10 * (mark_1 - mark_min) / (mark_max - mark_min)), 9) as tenth
+        (mark_1 - mark_min) / (mark_max - mark_min) as position,
+        least(floor(10 * position), 9) as tenth
     from present_corners
     inner join plates
         on plates.kit = present_corners.kit
@@ -22,8 +23,11 @@ select
     tenth / 10 as from_share,
     (tenth + 1) / 10 as to_share,
     count(*) as corner_count,
-    sum(count(*)) over (partition by pointers.kit, plate_index) as index_corner_count
+    sum(count(*)) over one_index as index_corner_count,
+    sum(count(*) filter (where position <= 0.1)) over one_index as low_end_count,
+    sum(count(*) filter (where position >= 0.9)) over one_index as high_end_count
 from pointers
 inner join range_kits($kit::varchar) as kits on kits.kit = pointers.kit
 group by kit_rank, pointers.kit, plate_index, tenth
+window one_index as (partition by pointers.kit, plate_index)
 order by kit_rank, plate_index, tenth

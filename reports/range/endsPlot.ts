@@ -17,13 +17,12 @@ const columns: Column<Tenth>[] = [
 ];
 
 function endsPlot(ends: readonly Tenth[]): Chart {
-    const { kit, plate_index, index_corner_count } = ends[0]!;
+    const { kit, plate_index, index_corner_count, low_end_count, high_end_count } = ends[0]!;
     const title = `${kit}, index ${plate_index}: ${counted(index_corner_count, 'corner')}`;
-    const at = (tenth: number) => ends.find((row) => row.from_share === tenth)?.corner_count ?? 0;
     return {
         kind: 'chart',
         title,
-        alt: `Where the pointers of ${kit} stand in index ${plate_index}, in tenths of the scale: ${at(0)} in the lowest, ${at(0.9)} in the highest.`,
+        alt: `Where the pointers of ${kit} stand in index ${plate_index}, in tenths of the scale: ${low_end_count} in the lowest, ${high_end_count} in the highest.`,
         spec: {
             height: 130,
             layer: [

@@ -60,12 +60,13 @@ function use(rows: Rows): Finding[] {
         const idle = Array.from({ length: count }, (_, place) => place + 1).filter(
             (index) => !ends.some((row) => row.plate_index === index),
         );
-        const total = ends.reduce((sum, row) => sum + row.corner_count, 0);
-        const at = (tenth: number) =>
-            ends.filter((row) => row.from_share === tenth).reduce((sum, row) => sum + row.corner_count, 0);
+        const indices = ends.filter((row, i) => row.plate_index !== ends[i - 1]?.plate_index);
+        const [total, low, high] = (['index_corner_count', 'low_end_count', 'high_end_count'] as const).map(
+            (name) => indices.reduce((sum, row) => sum + row[name], 0),
+        );
         const unused = idle.length === 0 ? '' : `; nobody uses index ${idle.join(' or ')}`;
         return [
-            `${kit}: of ${counted(total, 'pointer')} ${at(0)} in the lowest tenth of the scale, ${at(0.9)} in the highest${unused}`,
+            `${kit}: of ${counted(total!, 'pointer')} ${low} in the lowest tenth of the scale, ${high} in the highest${unused}`,
         ];
     });
     return texts.length === 0 ? [] : [{ about: 'Use', text: `${texts.join('. ')}.` }];

@@ -71,6 +71,8 @@ export const schemas = {
         to_share: z.number(),
         corner_count: count,
         index_corner_count: count,
+        low_end_count: count,
+        high_end_count: count,
     }),
 };
 

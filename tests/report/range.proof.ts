@@ -60,6 +60,21 @@ async function shareBySql(
 }
 
 describe('the page counts as the database does', () => {
+    test('pointers at the ends of a scale, as the command range tells them', async () => {
+        const { ends, ranges } = await rows();
+        const [first] = ranges;
+        const told = ranges.filter(
+            (row) => row.target === first!.target && row.kit === 'AMBER-3' && row.plate_index === 1,
+        );
+        const own = ends.filter((row) => row.kit === 'AMBER-3' && row.plate_index === 1);
+        for (const name of ['low_end_count', 'high_end_count'] as const) {
+            const count = told.reduce((sum, row) => sum + row[name]!, 0);
+            expect([...new Set(own.map((row) => row[name]))]).toEqual([count]);
+        }
+        // A mark at a tenth of the scale exactly stands in the second column of the picture, and counts for the end.
+        expect(own[0]!.low_end_count).toBeGreaterThan(own.find((row) => row.from_share === 0)!.corner_count);
+    });
+
     test('least half-lengths of 300 random slots', async () => {
         const random = new Random(3);
         const judged = (out: number, aft: number, tol: number | null): Judged => ({
