@@ -31,8 +31,6 @@ export interface Drifted extends Slip, Changes {
     earlier_slip_count: number;
     /** All runs between the two readings, where the visit's own did not stand alone. */
     sessions: string | null;
-    has_sai: boolean;
-    camber_equal_toe_deg: number | null;
     mark_1_back: number | null;
     mark_2_back: number | null;
 }
@@ -103,10 +101,13 @@ function movedWords(row: Drifted): string {
 }
 
 function bentWords(row: Drifted): string {
-    const camber = row.camber_equal_toe_deg ?? row.camber_judged_deg;
-    const name = row.has_sai && row.cause !== 'struck' ? 'camber and included angle' : 'camber';
-    const change = camber === null ? '' : `: ${name} ${signed(camber, 2)} deg`;
-    return `${causeNamed(row.cause!).words}${change}${readOn(row)}. ${stop(row)}`;
+    const { camber_judged_deg: camber, sai_judged_deg: sai } = row;
+    const moved = camber === null ? '' : `: camber ${signed(camber, 2)} deg`;
+    const included =
+        camber === null || sai === null || row.cause === 'struck'
+            ? ''
+            : `, included angle ${signed(camber + sai, 2)} deg`;
+    return `${causeNamed(row.cause!).words}${moved}${included}${readOn(row)}. ${stop(row)}`;
 }
 
 /** Changes of this size [deg] are more than play and settling; a factory allows about as much over the whole band. */

@@ -21,9 +21,7 @@ const still: Drifted = {
     put_right_on: null,
     earlier_slip_count: 0,
     sessions: null,
-    has_sai: true,
     camber_change_deg: 0,
-    camber_equal_toe_deg: 0,
     caster_change_deg: null,
     toe_change_deg: 0,
     sai_change_deg: null,
@@ -55,10 +53,12 @@ test('camber -0.70 with toe -0.30, named by nothing: not to be run until inspect
     expect(driftWords(noisy)).not.toContain('inspected');
 });
 
-test('without SAI nothing is said of the included angle', () => {
-    const row: Drifted = { ...still, verdict: 'bent', cause: 'spindle_bent', camber_equal_toe_deg: -0.7 };
-    expect(driftWords(row)).toContain('camber and included angle -0.70 deg');
-    expect(driftWords({ ...row, has_sai: false })).toContain(': camber -0.70 deg,');
+test('the included angle is camber and SAI by the whole record; without SAI nothing is said of it', () => {
+    const row: Drifted = { ...still, verdict: 'bent', cause: 'spindle_bent', camber_judged_deg: -0.7 };
+    expect(driftWords(row)).toContain(': camber -0.70 deg,');
+    expect(driftWords({ ...row, sai_judged_deg: 0.1 })).toContain(
+        ': camber -0.70 deg, included angle -0.60 deg,',
+    );
 });
 
 test('every finding has its day; what was set again is no order any more; large changes of the car are inspected', () => {
@@ -80,7 +80,7 @@ test('every finding has its day; what was set again is no order any more; large 
             next_cause: pick(causes),
             set_again_on: pick([null, '2025-05-01']),
             put_right_on: pick([null, '2025-04-20']),
-            has_sai: pick([true, false]),
+            sai_judged_deg: pick([null, 0.1]),
             camber_judged_deg: pick([null, 0.2, -0.7]),
             toe_judged_deg: pick([null, 0.05, -0.3]),
             earlier_slip_count: pick([0, 1]),
@@ -101,7 +101,10 @@ test('every finding has its day; what was set again is no order any more; large 
             verdict === 'bent' || again || asked || (verdict !== 'plate_moved' && large && onCar);
         expect(/not run it until it has been inspected/.test(words), words).toBe(inspects);
         expect(words.includes('included angle'), words).toBe(
-            verdict === 'bent' && cause !== 'struck' && row.has_sai,
+            verdict === 'bent' &&
+                cause !== 'struck' &&
+                row.camber_judged_deg !== null &&
+                row.sai_judged_deg !== null,
         );
         if (closedOn === null) continue;
         expect(words).toContain(closedOn);
