@@ -62,11 +62,10 @@ function bentElsewhere({ cars }: Rows): Finding[] {
         .filter((row) => row.bent_count > 0)
         .map((row) => `${row.vehicle} (${row.last_bent_day})`);
     if (names.length === 0) return [];
-    const told = names.length > 40 ? [...names.slice(0, 40), `${whole(names.length - 40)} more`] : names;
     return [
         {
             about: 'Bent elsewhere',
-            text: `${listed(told)}: a corner of each looked bent when it was read on the day in brackets. Do not run them until they have been inspected, unless that was done; ${programName()} drift --vehicle NAME says what.`,
+            text: `${listed(names, 40)}: a corner of each looked bent when it was read on the day in brackets. Do not run them until they have been inspected, unless that was done; ${programName()} drift --vehicle NAME says what.`,
         },
     ];
 }

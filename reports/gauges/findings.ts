@@ -46,10 +46,10 @@ export function answer(rows: Rows): string[] {
               ]),
         ...(known.length === 0
             ? []
-            : [`One reading of camber scatters (standard deviation): ${listed(scatter.slice(0, 4))}.`]),
+            : [`One reading of camber scatters (standard deviation): ${listed(scatter, 4)}.`]),
         judged.length === 0
             ? 'Bias is relative to the others: only readings of references tell of the true angle.'
-            : `One reading cannot judge ${listed(judged.slice(0, 3))}: re-mount and read again, or take a better gauge.`,
+            : `One reading cannot judge ${listed(judged, 3)}: re-mount and read again, or take a better gauge.`,
     ];
 }
 

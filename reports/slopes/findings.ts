@@ -116,11 +116,10 @@ function setApart({ totals }: Rows): Finding[] {
 function notDrawn(chassis: readonly string[]): Finding[] {
     const left = chassis.slice(drawnCount);
     if (left.length === 0) return [];
-    const names = left.length > 6 ? [...left.slice(0, 6), `${whole(left.length - 6)} more`] : left;
     return [
         {
             about: 'Not drawn',
-            text: `Only the ${drawnCount} chassis with the most moves have pictures of their own; ${listed(names)} stand in the table.`,
+            text: `Only the ${drawnCount} chassis with the most moves have pictures of their own; ${listed(left, 6)} stand in the table.`,
         },
     ];
 }

@@ -1,13 +1,13 @@
 /** What `load` and `rejects` say about files; the messages about cells carry `{value}` where the cell is put in. */
 
 import { programName } from './programName.js';
-import { counted, listed, quoted, shellWord } from './words.js';
+import { counted, listed, quoted, shellPath } from './words.js';
 
 const columns = (names: readonly string[]) => `${names.length === 1 ? 'column' : 'columns'} ${listed(names)}`;
 
 /** What to do with a file that another program wrote. */
 const ifForeign = (file: string) =>
-    `If it was not made for Strutmark, ${programName()} map ${shellWord(file)} --to MAP.yaml guesses how to read its readings, and load --map MAP.yaml reads them.`;
+    `If it was not made for Strutmark, ${programName()} map ${shellPath(file)} --to MAP.yaml guesses how to read its readings, and load --map MAP.yaml reads them.`;
 
 export const missingFile = (file: string) => `${file}: there is no such file. Check the name and the folder.`;
 
@@ -17,7 +17,7 @@ export const cannotRead = (file: string, reason: string) =>
 export function notAFile(file: string, what: string): string {
     const mend =
         what === 'a folder'
-            ? `Name the files in it, such as ${shellWord(file.replace(/\/$/, ''))}/*.csv.`
+            ? `Name the files in it, such as ${shellPath(file.replace(/\/$/, ''))}/*.csv.`
             : 'Write its content to a file and load that.';
     return `${file} is ${what}, not a file. ${mend}`;
 }
@@ -187,7 +187,7 @@ export function rejectsWaiting(shown: number, all: number): string {
 
 /** `maps` that some of the rows came with. */
 export function rejectsWritten(maps: readonly string[]): string {
-    const how = maps.length === 0 ? '' : ` (with --map ${maps.map(shellWord).join(', or --map ')})`;
+    const how = maps.length === 0 ? '' : ` (with --map ${maps.map(shellPath).join(', or --map ')})`;
     return `Mend the rows and load the file${how}; the file of reasons says what is wrong on which line.`;
 }
 

@@ -1,7 +1,7 @@
 /** What `load --map` and `map` say: about the map with file and line, about cells as what follows the name of their column. */
 
 import { programName } from './programName.js';
-import { counted, listed, quoted, shellWord } from './words.js';
+import { counted, listed, quoted, shellPath } from './words.js';
 
 const cut = (text: string) => (text.length > 40 ? `${text.slice(0, 40)}...` : text);
 
@@ -169,4 +169,4 @@ export function mapAsks(
 }
 
 export const mapUnwritten = (file: string) =>
-    `Write it to a file with ${programName()} map ${shellWord(file)} --to MAP.yaml, answer, and load: ${programName()} load --map MAP.yaml ${shellWord(file)}`;
+    `Write it to a file with ${programName()} map ${shellPath(file)} --to MAP.yaml, answer, and load: ${programName()} load --map MAP.yaml ${shellPath(file)}`;

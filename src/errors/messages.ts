@@ -58,7 +58,7 @@ export const noMonths = (table: string) =>
     `Table ${table} has no column measured_at to be cut by months. Leave --by-month out and name a file.`;
 
 export const noFolder = (folder: string, reason: string) =>
-    `${folder} cannot be the folder to write to: ${reason}. Name another folder with --out.`;
+    `${folder} cannot be the folder to write to: ${reason}. Name another folder.`;
 
 /** A page without a picture in the format that was asked for. */
 export const nothingDrawn = (name: string, format: string) =>
@@ -72,4 +72,4 @@ export const refused = (path: string, reason: string) =>
     `${path} cannot be used: ${reason}. Check the path and your rights there; the database is as it was.`;
 
 export const cannotWrite = (file: string, reason: string) =>
-    `${file} cannot be written: ${reason}. Name a file in a folder that exists and that you may write to.`;
+    `${file} cannot be written: ${reason}. Name a file in a folder that exists, that you may write to and that has room.`;

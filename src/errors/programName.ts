@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { basename, delimiter, dirname, join } from 'node:path';
-import { shellWord } from './words.js';
+import { shellPath } from './words.js';
 
 /** How a process was started. */
 interface Started {
@@ -43,8 +43,8 @@ let options = '';
 
 /** Lets hints ask the database `db` and the folder `readings`, as the command line does. */
 export function hintsAsk({ db, readings }: { db?: string; readings?: string | undefined }): void {
-    options = db === undefined || db === 'strutmark.duckdb' ? '' : ` --db ${shellWord(db)}`;
-    if (readings !== undefined) options += ` --readings ${shellWord(readings)}`;
+    options = db === undefined || db === 'strutmark.duckdb' ? '' : ` --db ${shellPath(db)}`;
+    if (readings !== undefined) options += ` --readings ${shellPath(readings)}`;
 }
 
 /** What a reader of a hint types to start this program and ask what the command line asks, such as `npx strutmark`. */

@@ -2,7 +2,7 @@ import { programName } from './programName.js';
 
 /** Sentences about shared files and keys that do not serve. */
 
-import { counted, shellWord } from './words.js';
+import { counted, shellPath } from './words.js';
 
 const anew = `Ask the site to write it anew with ${programName('')} share, and do not edit it.`;
 
@@ -71,7 +71,7 @@ export const notAKey = (file: string, reason: string) =>
     `${file} cannot be used as the key: ${reason}. Name the right file with --key, or one that does not exist yet to make a key there; with another key the same cars get other pseudonyms.`;
 
 export const keyIsOpen = (file: string) =>
-    `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${shellWord(file)}`;
+    `${file} can be read by others on this computer, and who has the key can find the names behind the pseudonyms: chmod 600 ${shellPath(file)}`;
 
 export const noKitInFile = (file: string) =>
     `${file} holds no kit. Give a kits file with a row for each plate that is to be judged: kit, mark_pitch_mm, mark_min, mark_max and where the slot lies.`;

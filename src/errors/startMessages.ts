@@ -1,7 +1,7 @@
 /** Sentences of the first minutes: no database yet, files to start from. */
 
 import { programName } from './programName.js';
-import { counted, listed, shellWord } from './words.js';
+import { counted, listed, shellPath } from './words.js';
 
 export const wouldOverwrite = (files: readonly string[]) =>
     `${listed(files)} ${files.length === 1 ? 'is' : 'are'} there already, and init overwrites nothing. Name another folder, or move ${files.length === 1 ? 'it' : 'them'} away.`;
@@ -15,7 +15,7 @@ export function nothingHere(database: string, csvFiles: readonly string[]): stri
         csvFiles.length === 0
             ? []
             : [
-                  `${counted(csvFiles.length, 'CSV file lies', 'CSV files lie')} here. To take ${csvFiles.length === 1 ? 'it' : 'them'} in: ${programName()} load ${csvFiles.slice(0, 8).map(shellWord).join(' ')}`,
+                  `${counted(csvFiles.length, 'CSV file lies', 'CSV files lie')} here. To take ${csvFiles.length === 1 ? 'it' : 'them'} in: ${programName()} load ${csvFiles.slice(0, 8).map(shellPath).join(' ')}`,
               ];
     return [
         `There is no database ${database} yet: nothing has been loaded here.`,

@@ -1,12 +1,14 @@
 /** A piece of the user's text inside a sentence. */
 export const quoted = (text: string) => `"${text.length > 60 ? `${text.slice(0, 60)}...` : text}"`;
 
+/** A path as {@link shellWord}; one that begins like an option from the folder. */
+export const shellPath = (path: string) => shellWord(path.startsWith('-') ? `./${path}` : path);
+
 /** `text` as one word of a shell's command line, so that a hint can be copied as it stands. */
 export function shellWord(text: string): string {
-    const path = text.startsWith('-') ? `./${text}` : text;
-    if (/^[\w@%+=:,./-]+$/.test(path)) return path;
-    if (!/\p{Cc}/u.test(path)) return `'${path.replaceAll("'", "'\\''")}'`;
-    const escaped = path.replace(/[\\']/g, '\\$&').replace(/\p{Cc}/gu, (sign) => {
+    if (/^[\w@%+=:,./-]+$/.test(text)) return text;
+    if (!/\p{Cc}/u.test(text)) return `'${text.replaceAll("'", "'\\''")}'`;
+    const escaped = text.replace(/[\\']/g, '\\$&').replace(/\p{Cc}/gu, (sign) => {
         const bytes = [...Buffer.from(sign)].map((byte) => `\\x${byte.toString(16).padStart(2, '0')}`);
         return bytes.join('');
     });

@@ -40,7 +40,7 @@ function comeBacks(rows: readonly AuditRow[], { comeBackDays }: AuditQuestion): 
     if (whole === undefined || whole.come_back_count === 0) return [];
     const unread = whole.come_back_count! - whole.come_back_moved_count! - whole.come_back_unmoved_count!;
     return [
-        `${counted(whole.come_back_count!, 'car')} came back within ${counted(comeBackDays, 'day')}: in ${whole.come_back_moved_count} the readings had moved by more than noise, in ${whole.come_back_unmoved_count} they had not${unread === 0 ? '' : `, in ${unread} nobody read them on arrival`}.`,
+        `Within ${counted(comeBackDays, 'day')} a car came back ${counted(whole.come_back_count!, 'time')}: in ${whole.come_back_moved_count} the readings had moved by more than noise, in ${whole.come_back_unmoved_count} they had not${unread === 0 ? '' : `, in ${unread} nobody read them on arrival`}.`,
     ];
 }
 
@@ -62,11 +62,14 @@ function decision(rows: readonly AuditRow[], { guard }: AuditQuestion): string[]
 }
 
 function hardware(rows: readonly AuditRow[]): string[] {
+    const without = rows.some((row) => row.shrunk_share !== null)
+        ? 'spread, Cp, Cpk and shrunken shares'
+        : 'spread, Cp and Cpk';
     return rows
         .filter((row) => row.split_by === 'overall' && row.response !== 'all' && row.end_of_scale_count > 0)
         .map(
             (row) =>
-                `${angle(row.response)}: of ${counted(row.count - row.hit_count, 'miss', 'misses')} ${row.end_of_scale_count} at the end of a scale, where the hardware ran out of travel; spread, Cp and Cpk leave them out.`,
+                `${angle(row.response)}: of ${counted(row.count - row.hit_count, 'miss', 'misses')} ${row.end_of_scale_count} at the end of a scale, where the hardware ran out of travel; ${without} leave them out.`,
         );
 }
 

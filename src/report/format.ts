@@ -13,8 +13,10 @@ export function counted(value: number, one: string, many = `${one}s`): string {
     return `${whole(value)} ${value === 1 ? one : many}`;
 }
 
-/** `A`, `A and B`, `A, B and C`. */
-export function listed(words: readonly string[]): string {
+/** `A`, `A and B`, `A, B and C`; of more than `most`, `A, B and 3 more`. */
+export function listed(words: readonly string[], most = words.length): string {
+    if (words.length > most)
+        return `${words.slice(0, most).join(', ')} and ${whole(words.length - most)} more`;
     return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
 

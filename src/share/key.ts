@@ -1,7 +1,7 @@
 import { createHmac, randomBytes } from 'node:crypto';
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { UserError } from '../errors/errors.js';
-import { cannotWrite, keyIsOpen, notAKey } from '../errors/messages.js';
+import { keyIsOpen, notAKey } from '../errors/messages.js';
 import { systemReason } from '../errors/systemReason.js';
 
 /** The secret of one site: who has it can find out which pseudonym stands for which name. */
@@ -23,7 +23,7 @@ function makeKey(file: string): boolean {
         return true;
     } catch (error) {
         if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
-        throw new UserError(cannotWrite(file, systemReason(error)), 'cannot_write');
+        throw new UserError(notAKey(file, systemReason(error)), 'cannot_write');
     }
 }
 

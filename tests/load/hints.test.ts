@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { keyIsOpen, mapUnwritten, notAFile, rejectsWritten } from '../../src/errors/messages.js';
-import { shellWord } from '../../src/errors/words.js';
+import { shellPath, shellWord } from '../../src/errors/words.js';
 import { loadFiles } from '../../src/load/loadFiles.js';
 
 const unit = fc.oneof(
@@ -14,14 +14,18 @@ const unit = fc.oneof(
 );
 const names = fc.string({ unit, minLength: 1, maxLength: 12 }).filter((name) => !name.includes('\0'));
 
-test('a path in a hint is one word for a shell', () => {
+test('a path in a hint is one word for a shell, and no option; a name is one word and itself', () => {
     const sampled = fc.sample(names, { seed: 23, numRuns: 300 });
-    const said = execFileSync('bash', ['-c', `printf '%s\\0' ${sampled.map(shellWord).join(' ')}`], {
-        encoding: 'utf8',
-    });
+    const said = execFileSync(
+        'bash',
+        ['-c', `printf '%s\\0' ${[...sampled.map(shellPath), ...sampled.map(shellWord)].join(' ')}`],
+        {
+            encoding: 'utf8',
+        },
+    );
     const wanted = sampled.map((name) => (name.startsWith('-') ? `./${name}` : name));
-    expect(said.split('\0').slice(0, -1)).toEqual(wanted);
-    for (const plain of ['a.csv', 'in/a-b_2.csv', '../x', '/tmp/a,b']) expect(shellWord(plain)).toBe(plain);
+    expect(said.split('\0').slice(0, -1)).toEqual([...wanted, ...sampled]);
+    for (const plain of ['a.csv', 'in/a-b_2.csv', '../x', '/tmp/a,b']) expect(shellPath(plain)).toBe(plain);
 });
 
 test('hints that name a path quote it', () => {
@@ -32,7 +36,7 @@ test('hints that name a path quote it', () => {
         rejectsWritten([name]),
         notAFile(name, 'a folder'),
     ]) {
-        expect(message).toContain(shellWord(name));
+        expect(message).toContain(shellPath(name));
     }
 });
 
@@ -54,7 +58,7 @@ test('a file of another program: the error of load says how map reads it', async
         const { refused } = await loadFiles(files, join(folder, 'x.duckdb'));
         expect(refused.map(({ file }) => file)).toEqual(files);
         for (const { file, reason } of refused)
-            expect(reason).toContain(`strutmark map ${shellWord(file)} --to MAP.yaml`);
+            expect(reason).toContain(`strutmark map ${shellPath(file)} --to MAP.yaml`);
     } finally {
         rmSync(folder, { recursive: true });
     }

@@ -387,7 +387,10 @@ describe('come-backs', () => {
     );
 
     test('the same target again within the time: moved or not by the first readings', async () => {
-        const { rows } = await returned.asked();
+        const { rows, notes } = await returned.asked();
+        expect(notes).toContain(
+            'Within 30 days a car came back 2 times: in 1 the readings had moved by more than noise, in 1 they had not.',
+        );
         // v1 came back unmoved (0.04 of noise 0.05 root 2), v2 moved by 0.6; of the first visits only v1 has had its time, and lost it.
         expect(row(rows, 'all')).toMatchObject({
             come_back_count: 2,
@@ -422,6 +425,20 @@ describe('groups', () => {
         Array.from({ length: hits + misses }, (_, i) =>
             leftAt(`${name} ${i}`, 'FL', i < hits ? -1 : -0.5, { technician: name }),
         );
+
+    const ended = shop([
+        ...crew('Ada', 9, 1),
+        leftAt('end', 'FL', -0.5, { technician: 'Ada', mark_1: -5 }),
+        ...crew('Bo', 9, 1),
+    ]);
+
+    test('shrunken shares leave out misses at the end of a scale, and the note says so', async () => {
+        const { rows, notes } = await ended.asked({ by: ['technician'] });
+        // 9 of 10 in either group.
+        expect(row(rows, 'all', 'Ada').shrunk_share).toBeCloseTo(row(rows, 'all', 'Bo').shrunk_share!, 9);
+        expect(notes.join(' ')).toContain('spread, Cp, Cpk and shrunken shares leave them out.');
+        expect((await ended.asked()).notes.join(' ')).toContain('spread, Cp and Cpk leave them out.');
+    });
 
     const small = shop([...crew('Ada', 2, 0), ...crew('Bo', 27, 3), ...crew('Cy', 24, 6)]);
 

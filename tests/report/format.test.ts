@@ -21,5 +21,11 @@ test('whole numbers and counts', () => {
 });
 
 test('lists in words', () => {
-    expect([[], ['a'], ['a', 'b'], ['a', 'b', 'c']].map(listed)).toEqual(['', 'a', 'a and b', 'a, b and c']);
+    expect([[], ['a'], ['a', 'b'], ['a', 'b', 'c']].map((words) => listed(words))).toEqual([
+        '',
+        'a',
+        'a and b',
+        'a, b and c',
+    ]);
+    expect(listed(['a', 'b', 'c', 'd'], 2)).toBe('a, b and 2 more');
 });

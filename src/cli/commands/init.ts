@@ -1,5 +1,5 @@
 import { programName } from '../../errors/programName.js';
-import { shellWord } from '../../errors/words.js';
+import { shellPath } from '../../errors/words.js';
 import type { CommandModule } from '../command.js';
 
 export default {
@@ -13,7 +13,7 @@ export default {
                 const { writeExamples } = await import('../../load/exampleFiles.js');
                 makeFolder(folder);
                 const rows = writeExamples(folder);
-                const at = (name: string) => shellWord(`${folder.replace(/\/+$/, '')}/${name}`);
+                const at = (name: string) => shellPath(`${folder.replace(/\/+$/, '')}/${name}`);
                 const kinds = rows
                     .filter(({ kind }) => kind !== 'map' && kind !== 'export')
                     .map(({ kind }) => kind);
