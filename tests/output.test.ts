@@ -85,3 +85,17 @@ test('the lowest drop goes first, equal ones together; columns without one stay'
         'A remark.',
     ]);
 });
+
+test('a text in place of a table is broken between words to fit a terminal, and keeps its indent', async () => {
+    const write = (output: Output) =>
+        output.resultAsText([], ['one note of six words more'], 'title\n    a finding of more than a line');
+    expect(await onTerminal(20, write)).toEqual([
+        'title',
+        '    a finding of',
+        '    more than a line',
+        '',
+        'one note of six',
+        'words more',
+    ]);
+    expect(await onTerminal(undefined, write)).toContain('    a finding of more than a line');
+});

@@ -112,7 +112,7 @@ export class Output {
         if (this.#options.json || text === '') await this.result(rows, notes, []);
         else
             this.#stdout.write(
-                `${[text, ...(this.#options.quiet ? [] : ['', ...notes.map(visibleLines)])].join('\n')}\n`,
+                `${wrapped([text, ...(this.#options.quiet ? [] : ['', ...notes.map(visibleLines)])].join('\n'), this.#width)}\n`,
             );
     }
 
@@ -173,17 +173,18 @@ export const visible = (value: string) => (plain.test(value) ? value : visibleTe
 /** The same with its line ends as they are. */
 export const visibleLines = (text: string) => text.split('\n').map(visible).join('\n');
 
-/** `text` broken between words so that no line takes more than `width` columns of Latin letters; as it is without a width. */
+/** `text` broken between words, indented as it was, so that no line takes more than `width` columns of Latin letters; as it is without a width. */
 export function wrapped(text: string, width: number | undefined): string {
     if (width === undefined) return text;
     const lines: string[] = [];
     for (const line of text.split('\n')) {
+        const indent = /^ */.exec(line)![0];
         let rest = line;
         while (rest.length > width) {
             const at = rest.lastIndexOf(' ', width);
-            if (at <= 0) break;
+            if (at <= indent.length) break;
             lines.push(rest.slice(0, at));
-            rest = rest.slice(at + 1);
+            rest = indent + rest.slice(at + 1);
         }
         lines.push(rest);
     }
