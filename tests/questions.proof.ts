@@ -41,7 +41,7 @@ const others = [
 
 /** Names that a reader is to type: options, checks, tables, columns of a file that are called so, and files. */
 const typedNames =
-    /--[a-z-]+\s+\S+|\bexport [a-z_]+|\(see [a-z_]+\)|^.*\(\d+\) [a-z_]+$|\bcolumns? \w+( (and|or) \w+)*|\S+\.(csv|yaml|duckdb)\b/gm;
+    /--[a-z-]+\s+\S+|\bexport [a-z_]+|\(see\s+[a-z_]+\)|^.*\(\d+\)\s[a-z_]+$|\bcolumns? \w+( (and|or) \w+)*|\S+\.(csv|yaml|duckdb)\b/gm;
 
 /** What a terminal shows first, each line broken where it ends, white space as one blank. */
 function firstScreen(text: string): string {

@@ -91,18 +91,26 @@ function order(rows: Rows): Finding[] {
     const splits = [...new Set(rows.groups.map((row) => row.split_by))].filter(
         (split) => split !== 'overall',
     );
-    const open = splits.filter((split) => {
-        const groups = rows.groups.filter((row) => row.split_by === split && row.response === 'all');
-        return groups.length > 1 && groups.every((row) => row.rank_low !== row.rank_high);
-    });
+    const groupsOf = (split: string) =>
+        rows.groups.filter((row) => row.split_by === split && row.response === 'all');
+    const open = splits.filter((split) => groupsOf(split).some((row) => row.rank_low !== row.rank_high));
+    const free = open.filter((split) =>
+        groupsOf(split).every((row, _, all) => row.rank_low === 1 && row.rank_high === all.length),
+    );
+    const partly = open.filter((split) => !free.includes(split));
+    const sentences = [
+        ...(free.length === 0
+            ? []
+            : [`By ${listed(free)} no order is supported: with these counts any place could be another.`]),
+        ...(partly.length === 0
+            ? []
+            : [
+                  `By ${listed(partly)} not every place is certain: the tables of the pictures say which could be others.`,
+              ]),
+    ];
     return open.length === 0
         ? []
-        : [
-              {
-                  about: 'Order',
-                  text: `By ${listed(open)} no order is supported: with these counts any place could be another. Do not read the pictures as a ranking.`,
-              },
-          ];
+        : [{ about: 'Order', text: `${sentences.join(' ')} Do not read the pictures as a ranking.` }];
 }
 
 function callBack({ cars }: Rows): Finding {

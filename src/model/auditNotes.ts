@@ -104,8 +104,11 @@ function order(rows: readonly AuditRow[], { by }: AuditQuestion): string[] {
     const open = groups.filter((row) => row.rank_low !== row.rank_high);
     if (open.length === 0) return [];
     const names = open.slice(0, 8).map((row) => row.group);
+    const any = groups.every((row) => row.rank_low === 1 && row.rank_high === groups.length);
     return [
-        `The order by ${by.join(' and ')} is not supported by the data${open.length === groups.length ? '' : ` for ${names.join(', ')}${open.length > 8 ? ', ...' : ''}`}: with these counts the places in visits could be others, as the column place says.`,
+        any
+            ? `The order by ${by.join(' and ')} is not supported by the data: with these counts any place in visits could be another.`
+            : `The order by ${by.join(' and ')} is not certain for ${names.join(', ')}${open.length > 8 ? ', ...' : ''}: the column place says which places in visits are possible with these counts.`,
     ];
 }
 

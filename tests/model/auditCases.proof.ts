@@ -449,7 +449,31 @@ describe('groups', () => {
         expect(ada.shrunk_share!).toBeGreaterThan(53 / 62 - 0.01);
         expect(ada.shrunk_share!).toBeLessThan(0.9);
         expect(ada).toMatchObject({ rank_low: 1, rank_high: 3 });
-        expect(notes.join('\n')).toContain('The order by technician is not supported by the data');
+        expect(notes.join('\n')).toContain('with these counts any place in visits could be another.');
+    });
+
+    const halves = shop([
+        ...crew('Ada', 95, 5),
+        ...crew('Bo', 93, 7),
+        ...crew('Cy', 60, 40),
+        ...crew('Di', 58, 42),
+    ]);
+
+    test('two good and two bad groups: no place is certain, and not every one possible', async () => {
+        const { rows, notes } = await halves.asked({ by: ['technician'] });
+        const places = ['Ada', 'Bo', 'Cy', 'Di'].map((name) => {
+            const { rank_low, rank_high } = row(rows, 'all', name);
+            return [rank_low, rank_high];
+        });
+        expect(places).toEqual([
+            [1, 2],
+            [1, 2],
+            [3, 4],
+            [3, 4],
+        ]);
+        expect(notes.join('\n')).toContain(
+            'The order by technician is not certain for Ada, Bo, Cy, Di: the column place says',
+        );
     });
 
     const large = shop([...crew('Ada', 95, 5), ...crew('Bo', 50, 50)]);
@@ -458,7 +482,7 @@ describe('groups', () => {
         const { rows, notes } = await large.asked({ by: ['technician'] });
         expect(row(rows, 'all', 'Ada')).toMatchObject({ rank: 1, rank_low: 1, rank_high: 1 });
         expect(row(rows, 'all', 'Bo')).toMatchObject({ rank: 2, rank_low: 2, rank_high: 2 });
-        expect(notes.join('\n')).not.toContain('not supported');
+        expect(notes.join('\n')).not.toContain('The order by');
     });
 
     const blank = shop([

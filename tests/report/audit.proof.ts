@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { schemas } from '../../reports/audit/rows.js';
 import type { Database } from '../../src/db/database.js';
+import { choiceParameters } from '../../src/report/choice.js';
 import { escapeText } from '../../src/report/html.js';
 import { loadReport, reportQueries } from '../../src/report/registry.js';
 import { modelOf } from '../support/memory.js';
@@ -40,6 +41,26 @@ describe('the page says what the command says', () => {
             if (misses === 0) continue;
             expect(page).toContain(`${name[0]!.toUpperCase()}${name.slice(1)}, ${misses} miss`);
         }
+    });
+
+    test('an order is said to be open as far as it is', async () => {
+        const { report, queries } = await loadReport('audit');
+        const cells: Record<string, object[]> = {};
+        for (const [name, file] of queries) {
+            const sql = readFileSync(file, 'utf8');
+            cells[name] = await db.cells(sql, choiceParameters(sql, {}));
+        }
+        const groups = cells.groups as { split_by: string; response: string }[];
+        const overall = groups.filter((row) => row.split_by === 'overall');
+        const [one] = groups.filter((row) => row.split_by !== 'overall' && row.response === 'all');
+        const told = (lows: number[], highs: number[]) => {
+            const ranked = lows.map((low, i) => ({ ...one, rank_low: low, rank_high: highs[i] }));
+            const { findings } = report.content({ ...cells, groups: [...overall, ...ranked] });
+            return findings.find(({ about }) => about === 'Order')?.text;
+        };
+        expect(told([1, 1, 1], [3, 3, 3])).toMatch(/no order is supported: .* any place could be another/);
+        expect(told([1, 1, 2], [2, 3, 3])).toMatch(/^By \w+ not every place is certain/);
+        expect(told([1, 2, 3], [1, 2, 3])).toBeUndefined();
     });
 
     test('toe left as it came out is told with its corners', async () => {
