@@ -121,7 +121,7 @@ function unnamedNotes(gauges: readonly GaugeRow[]): string[] {
     ];
 }
 
-/** The answers that come first: the smallest change worth believing by each gauge, and the people against each other. */
+/** The answers that come first: the smallest change worth believing by each gauge, and the people against those that they met. */
 export function gaugeAnswers(rows: readonly GaugeRow[]): string[] {
     const camber = rows.filter(({ response }) => response === 'camber_deg');
     const least = camber.flatMap(({ kind, name, ...row }) => {
@@ -141,7 +141,9 @@ export function gaugeAnswers(rows: readonly GaugeRow[]): string[] {
               ]),
         ...(people.length === 0
             ? []
-            : [`What people read of camber against each other, deg with 95 % limits: ${people.join(', ')}.`]),
+            : [
+                  `What people read of camber above those that they were compared with, deg with 95 % limits: ${people.join(', ')}.`,
+              ]),
     ];
 }
 

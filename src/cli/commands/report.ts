@@ -31,7 +31,7 @@ export default {
             .addOption(
                 repeatedOption(
                     '--vehicle <id>',
-                    'card, clocking, drift: only this car; sheet: give it for each car',
+                    'car, card, clocking, drift: only this car; sheet: give it for each car',
                 ),
             )
             .option(
