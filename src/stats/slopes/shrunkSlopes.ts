@@ -31,16 +31,27 @@ function widening({ df }: OwnSlopes, { modelDf }: Populations): number {
 /** The model variances of both axes come from one scale. */
 const worth = ({ out, aft }: Pair) => Math.min(out, aft);
 
+/**
+ * Dispersion of each axis, drawn to their common one by the squared correlation of the moves: two scales along one line would turn what
+ * the moves tell out of it.
+ */
+function dispersionsOf(xx: Symmetric, { out, aft }: Pair): Pair {
+    const common = (out * xx.oo + aft * xx.aa) / (xx.oo + xx.aa);
+    const alike = (xx.oa * xx.oa) / (xx.oo * xx.aa);
+    return { out: out + alike * (common - out), aft: aft + alike * (common - aft) };
+}
+
 /** Sampling covariance of a chassis with both slopes: the CR2 one and the model's at the weight of their degrees of freedom. */
 function sampling(
     { variance, df, xx, noiseVariance }: OwnSlopes,
     { dispersion, modelDf }: Populations,
 ): Symmetric {
     const { oo, oa, aa } = inverse(xx);
+    const { out, aft } = dispersionsOf(xx, dispersion);
     const model = {
-        oo: noiseVariance * dispersion.out * oo,
-        oa: noiseVariance * Math.sqrt(dispersion.out * dispersion.aft) * oa,
-        aa: noiseVariance * dispersion.aft * aa,
+        oo: noiseVariance * out * oo,
+        oa: noiseVariance * Math.sqrt(out * aft) * oa,
+        aa: noiseVariance * aft * aa,
     };
     const least = variance.oa === null ? 0 : Math.min(df.out!, df.aft!);
     const share = least / (least + worth(modelDf));
@@ -68,9 +79,7 @@ function information(own: OwnSlopes, populations: Populations): { precision: Sym
         aa: aa / wide,
     });
     if (rank === 'line') {
-        // One number is told, so one scale: two would turn the score out of the direction that the precision knows.
-        const trusted = (dispersion.out * xx.oo + dispersion.aft * xx.aa) / (xx.oo + xx.aa);
-        const noise = noiseVariance * trusted * wide;
+        const noise = noiseVariance * dispersionsOf(xx, dispersion).out * wide;
         return {
             precision: { oo: xx.oo / noise, oa: xx.oa / noise, aa: xx.aa / noise },
             score: { out: xy.out / noise, aft: xy.aft / noise },
