@@ -1,18 +1,19 @@
 import { counted, fixed, whole } from '../../src/report/format.js';
 import { driftWords, isOpen } from '../../src/units/driftWords.js';
+import { isStillOpen, unrecordedWords } from '../../src/units/unrecordedWords.js';
 import type { Event, Rows } from './rows.js';
 
 const sideName = { FL: 'left', FR: 'right' } as const;
-const named = (row: Event) => `${row.vehicle}, ${sideName[row.corner]}`;
+const named = (row: Pick<Event, 'vehicle' | 'corner'>) => `${row.vehicle}, ${sideName[row.corner]}`;
 
 /** How much slipped, and whether something is still to be done. */
-export function headline({ totals, events }: Rows): string {
+export function headline({ totals, events, unrecorded }: Rows): string {
     const total = totals[0]!;
     if (total.corner_count === 0) return 'There is no session to judge yet';
     const slipped = `${whole(total.plate_moved_count)} of ${counted(total.corner_count, 'corner session')} slipped`;
-    const open = events.filter((row) => isOpen(row));
+    const open = [...events.filter(isOpen), ...unrecorded.filter(isStillOpen)];
     if (open.length > 0)
-        return `${open.length === 1 ? `${named(open[0]!)} is open` : `${counted(open.length, 'corner')} are open, first ${named(open[0]!)}`}; ${slipped}`;
+        return `${open.length === 1 ? `${named(open[0]!)} is open` : `${counted(open.length, 'finding')} are open, first ${named(open[0]!)}`}; ${slipped}`;
     if (total.plate_moved_count + total.bent_count === 0)
         return `Nothing slipped for certain in ${counted(total.corner_count, 'corner session')}`;
     const bent =
@@ -25,9 +26,13 @@ export function headline({ totals, events }: Rows): string {
 const sentence = (row: Event) => `${named(row)}, after ${row.session ?? row.visit}: ${driftWords(row)}.`;
 
 /** What calls for action first; else who slips most. */
-function first({ events, cars }: Rows): string[] {
-    const open = events.find((row) => isOpen(row)) ?? events.find((row) => row.verdict === 'bent');
+function first({ events, unrecorded, cars }: Rows): string[] {
+    const open = events.find(isOpen);
     if (open !== undefined) return [sentence(open)];
+    const left = unrecorded.find(isStillOpen);
+    if (left !== undefined) return [`${named(left)}: ${unrecordedWords(left)}.`];
+    const bent = events.find((row) => row.verdict === 'bent');
+    if (bent !== undefined) return [sentence(bent)];
     const most = [...cars].sort((a, b) => b.plate_moved_count - a.plate_moved_count)[0];
     return most === undefined || most.plate_moved_count === 0
         ? []

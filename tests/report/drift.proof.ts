@@ -19,14 +19,18 @@ beforeAll(async () => {
     db = await reportDatabase('drift');
 }, 60_000);
 
-async function contentOf(database: Database, choice: ReportChoice = {}): Promise<Content> {
+async function contentOf(
+    database: Database,
+    choice: ReportChoice = {},
+    more: Record<string, object[]> = {},
+): Promise<Content> {
     const { report, queries } = await loadReport('drift');
     const cells: Record<string, object[]> = {};
     for (const [query, file] of queries) {
         const sql = readFileSync(file, 'utf8');
         cells[query] = await database.cells(sql, choiceParameters(sql, choice));
     }
-    return report.content(cells);
+    return report.content({ ...cells, ...more });
 }
 
 describe('one thing is told once, and in one word', () => {
@@ -68,6 +72,32 @@ describe('one thing is told once, and in one word', () => {
         );
         expect(heads.filter((title) => title === 'p')).toEqual([]);
     });
+});
+
+test('what moved without a run and is open counts as open, and is told where nothing else is', async () => {
+    const open = [
+        {
+            ...Object.fromEntries(Object.keys(schemas.unrecorded.shape).map((name) => [name, null])),
+            vehicle: 'STOAT-s2',
+            chassis: 'STOAT',
+            corner: 'FL',
+            disturbance: 'transport',
+            before_visit: 'a',
+            visit: 'b',
+            phase: 'before',
+            slip_out_mm: 3,
+            slip_aft_mm: 0,
+            verdict: 'plate_moved',
+            cause: 'plate_slipped',
+            next_cause: 'held',
+        },
+    ];
+    const headlineWith = async (unrecorded: object[]) => (await contentOf(db, {}, { unrecorded })).headline;
+    const count = (text: string) => Number(/^(\d+) findings are open, first /.exec(text)![1]);
+    expect(count(await headlineWith(open))).toBe(count(await headlineWith([])) + 1);
+    const { headline, answer } = await contentOf(db, {}, { unrecorded: open, events: [] });
+    expect(headline).toMatch(/^\S+, (left|right) is open; /);
+    expect(answer[0]).toMatch(/^\S+, (left|right): /);
 });
 
 describe('findings', () => {
