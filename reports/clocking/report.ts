@@ -33,6 +33,7 @@ function sections(rows: Rows) {
     if (rows.ways.length === 0) return [];
     const corners = cornersOf(rows);
     const best = rows.ways.filter((row) => row.rank <= shownCount);
+    const of = `for ${rows.ways[0]!.kit} on ${subjectWords(rows)}`;
     return [
         {
             title: 'What the plates reach',
@@ -46,7 +47,9 @@ function sections(rows: Rows) {
             title: 'The best ways',
             blocks: [
                 table(
-                    `The ${shownCount} best ways for ${rows.ways[0]!.kit} on ${subjectWords(rows)}; ${programName()} clocking --json gives all`,
+                    best.length === rows.ways.length
+                        ? `All ways ${of}, the best first`
+                        : `The ${shownCount} best ways ${of}; ${programName()} clocking --json gives all`,
                     best,
                     columns,
                 ),

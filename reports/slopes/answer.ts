@@ -44,7 +44,8 @@ function toe(rows: Rows): string[] {
 
 /** What it rests on, the other angles, and what was set apart. */
 export function answer(rows: Rows): string[] {
-    const { move_count, vehicle_count, chassis_count, downweighted_count, change_count } = rows.totals[0]!;
+    const { move_count, vehicle_count, moved_chassis_count, downweighted_count, change_count } =
+        rows.totals[0]!;
     if (move_count === 0) return [];
     const caster = known(rows, 1);
     const apart =
@@ -52,7 +53,7 @@ export function answer(rows: Rows): string[] {
             ? ''
             : `; ${whole(downweighted_count)} of ${counted(change_count, 'angle change')} (${fixed((100 * downweighted_count) / change_count, 1)} %) lie far off and count for less`;
     return [
-        `From ${counted(move_count, 'move')} of ${counted(vehicle_count, 'car')} on ${counted(chassis_count, 'chassis', 'chassis')}${apart}.`,
+        `From ${counted(move_count, 'move')} of ${counted(vehicle_count, 'car')} on ${counted(moved_chassis_count, 'chassis', 'chassis')}${apart}.`,
         ...(caster.length === 0 ? [] : [`One millimetre rearward is worth ${range(caster)} of caster.`]),
         ...toe(rows),
     ];

@@ -108,6 +108,14 @@ describe('rows of the plots, by hand', () => {
         ]);
     });
 
+    test('a chassis without moves is none that the moves come from', async () => {
+        await db.run("insert into slopes select * replace ('B' as chassis, 0 as move_count) from slopes");
+        const page = await reportPage('slopes', db, stamp);
+        expect(
+            missing(page, 'From 4 moves of 4 cars on 1 chassis', '4 moves of 4 cars on 1 of 2 chassis'),
+        ).toEqual([]);
+    });
+
     test('a change is shown less the part of the other axis; a move across the axis is left out', async () => {
         const moves = await rows('moves');
         expect(moves.map(({ move_mm, partial_deg }) => [move_mm, Number(partial_deg.toFixed(9))])).toEqual([
