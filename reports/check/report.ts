@@ -49,7 +49,7 @@ export default defineReport({
                 : 'Nothing was found, but not every check could be made';
         if (first.mistake_count === 0)
             return `No likely mistake; ${counted(first.open_count, 'remark')} to look at`;
-        return `${counted(first.mistake_count, 'likely mistake')} in ${counted(first.reading_count, 'reading')}; the surest: ${first.title.toLowerCase()}`;
+        return `${counted(first.mistake_count, 'likely mistake')} in ${counted(first.reading_count, 'reading')}; the surest: ${first.title.replace(/^./, (letter) => letter.toLowerCase())}`;
     },
     picture: (rows) => (rows.levels.length === 0 ? [] : [levelsPlot(rows)]),
     answer: (rows) => {
