@@ -36,12 +36,12 @@ create or replace temp macro p_biased_accepted(mean, sd, u, bias_sd, tolerance, 
         0
     );
 -- Change between two visits in its standard deviations when nothing moved: two set-ups and the repeats of both (*_apart); where gauge or
--- person differ their biases are taken off and both uncertainties count whole.
+-- person differ both uncertainties count whole. step: of the biases, 0 of one gauge that does not walk.
 create or replace temp macro moved_deviate(
     change, step, u_1, u_2, apart_1, apart_2, gauge_1, gauge_2, technician_1, technician_2
 ) as
     case
         when gauge_1 is not distinct from gauge_2 and technician_1 is not distinct from technician_2
-            then abs(change) / sqrt(apart_1 * apart_1 + apart_2 * apart_2)
+            then abs(change - step) / sqrt(apart_1 * apart_1 + apart_2 * apart_2)
         else abs(change - step) / sqrt(u_1 * u_1 + u_2 * u_2)
     end;

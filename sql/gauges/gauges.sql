@@ -30,10 +30,11 @@
 -- column set_up_source VARCHAR: visits typical prior (never repeated over a mounting)
 -- column true_bias_deg DOUBLE [deg]: what it adds to the true angle, as far as known; gauges only
 -- column true_bias_std_error_deg DOUBLE [deg]: standard error of that: what all gauges have in common only readings of references show
--- column walk_deg_per_week DOUBLE [deg]: how far its readings of unchanged settings move in a week; NULL where too few tell
+-- column walk_deg_per_week DOUBLE [deg]: how far its bias moves in a week, if it walks; NULL where too few readings tell
 -- column walk_std_error_deg_per_week DOUBLE [deg]: its standard error
 -- column walk_weeks DOUBLE [weeks]: time over which it was looked at
--- column walks BOOLEAN: by over 3 standard errors
+-- column walks BOOLEAN: its bias moves at one rate, more likely than not
+-- column p_walks DOUBLE: probability of that, from its own returns to a setting and what it and others read of one
 with
 counts as (
     select
@@ -172,8 +173,8 @@ select
     walk_deg_per_week,
     walk_std_error_deg_per_week,
     walk_weeks,
-    case when pair_count is not null
-        then coalesce(abs(walk_deg_per_week) > 3 * walk_std_error_deg_per_week, false) end as walks
+    case when pair_count is not null then coalesce(p_walks >= 0.5, false) end as walks,
+    p_walks
 from everyone
 cross join (select count(*) > 0 as confounded from gauge_effects where kind = 'pair') as confounding
 left join gauge_effects as effects

@@ -9,7 +9,8 @@
 -- column same_visit BOOLEAN: both of one visit
 -- column undisturbed BOOLEAN: a rear corner, which no plate can move, or both of check visits, where nothing is touched
 -- column cluster BIGINT: number of the car and later visit, a hash of their names
--- column days DOUBLE [d]: from the earlier to the later one
+-- column earlier_weeks DOUBLE [weeks]: when the earlier one was read, from 1970 on
+-- column at_weeks DOUBLE [weeks]: the same of the later one
 -- column reader_1 BIGINT: who read the earlier one, see readers
 -- column reader_2 BIGINT: who read the later one
 -- column mountings DOUBLE: what mountings of the gauge add to the variance of a gap, in that of one: 2, or less where a mean is over several
@@ -87,7 +88,8 @@ select
     visit_key = earlier.visit_key as same_visit,
     is_rear or (is_check and earlier.is_check) as undisturbed,
     cast(car_visit // 4096 as bigint) as cluster,
-    epoch(measured_ts - earlier.measured_ts) / 86400 as days,
+    epoch(earlier.measured_ts) / 604800 as earlier_weeks,
+    epoch(measured_ts) / 604800 as at_weeks,
     earlier.reader as reader_1,
     reader as reader_2,
     1 / earlier.mounting_count + 1 / mounting_count as mountings,

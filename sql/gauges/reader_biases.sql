@@ -9,8 +9,10 @@
 -- all gauges have in common nobody can see, so the error of one against the truth holds the variance of the mean of those compared
 -- as well. A gauge that was never compared has the whole of that variance, a reading without a person no part of people. What a gauge
 -- reads of references (gauge_references) is one more observation of its bias, with its own variance, and of the person who read;
--- through the comparisons it tells of the others. A reference has no set-up: it is read as it lies. A gauge that walks (by over 3
--- standard errors) adds the variance of a uniform over what it walked.
+-- through the comparisons it tells of the others. A reference has no set-up: it is read as it lies. A gauge that may
+-- walk (set_ups) has here its bias in the middle of its time, with the variance of a uniform over what it walks: what the day of a
+-- reading tells of that, reader_noise says. Its prior holds half of the walk, as if it was set right at an end, and a reference
+-- counts as of its own day.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column reader_1 BIGINT: number in readers; NULL = the truth
 -- column reader_2 BIGINT: number in readers; 0 = anyone else

@@ -1,8 +1,8 @@
 -- Settings of front corners that came back to marks that they had been taken away from, one row per setting and angle that was read;
--- returned: the settings of one corner at one kit, hand, index and marks that one person read with one gauge, whose bias so cancels,
--- with at least one setting elsewhere between each two, and nothing between them that a file of changes names or that drift takes for
--- a bent or shifted part. Settings at the same marks as the one before count once. deg: camber at zero toe where toe and caster were
--- read; var_deg2: of repeats, and of set-ups where readings tell of them. asked_kit: NULL = all.
+-- returned: the settings of one corner at one kit, hand, index and marks that one person read with one gauge, whose bias so cancels but
+-- for what it walked, which is taken off, with at least one setting elsewhere between each two, and nothing between them that a file of
+-- changes names or that drift takes for a bent or shifted part. Settings at the same marks as the one before count once. deg: camber
+-- at zero toe where toe and caster were read; var_deg2: of repeats, and of set-ups where readings tell of them. asked_kit: NULL = all.
 create or replace temp macro returned_settings(asked_kit) as table
 with
 marked as (
@@ -55,9 +55,10 @@ angles as (
         unnest([
             {
                 'response': 'camber_deg',
-                'deg': camber_deg + coalesce(tan_deg(caster_deg) * toe_deg, 0), 'read_count': camber_count
+                'deg': camber_deg - camber_bias_deg + coalesce(tan_deg(caster_deg) * toe_deg, 0),
+                'read_count': camber_count
             },
-            {'response': 'caster_deg', 'deg': caster_deg, 'read_count': caster_count}
+            {'response': 'caster_deg', 'deg': caster_deg - caster_bias_deg, 'read_count': caster_count}
         ], recursive := true)
     from grouped
 ),

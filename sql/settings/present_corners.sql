@@ -26,18 +26,21 @@
 -- column camber_gauge VARCHAR: gauge that read it
 -- column camber_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column camber_visit VARCHAR: visit in which it was read
+-- column camber_ts TIMESTAMP: when it was read, local wall time
 -- column caster_deg DOUBLE [deg]: mean of the repeats of one state
 -- column caster_count BIGINT: readings in the mean
 -- column caster_mountings DOUBLE: mountings of the gauge that the mean is of
 -- column caster_gauge VARCHAR: gauge that read it
 -- column caster_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column caster_visit VARCHAR: visit in which it was read
+-- column caster_ts TIMESTAMP: when it was read, local wall time
 -- column toe_deg DOUBLE [deg]: mean of the repeats of one state, per wheel
 -- column toe_count BIGINT: readings in the mean
 -- column toe_mountings DOUBLE: mountings of the gauge that the mean is of
 -- column toe_gauge VARCHAR: gauge that read it
 -- column toe_reader BIGINT: who read it, see readers; a number of nobody where repeats were read by several
 -- column toe_visit VARCHAR: visit in which it was read
+-- column toe_ts TIMESTAMP: when it was read, local wall time
 -- column source_file VARCHAR: file of the newest state
 -- column source_line INTEGER: line in that file
 with
@@ -48,15 +51,15 @@ fronts as not materialized (
         place_in_time(ordered_ts, visit, phase_order) as place,
         case when camber_deg is not null then {
             'deg': camber_deg, 'count': camber_count, 'mountings': mounting_count, 'gauge': gauge, 'reader': reader,
-            'visit': visit
+            'visit': visit, 'ts': measured_ts
         } end as camber,
         case when caster_deg is not null then {
             'deg': caster_deg, 'count': caster_count, 'mountings': mounting_count, 'gauge': gauge, 'reader': reader,
-            'visit': visit
+            'visit': visit, 'ts': measured_ts
         } end as caster,
         case when toe_deg is not null then {
             'deg': toe_deg, 'count': toe_count, 'mountings': mounting_count, 'gauge': gauge, 'reader': reader,
-            'visit': visit
+            'visit': visit, 'ts': measured_ts
         } end as toe
     from states
     where corner in ('FL', 'FR')
@@ -126,18 +129,21 @@ select
     camber.gauge as camber_gauge,
     camber.reader as camber_reader,
     camber.visit as camber_visit,
+    camber.ts as camber_ts,
     caster.deg as caster_deg,
     caster.count as caster_count,
     caster.mountings as caster_mountings,
     caster.gauge as caster_gauge,
     caster.reader as caster_reader,
     caster.visit as caster_visit,
+    caster.ts as caster_ts,
     toe.deg as toe_deg,
     toe.count as toe_count,
     toe.mountings as toe_mountings,
     toe.gauge as toe_gauge,
     toe.reader as toe_reader,
     toe.visit as toe_visit,
+    toe.ts as toe_ts,
     source_file,
     source_line
 from completed

@@ -93,19 +93,31 @@ rated as (
     select
         fronts.*,
         worths.*,
+        weeks_since(camber_bias_middle, measured_ts) as camber_weeks,
+        bias_then(camber_bias_deg, camber_bias_rate, camber_weeks) as camber_then_deg,
+        bias_var_then(camber_bias_var_deg2, camber_walk_var_deg2, camber_bias_rate_var, camber_weeks)
+            as camber_var_then,
+        weeks_since(caster_bias_middle, measured_ts) as caster_weeks,
+        bias_then(caster_bias_deg, caster_bias_rate, caster_weeks) as caster_then_deg,
+        bias_var_then(caster_bias_var_deg2, caster_walk_var_deg2, caster_bias_rate_var, caster_weeks)
+            as caster_var_then,
+        weeks_since(toe_bias_middle, measured_ts) as toe_weeks,
+        bias_then(toe_bias_deg, toe_bias_rate, toe_weeks) as toe_then_deg,
+        bias_var_then(toe_bias_var_deg2, toe_walk_var_deg2, toe_bias_rate_var, toe_weeks)
+            as toe_var_then,
         mean_var(camber_one_var_deg2, camber_shared_deg2, nullif(camber_count, 0)) as camber_mean_var,
         set_up_over(camber_set_up_var_deg2, camber_mounting_var_deg2, mounting_count) as camber_set_up,
-        sqrt(camber_mean_var + camber_set_up + camber_bias_var_deg2) as camber_u_deg,
+        sqrt(camber_mean_var + camber_set_up + camber_var_then) as camber_u_deg,
         sqrt(camber_mean_var + camber_set_up) as camber_apart_u_deg,
         sqrt(camber_mean_var + camber_told_var_deg2) as camber_scatter_u_deg,
         mean_var(caster_one_var_deg2, caster_shared_deg2, nullif(caster_count, 0)) as caster_mean_var,
         set_up_over(caster_set_up_var_deg2, caster_mounting_var_deg2, mounting_count) as caster_set_up,
-        sqrt(caster_mean_var + caster_set_up + caster_bias_var_deg2) as caster_u_deg,
+        sqrt(caster_mean_var + caster_set_up + caster_var_then) as caster_u_deg,
         sqrt(caster_mean_var + caster_set_up) as caster_apart_u_deg,
         sqrt(caster_mean_var + caster_told_var_deg2) as caster_scatter_u_deg,
         mean_var(toe_one_var_deg2, toe_shared_deg2, nullif(toe_count, 0)) as toe_mean_var,
         set_up_over(toe_set_up_var_deg2, toe_mounting_var_deg2, mounting_count) as toe_set_up,
-        sqrt(toe_mean_var + toe_set_up + toe_bias_var_deg2) as toe_u_deg,
+        sqrt(toe_mean_var + toe_set_up + toe_var_then) as toe_u_deg,
         sqrt(toe_mean_var + toe_set_up) as toe_apart_u_deg,
         sqrt(toe_mean_var + toe_told_var_deg2) as toe_scatter_u_deg
     from fronts
@@ -142,15 +154,15 @@ select
     afters.camber_u_deg,
     afters.camber_apart_u_deg,
     afters.camber_scatter_u_deg,
-    case when afters.camber_deg is not null then afters.camber_bias_deg end as camber_bias_deg,
+    case when afters.camber_deg is not null then afters.camber_then_deg end as camber_bias_deg,
     afters.caster_u_deg,
     afters.caster_apart_u_deg,
     afters.caster_scatter_u_deg,
-    case when afters.caster_deg is not null then afters.caster_bias_deg end as caster_bias_deg,
+    case when afters.caster_deg is not null then afters.caster_then_deg end as caster_bias_deg,
     afters.toe_u_deg,
     afters.toe_apart_u_deg,
     afters.toe_scatter_u_deg,
-    case when afters.toe_deg is not null then afters.toe_bias_deg end as toe_bias_deg,
+    case when afters.toe_deg is not null then afters.toe_then_deg end as toe_bias_deg,
     greatest(camber_1, camber_2) as camber_most_deg_per_mm,
     least(camber_1, camber_2) as camber_least_deg_per_mm,
     greatest(caster_1, caster_2) as caster_most_deg_per_mm,
@@ -170,13 +182,13 @@ select
     befores.toe_deg as found_toe_deg,
     befores.camber_u_deg as found_camber_u_deg,
     befores.camber_apart_u_deg as found_camber_apart_u_deg,
-    case when befores.camber_deg is not null then befores.camber_bias_deg end as found_camber_bias_deg,
+    case when befores.camber_deg is not null then befores.camber_then_deg end as found_camber_bias_deg,
     befores.caster_u_deg as found_caster_u_deg,
     befores.caster_apart_u_deg as found_caster_apart_u_deg,
-    case when befores.caster_deg is not null then befores.caster_bias_deg end as found_caster_bias_deg,
+    case when befores.caster_deg is not null then befores.caster_then_deg end as found_caster_bias_deg,
     befores.toe_u_deg as found_toe_u_deg,
     befores.toe_apart_u_deg as found_toe_apart_u_deg,
-    case when befores.toe_deg is not null then befores.toe_bias_deg end as found_toe_bias_deg
+    case when befores.toe_deg is not null then befores.toe_then_deg end as found_toe_bias_deg
 from afters
 full join befores using (vehicle, corner, visit)
 left join turned using (vehicle, corner, visit)

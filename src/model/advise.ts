@@ -19,6 +19,7 @@ import { knownNames } from './names.js';
 import { changedNotes, presentCar, startNotes } from './presentCar.js';
 import { returnsNeeds } from './returns.js';
 import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
+import { walkedNotes } from './walkedNotes.js';
 
 export interface AdviseQuestion {
     /** Car whose readings are asked about; with `from` only a name. */
@@ -77,7 +78,7 @@ async function storedCar(db: Database, question: AdviseQuestion, vehicle: string
         chassis: first!.chassis,
         kit: question.kit ?? first!.kit ?? '',
         ahead: changedNotes(corners),
-        notes: await startNotes(db, vehicle, corners),
+        notes: [...(await startNotes(db, vehicle, corners)), ...(await walkedNotes(db, vehicle))],
     };
 }
 

@@ -25,8 +25,8 @@ const sharesQuery = `with
     ),
     present as (
         select vehicle, chassis, unnest([
-            {'angle': 'camber', 'deg': camber_deg, 'count': camber_count, 'reader': camber_reader},
-            {'angle': 'caster', 'deg': caster_deg, 'count': caster_count, 'reader': caster_reader}
+            {'angle': 'camber', 'deg': camber_deg, 'count': camber_count, 'reader': camber_reader, 'ts': camber_ts},
+            {'angle': 'caster', 'deg': caster_deg, 'count': caster_count, 'reader': caster_reader, 'ts': caster_ts}
         ], recursive := true)
         from present_corners
         where $chassis::varchar is null or chassis = $chassis
@@ -36,9 +36,11 @@ const sharesQuery = `with
             present.vehicle,
             present.chassis,
             rule.* exclude (chassis),
-            deg - coalesce(bias_deg, 0) as true_deg,
+            weeks_since(bias_middle_weeks, ts) as weeks,
+            bias_var_then(bias_var_deg2, walk_var_deg2, bias_rate_var_deg2, weeks) as bias_var,
+            deg - coalesce(bias_then(bias_deg, bias_rate_deg_per_week, weeks), 0) as true_deg,
             sqrt(
-                true_var(one_var_deg2, shared_var_deg2, count, set_up_var_deg2, bias_var_deg2) + rule.var_deg2
+                true_var(one_var_deg2, shared_var_deg2, count, set_up_var_deg2, bias_var) + rule.var_deg2
             ) as u_deg,
             coalesce(normal_cdf((low_deg - true_deg) / u_deg), 0)
                 + coalesce(normal_cdf((true_deg - high_deg) / u_deg), 0) as p_over

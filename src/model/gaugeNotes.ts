@@ -90,17 +90,39 @@ function pairNotes(gauges: readonly GaugeRow[]): string[] {
     );
 }
 
-/** Gauges whose zero moves. */
+const walked = (row: GaugeRow) => Math.abs(row.walk_deg_per_week! * row.walk_weeks!);
+const walkWords = (row: GaugeRow) => `${walked(row).toFixed(2)} deg over ${row.walk_weeks!.toFixed(0)} weeks`;
+
+/** Gauges whose zero moves; where one of several does and nobody can tell which, all of them together. */
 function walkNotes(gauges: readonly GaugeRow[]): string[] {
-    return gauges
-        .filter(
-            ({ walks, walk_deg_per_week, walk_weeks }) =>
-                walks && Math.abs(walk_deg_per_week! * walk_weeks!) >= 0.05,
-        )
-        .map(
-            (row) =>
-                `${row.name} walks: its ${angle(row)} of settings that nobody changed moves by ${row.walk_deg_per_week!.toFixed(4)} deg a week (standard error ${row.walk_std_error_deg_per_week!.toFixed(4)}), ${Math.abs(row.walk_deg_per_week! * row.walk_weeks!).toFixed(2)} deg over ${row.walk_weeks!.toFixed(0)} weeks. Have it calibrated, and compare readings of different dates with care.`,
+    const notes = [...new Set(gauges.map(angle))].flatMap((name) => {
+        const own = gauges.filter(
+            (row) => angle(row) === name && row.p_walks !== null && walked(row) >= 0.05,
         );
+        const unsure = own.filter((row) => row.p_walks! >= 0.2 && row.p_walks! < 0.9);
+        const either = unsure.length > 1 ? unsure : [];
+        const sure = own.filter((row) => row.walks && !either.includes(row));
+        const most = either.reduce<GaugeRow | null>(
+            (found, row) => (found !== null && walked(found) >= walked(row) ? found : row),
+            null,
+        );
+        return [
+            ...sure.map(
+                (row) =>
+                    `${row.name} walks: its ${name} of settings that nobody changed moves by ${row.walk_deg_per_week!.toFixed(4)} deg a week (standard error ${row.walk_std_error_deg_per_week!.toFixed(4)}), ${walkWords(row)}. Have it calibrated.`,
+            ),
+            ...(most === null
+                ? []
+                : [
+                      `One of ${either.map((row) => row.name).join(', ')} walks: what they read of the ${name} of one setting moves apart by ${walkWords(most)}. Which one is not known (${either.map((row) => `${row.name} ${percent(row.p_walks!)}`).join(', ')}). Read a reference with each now and in some weeks.`,
+                  ]),
+        ];
+    });
+    if (notes.length === 0) return [];
+    return [
+        ...notes,
+        'What is known of a walk is taken off readings by their day. What all gauges walk alike shows only in returns to a setting after months and in readings of references.',
+    ];
 }
 
 function setUpNotes(gauges: readonly GaugeRow[]): string[] {

@@ -21,6 +21,11 @@ export interface Worth {
     mounting: number;
     bias: number;
     bias_var: number;
+    /** Of a gauge that walks: the part of bias_var for any day, and the rate a week from the middle of its time, weeks since 1970. */
+    walk_var: number;
+    rate: number;
+    rate_var: number;
+    middle: number | null;
 }
 
 export interface Reader {

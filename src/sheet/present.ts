@@ -176,20 +176,29 @@ export const meanVar = ({ one, shared }: Worth, count: number): number => shared
 const setUpOver = ({ set_up, mounting }: Worth, mountings: number): number =>
     set_up - mounting * (1 - 1 / mountings);
 
+/** The bias on a day, and its variance, as the macros `bias_then` and `bias_var_then`. */
+function biasThen({ bias, bias_var, walk_var, rate, rate_var, middle }: Worth, on: string | null) {
+    const days = on === null ? Number.NaN : Date.parse(on.slice(0, 10)) / 86_400_000;
+    if (middle === null || Number.isNaN(days)) return { bias, bias_var };
+    const weeks = days / 7 - middle;
+    return { bias: bias + rate * weeks, bias_var: bias_var - walk_var + rate_var * weeks * weeks };
+}
+
 function readingOf(book: Book, state: State | undefined, angle: Angle): Reading {
     const mean = state?.read[angle] ?? { deg: null, count: 0 };
     const worth = state === undefined ? book.readers[0]!.worth[angle] : worthOf(book, state, angle);
     const mean_var_deg2 = mean.count === 0 ? null : meanVar(worth, mean.count);
     const set_up_var_deg2 = setUpOver(worth, state?.mountings ?? 1);
+    const { bias, bias_var } = biasThen(worth, state?.on ?? null);
     return {
         deg: mean.deg,
         gauge: angle === 'toe' ? null : (state?.gauge ?? null),
-        bias_deg: worth.bias,
-        bias_var_deg2: worth.bias_var,
+        bias_deg: bias,
+        bias_var_deg2: bias_var,
         set_up_var_deg2,
         next_var_deg2: worth.set_up + worth.one,
         mean_var_deg2,
-        var_deg2: mean_var_deg2 === null ? null : mean_var_deg2 + set_up_var_deg2 + worth.bias_var,
+        var_deg2: mean_var_deg2 === null ? null : mean_var_deg2 + set_up_var_deg2 + bias_var,
     };
 }
 

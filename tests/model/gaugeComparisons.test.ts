@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
+import { z } from 'zod';
 import { Random } from '../../fixtures/physics/random.js';
 import { gauges, gaugesNeeds } from '../../src/model/gauges.js';
+import { walkedNotes } from '../../src/model/walkedNotes.js';
 import { modelOf, type Rows } from '../support/memory.js';
 
 /** A check visit: both rears read three times with one gauge. */
@@ -66,6 +68,54 @@ test('a gauge that walks 0.4 deg in 40 weeks raises the alarm, a steady one does
     expect(walking).toMatchObject({ walks: true, noted: true });
     expect(walking.rate).toBeCloseTo(0.01, 2);
     expect(await walk(0)).toMatchObject({ walks: false, noted: false });
+});
+
+const asked = z.object({
+    vehicle: z.string(),
+    camber_bias_deg: z.number(),
+    camber_bias_var_deg2: z.number(),
+});
+
+test('what a gauge has walked by the day of a reading is taken off it, and said', async () => {
+    const random = new Random(24);
+    const weeks = [0, 10, 20, 30, 40];
+    const rears = Array.from({ length: 6 }, (_, car) =>
+        weeks.flatMap((week) => checked(random, car, week, 'rack', 0.01 * week)),
+    ).flat();
+    const front = (vehicle: string, measured_at: string) => ({
+        vehicle,
+        chassis: 'OTTER',
+        corner: 'FL',
+        measured_at,
+        visit: vehicle,
+        visit_kind: 'check',
+        phase: 'before',
+        camber_deg: -1,
+        gauge: 'rack',
+    });
+    const readings = [
+        ...rears,
+        front('early', '2026-01-05'),
+        front('late', '2026-10-12'),
+        front('undated', ''),
+    ];
+    const db = await modelOf({ readings }, 1, ['setting_problems', 'present_corners', 'reader_noise']);
+    const rows = await db.rows(
+        asked,
+        `select vehicle, camber_bias_deg, camber_bias_var_deg2
+        from asked_corners(['early', 'late', 'undated'], null, null::json[]) order by vehicle`,
+    );
+    const [early, late, undated] = rows;
+    expect(late!.camber_bias_deg - early!.camber_bias_deg).toBeCloseTo(0.4, 1);
+    expect(undated!.camber_bias_deg).toBeCloseTo((late!.camber_bias_deg + early!.camber_bias_deg) / 2, 2);
+    // Of a reading of any day all of the walk is left: 0.4^2 / 12.
+    expect(undated!.camber_bias_var_deg2 - late!.camber_bias_var_deg2).toBeCloseTo((0.4 * 0.4) / 12, 2);
+    const notes = await walkedNotes(db, 'late');
+    db.close();
+    expect(notes).toHaveLength(1);
+    expect(notes[0]).toMatch(
+        /^rack walks \(see gauges\): of the camber that it read on 2026-10-12 0\.[12]\d \+-0\.0\d deg/,
+    );
 });
 
 test('readings without a gauge are one of their own and counted out loud', async () => {

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { csvCells } from '../../src/load/csvCells.js';
 import { answerOf } from '../../src/sheet/answer.js';
 import { doubtsOf, fromMinutes, repeatsOf } from '../../src/sheet/doubts.js';
-import { statesOf } from '../../src/sheet/present.js';
+import { cornerOf, statesOf } from '../../src/sheet/present.js';
 import { cellsOf, csvOf, numberOf, type Row } from '../../src/sheet/record.js';
 import { normal } from '../../src/stats/settingFunctions.js';
 import { handBook, rowOf, visitOf } from '../support/sheetBook.js';
@@ -158,4 +158,28 @@ test('a file of the rows: half-typed numbers left out, names with commas and quo
     });
     expect(cellsOf(named, row).plate_index).toBe('1');
     expect([numberOf('-'), numberOf('.'), numberOf(''), numberOf('-0')]).toEqual([null, null, null, 0]);
+});
+
+test('what a gauge has walked by the day of a reading is taken off it', () => {
+    const rate = { walk_var: 0.03 * 0.03, rate: 0.007, rate_var: 0.001 * 0.001 };
+    const walking = (weeksAgo: number | null) => {
+        const read = Date.UTC(2026, 2, 1) / 604_800_000;
+        const [anyone, rack] = handBook().readers;
+        const worth = { ...rack!.worth.camber, ...rate, bias_var: 0.05 * 0.05, bias: 0.02 };
+        const camber = { ...worth, middle: weeksAgo === null ? null : read - weeksAgo };
+        return { ...handBook(), readers: [anyone!, { ...rack!, worth: { ...rack!.worth, camber } }] };
+    };
+    const asked = (weeksAgo: number | null) => {
+        const known = walking(weeksAgo);
+        const corner = cornerOf(known, { vehicle: 'A', chassis: 'X' }, known.cars[0]!.states, 'FL', {
+            kit: null,
+            target: 'T',
+            anyIndex: false,
+        });
+        if (typeof corner === 'string') throw new Error(corner);
+        return corner.camber;
+    };
+    expect(asked(10).bias_deg).toBeCloseTo(0.02 + 10 * 0.007, 9);
+    expect(asked(10).bias_var_deg2).toBeCloseTo(0.05 ** 2 - 0.03 ** 2 + 100 * 0.001 ** 2, 12);
+    expect(asked(null)).toMatchObject({ bias_deg: 0.02, bias_var_deg2: 0.05 * 0.05 });
 });

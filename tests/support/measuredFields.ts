@@ -55,6 +55,10 @@ export interface FieldOptions {
     slipShare?: number;
     /** The gauge is mounted anew for each repeat; this share of the variance of a set-up, floor and rake, stays for the visit. */
     floorShare?: number;
+    /** What the bias of camber of the first gauge moves in a week, from the first day on, deg; of other angles as their biases are larger. */
+    walk?: number;
+    /** Days from one car to the next. */
+    apart?: number;
     /** Put before the names of chassis, cars and gauges, where several fields share a database. */
     prefix?: string;
 }
@@ -120,6 +124,8 @@ export function measuredField(options: FieldOptions): Field {
         repeats = 3,
         slipShare = 0,
         floorShare,
+        walk = 0,
+        apart = 3,
     } = options;
     const { prefix = '' } = options;
     const random = new Random(seed);
@@ -146,8 +152,9 @@ export function measuredField(options: FieldOptions): Field {
     const kit = (side: string, front: Front) =>
         side.startsWith('F') ? placeColumns(front, side as Side) : {};
 
-    function shown(truth: Angles, gauge: string, mounting: Angles): Row {
-        const added = field.biases.get(gauge)!;
+    function shown(truth: Angles, gauge: string, mounting: Angles, day: number): Row {
+        const weeks = gauge === `${prefix}rack 1` ? day / 7 : 0;
+        const added = plus(field.biases.get(gauge)!, times(priorBias, (walk * weeks) / priorBias.camber_deg));
         return Object.fromEntries(
             names.map((name) => {
                 const value = truth[name] + added[name] + mounting[name] + random.normal(0, repeat[name]);
@@ -192,7 +199,7 @@ export function measuredField(options: FieldOptions): Field {
                         floorShare === undefined
                             ? stands
                             : plus(stands, draw(times(priorSetUp, setUp * Math.sqrt(1 - floorShare))));
-                    const values = shown(truth, gauge, mounted);
+                    const values = shown(truth, gauge, mounted, day);
                     field.readings.push({
                         vehicle: car.vehicle,
                         chassis: car.chassis,
@@ -233,8 +240,8 @@ export function measuredField(options: FieldOptions): Field {
         const checked = (visit: string, day: number) =>
             readAll(visit, 'check', 'before', day, `${prefix}rack ${random.whole(1, gauges)}`, new Map());
 
-        adjusted('1', 3 * v);
-        checked('2', 3 * v + 10);
+        adjusted('1', apart * v);
+        checked('2', apart * v + 10);
         if (random.chance(slipShare)) {
             field.slipped.add(car.vehicle);
             for (const side of sides) {
@@ -245,30 +252,40 @@ export function measuredField(options: FieldOptions): Field {
                 );
             }
         }
-        adjusted('3', 3 * v + 20);
-        checked('4', 3 * v + 30);
+        adjusted('3', apart * v + 20);
+        checked('4', apart * v + 30);
         field.cars.push(car);
     }
     return field;
 }
 
-/** What each gauge of `field` reads, three times, of a block of 0 deg whose certificate has a standard uncertainty of 0.01 deg. */
-export function referencesOf(field: Field, { seed, step = 0.01 }: FieldOptions): Row[] {
+/**
+ * What each gauge of `field` reads, three times, of a block of 0 deg whose certificate has a standard uncertainty of 0.01 deg, `weeks` after
+ * the first day.
+ */
+export function referencesOf(
+    field: Field,
+    { seed, step = 0.01, walk = 0, prefix = '' }: FieldOptions,
+    weeks = 52,
+): Row[] {
     const random = new Random(seed + 500_000);
     return [...field.biases].flatMap(([gauge, bias]) =>
         names.flatMap((name) => {
             const value = random.normal(0, 0.01);
+            const walked =
+                gauge === `${prefix}rack 1` ? (walk * weeks * priorBias[name]) / priorBias.camber_deg : 0;
             return [1, 2, 3].map((n) => ({
                 gauge,
                 angle: name.replace('_deg', ''),
-                measured_at: '2026-01-01',
+                measured_at: moment(7 * weeks, 480).slice(0, 10),
                 reference: 'block',
                 reference_deg: 0,
                 reference_uncertainty_deg: 0.01,
                 reading_deg: Number(
-                    (Math.round((value + bias[name] + random.normal(0, repeat[name])) / step) * step).toFixed(
-                        4,
-                    ),
+                    (
+                        Math.round((value + bias[name] + walked + random.normal(0, repeat[name])) / step) *
+                        step
+                    ).toFixed(4),
                 ),
                 repeat: n,
             }));

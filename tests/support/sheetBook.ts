@@ -11,6 +11,10 @@ const worth = {
     mounting: 0,
     bias: 0,
     bias_var: 0.02 * 0.02,
+    walk_var: 0,
+    rate: 0,
+    rate_var: 0,
+    middle: null,
 };
 const slope = {
     var_out: 1e-6,

@@ -75,6 +75,7 @@ export const gaugeRow = z.object({
     walk_std_error_deg_per_week: estimate,
     walk_weeks: estimate,
     walks: z.boolean().nullable(),
+    p_walks: estimate,
     compared: z.array(compared).describe('against each gauge that read the same settings; gauges only'),
     tolerances: z
         .array(tolerance)

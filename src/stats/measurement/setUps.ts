@@ -1,6 +1,5 @@
 import { groupedBy } from '../groupedBy.js';
 import { median } from '../slopes/median.js';
-import { rateOf } from './rate.js';
 
 /** Two readings of one setting, the later less the earlier, each by a mounting of its own. */
 export interface Gap {
@@ -18,7 +17,6 @@ export interface Gap {
     stood: boolean;
     /** What mountings add to its variance, in that of one: 2, or less where a reading is a mean over several. */
     mountings: number;
-    days: number;
 }
 
 /** What gauges and visits say of the variance of a set-up. */
@@ -28,14 +26,6 @@ export interface SetUp {
     /** 95 % interval of the standard deviation, deg. */
     low: number;
     high: number;
-}
-
-export interface Walk {
-    /** deg per week */
-    rate: number;
-    standardError: number;
-    weeks: number;
-    pairCount: number;
 }
 
 /**
@@ -257,16 +247,4 @@ export function setUpOf(gaps: readonly Gap[], scale: number): SetUp {
         return grid[POINTS]!;
     };
     return { variance, low: quantile(0.025), high: quantile(0.975) };
-}
-
-/** How a gauge walks, by the {@link rateOf} of its own gaps over the weeks between them. Null below 8 pairs or four weeks. */
-export function walkOf(gaps: readonly Gap[], setUpVariance: number): Walk | null {
-    const own = gaps.filter(({ pair, days }) => pair === 0 && days > 0);
-    const weeks = own.reduce((most, { days }) => Math.max(most, days / 7), 0);
-    if (weeks < 4) return null;
-    const found = rateOf(
-        own.map((gap) => ({ ...gap, x: gap.days / 7 })),
-        2 * setUpVariance,
-    );
-    return found && { rate: found.rate, standardError: found.standardError, weeks, pairCount: found.count };
 }

@@ -1,6 +1,15 @@
 import { effectBlocks } from '../predictedEffects.js';
 import { type Row, rowsOf, type TableFunction } from './batch.js';
 
+/** How the bias of a gauge moves: its mean square rate, deg2 a week squared, over so many weeks about a middle. */
+interface Walk {
+    rate: number;
+    variance: number;
+    square: number;
+    weeks: number;
+    middle: number;
+}
+
 interface Bias {
     /** Levels that add up to it, by their place among all of the angle. */
     levels: number[];
@@ -33,9 +42,22 @@ type Tables = Readonly<Record<string, readonly Row[]>>;
 const ofResponse = (tables: Tables, name: string, response: string) =>
     tables[name]!.filter((row) => row.response === response);
 
+/** The gauges of one angle that may walk. */
+function walksOf(tables: Tables, response: string): Map<unknown, Walk> {
+    return new Map(
+        ofResponse(tables, 'set_ups', response).flatMap((row) => {
+            const rate = row.bias_rate_deg_per_week as number;
+            const variance = row.bias_rate_var_deg2 as number;
+            const square = rate * rate + variance;
+            const [weeks, middle] = [row.walk_weeks, row.walk_middle_weeks] as [number, number];
+            return square > 0 ? [[row.gauge, { rate, variance, square, weeks, middle }] as const] : [];
+        }),
+    );
+}
+
 const key = (kind: unknown, gauge: unknown, technician: unknown) => JSON.stringify([kind, gauge, technician]);
 
-function levelsOf(tables: Tables, response: string, prior: Row): Levels {
+function levelsOf(tables: Tables, response: string, prior: Row, walks: ReadonlyMap<unknown, Walk>): Levels {
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
     const priorVariance = (prior.bias_sd_deg as number) * (prior.bias_sd_deg as number);
     const gaugeVariance = (fitted?.used_gauge_var as number | undefined) ?? priorVariance;
@@ -50,7 +72,10 @@ function levelsOf(tables: Tables, response: string, prior: Row): Levels {
     const add = (kind: unknown, gauge: unknown, technician: unknown) => {
         const name = key(kind, gauge, technician);
         if (places.has(name)) return;
-        const level = variances.push(kind === 'technician' ? personVariance : gaugeVariance) - 1;
+        // Set right at one end of its walk, it is half of it off in the middle.
+        const { square = 0, weeks = 0 } = walks.get(gauge) ?? {};
+        const ofLevel = kind === 'technician' ? personVariance : gaugeVariance + (square * weeks * weeks) / 4;
+        const level = variances.push(ofLevel) - 1;
         places.set(name, level);
         if (kind !== 'technician') ofGauge.set(gauge, [...(ofGauge.get(gauge) ?? []), level]);
     };
@@ -76,8 +101,17 @@ function levelsOf(tables: Tables, response: string, prior: Row): Levels {
     };
 }
 
+/** Middle of the days on which a reference was read, weeks from 1970 on. */
+const weekOf = ({ first_on, last_on }: Row) =>
+    (Date.parse(first_on as string) + Date.parse(last_on as string)) / 2 / 604_800_000;
+
 /** What readings of references tell: the sum of `shares` of levels is `error`, with this variance. */
-function toldByReferences(tables: Tables, response: string, levels: Levels) {
+function toldByReferences(
+    tables: Tables,
+    response: string,
+    levels: Levels,
+    walks: ReadonlyMap<unknown, Walk>,
+) {
     return ofResponse(tables, 'gauge_references', response).flatMap((row) => {
         const side = levels.ofGauge.get(row.gauge);
         if (side === undefined || row.error_var_deg2 === null) return [];
@@ -86,18 +120,25 @@ function toldByReferences(tables: Tables, response: string, levels: Levels) {
         const isOwn = own.length === (levels.confounded ? 1 : 2);
         const people = levels.confounded ? 1 : (row.technician_count as number);
         const rest = isOwn || people === 0 ? 0 : levels.personVariance / people;
+        const walk = walks.get(row.gauge);
+        const since = walk === undefined ? 0 : weekOf(row) - walk.middle;
         return [
             {
                 among: isOwn ? own : side,
                 share: isOwn ? 1 : 1 / side.length,
-                error: row.error_deg as number,
-                variance: (row.error_var_deg2 as number) + rest,
+                error: (row.error_deg as number) - (walk?.rate ?? 0) * since,
+                variance: (row.error_var_deg2 as number) + rest + (walk?.variance ?? 0) * since * since,
             },
         ];
     });
 }
 
-function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
+function effectsOf(
+    tables: Tables,
+    response: string,
+    levels: Levels,
+    walks: ReadonlyMap<unknown, Walk>,
+): Effects {
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
     const [compared] = ofResponse(tables, 'gauge_comparison_errors', response);
     // Where none were compared, references alone tell, whose weights are over it.
@@ -109,7 +150,7 @@ function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
         xx: [...((fitted?.xx as number[] | undefined) ?? [])],
         xy: Array.from({ length: count }, (_, i) => (fitted?.xy as number[] | undefined)?.[i] ?? 0),
     };
-    for (const { among, share, error, variance } of toldByReferences(tables, response, levels)) {
+    for (const { among, share, error, variance } of toldByReferences(tables, response, levels, walks)) {
         const weight = errorVariance / variance;
         for (const i of among) {
             equations.xy[i]! += weight * share * error;
@@ -145,17 +186,6 @@ function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
     };
 }
 
-/** Variance that a gauge which walks adds to its bias, deg2. */
-function walkVariance(row: Row | undefined): number {
-    if (row === undefined || row.walk_deg_per_week === null) return 0;
-    const [rate, error, weeks] = [
-        row.walk_deg_per_week,
-        row.walk_std_error_deg_per_week,
-        row.walk_weeks,
-    ] as number[];
-    return Math.abs(rate!) > 3 * error! ? (rate! * weeks! * rate! * weeks!) / 12 : 0;
-}
-
 /** Biases of the readers against the truth and against each other. */
 export const readerBiases: TableFunction = async function* (batches, tables) {
     const wanted: Row[] = [];
@@ -163,19 +193,15 @@ export const readerBiases: TableFunction = async function* (batches, tables) {
     const readers = new Map(tables.readers!.map((row) => [row.reader as number, row]));
     for (const prior of tables.angle_priors!) {
         const response = prior.response as string;
-        const levels = levelsOf(tables, response, prior);
-        const known = effectsOf(tables, response, levels);
-        const walks = new Map(
-            ofResponse(tables, 'set_ups', response).map((row) => [row.gauge, walkVariance(row)]),
-        );
+        const walks = walksOf(tables, response);
+        const levels = levelsOf(tables, response, prior, walks);
+        const known = effectsOf(tables, response, levels, walks);
         const biasOf = (reader: number): Bias => {
             const who = readers.get(reader);
             if (who === undefined) return { levels: [], rest: levels.gaugeVariance };
             const { gauge, technician } = who;
-            return {
-                levels: levels.of(gauge, technician),
-                rest: gauge === null ? 0 : (walks.get(gauge) ?? 0),
-            };
+            const { square = 0, weeks = 0 } = walks.get(gauge) ?? {};
+            return { levels: levels.of(gauge, technician), rest: (square * weeks * weeks) / 12 };
         };
         const product = (one: readonly number[], other: readonly number[]) =>
             one.reduce((sum, i) => other.reduce((all, j) => all + known.covariance(i, j), sum), 0);

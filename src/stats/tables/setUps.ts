@@ -1,8 +1,12 @@
-import { centred, type Gap, type SetUp, setUpOf, type Walk, walkOf } from '../measurement/setUps.js';
+import { centred, type Gap, type SetUp, setUpOf } from '../measurement/setUps.js';
+import { type DatedGap, walksOf } from '../measurement/walks.js';
 import { type Group, groupsBy, type TableFunction } from './batch.js';
 
 /** Pairs of its own from which on a gauge, or the field, is said to have told of its set-ups. */
 const TOLD = 5;
+
+/** Weeks in which a gauge that walks moves as far as gauges differ (common practice, no source). */
+const WEEKS = 5;
 
 /** What one gauge tells, drawn towards what all tell at the weight of 20 pairs: clamps and floors of one trade are much alike. */
 function drawnIn(own: SetUp, pairCount: number, typicalVariance: number): SetUp {
@@ -13,33 +17,58 @@ function drawnIn(own: SetUp, pairCount: number, typicalVariance: number): SetUp 
 
 interface Rows {
     /** Gaps that one gauge and person read, by gauge: of each that has a name, and of those without. */
-    own: Map<string | null, Gap[]>;
+    own: Map<string | null, DatedGap[]>;
     /** Gaps of two who read. */
-    between: Gap[];
+    between: DatedGap[];
+    /** What gauges read of references, one day and the next: no set-up is in them. */
+    references: DatedGap[];
     scale: number;
+    /** Standard deviation of the bias of a gauge, deg. */
+    biasScale: number;
 }
 
 function rowsOf(group: Group): Rows {
-    const [gauges, gaps, variances, scales, pairs, clusters, undisturbed, stood, mountings, days] = [
+    const [
+        gauges,
+        others,
+        gaps,
+        variances,
+        scales,
+        biases,
+        pairs,
+        clusters,
+        undisturbed,
+        stood,
+        mountings,
+        at,
+        otherAt,
+    ] = [
         'gauge',
+        'other_gauge',
         'gap_deg',
         'gap_var',
         'visit_sd_deg',
+        'bias_sd_deg',
         'pair',
         'cluster',
         'undisturbed',
         'stood',
         'mountings',
-        'days',
+        'at_weeks',
+        'other_at_weeks',
     ].map((name) => group.values(name));
-    const rows: Rows = { own: new Map([[null, []]]), between: [], scale: 0 };
+    const rows: Rows = { own: new Map([[null, []]]), between: [], references: [], scale: 0, biasScale: 0 };
     for (const [i, value] of gauges!.entries()) {
         const gauge = value as string | null;
         if (!rows.own.has(gauge)) rows.own.set(gauge, []);
-        if (scales![i] !== null) rows.scale = scales![i] as number;
+        if (scales![i] !== null) {
+            rows.scale = scales![i] as number;
+            rows.biasScale = biases![i] as number;
+        }
         if (gaps![i] === null) continue;
         const pair = pairs![i] as number;
-        const met = pair === 0 ? rows.own.get(gauge)! : rows.between;
+        const ofReader = pair === 0 ? rows.own.get(gauge)! : rows.between;
+        const met = mountings![i] === 0 ? rows.references : ofReader;
         met.push({
             gap: gaps![i] as number,
             variance: variances![i] as number,
@@ -48,7 +77,8 @@ function rowsOf(group: Group): Rows {
             undisturbed: undisturbed![i] as boolean,
             stood: stood![i] as boolean,
             mountings: mountings![i] as number,
-            days: days![i] as number,
+            gauges: [gauge, others![i] as string | null],
+            at: [(at![i] ?? Number.NaN) as number, (otherAt![i] ?? Number.NaN) as number],
         });
     }
     return rows;
@@ -90,28 +120,28 @@ function partsOf(gaps: readonly Gap[], scale: number): Parts {
 /** Variance of a set-up by each gauge and angle, and whether a gauge walks. */
 export const setUps: TableFunction = async function* (batches) {
     for await (const group of groupsBy(batches, 'response')) {
-        const { own: gapsOf, between, scale } = rowsOf(group);
-        const walks = new Map<string | null, Walk | null>();
+        const { own: gapsOf, between, references, scale, biasScale } = rowsOf(group);
+        const walks = walksOf(
+            [...gapsOf.values(), between, references].flat(),
+            biasScale / WEEKS,
+            2 * scale * scale,
+        );
+        yield [];
+        const movedBy = (gauge: string | null, at: number) => (walks.get(gauge)?.expected ?? 0) * at;
         // What a gauge walks is no set-up.
-        const steady = new Map<string | null, Gap[]>();
-        for (const [name, own] of gapsOf) {
-            const walk = walkOf(own, setUpOf(own, scale).variance);
-            const sure = walk !== null && Math.abs(walk.rate) > 3 * walk.standardError;
-            walks.set(name, walk);
-            steady.set(
-                name,
-                sure ? own.map((gap) => ({ ...gap, gap: gap.gap - (walk.rate * gap.days) / 7 })) : own,
-            );
-            yield [];
-        }
-        const all = [...steady.values()].flat().concat(centred(between));
+        const still = ({ gauges: [one, other], at: [from, to], ...gap }: DatedGap): Gap =>
+            Number.isFinite(from + to)
+                ? { ...gap, gap: gap.gap + movedBy(one, from) - movedBy(other, to) }
+                : gap;
+        const steady = new Map([...gapsOf].map(([name, own]) => [name, own.map(still)]));
+        const all = [...steady.values()].flat().concat(centred(between.map(still)));
         const typical = partsOf(all, scale);
         const told = all.length >= TOLD;
         const typicalVariance = typical.setUp.variance;
         const typicalScale = Math.sqrt(typicalVariance);
         const row = (gauge: string | null) => {
             const own = gauge === null ? all : steady.get(gauge)!;
-            const walk = walks.get(gauge) ?? null;
+            const walk = gauge === null ? undefined : walks.get(gauge);
             // Where no other gauge has a pair, what all tell is its own already.
             const ownSays = gauge !== null && own.length > 0 && own.length < all.length;
             const found = ownSays
@@ -131,6 +161,10 @@ export const setUps: TableFunction = async function* (batches) {
                 walk_std_error_deg_per_week: walk?.standardError ?? null,
                 walk_weeks: walk?.weeks ?? null,
                 walk_pair_count: walk?.pairCount ?? 0,
+                p_walks: walk?.probability ?? null,
+                bias_rate_deg_per_week: walk?.expected ?? 0,
+                bias_rate_var_deg2: walk?.variance ?? 0,
+                walk_middle_weeks: walk?.middle ?? null,
             };
         };
         yield row(null);
