@@ -1,7 +1,7 @@
 -- title: Moves of the bearing, one row with all angles
 -- grain: one row per pair of states of one corner in one visit with the same chassis and known offsets, which differ, or the kit does
--- source: states, condition_changes
--- missing: pairs under different conditions (condition_changes) are left out; a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
+-- source: states, condition_changes, free_toe_states
+-- missing: pairs under different conditions (condition_changes) are left out; camber of a moved state of free_toe_states counts as not read; a change is NULL where the angle was not read in both states, for toe also where tie rods were turned between them
 -- column chassis VARCHAR: platform code
 -- column vehicle VARCHAR: one car
 -- column corner VARCHAR: FL FR
@@ -38,8 +38,7 @@ fronts as not materialized (
 -- The same place twice says nothing about a slope. The number is for joins only, it is of no order.
 moved as (
     select vehicle, corner, visit, row_number() over () as number
-    from fronts
-    group by vehicle, corner, visit
+    from fronts group by vehicle, corner, visit
     having max(offset_out_mm) - min(offset_out_mm) > 1e-6 or max(offset_aft_mm) - min(offset_aft_mm) > 1e-6
         or max(coalesce(kit, '')) <> min(coalesce(kit, ''))
 ),
@@ -48,14 +47,14 @@ differing as (
         bool_or(from_phase = 'before' and to_phase = 'moved') as before_moved,
         bool_or(from_phase = 'before' and to_phase = 'after') as before_after,
         bool_or(from_phase = 'moved' and to_phase = 'after') as moved_after
-    from condition_changes
-    group by vehicle, corner, visit
+    from condition_changes group by vehicle, corner, visit
 ),
 -- States of one part differ in no condition that both tell.
 visited as (
     select
         number,
-        fronts.*,
+        fronts.* replace (case when free.phase is null then camber_deg end as camber_deg,
+            case when free.phase is null then camber_count else 0 end as camber_count),
         case
             when phase = 'moved' and before_moved then 2
             when phase = 'after' and before_after and before_moved and not moved_after then 2
@@ -66,6 +65,7 @@ visited as (
     from fronts
     inner join moved using (vehicle, corner, visit)
     left join differing using (vehicle, corner, visit)
+    left join free_toe_states as free using (vehicle, corner, visit, phase)
 ),
 -- Stands in where neither state has caster.
 chassis_caster as (

@@ -18,6 +18,7 @@ const forMoves = [
     'condition_levels',
     'states',
     'condition_changes',
+    'free_toe_states',
     'state_pairs',
     'slope_moves',
     'moves',

@@ -84,6 +84,7 @@ test('what a table is made from, and all that it needs', async () => {
         'placements',
         'states',
         'condition_changes',
+        'free_toe_states',
         'state_pairs',
         'slope_moves',
         'moves',

@@ -341,6 +341,7 @@ test('each person with a gauge of his own is confounded: pairs instead of gauges
     await build(
         ...noiseTables,
         'condition_changes',
+        'free_toe_states',
         'state_pairs',
         'angle_priors',
         ...effectTables,

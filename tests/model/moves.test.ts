@@ -65,11 +65,11 @@ test('two states make one move of weight 1; two visits never pair', async () => 
 test('offsets measured without a kit: weight 1 for two states, 2/3 each for three', async () => {
     const bare = { ...common, kit: null, plate_index: null, offset_aft_mm: 0, visit: 'v' };
     const states = [
-        { ...bare, phase: 'before', offset_out_mm: 0, camber_deg: -1 },
-        { ...bare, phase: 'after', offset_out_mm: 6, camber_deg: -0.5 },
+        { ...bare, phase: 'before', offset_out_mm: 0, caster_deg: 6 },
+        { ...bare, phase: 'after', offset_out_mm: 6, caster_deg: 6.5 },
     ];
     expect((await moves(states)).map((row) => row.weight)).toEqual([1]);
-    const third = { ...bare, phase: 'moved', offset_out_mm: 3, camber_deg: -0.75 };
+    const third = { ...bare, phase: 'moved', offset_out_mm: 3, caster_deg: 6.2 };
     expect((await moves([...states, third])).map((row) => row.weight)).toEqual([2 / 3, 2 / 3, 2 / 3]);
 });
 
@@ -204,4 +204,36 @@ test('measured offsets win over marks; rear corners take no part', async () => {
             weight: 1,
         },
     ]);
+});
+
+test('a moved state without toe takes no part in camber where before and after tell of the move at equal toe', async () => {
+    const state = { ...common, visit: 'v', caster_deg: 6 };
+    const before = { ...state, phase: 'before', mark_1: 0, camber_deg: -1 };
+    const moved = { ...state, phase: 'moved', mark_1: -3, camber_deg: -1.6 };
+    const after = { ...state, phase: 'after', mark_1: -3, camber_deg: -1.5 };
+    const told = async (readings: Rows) =>
+        (await moves(readings)).map(({ response, from_phase, to_phase, change_deg, weight }) =>
+            [response, from_phase, to_phase, change_deg, weight].join(' '),
+        );
+    const caster = (from: string, to: string) => `caster_deg ${from} ${to} 0 ${2 / 3}`;
+    const ofCaster = [caster('before', 'after'), caster('before', 'moved')];
+    expect(await told([before, moved, after])).toEqual(['camber_deg before after -0.5 1', ...ofCaster]);
+    // Tie rods as they were: the after is at the toe of the move as well, and both are counted as not known.
+    expect(await told([before, moved, { ...after, toe_reset: 'no' }])).toEqual([
+        `camber_deg before after -0.5 ${2 / 3}`,
+        `camber_deg before moved -0.6 ${2 / 3}`,
+        ...ofCaster,
+    ]);
+    // Without an after of another place it is all there is.
+    expect(await told([before, moved])).toEqual([
+        'camber_deg before moved -0.6 1',
+        'caster_deg before moved 0 1',
+    ]);
+    expect(await told([before, moved, { ...after, mark_1: 0 }])).toContain(
+        `camber_deg before moved -0.6 ${2 / 3}`,
+    );
+    const withToe = await told(
+        [before, moved, after].map((row, i) => ({ ...row, toe_deg: [0.1, 0.5, 0.1][i]! })),
+    );
+    expect(withToe.filter((row) => row.startsWith('camber'))).toHaveLength(2);
 });
