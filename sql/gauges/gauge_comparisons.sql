@@ -29,7 +29,7 @@ noises as (
         typical.response,
         power(typical.sd_deg, 2) as typical_var,
         power(coalesce(own.sd_deg, typical.sd_deg), 2) as noise_var,
-        set_up_var_deg2 as set_up_var
+        set_up_var_deg2 as set_up_var, bias_rate_deg_per_week as rate, walk_middle_weeks as middle
     from readers
     cross join (select * from reading_noise where gauge is null) as typical
     left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
@@ -113,12 +113,15 @@ neighbours as (
         pairs.response,
         least(reader_1, reader_2) as reader_1,
         greatest(reader_1, reader_2) as reader_2,
-        case when pairs.reader_1 < pairs.reader_2 then pairs.gap_deg else -pairs.gap_deg end as gap_deg,
+        -- What a gauge had walked by then is no difference of the two.
+        pairs.gap_deg - coalesce(second.rate * (at_weeks - second.middle), 0)
+            + coalesce(first.rate * (earlier_weeks - first.middle), 0) as step_deg,
+        case when pairs.reader_1 < pairs.reader_2 then step_deg else -step_deg end as gap_deg,
         first.noise_var / count_1 + second.noise_var / count_2 as read_var,
         read_var + first.set_up_var + second.set_up_var as gap_var,
         first.typical_var / gap_var as weight
     from (
-        select car, reader_1, reader_2, unnest([
+        select car, reader_1, reader_2, earlier_weeks, at_weeks, unnest([
             {'response': 'camber_deg', 'gap_deg': camber_gap_deg, 'count_1': camber_count_1, 'count_2': camber_count_2},
             {'response': 'caster_deg', 'gap_deg': caster_gap_deg, 'count_1': caster_count_1, 'count_2': caster_count_2},
             {'response': 'toe_deg', 'gap_deg': toe_gap_deg, 'count_1': toe_count_1, 'count_2': toe_count_2},
@@ -159,10 +162,8 @@ summed as (
 )
 select
     response, car, reader_1, reader_2,
-    first.gauge as gauge_1,
-    first.technician as technician_1,
-    second.gauge as gauge_2,
-    second.technician as technician_2,
+    first.gauge as gauge_1, first.technician as technician_1,
+    second.gauge as gauge_2, second.technician as technician_2,
     part_count,
     df,
     weight,
