@@ -118,11 +118,11 @@ test.each([0.005, 0.01, 0.02])(
     'one of three gauges walks %f deg of camber a week: it is told, and advise holds the true angles',
     async (walk) => {
         const found = await asked(walk);
+        console.log(walk, found);
         expect(found.walkers).toBeGreaterThan(walk === 0.005 ? 0.5 : 0.85);
         expect(found.others).toBeLessThan(0.05);
         for (const { walker, others } of [found.without, found.withReferences]) {
-            // What gauges read of each other counts a walk as scatter, corner by corner, though corners of a visit share it.
-            expect(walker.share).toBeGreaterThan(walk === 0.02 ? 0.84 : 0.9);
+            expect(walker.share).toBeGreaterThan(0.9);
             expect(others.share).toBeGreaterThan(0.9);
         }
     },
