@@ -1,5 +1,5 @@
 -- title: Comparisons of gauges and people on one part
--- grain: one row per angle, car and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
+-- grain: one row per angle, lot of cars and two ways of reading (gauge and person) that read one part, a part being something that did not change in between
 -- source: repeated_readings, neighbouring_states, readers, reading_noise, set_ups
 -- missing: gauges and technicians are NULL where not named
 -- Two kinds of part. A state that was read more than once: where several read it, each has a mounting of its own, and what a set-up adds
@@ -10,7 +10,7 @@
 -- With w the weights in a part and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
 -- so the sums over pairs hold all that a comparison needs. A row with two equal ways holds what their own repeats scatter.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
--- column car UBIGINT: number of the car, a hash of its name
+-- column lot INTEGER: 1,024 lots of cars, by a hash of their names
 -- column reader_1 BIGINT: first way, see readers
 -- column reader_2 BIGINT: second way
 -- column gauge_1 VARCHAR: measuring equipment
@@ -37,7 +37,7 @@ noises as (
 ),
 readings_long as (
     unpivot (
-        select chassis, hash(vehicle) as car, state, coalesce(mounting, 1) as mounting,
+        select chassis, cast(hash(vehicle) % 1024 as integer) as lot, state, coalesce(mounting, 1) as mounting,
             reader_of(gauge, technician) as reader, camber_deg, caster_deg, toe_deg, sai_deg
         from repeated_readings
     ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
@@ -56,7 +56,7 @@ repeated as (
 -- A typing mistake among the repeats says nothing of a gauge.
 mounted as (
     select
-        any_value(chassis) as chassis, any_value(car) as car,
+        any_value(chassis) as chassis, any_value(lot) as lot,
         state,
         response,
         reader,
@@ -72,7 +72,7 @@ mounted as (
 ),
 cells as (
     select
-        any_value(chassis) as chassis, any_value(car) as car,
+        any_value(chassis) as chassis, any_value(lot) as lot,
         state,
         response,
         reader,
@@ -92,7 +92,7 @@ parts as (
 met as (
     select
         first.chassis,
-        first.car,
+        first.lot,
         response,
         first.reader as reader_1,
         second.reader as reader_2,
@@ -109,7 +109,7 @@ met as (
 ),
 neighbours as (
     select
-        pairs.car,
+        pairs.lot,
         pairs.response,
         least(reader_1, reader_2) as reader_1,
         greatest(reader_1, reader_2) as reader_2,
@@ -121,7 +121,7 @@ neighbours as (
         read_var + first.set_up_var + second.set_up_var as gap_var,
         first.typical_var / gap_var as weight
     from (
-        select car, reader_1, reader_2, earlier_weeks, at_weeks, unnest([
+        select car_lot as lot, reader_1, reader_2, earlier_weeks, at_weeks, unnest([
             {'response': 'camber_deg', 'gap_deg': camber_gap_deg, 'count_1': camber_count_1, 'count_2': camber_count_2},
             {'response': 'caster_deg', 'gap_deg': caster_gap_deg, 'count_1': caster_count_1, 'count_2': caster_count_2},
             {'response': 'toe_deg', 'gap_deg': toe_gap_deg, 'count_1': toe_count_1, 'count_2': toe_count_2},
@@ -137,7 +137,7 @@ neighbours as (
 ),
 -- Within a state about the middle of each two readers, however far apart they are; two degrees are no bias.
 kept as (
-    select car, response, reader_1, reader_2, part_count, df, weight, gap_deg, own_square
+    select lot, response, reader_1, reader_2, part_count, df, weight, gap_deg, own_square
     from met
     qualify part_count = 0 or (
         abs(gap_deg) <= greatest(2, 20 * sqrt(gap_var))
@@ -145,23 +145,23 @@ kept as (
             <= 6 * sqrt(gap_var)
     )
     union all
-    select car, response, reader_1, reader_2, 1 as part_count, 1 as df, weight, gap_deg, 0 as own_square
+    select lot, response, reader_1, reader_2, 1 as part_count, 1 as df, weight, gap_deg, 0 as own_square
     from neighbours
     qualify abs(gap_deg - median(gap_deg) over (partition by response, reader_1, reader_2)) <= 4 * sqrt(gap_var)
 ),
 summed as (
     select
-        car, response, reader_1, reader_2,
+        lot, response, reader_1, reader_2,
         cast(sum(part_count) as bigint) as part_count,
         cast(sum(df) as bigint) as df,
         exact_sum(weight) as weight,
         exact_sum(weight * gap_deg) as gap_deg,
         exact_sum(weight * gap_deg * gap_deg + own_square) as square_deg2
     from kept
-    group by car, response, reader_1, reader_2
+    group by lot, response, reader_1, reader_2
 )
 select
-    response, car, reader_1, reader_2,
+    response, lot, reader_1, reader_2,
     first.gauge as gauge_1, first.technician as technician_1,
     second.gauge as gauge_2, second.technician as technician_2,
     part_count,

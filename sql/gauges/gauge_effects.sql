@@ -1,9 +1,9 @@
 -- title: Effect of each gauge and person on its readings
 -- grain: one row per angle and level of gauge_variances
--- source: gauge_variances, gauge_comparison_errors
+-- source: gauge_variances
 -- missing: bias_deg is NULL for a level that was never compared with another one of its factor
 -- Best linear unbiased prediction (shrunken towards 0) with the variances used in gauge_variances; the bias is relative to the
--- average of those that it was compared with: nothing here knows the truth. The error variance is that of gauge_comparison_errors.
+-- average of those that it was compared with: nothing here knows the truth.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column level INTEGER: number within the angle, gauges first
 -- column kind VARCHAR: gauge technician pair
@@ -21,7 +21,6 @@ rated as (
         *,
         [case f when 1 then used_gauge_var else used_technician_var end for f in factors] as effect_vars
     from gauge_variances
-    inner join gauge_comparison_errors using (response)
 ),
 comparisons as (
     select
@@ -57,7 +56,7 @@ predicted as (
         unnest(gauges) as gauge,
         unnest(technicians) as technician,
         unnest(groups) as compared_group,
-        unnest(predicted_effects(first_levels, second_levels, xx, xy, groups, effect_vars, error_var_deg2)) as predicted
+        unnest(predicted_effects(first_levels, second_levels, xx, xy, groups, effect_vars, used_error_var)) as predicted
     from rated
     inner join grouped using (response)
 )

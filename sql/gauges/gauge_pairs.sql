@@ -1,9 +1,9 @@
 -- title: Differences between gauges, pair by pair
 -- grain: one row per angle and two gauges that read one setting, either way round
--- source: gauge_comparisons, gauge_comparison_errors
+-- source: gauge_comparisons, gauge_variances
 -- missing: gauges are NULL for readings without one
 -- Weighted mean of all that both read, however far they are apart, neither shrunken nor freed of the people who read: what a shop sees
--- that puts both on one car. Error variance of gauge_comparison_errors.
+-- that puts both on one car. Error variance as in gauge_effects.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column gauge VARCHAR: measuring equipment
 -- column other_gauge VARCHAR: what it is compared with
@@ -36,8 +36,8 @@ select
     gauge,
     other_gauge,
     gap_deg / weight as difference_deg,
-    sqrt(error_var_deg2 / weight) as std_error_deg,
+    sqrt(used_error_var / weight) as std_error_deg,
     setting_count
 from summed
-inner join gauge_comparison_errors using (response)
+inner join gauge_variances using (response)
 where weight > 0

@@ -1,6 +1,6 @@
 -- title: Variance between gauges and between people, with the normal equations of their comparison
 -- grain: one row per angle with at least one part read twice
--- source: readers, gauge_comparisons, angle_priors
+-- source: readers, gauge_comparisons, angle_priors, reading_noise
 -- missing: a variance is NULL where fewer than two levels of its factor were compared
 -- Levels that may shift a reading: gauges and people, or, where each person uses only one of several gauges, their pairs, for then nobody
 -- can tell the two apart (confounded). Readings without a gauge are a level of their own, '(not named)'; those without a person have none.
@@ -9,7 +9,8 @@
 -- levels in which they differ.
 -- Restricted maximum likelihood (REML, src/stats/reml.ts) of the mixed model reading = part (free) + gauge (random) + person (random)
 -- + error, error variance proportional to 1 / weight (Searle, Casella and McCulloch, Variance Components, 1992, chapter 6; from
--- memory). Few levels tell little of a variance, so the effects use its mean with angle_priors at the weight of four levels.
+-- memory). Few levels tell little of a variance, so the effects use its mean with angle_priors at the weight of four levels,
+-- and the error variance times the design effect of cars (src/stats/designEffect.ts) with that of reading_noise at four degrees of freedom.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column factors INTEGER[]: of the levels in order, gauges first: 1 gauge or pair, 2 technician
 -- column kinds VARCHAR[]: the same: gauge technician pair
@@ -29,6 +30,8 @@
 -- column technician_count BIGINT: people compared
 -- column used_gauge_var DOUBLE [deg2]: the one that the effects use
 -- column used_technician_var DOUBLE [deg2]: the one that the effects use
+-- column design_effect DOUBLE: of cars, whose readings share mountings and floors
+-- column used_error_var DOUBLE [deg2]: the error variance that the effects use
 with
 usage as (
     select technician, count(distinct gauge) as gauge_count
@@ -40,23 +43,15 @@ design as (
     select (select count(distinct gauge) from readers) > 1 and coalesce(max(gauge_count), 0) = 1 as confounded
     from usage
 ),
-summed as (
-    select response, gauge_1, technician_1, gauge_2, technician_2,
-        exact_sum(weight) as weight, exact_sum(gap_deg) as gap_deg
-    from gauge_comparisons
-    group by response, gauge_1, technician_1, gauge_2, technician_2
-),
 comparisons as (
     select
-        row_number() over () as comparison,
-        response,
-        weight,
-        gap_deg,
+        row_number() over (order by response, lot, reader_1, reader_2) as comparison,
+        response, lot, weight, gap_deg,
         unnest([
             {'sign': -1, 'gauge': gauge_1, 'technician': technician_1},
             {'sign': 1, 'gauge': gauge_2, 'technician': technician_2}
         ], recursive := true)
-    from summed
+    from gauge_comparisons
 ),
 named as (
     select
@@ -84,9 +79,9 @@ levelled as (
 ),
 -- A level on both sides cancels.
 differences as (
-    select response, comparison, level, weight, gap_deg, sum(sign) as sign
+    select response, lot, comparison, level, weight, gap_deg, cast(sum(sign) as integer) as sign
     from levelled
-    group by response, comparison, level, weight, gap_deg
+    group by response, lot, comparison, level, weight, gap_deg
     having sum(sign) <> 0
 ),
 products as (
@@ -111,6 +106,18 @@ sums as (
     from differences
     group by response, level
 ),
+told as (
+    select
+        response,
+        list(lot order by comparison, level) as lots,
+        list(cast(comparison as integer) order by comparison, level) as comparisons,
+        list(level order by comparison, level) as compared,
+        list(sign order by comparison, level) as signs,
+        list(weight order by comparison, level) as weights,
+        list(gap_deg order by comparison, level) as gaps
+    from differences
+    group by response
+),
 by_level as (
     select
         response,
@@ -132,14 +139,13 @@ totals as (
 moments as (
     select
         by_level.*,
-        coalesce(first_levels, []) as first_levels,
-        coalesce(second_levels, []) as second_levels,
-        coalesce(xx, []) as xx,
-        yy,
-        df
+        coalesce(first_levels, []) as first_levels, coalesce(second_levels, []) as second_levels,
+        coalesce(xx, []) as xx, yy, df,
+        lots, comparisons, compared, signs, weights, gaps
     from totals
     inner join by_level using (response)
     left join listed using (response)
+    left join told using (response)
     where df > 0
 ),
 fitted as (
@@ -151,22 +157,28 @@ estimated as (
         fit.ratio_1 * fit.error_var as gauge_var,
         fit.ratio_2 * fit.error_var as technician_var,
         fit.error_var as error_var,
-        cast(fit.count_1 as bigint) as gauge_count,
-        cast(fit.count_2 as bigint) as technician_count
+        cast(fit.count_1 as bigint) as gauge_count, cast(fit.count_2 as bigint) as technician_count,
+        (greatest(gauge_count - 1, 0) * coalesce(gauge_var, 0) + 4 * bias_sd_deg * bias_sd_deg)
+            / (greatest(gauge_count - 1, 0) + 4) as used_gauge_var,
+        (greatest(technician_count - 1, 0) * coalesce(technician_var, 0) + bias_sd_deg * bias_sd_deg)
+            / (greatest(technician_count - 1, 0) + 4) as used_technician_var,
+        [case f when 1 then used_gauge_var else used_technician_var end for f in factors] as effect_vars,
+        sd_deg * sd_deg as typical_var
     from fitted
+    inner join angle_priors using (response)
+    inner join reading_noise using (response)
+    where reading_noise.gauge is null
 )
 select
     response,
     factors, kinds, names, gauges, technicians,
     first_levels, second_levels, xx, xy, yy, df,
-    gauge_var,
-    technician_var,
-    error_var,
-    gauge_count,
-    technician_count,
-    (greatest(gauge_count - 1, 0) * coalesce(gauge_var, 0) + 4 * bias_sd_deg * bias_sd_deg)
-        / (greatest(gauge_count - 1, 0) + 4) as used_gauge_var,
-    (greatest(technician_count - 1, 0) * coalesce(technician_var, 0) + bias_sd_deg * bias_sd_deg)
-        / (greatest(technician_count - 1, 0) + 4) as used_technician_var
+    gauge_var, technician_var, error_var, gauge_count, technician_count, used_gauge_var, used_technician_var,
+    coalesce(
+        comparison_design_effect(
+            first_levels, second_levels, xx, xy, effect_vars, (df * error_var + 4 * typical_var) / (df + 4),
+            error_var, lots, comparisons, compared, signs, weights, gaps
+        ), 1
+    ) as design_effect,
+    (df * error_var * design_effect + 4 * typical_var) / (df + 4) as used_error_var
 from estimated
-inner join angle_priors using (response)

@@ -1,9 +1,9 @@
 -- title: Bias of readers, against the truth and against each other
 -- grain: one row per angle and reader of readers (and reader 0, anyone else) against the truth, and per pair of readers of a session or move
--- source: readers, session_pairs, state_pairs, gauge_variances, gauge_comparison_errors, gauge_effects, angle_priors, set_ups, gauge_references
+-- source: readers, session_pairs, state_pairs, gauge_variances, gauge_effects, angle_priors, set_ups, gauge_references
 -- missing: reader_1 is NULL for the truth
 -- computed by: src/stats/tables
--- given whole: readers, gauge_variances, gauge_comparison_errors, gauge_effects, angle_priors, set_ups, gauge_references
+-- given whole: readers, gauge_variances, gauge_effects, angle_priors, set_ups, gauge_references
 -- Best linear unbiased prediction with the whole covariance of its errors (Searle, Casella and McCulloch, Variance Components, 1992,
 -- chapter 7; from memory). Biases are about 0 with the variance between gauges, and between people, of gauge_variances: what
 -- all gauges have in common nobody can see, so the error of one against the truth holds the variance of the mean of those compared

@@ -13,7 +13,8 @@ import {
 } from '@duckdb/node-api';
 import { type Censored, censoredNormal } from './censoredNormal.js';
 import { connected } from './connected.js';
-import { effectCovariances, predictedEffects } from './predictedEffects.js';
+import { designEffect } from './designEffect.js';
+import { effectBlocks, predictedEffects } from './predictedEffects.js';
 import { rankIntervals } from './rankIntervals.js';
 import { reml } from './reml.js';
 import { bestStepLast, cusum, ewma, movingRangeSd } from './series.js';
@@ -125,19 +126,44 @@ const listFunctions: Readonly<Record<string, ListFunction>> = {
             });
         },
     },
-    effect_covariances: {
-        parameters: [LIST(INTEGER), LIST(INTEGER), LIST(DOUBLE), LIST(DOUBLE), DOUBLE],
-        result: LIST(STRUCT({ first_level: INTEGER, second_level: INTEGER, covariance: DOUBLE })),
-        compute: (first: Numbers, second: Numbers, xx: Numbers, variances: Numbers, errorVariance: number) =>
-            listValue(
-                effectCovariances({ first, second, xx }, variances, errorVariance).map((one) =>
-                    structValue({
-                        first_level: one.first,
-                        second_level: one.second,
-                        covariance: one.covariance,
-                    }),
-                ),
-            ),
+    comparison_design_effect: {
+        parameters: [
+            ...equations,
+            LIST(DOUBLE),
+            DOUBLE,
+            DOUBLE,
+            ...[LIST(INTEGER), LIST(INTEGER), LIST(INTEGER), LIST(INTEGER), LIST(DOUBLE), LIST(DOUBLE)],
+        ],
+        result: DOUBLE,
+        compute: (
+            first: Numbers,
+            second: Numbers,
+            xx: Numbers,
+            xy: Numbers,
+            variances: Numbers,
+            usedVariance: number,
+            errorVariance: number,
+            lots: Numbers,
+            comparisons: Numbers,
+            levels: Numbers,
+            signs: Numbers,
+            weights: Numbers,
+            gaps: Numbers,
+        ) => {
+            const rows = lots.map((lot, i) => ({
+                lot,
+                comparison: comparisons[i]!,
+                level: levels[i]! - 1,
+                sign: signs[i]!,
+                weight: weights[i]!,
+                gap: gaps[i]!,
+            }));
+            return designEffect(
+                effectBlocks({ first, second, xx, xy }, variances, usedVariance),
+                rows,
+                errorVariance,
+            );
+        },
     },
     predicted_effects: {
         parameters: [...equations, LIST(INTEGER), LIST(DOUBLE), DOUBLE],

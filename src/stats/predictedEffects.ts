@@ -69,21 +69,3 @@ export function predictedEffects(
     }
     return predicted;
 }
-
-/** Covariances of the errors of prediction of every two levels that are compared, directly or through others; levels numbered from 1. */
-export function effectCovariances(
-    equations: Omit<NormalEquations, 'xy'>,
-    variances: readonly number[],
-    errorVariance: number,
-): { first: number; second: number; covariance: number }[] {
-    const xy = variances.map(() => 0);
-    return effectBlocks({ ...equations, xy }, variances, errorVariance).flatMap(({ block, covariance }) =>
-        block.levels.flatMap((first, i) =>
-            block.levels.map((second, j) => ({
-                first: first + 1,
-                second: second + 1,
-                covariance: covariance[i * block.levels.length + j]!,
-            })),
-        ),
-    );
-}

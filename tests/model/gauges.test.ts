@@ -55,7 +55,7 @@ const oneMounting = async (...tables: string[]) => {
     );
     await build(...tables.filter((table) => table !== 'set_ups'));
 };
-const effectTables = [...comparisonTables, 'gauge_variances', 'gauge_comparison_errors', 'gauge_effects'];
+const effectTables = [...comparisonTables, 'gauge_variances', 'gauge_effects'];
 
 const reading = {
     vehicle: 'A',
@@ -215,8 +215,7 @@ test('bias of probe 2362 against the five probes, NIST/SEMATECH e-Handbook 2.6.1
     );
     const [variance] = await db.cells("select * from gauge_variances where response = 'camber_deg'");
     // Ten wafers' worth of readings of one probe; shrinkage of a balanced one-way layout: n / (n + error variance / variance).
-    const [errors] = await db.cells("select * from gauge_comparison_errors where response = 'camber_deg'");
-    const error = errors!.error_var_deg2 as number;
+    const error = variance!.used_error_var as number;
     const n = new Set(rows.map((row) => [row.run, row.wafer].join('/'))).size;
     const unshrunk = (bias!.bias_deg as number) * (1 + error / (variance!.used_gauge_var as number) / n);
     near(unshrunk, 'hb.2.6.1.probe_bias_overall', 1e-3);
@@ -301,7 +300,7 @@ test('design effect of cars, by hand: what two gauges differ by in four cars', a
         gaps.map((gap, car) => ({
             ...sides,
             response,
-            car: car + 1,
+            lot: car + 1,
             part_count: 50,
             df: 50,
             weight: 100,
@@ -309,17 +308,15 @@ test('design effect of cars, by hand: what two gauges differ by in four cars', a
             square_deg2: 100 * gap ** 2 + 0.01,
         })),
     );
-    await build('gauge_variances', 'gauge_comparison_errors');
-    const [variances] = await db.cells('select * from gauge_variances');
-    const [errors] = await db.cells('select * from gauge_comparison_errors');
-    const errorVar = variances!.error_var as number;
+    await build('gauge_variances');
+    const [found] = await db.cells('select * from gauge_variances');
+    const errorVar = found!.error_var as number;
     // What the cars leave over of their mean 0.25: squares of 0.15, 0.05, 0.05, 0.15, each weight 100; three cars tell, four are said.
     const told = (100 * 2 * (0.15 ** 2 + 0.05 ** 2)) / 3 / errorVar;
-    expect(errors!.cars).toBeCloseTo(4, 12);
     // The predicted difference is drawn a little towards 0.
-    expect(errors!.design_effect as number).toBeCloseTo((3 * told + 4 * 1.3) / 7, 1);
-    expect(errors!.error_var_deg2).toBeCloseTo(
-        (200 * errorVar * (errors!.design_effect as number) + 4 * 0.0016) / 204,
+    expect(found!.design_effect as number).toBeCloseTo((3 * told + 4 * 1.3) / 7, 1);
+    expect(found!.used_error_var).toBeCloseTo(
+        (200 * errorVar * (found!.design_effect as number) + 4 * 0.0016) / 204,
         12,
     );
 });

@@ -140,9 +140,8 @@ function effectsOf(
     walks: ReadonlyMap<unknown, Walk>,
 ): Effects {
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
-    const [compared] = ofResponse(tables, 'gauge_comparison_errors', response);
     // Where none were compared, references alone tell, whose weights are over it.
-    const errorVariance = (compared?.error_var_deg2 as number | undefined) ?? 1;
+    const errorVariance = (fitted?.used_error_var as number | undefined) ?? 1;
     const count = levels.variances.length;
     const equations = {
         first: [...((fitted?.first_levels as number[] | undefined) ?? [])],
