@@ -1,4 +1,6 @@
 import type { GaugeRow } from '../contracts/results/gauges.js';
+import { programName } from '../errors/programName.js';
+import { counted } from '../errors/words.js';
 import { HALF_WIDTH } from '../stats/settings/problem.js';
 import { percent } from '../units/percent.js';
 import { signed } from '../units/signed.js';
@@ -7,9 +9,39 @@ import type { ReferenceRow } from './gauges.js';
 const names = (rows: readonly GaugeRow[]) => [...new Set(rows.map((row) => row.name))].join(', ');
 const angle = (row: Pick<GaugeRow, 'response'>) => row.response.replace('_deg', '');
 
-/** Per angle: the gauges whose measuring takes over 30 % of the tightest tolerance. */
+/** How many gauges, people or pairs of gauges a sentence lists. */
+const MOST = 8;
+
+/** What is told of several behind commas, largest first; beyond {@link MOST} how many more, and where they are. */
+function largest<T>(
+    all: readonly T[],
+    size: (one: T) => number,
+    words: (one: T, i: number) => string,
+): string {
+    const shown = [...all]
+        .sort((a, b) => size(b) - size(a))
+        .slice(0, MOST)
+        .map(words);
+    const left = all.length - shown.length;
+    return shown.join(', ') + (left === 0 ? '' : ` and ${left} more (${programName()} gauges --json)`);
+}
+
+/** One sentence for each angle that `all` speak of. */
+function byAngle<T extends Pick<GaugeRow, 'response'>>(
+    all: readonly T[],
+    sentence: (own: readonly T[], name: string) => string,
+): string[] {
+    return [...new Set(all.map(angle))].map((name) =>
+        sentence(
+            all.filter((one) => angle(one) === name),
+            name,
+        ),
+    );
+}
+
+/** The gauges whose measuring takes over 30 % of the tightest tolerance of an angle. */
 function toleranceNotes(gauges: readonly GaugeRow[]): string[] {
-    return [...new Set(gauges.map(angle))].flatMap((name) => {
+    const told = [...new Set(gauges.map(angle))].flatMap((name) => {
         const takes = gauges
             .filter((row) => angle(row) === name)
             .flatMap((row) => row.tolerances.map((tolerance) => ({ gauge: row.name, ...tolerance })))
@@ -19,29 +51,41 @@ function toleranceNotes(gauges: readonly GaugeRow[]): string[] {
             .filter(({ tolerance_deg }) => tolerance_deg === tightest)
             .sort((a, b) => a.share_of_tolerance - b.share_of_tolerance);
         if (shares.length === 0) return [];
-        const told = [...new Map(shares.map((share) => [share.gauge, share])).values()].map(
+        const own = [...new Map(shares.map((share) => [share.gauge, share])).values()];
+        const worst = largest(
+            own,
+            (one) => one.share_of_tolerance,
             ({ gauge, share_of_tolerance }) => `${percent(share_of_tolerance)} with ${gauge}`,
         );
-        return [
-            `Measuring takes more than 30 % of the tightest ${name} tolerance (+-${tightest} deg): ${told.join(', ')}. Average three readings, or widen the tolerance.`,
-        ];
+        return [`${name} tolerance (+-${tightest} deg): ${worst}`];
     });
+    if (told.length === 0) return [];
+    return [
+        `Measuring takes more than 30 % of the tightest ${told.join('; ')}. Average three readings, or widen the tolerance.`,
+    ];
 }
-
-const readings = (count: number) => (count === 1 ? '1 reading' : `${count} readings`);
 
 /** What readings of references say of the gauges, and that none were taken of the others. */
 function referenceNotes(rows: readonly GaugeRow[], references: readonly ReferenceRow[]): string[] {
-    const notes = references.map((row) => {
-        const error = row.reference_error_deg!;
-        const sign = error > 0 ? 'above' : 'below';
-        const sure =
-            row.reference_std_error_deg === null
-                ? row.reference_missing
-                : `standard error ${row.reference_std_error_deg.toFixed(3)}`;
-        const first = row.reference_first_on;
-        const days = first === row.reference_last_on ? first : `${first} to ${row.reference_last_on}`;
-        return `${row.name} reads ${angle(row)} ${Math.abs(error).toFixed(3)} deg ${sign} the references (${sure}; ${readings(row.reference_reading_count)}, ${days}).`;
+    const notes = byAngle(references, (own, name) => {
+        const told = largest(
+            own,
+            (row) => Math.abs(row.reference_error_deg!),
+            (row, i) => {
+                const error = row.reference_error_deg!;
+                const sign = error > 0 ? 'above' : 'below';
+                const sure =
+                    row.reference_std_error_deg === null
+                        ? row.reference_missing
+                        : `standard error ${row.reference_std_error_deg.toFixed(3)}`;
+                const first = row.reference_first_on;
+                const days = first === row.reference_last_on ? first : `${first} to ${row.reference_last_on}`;
+                const deg = Math.abs(error).toFixed(3);
+                const read = i === 0 ? `reads ${name} ${deg} deg ${sign} the references` : `${deg} ${sign}`;
+                return `${row.name} ${read} (${sure}; ${counted(row.reference_reading_count, 'reading')}, ${days})`;
+            },
+        );
+        return `${told}.`;
     });
     const known = new Set(rows.filter((row) => row.kind === 'gauge').map((row) => row.name));
     const strangers = [...new Set(references.map((row) => row.name))].filter((name) => !known.has(name));
@@ -68,61 +112,109 @@ function judgeNotes(gauges: readonly GaugeRow[]): string[] {
             )
             .map(({ tolerance_deg, u_deg }) => ({ name: row.name, angle: angle(row), tolerance_deg, u_deg })),
     );
-    return [...new Set(blind.map((one) => one.angle))].map((name) => {
+    if (blind.length === 0) return [];
+    const told = [...new Set(blind.map((one) => one.angle))].map((name) => {
         const own = blind.filter((one) => one.angle === name);
         const widest = Math.max(...own.map(({ tolerance_deg }) => tolerance_deg));
-        return `${[...new Set(own.map((one) => one.name))].join(', ')} cannot judge a ${name} tolerance of +-${widest} deg by one reading: repeat, set-up and bias together are ${Math.max(...own.map(({ u_deg }) => u_deg)).toFixed(2)} deg, and the guard band leaves nothing. More repeats of one mounting do not help; re-mounting, a known reference and a better gauge do.`;
+        return `${[...new Set(own.map((one) => one.name))].join(', ')} cannot judge a ${name} tolerance of +-${widest} deg by one reading (repeat, set-up and bias together: ${Math.max(...own.map(({ u_deg }) => u_deg)).toFixed(2)} deg)`;
+    });
+    return [
+        `${told.join('; ')}: the guard band leaves nothing. More repeats of one mounting do not help; re-mounting, a known reference and a better gauge do.`,
+    ];
+}
+
+/** What gauges and people read beside the average of those that they met, where it is sure. */
+function biasNotes(rows: readonly GaugeRow[]): string[] {
+    const sure = rows.filter(
+        ({ bias_deg, bias_std_error_deg }) =>
+            bias_deg !== null && Math.abs(bias_deg) >= 0.02 && Math.abs(bias_deg) > 2 * bias_std_error_deg!,
+    );
+    return byAngle(sure, (own, name) => {
+        const told = largest(
+            own,
+            (row) => Math.abs(row.bias_deg!),
+            (row, i) => {
+                const deg = Math.abs(row.bias_deg!).toFixed(2);
+                const side = row.bias_deg! > 0 ? 'higher' : 'lower';
+                const error = row.bias_std_error_deg!.toFixed(3);
+                return i === 0
+                    ? `${row.name} reads ${name} ${deg} deg ${side} than the average of those it was compared with (standard error ${error})`
+                    : `${row.name} ${deg} ${side} (${error})`;
+            },
+        );
+        return `${told}.`;
     });
 }
 
 /** What one gauge reads above another, told once for each two and only where it is sure. */
 function pairNotes(gauges: readonly GaugeRow[]): string[] {
-    return gauges.flatMap((row) =>
-        row.compared
+    const sure = gauges.flatMap(({ name, response, compared }) =>
+        compared
             .filter(
                 ({ difference_deg, std_error_deg }) =>
                     difference_deg >= 0.02 && difference_deg > 2 * std_error_deg,
             )
-            .map(
-                ({ other_gauge, difference_deg, std_error_deg, setting_count }) =>
-                    `${row.name} reads ${angle(row)} ${difference_deg.toFixed(2)} +-${std_error_deg.toFixed(std_error_deg < 0.01 ? 3 : 2)} deg above ${other_gauge} (standard error; from ${setting_count} ${setting_count === 1 ? 'setting' : 'settings'}).`,
-            ),
+            .map((pair) => ({ name, response, ...pair })),
     );
+    return byAngle(sure, (own, angleName) => {
+        const told = largest(
+            own,
+            ({ difference_deg }) => difference_deg,
+            ({ name, other_gauge, difference_deg, std_error_deg, setting_count }, i) => {
+                const error = std_error_deg.toFixed(std_error_deg < 0.01 ? 3 : 2);
+                const settings = counted(setting_count, 'setting');
+                return i === 0
+                    ? `${name} reads ${angleName} ${difference_deg.toFixed(2)} +-${error} deg above ${other_gauge} (standard error; from ${settings})`
+                    : `${name} ${difference_deg.toFixed(2)} +-${error} above ${other_gauge} (${settings})`;
+            },
+        );
+        return `${told}.`;
+    });
 }
 
 const walked = (row: GaugeRow) => Math.abs(row.walk_deg_per_week! * row.walk_weeks!);
 const walkWords = (row: GaugeRow) => `${walked(row).toFixed(2)} deg over ${row.walk_weeks!.toFixed(0)} weeks`;
 
-/** Gauges whose zero moves; where one of several does and nobody can tell which, all of them together. */
+/** Gauges whose zero moves, all of them, as each is to be calibrated; where one of several does and nobody can tell which, them together. */
 function walkNotes(gauges: readonly GaugeRow[]): string[] {
-    const notes = [...new Set(gauges.map(angle))].flatMap((name) => {
-        const own = gauges.filter(
-            (row) => angle(row) === name && row.p_walks !== null && walked(row) >= 0.05,
-        );
+    const ofAngles = [...new Set(gauges.map(angle))].map((name) => {
+        const own = gauges
+            .filter((row) => angle(row) === name && row.p_walks !== null && walked(row) >= 0.05)
+            .sort((a, b) => walked(b) - walked(a));
         const unsure = own.filter((row) => row.p_walks! >= 0.2 && row.p_walks! < 0.9);
         const either = unsure.length > 1 ? unsure : [];
-        const sure = own.filter((row) => row.walks && !either.includes(row));
-        const most = either.reduce<GaugeRow | null>(
-            (found, row) => (found !== null && walked(found) >= walked(row) ? found : row),
-            null,
-        );
-        return [
-            ...sure.map(
-                (row) =>
-                    `${row.name} walks: its ${name} of settings that nobody changed moves by ${row.walk_deg_per_week!.toFixed(4)} deg a week (standard error ${row.walk_std_error_deg_per_week!.toFixed(4)}), ${walkWords(row)}. Have it calibrated.`,
-            ),
-            ...(most === null
+        return { name, either, sure: own.filter((row) => row.walks && !either.includes(row)) };
+    });
+    const sure = ofAngles.flatMap((one) => one.sure).sort((a, b) => walked(b) - walked(a));
+    const told = sure.map((row, i) => {
+        const words = i === 0 ? ' of settings that nobody changed moves' : '';
+        return `${row.name}${i === 0 ? ' walks' : ''}: its ${angle(row)}${words} by ${row.walk_deg_per_week!.toFixed(4)} deg a week (standard error ${row.walk_std_error_deg_per_week!.toFixed(4)}), ${walkWords(row)}`;
+    });
+    const it = new Set(sure.map(({ name }) => name)).size === 1 ? 'it' : 'them';
+    const notes = [
+        ...(told.length === 0 ? [] : [`${told.join('; ')}. Have ${it} calibrated.`]),
+        ...ofAngles.flatMap(({ name, either }) =>
+            either.length === 0
                 ? []
                 : [
-                      `One of ${either.map((row) => row.name).join(', ')} walks: what they read of the ${name} of one setting moves apart by ${walkWords(most)}. Which one is not known (${either.map((row) => `${row.name} ${percent(row.p_walks!)}`).join(', ')}). Read a reference with each now and in some weeks.`,
-                  ]),
-        ];
-    });
+                      `One of ${names(either)} walks: what they read of the ${name} of one setting moves apart by ${walkWords(either[0]!)}. Which one is not known (${either.map((row) => `${row.name} ${percent(row.p_walks!)}`).join(', ')}). Read a reference with each now and in some weeks.`,
+                  ],
+        ),
+    ];
     if (notes.length === 0) return [];
     return [
         ...notes,
         'What is known of a walk is taken off readings by their day. What all gauges walk alike shows only in returns to a setting after months and in readings of references.',
     ];
+}
+
+function outlierNotes(gauges: readonly GaugeRow[]): string[] {
+    const told = largest(
+        gauges.filter(({ outlier_count }) => outlier_count > 0),
+        ({ outlier_count }) => outlier_count,
+        (row) => `${row.name}: ${counted(row.outlier_count, 'repeat')} of ${angle(row)}`,
+    );
+    return told === '' ? [] : [`${told} lie far from their twins and were left out.`];
 }
 
 function setUpNotes(gauges: readonly GaugeRow[]): string[] {
@@ -169,15 +261,21 @@ export function gaugeAnswers(rows: readonly GaugeRow[]): string[] {
     ];
 }
 
-/** What a reader of `gauges` must know, as sentences. */
+/** What a reader of `gauges` must know, as sentences: behind the answers what asks for something to be done comes first. */
 export function gaugeNotes(rows: readonly GaugeRow[], references: readonly ReferenceRow[] = []): string[] {
     if (rows.length === 0)
         return [
             'No reading names a gauge or a technician, so there is nothing to compare.',
             ...referenceNotes(rows, references),
         ];
-    const notes: string[] = gaugeAnswers(rows);
     const gauges = rows.filter((row) => row.kind === 'gauge');
+    const notes = [
+        ...gaugeAnswers(rows),
+        ...walkNotes(gauges),
+        ...judgeNotes(gauges),
+        ...toleranceNotes(gauges),
+        ...unnamedNotes(gauges),
+    ];
     const guessed = gauges
         .filter((row) => row.source === 'prior' || row.source === 'typical')
         .filter(({ name }) => name !== '(not named)');
@@ -191,23 +289,13 @@ export function gaugeNotes(rows: readonly GaugeRow[], references: readonly Refer
             'Confounded: each person used one gauge only, so the bias of a gauge and of its user cannot be told apart; the pairs are shown. Let two people use one gauge, or one person two, on one car.',
         );
     }
-    for (const row of rows) {
-        const sure = row.bias_deg !== null && Math.abs(row.bias_deg) > 2 * row.bias_std_error_deg!;
-        if (sure && Math.abs(row.bias_deg!) >= 0.02) {
-            notes.push(
-                `${row.name} reads ${angle(row)} ${Math.abs(row.bias_deg!).toFixed(2)} deg ${row.bias_deg! > 0 ? 'higher' : 'lower'} than the average of those it was compared with (standard error ${row.bias_std_error_deg!.toFixed(3)}).`,
-            );
-        }
-    }
-    notes.push(...pairNotes(gauges), ...walkNotes(gauges), ...setUpNotes(gauges), ...unnamedNotes(gauges));
-    notes.push(...toleranceNotes(gauges), ...judgeNotes(gauges));
-    const outliers = rows.filter((row) => row.outlier_count > 0 && row.kind === 'gauge');
-    for (const row of outliers) {
-        notes.push(
-            `${row.name}: ${row.outlier_count} repeats of ${angle(row)} lie far from their twins and were left out.`,
-        );
-    }
-    notes.push(...referenceNotes(rows, references));
+    notes.push(
+        ...setUpNotes(gauges),
+        ...referenceNotes(rows, references),
+        ...biasNotes(rows),
+        ...pairNotes(gauges),
+        ...outlierNotes(gauges),
+    );
     if (references.length === 0)
         notes.push(
             'A bias is relative to the others: nothing here knows the true angle. What all gauges have in common counts in every answer about true angles as it is usual.',
