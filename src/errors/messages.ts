@@ -48,6 +48,10 @@ export const notASize = (text: string) =>
 export const unknownReport = (name: string, known: readonly string[]) =>
     `There is no report "${name}". Name one of: ${known.join(', ')}.`;
 
+/** Of an option that some of the pages asked for do not take. */
+export const notTaken = (option: string, pages: readonly string[], takers: readonly string[]) =>
+    `No ${option} for ${pages.join(', ')}; what takes it: ${takers.join(', ')}. Leave it out, or ask for the other pages by themselves.`;
+
 export const unknownExportFormat = (file: string, formats: readonly string[]) =>
     `The ending of ${file} names no format. Use one of ${formats.map((format) => `.${format}`).join(', ')}.`;
 

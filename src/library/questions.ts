@@ -244,6 +244,7 @@ async function requireNames(db: Database, { vehicle, chassis, kit, shaft, target
 /** `names`: pages to write, all where there are none; answers with the files. */
 export async function report(names: readonly string[], question: ReportQuestion) {
     const { reportQueries } = await import('../report/registry.js');
+    const { requireTaken } = await import('../report/requireTaken.js');
     const sheet = names.includes('sheet') ? await import('../sheet/writeSheet.js') : null;
     const { out, format = 'html', chassis, kit, shaft, anonymous } = question;
     const vehicles = listOf(question.vehicle);
@@ -279,5 +280,6 @@ export async function report(names: readonly string[], question: ReportQuestion)
         return writeImages(db, names, out, format, choice);
     };
     const needs = [...(onlySheet ? [] : reportQueries(pages)), ...(sheet?.sheetNeeds ?? [])];
+    requireTaken(names, choice);
     return async () => asking(needs, ask);
 }

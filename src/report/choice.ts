@@ -26,11 +26,14 @@ const names = [
     'turn_mm',
 ] as const;
 
+export const namesParameter = (sql: string, name: keyof ReportChoice) =>
+    new RegExp(`\\$${name}\\b`).test(sql);
+
 /** The parameters that `sql` names (`$vehicle` and the like), null where nothing is chosen. */
 export function choiceParameters(
     sql: string,
     choice: ReportChoice,
 ): Record<string, string | boolean | number | null> {
-    const used = names.filter((name) => new RegExp(`\\$${name}\\b`).test(sql));
+    const used = names.filter((name) => namesParameter(sql, name));
     return Object.fromEntries(used.map((name) => [name, choice[name] ?? null]));
 }
