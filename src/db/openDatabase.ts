@@ -1,8 +1,10 @@
-import { existsSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, rmSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import { UserError } from '../errors/errors.js';
 import { noReadings } from '../errors/messages.js';
 import { Database, type OpenOptions } from './database.js';
 import { holdsInputColumns } from './inputColumns.js';
+import { isRunning } from './isRunning.js';
 import { SCHEMA_VERSION } from './migrations.js';
 import { placeFile } from './placeFile.js';
 import { schemaVersion } from './schemaVersion.js';
@@ -18,10 +20,26 @@ async function createTables(db: Database): Promise<void> {
     await createSchema(db);
 }
 
+/** Removes what processes that were killed while they made `file` have left. */
+function removeStaleParts(file: string): void {
+    const start = `${basename(file)}.new-`;
+    try {
+        for (const name of readdirSync(dirname(file))) {
+            if (!name.startsWith(start)) continue;
+            const pid = /^(\d+)(\.wal)?$/.exec(name.slice(start.length))?.[1];
+            if (pid !== undefined && !isRunning(Number(pid)))
+                rmSync(join(dirname(file), name), { force: true });
+        }
+    } catch {
+        // A folder that may not be listed is no reason not to make the database.
+    }
+}
+
 /** Makes the database file with its empty tables; nothing of it is there under that name until it is whole. */
 async function makeDatabase({ file, isSmall = false }: OpenOptions): Promise<void> {
     const suffix = `.new-${process.pid}`;
     const part = file + suffix;
+    removeStaleParts(file);
     try {
         const db = await Database.open({ file: part, mode: 'create', isSmall });
         try {

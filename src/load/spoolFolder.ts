@@ -1,6 +1,7 @@
 import { lstatSync, mkdtempSync, readdirSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { isRunning } from '../db/isRunning.js';
 import { UserError } from '../errors/errors.js';
 import { noTemporaryFolder } from '../errors/loadMessages.js';
 
@@ -13,14 +14,6 @@ export function spoolFolder(): string {
         return realpathSync(mkdtempSync(join(tmpdir(), `strutmark-${process.pid}-`)));
     } catch (error) {
         throw new UserError(noTemporaryFolder(tmpdir(), (error as Error).message), 'cannot_write');
-    }
-}
-
-function isRunning(pid: number): boolean {
-    try {
-        return process.kill(pid, 0);
-    } catch (error) {
-        return (error as NodeJS.ErrnoException).code !== 'ESRCH';
     }
 }
 
