@@ -2,7 +2,7 @@ import { programName } from './programName.js';
 
 /** Sentences about shared files and keys that do not serve. */
 
-import { counted, shellPath } from './words.js';
+import { counted, listed, shellPath } from './words.js';
 
 const anew = `Ask the site to write it anew with ${programName('')} share, and do not edit it.`;
 
@@ -66,6 +66,10 @@ export function carsTwice(cars: readonly { first: SharedCar; again: SharedCar }[
 
 export const countedOnce = (count: number) =>
     `${counted(count, 'car stands', 'cars stand')} under a second pseudonym with the same moves, and count once. Where a file holds other cars besides, what gauges repeat counts for both files.`;
+
+/** `codes`: each the spellings of one, quoted. */
+export const splitCodes = (codes: readonly string[]) =>
+    `Chassis codes that differ only in letter case, spaces or dashes are pooled apart: ${listed(codes)}. If they are one platform, let the site with the other spelling correct it, load the rows again and share anew.`;
 
 export const notAKey = (file: string, reason: string) =>
     `${file} cannot be used as the key: ${reason}. Name the right file with --key, or one that does not exist yet to make a key there; with another key the same cars get other pseudonyms.`;

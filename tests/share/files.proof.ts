@@ -7,6 +7,8 @@ import { Random } from '../../fixtures/physics/random.js';
 import { SHARE_VERSION, shareKinds } from '../../src/contracts/share.js';
 import { Database } from '../../src/db/database.js';
 import { UserError } from '../../src/errors/errors.js';
+import { splitCodes } from '../../src/errors/messages.js';
+import { merged } from '../../src/share/merged.js';
 import { mergeShares } from '../../src/share/mergeShares.js';
 import { readShare } from '../../src/share/readShare.js';
 import { type Input, type SitesBench, sitesBench } from '../support/sites.js';
@@ -245,4 +247,22 @@ test('a database whose values are beyond what a shared file may hold writes none
     await expect(bench.share('far', { readings, kits })).rejects.toThrow(
         /Nothing was written: a (state|move) would hold .* mark_pitch_mm/,
     );
+});
+
+test('chassis codes in two spellings are told once, and pooled apart', async () => {
+    const respelled = await edited(
+        `select * replace (
+            case when site is null then null else repeat('0', 32) end as site,
+            lower(chassis) as chassis
+        ) from good`,
+    );
+    for (const [files, told] of [
+        [[good], []],
+        [[good, respelled], [splitCodes(['"OTTER" and "otter"'])]],
+    ] as const) {
+        const db = await mergeShares(files, { once: true });
+        const { notes } = await merged(db);
+        db.close();
+        expect(notes.filter((note) => note.startsWith('Chassis codes'))).toEqual(told);
+    }
 });
