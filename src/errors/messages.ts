@@ -50,7 +50,7 @@ export const unknownReport = (name: string, known: readonly string[]) =>
 
 /** Of an option that some of the pages asked for do not take. */
 export const notTaken = (option: string, pages: readonly string[], takers: readonly string[]) =>
-    `No ${option} for ${pages.join(', ')}; what takes it: ${takers.join(', ')}. Leave it out, or ask for the other pages by themselves.`;
+    `${pages.length === 1 ? `Page ${pages[0]} takes` : `Pages ${pages.join(', ')} take`} no ${option}; what takes it: ${takers.join(', ')}. Leave it out, or ask for those by themselves.`;
 
 export const unknownExportFormat = (file: string, formats: readonly string[]) =>
     `The ending of ${file} names no format. Use one of ${formats.map((format) => `.${format}`).join(', ')}.`;

@@ -156,7 +156,7 @@ test('gauges tells it beside the bias, null with a reason where no reference was
     expect(rows[1]!.reference_missing).toContain('no file of references');
     const text = notes.join(' ');
     expect(text).toMatch(
-        /g reads camber 0\.090 deg above the references \(standard error 0\.\d+; 2 readings, 2026-02-01 to 2026-03-01\)/,
+        /z reads camber 0\.100 deg above the references \(.*\), g 0\.090 above \(standard error 0\.\d+; 2 readings, 2026-02-01 to 2026-03-01\)\./,
     );
     expect(text).toContain('z: read on references, but no reading names it.');
     expect(text).toContain('no reference was read for h (camber)');
