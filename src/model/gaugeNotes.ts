@@ -203,8 +203,8 @@ function walkNotes(gauges: readonly GaugeRow[]): string[] {
     ];
     if (notes.length === 0) return [];
     return [
-        ...notes,
-        'What is known of a walk is taken off readings by their day. What all gauges walk alike shows only in returns to a setting after months and in readings of references.',
+        ...notes.slice(0, -1),
+        `${notes.at(-1)} What is known of a walk is taken off readings by their day. What all gauges walk alike shows only in returns to a setting after months and in readings of references.`,
     ];
 }
 
