@@ -29,7 +29,8 @@ noises as (
         typical.response,
         power(typical.sd_deg, 2) as typical_var,
         power(coalesce(own.sd_deg, typical.sd_deg), 2) as noise_var,
-        set_up_var_deg2 as set_up_var, bias_rate_deg_per_week as rate, walk_middle_weeks as middle
+        set_up_var_deg2 as set_up_var, bias_rate_deg_per_week as rate, walk_middle_weeks as middle,
+        walk_weeks
     from readers
     cross join (select * from reading_noise where gauge is null) as typical
     left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
@@ -114,8 +115,8 @@ neighbours as (
         least(reader_1, reader_2) as reader_1,
         greatest(reader_1, reader_2) as reader_2,
         -- What a gauge had walked by then is no difference of the two.
-        pairs.gap_deg - coalesce(second.rate * (at_weeks - second.middle), 0)
-            + coalesce(first.rate * (earlier_weeks - first.middle), 0) as step_deg,
+        pairs.gap_deg - coalesce(second.rate * within_walk(at_weeks - second.middle, second.walk_weeks), 0)
+            + coalesce(first.rate * within_walk(earlier_weeks - first.middle, first.walk_weeks), 0) as step_deg,
         case when pairs.reader_1 < pairs.reader_2 then step_deg else -step_deg end as gap_deg,
         first.noise_var / count_1 + second.noise_var / count_2 as read_var,
         read_var + first.set_up_var + second.set_up_var as gap_var,

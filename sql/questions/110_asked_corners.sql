@@ -85,7 +85,8 @@ rated as (
     select
         * exclude (camber_worth, caster_worth, toe_worth, camber_count, caster_count, toe_count, camber_mountings,
             caster_mountings, toe_mountings, camber_ts, caster_ts, toe_ts),
-        weeks_since(camber_worth.middle, camber_ts) as camber_weeks,
+        weeks_since(camber_worth.middle, camber_worth.walk_var, camber_worth.rate, camber_worth.rate_var, camber_ts)
+            as camber_weeks,
         bias_then(camber_worth.bias, camber_worth.rate, camber_weeks) as camber_bias_deg,
         bias_var_then(camber_worth.bias_var, camber_worth.walk_var, camber_worth.rate_var, camber_weeks)
             as camber_bias_var_deg2,
@@ -93,7 +94,8 @@ rated as (
         camber_worth.set_up + camber_worth.one as camber_next_var_deg2,
         mean_var(camber_worth.one, camber_worth.shared, camber_count) as camber_mean_var_deg2,
         camber_mean_var_deg2 + camber_set_up_var_deg2 + camber_bias_var_deg2 as camber_var_deg2,
-        weeks_since(caster_worth.middle, caster_ts) as caster_weeks,
+        weeks_since(caster_worth.middle, caster_worth.walk_var, caster_worth.rate, caster_worth.rate_var, caster_ts)
+            as caster_weeks,
         bias_then(caster_worth.bias, caster_worth.rate, caster_weeks) as caster_bias_deg,
         bias_var_then(caster_worth.bias_var, caster_worth.walk_var, caster_worth.rate_var, caster_weeks)
             as caster_bias_var_deg2,
@@ -101,7 +103,8 @@ rated as (
         caster_worth.set_up + caster_worth.one as caster_next_var_deg2,
         mean_var(caster_worth.one, caster_worth.shared, caster_count) as caster_mean_var_deg2,
         caster_mean_var_deg2 + caster_set_up_var_deg2 + caster_bias_var_deg2 as caster_var_deg2,
-        weeks_since(toe_worth.middle, toe_ts) as toe_weeks,
+        weeks_since(toe_worth.middle, toe_worth.walk_var, toe_worth.rate, toe_worth.rate_var, toe_ts)
+            as toe_weeks,
         bias_then(toe_worth.bias, toe_worth.rate, toe_weeks) as toe_bias_deg,
         bias_var_then(toe_worth.bias_var, toe_worth.walk_var, toe_worth.rate_var, toe_weeks)
             as toe_bias_var_deg2,

@@ -25,8 +25,9 @@ export async function walkedNotes(db: Database, vehicle: string): Promise<string
             gauge,
             angle,
             strftime(ts, '%Y-%m-%d') as read_on,
-            bias_rate_deg_per_week * weeks_since(bias_middle_weeks, ts) as walked_deg,
-            sqrt(bias_rate_var_deg2) * abs(weeks_since(bias_middle_weeks, ts)) as sd_deg
+            weeks_since(bias_middle_weeks, walk_var_deg2, bias_rate_deg_per_week, bias_rate_var_deg2, ts) as weeks,
+            bias_rate_deg_per_week * weeks as walked_deg,
+            sqrt(bias_rate_var_deg2) * abs(weeks) as sd_deg
         from present
         inner join reader_noise on reader_noise.reader = present.reader and response = angle || '_deg'
         where bias_middle_weeks is not null and ts is not null

@@ -1,3 +1,4 @@
+import { withinWalk } from '../stats/measurement/walks.js';
 import { plateOffset } from '../stats/settings/plateSettings.js';
 import type { Corner, Goal, PlaceError, Plate, Reading } from '../stats/settings/problem.js';
 import {
@@ -176,11 +177,12 @@ export const meanVar = ({ one, shared }: Worth, count: number): number => shared
 const setUpOver = ({ set_up, mounting }: Worth, mountings: number): number =>
     set_up - mounting * (1 - 1 / mountings);
 
-/** The bias on a day, and its variance, as the macros `bias_then` and `bias_var_then`. */
+/** The bias on a day, and its variance, as the macros `weeks_since`, `bias_then` and `bias_var_then`. */
 function biasThen({ bias, bias_var, walk_var, rate, rate_var, middle }: Worth, on: string | null) {
     const days = on === null ? Number.NaN : Date.parse(on.slice(0, 10)) / 86_400_000;
     if (middle === null || Number.isNaN(days)) return { bias, bias_var };
-    const weeks = days / 7 - middle;
+    const most = Math.sqrt((12 * walk_var) / (rate * rate + rate_var));
+    const weeks = withinWalk(days / 7 - middle, most);
     return { bias: bias + rate * weeks, bias_var: bias_var - walk_var + rate_var * weeks * weeks };
 }
 

@@ -98,16 +98,19 @@ test('what a gauge has walked by the day of a reading is taken off it, and said'
         front('early', '2026-01-05'),
         front('late', '2026-10-12'),
         front('undated', ''),
+        front('mistyped', '2062-10-12'),
     ];
     const db = await modelOf({ readings }, 1, ['setting_problems', 'present_corners', 'reader_noise']);
     const rows = await db.rows(
         asked,
         `select vehicle, camber_bias_deg, camber_bias_var_deg2
-        from asked_corners(['early', 'late', 'undated'], null, null::json[]) order by vehicle`,
+        from asked_corners(['early', 'late', 'mistyped', 'undated'], null, null::json[]) order by vehicle`,
     );
-    const [early, late, undated] = rows;
+    const [early, late, mistyped, undated] = rows;
     expect(late!.camber_bias_deg - early!.camber_bias_deg).toBeCloseTo(0.4, 1);
     expect(undated!.camber_bias_deg).toBeCloseTo((late!.camber_bias_deg + early!.camber_bias_deg) / 2, 2);
+    // 36 years after the others: no more than the 40 weeks tell.
+    expect(mistyped!.camber_bias_deg - undated!.camber_bias_deg).toBeCloseTo(0.4, 1);
     // Of a reading of any day all of the walk is left: 0.4^2 / 12.
     expect(undated!.camber_bias_var_deg2 - late!.camber_bias_var_deg2).toBeCloseTo((0.4 * 0.4) / 12, 2);
     const notes = await walkedNotes(db, 'late');

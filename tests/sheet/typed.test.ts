@@ -182,4 +182,6 @@ test('what a gauge has walked by the day of a reading is taken off it', () => {
     expect(asked(10).bias_deg).toBeCloseTo(0.02 + 10 * 0.007, 9);
     expect(asked(10).bias_var_deg2).toBeCloseTo(0.05 ** 2 - 0.03 ** 2 + 100 * 0.001 ** 2, 12);
     expect(asked(null)).toMatchObject({ bias_deg: 0.02, bias_var_deg2: 0.05 * 0.05 });
+    // A year mistyped: no more than over the time that told of it, sqrt(12 0.03^2 / (0.007^2 + 0.001^2)) = 14.7 weeks.
+    expect(asked(1400).bias_deg).toBeCloseTo(0.02 + 14.7 * 0.007, 3);
 });

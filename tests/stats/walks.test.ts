@@ -112,6 +112,33 @@ test('corners that moved carry no rate away', () => {
     expect(share(walking, 'a')).toBeLessThan(0.05);
 });
 
+test('gaps whose year is mistyped hide no walk and blame no other', () => {
+    const random = new Random(13);
+    const mistyped = (gaps: DatedGap[]): DatedGap[] =>
+        gaps.map((gap, i) => (i < 3 ? { ...gap, at: [gap.at[0], gap.at[1] + 27 * 52.18] } : gap));
+    const walking = Array.from({ length: fields }, () =>
+        walksOf(
+            mistyped(gapsOf(random, { a: steady, b: { bias: -0.05, rate: 0.01 }, c: steady }, 120, 3)),
+            scale,
+            usual,
+        ),
+    );
+    expect(share(walking, 'b')).toBeGreaterThan(0.9);
+    expect(share(walking, 'a')).toBeLessThan(0.05);
+    expect(share(walking, 'c')).toBeLessThan(0.05);
+    for (const one of walking) expect(one.get('b')!.weeks).toBeLessThan(41);
+});
+
+test('cars that settle within weeks after an install are no walk of the one gauge that reads them', () => {
+    const random = new Random(14);
+    const settling = (gaps: DatedGap[]): DatedGap[] =>
+        gaps.map((gap) => ({ ...gap, gap: gap.gap - (0.1 * (gap.at[1] - gap.at[0])) / 6 }));
+    const told = Array.from({ length: fields }, () =>
+        walksOf(settling(gapsOf(random, { rack: steady }, 200, 6)), scale, usual),
+    );
+    expect(told.filter((one) => (one.get('rack')?.probability ?? 0) >= 0.5)).toEqual([]);
+});
+
 test('the order of the gauges and of the gaps does not matter', () => {
     const gaps = gapsOf(new Random(7), { a: steady, b: { bias: 0, rate: 0.01 }, c: steady }, 100, 3);
     const other = [...gaps]

@@ -26,9 +26,15 @@ export interface Walk {
     pairCount: number;
 }
 
+/** `since` the middle of a walk no farther than the time over which it was told, as the macro `within_walk`. */
+export const withinWalk = (since: number, weeks: number) => Math.max(-weeks, Math.min(since, weeks));
+
 /** Share of gauges that walk (common practice, no source), and how many may be found to. */
 const SHARE = 0.05;
 const MOST = 8;
+
+/** Weeks within which what one gauge reads again tells of no walk: cars that settle after an install look like it (common practice, no source). */
+const SETTLED = 8;
 
 /** Some walk so many times faster than is usual. */
 const FAST = 5;
@@ -51,10 +57,23 @@ interface Met {
     residuals: Float64Array;
 }
 
-function metOf(gaps: readonly DatedGap[], places: ReadonlyMap<string | null, number>): Met[] {
+/**
+ * Gaps whose times are known and near the others: one mistyped year, a lever of a thousand weeks, would hold every rate at nothing.
+ * Far out is beyond the quartiles by three times what lies between them (Tukey 1977, from memory), a year at least.
+ */
+function datedOf(gaps: readonly DatedGap[]): DatedGap[] {
     const dated = gaps.filter(
-        ({ at: [from, to], pair }) => Number.isFinite(from + to) && (pair !== 0 || to > from),
+        ({ at: [from, to], pair, mountings }) =>
+            Number.isFinite(from + to) && (pair !== 0 || to - from > (mountings === 0 ? 0 : SETTLED)),
     );
+    const times = Float64Array.from(dated.flatMap(({ at }) => [...at])).sort();
+    const [low, high] = [1, 3].map((k) => times[Math.floor((k * times.length) / 4)]!) as [number, number];
+    const far = Math.max(3 * (high - low), 52);
+    return dated.filter(({ at }) => at.every((time) => time >= low - far && time <= high + far));
+}
+
+function metOf(gaps: readonly DatedGap[], places: ReadonlyMap<string | null, number>): Met[] {
+    const dated = datedOf(gaps);
     const readers = groupedBy(dated, ({ pair, gauges }) =>
         pair === 0 ? `own ${places.get(gauges[0])}` : pair,
     );

@@ -1,3 +1,4 @@
+import { withinWalk } from '../measurement/walks.js';
 import { effectBlocks } from '../predictedEffects.js';
 import { type Row, rowsOf, type TableFunction } from './batch.js';
 
@@ -121,7 +122,7 @@ function toldByReferences(
         const people = levels.confounded ? 1 : (row.technician_count as number);
         const rest = isOwn || people === 0 ? 0 : levels.personVariance / people;
         const walk = walks.get(row.gauge);
-        const since = walk === undefined ? 0 : weekOf(row) - walk.middle;
+        const since = walk === undefined ? 0 : withinWalk(weekOf(row) - walk.middle, walk.weeks);
         return [
             {
                 among: isOwn ? own : side,

@@ -1,5 +1,5 @@
 import { centred, type Gap, type SetUp, setUpOf } from '../measurement/setUps.js';
-import { type DatedGap, walksOf } from '../measurement/walks.js';
+import { type DatedGap, walksOf, withinWalk } from '../measurement/walks.js';
 import { type Group, groupsBy, type TableFunction } from './batch.js';
 
 /** Pairs of its own from which on a gauge, or the field, is said to have told of its set-ups. */
@@ -127,7 +127,10 @@ export const setUps: TableFunction = async function* (batches) {
             2 * scale * scale,
         );
         yield [];
-        const movedBy = (gauge: string | null, at: number) => (walks.get(gauge)?.expected ?? 0) * at;
+        const movedBy = (gauge: string | null, at: number) => {
+            const walk = walks.get(gauge);
+            return walk === undefined ? 0 : walk.expected * withinWalk(at - walk.middle, walk.weeks);
+        };
         // What a gauge walks is no set-up.
         const still = ({ gauges: [one, other], at: [from, to], ...gap }: DatedGap): Gap =>
             Number.isFinite(from + to)
