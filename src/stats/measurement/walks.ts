@@ -63,8 +63,9 @@ interface Met {
  */
 function datedOf(gaps: readonly DatedGap[]): DatedGap[] {
     const dated = gaps.filter(
-        ({ at: [from, to], pair, mountings }) =>
-            Number.isFinite(from + to) && (pair !== 0 || to - from > (mountings === 0 ? 0 : SETTLED)),
+        ({ at: [from, to], gauges: [one, other], mountings }) =>
+            Number.isFinite(from + to) &&
+            (one !== other || Math.abs(to - from) > (mountings === 0 ? 0 : SETTLED)),
     );
     const times = Float64Array.from(dated.flatMap(({ at }) => [...at])).sort();
     const [low, high] = [1, 3].map((k) => times[Math.floor((k * times.length) / 4)]!) as [number, number];
@@ -109,7 +110,7 @@ function tell(
     rates: ArrayLike<number>,
     more: number,
     into: Information,
-    scores: Map<number, Float64Array>,
+    scores: Map<number, Float64Array> | null,
     limit: number,
 ) {
     const { gaps, own, first, second, x, y, residuals } = met;
@@ -138,6 +139,7 @@ function tell(
         into.vector[first]! += weight * dx * dGap;
         into.vector[second]! += weight * dy * dGap;
         scatter += weight * residual * residual;
+        if (scores === null) continue;
         const score = scores.get(cluster) ?? new Float64Array(n);
         scores.set(cluster, score);
         score[first]! += weight * dx * residual;
@@ -166,6 +168,8 @@ function informationOf(all: readonly Met[], n: number, scale: number, usual: num
     const ridge = 1 / (FAST * scale) / (FAST * scale);
     const reads = median(Float64Array.from(all.flatMap(({ gaps }) => gaps.map(({ variance }) => variance))))!;
     const count = all.reduce((sum, { gaps }) => sum + gaps.length, 0);
+    const gauges = Array.from({ length: n }, (_, i) => i);
+    const scores = new Map<number, Float64Array>();
     let rates = new Float64Array(n);
     let information = { matrix: new Float64Array(n * n), vector: new Float64Array(n) };
     for (let round = 0; ; round++) {
@@ -175,21 +179,31 @@ function informationOf(all: readonly Met[], n: number, scale: number, usual: num
         const shown = Math.max((1.4826 * spread) ** 2 - reads, 0);
         const more = (count * shown + 20 * usual) / (count + 20);
         information = { matrix: new Float64Array(n * n), vector: new Float64Array(n) };
-        const scores = new Map<number, Float64Array>();
+        const isLast = round === ROUNDS - 1;
         let [scatter, kept] = [0, 0];
         for (const met of all) {
-            const told = tell(met, rates, more, information, scores, round < WIDE_ROUNDS ? 25 : 6.25);
+            const told = tell(
+                met,
+                rates,
+                more,
+                information,
+                isLast ? scores : null,
+                round < WIDE_ROUNDS ? 25 : 6.25,
+            );
             scatter += told.scatter;
             kept += told.kept;
         }
         const inverse = ridged(information.matrix, n, ridge);
-        if (round === ROUNDS - 1) {
+        if (isLast) {
             // Scatter beyond the variances, and what gaps of one car and visit share, count as fewer gaps.
             const freed = scores.size > 1 ? scores.size / (scores.size - 1) : 1;
-            const together = [...scores.values()].reduce(
-                (sum, score) => sum + inner(score, product(inverse, score)),
-                0,
-            );
+            let together = 0;
+            for (const score of scores.values()) {
+                const places = gauges.filter((i) => score[i] !== 0);
+                for (const i of places) {
+                    for (const j of places) together += score[i]! * score[j]! * inverse[i * n + j]!;
+                }
+            }
             const expected = inner(inverse, information.matrix);
             const df = Math.max(kept - n - all.filter(({ own }) => !own).length, 1);
             const effect = Math.max(1, scatter / df / 0.911257, (freed * together) / expected / 0.911257);
