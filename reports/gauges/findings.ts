@@ -69,7 +69,7 @@ export function findings(rows: Rows): Finding[] {
         })),
         ...walking.map((row) => ({
             about: row.name,
-            text: `Its ${angleOf(row)} of settings that nobody changed moves by ${fixed(row.walk_deg_per_week, 4)}° a week (standard error ${fixed(row.walk_std_error_deg_per_week, 4)}, over ${fixed(row.walk_weeks, 0)} weeks). Have it calibrated.`,
+            text: `Its ${angleOf(row)} of settings that nobody changed moves by ${fixed(row.walk_deg_per_week, 4)}° a week (standard error ${fixed(row.walk_std_error_deg_per_week, 4)}, over ${fixed(row.walk_weeks, 0)} weeks; probability ${percent(row.p_walks)}). Have it calibrated.`,
         })),
         ...[...new Set(wide.map(angleOf))].map((angle) => {
             const own = wide.filter((row) => angleOf(row) === angle);

@@ -50,6 +50,7 @@ select
     walk_std_error_deg_per_week,
     walk_weeks,
     walks,
+    p_walks,
     tolerance_deg,
     -tolerance_deg as tolerance_low_deg,
     share_of_tolerance,

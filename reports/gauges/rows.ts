@@ -22,6 +22,7 @@ export const schemas = {
             walk_std_error_deg_per_week: true,
             walk_weeks: true,
             walks: true,
+            p_walks: true,
         })
         .extend({
             bias_low_deg: estimate,

@@ -29,8 +29,7 @@ noises as (
         typical.response,
         power(typical.sd_deg, 2) as typical_var,
         power(coalesce(own.sd_deg, typical.sd_deg), 2) as noise_var,
-        set_up_var_deg2 as set_up_var, bias_rate_deg_per_week as rate, walk_middle_weeks as middle,
-        walk_weeks
+        set_up_var_deg2 as set_up_var, bias_rate_deg_per_week as rate, walk_middle_weeks as middle, walk_weeks
     from readers
     cross join (select * from reading_noise where gauge is null) as typical
     left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
