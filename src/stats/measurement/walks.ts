@@ -36,6 +36,9 @@ const MOST = 8;
 /** Weeks within which what one gauge reads again tells of no walk: cars that settle after an install look like it (common practice, no source). */
 const SETTLED = 8;
 
+/** Gaps, beside those of references, from which on those of every second car and visit tell, every third, and so on. */
+const ENOUGH = 16_384;
+
 /** Some walk so many times faster than is usual. */
 const FAST = 5;
 
@@ -62,9 +65,11 @@ interface Met {
  * Far out is beyond the quartiles by three times what lies between them (Tukey 1977, from memory), a year at least.
  */
 function datedOf(gaps: readonly DatedGap[]): DatedGap[] {
+    const every = Math.ceil(gaps.length / ENOUGH);
     const dated = gaps.filter(
-        ({ at: [from, to], gauges: [one, other], mountings }) =>
+        ({ at: [from, to], gauges: [one, other], mountings, cluster }) =>
             Number.isFinite(from + to) &&
+            (mountings === 0 || cluster % every === 0) &&
             (one !== other || Math.abs(to - from) > (mountings === 0 ? 0 : SETTLED)),
     );
     const times = Float64Array.from(dated.flatMap(({ at }) => [...at])).sort();
