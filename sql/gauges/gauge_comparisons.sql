@@ -10,7 +10,7 @@
 -- With w the weights in a part and y its readings, the sum of w (y - mean)^2 is that of w1 w2 / (sum of w) (y1 - y2)^2 over all pairs:
 -- so the sums over pairs hold all that a comparison needs. A row with two equal ways holds what their own repeats scatter.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
--- column lot INTEGER: 1,024 lots of cars, by a hash of their names
+-- column lot INTEGER: 128 lots of cars, by a hash of their names
 -- column reader_1 BIGINT: first way, see readers
 -- column reader_2 BIGINT: second way
 -- column gauge_1 VARCHAR: measuring equipment
@@ -37,7 +37,7 @@ noises as (
 ),
 readings_long as (
     unpivot (
-        select chassis, cast(hash(vehicle) % 1024 as integer) as lot, state, coalesce(mounting, 1) as mounting,
+        select chassis, cast(hash(vehicle) % 128 as integer) as lot, state, coalesce(mounting, 1) as mounting,
             reader_of(gauge, technician) as reader, camber_deg, caster_deg, toe_deg, sai_deg
         from repeated_readings
     ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg

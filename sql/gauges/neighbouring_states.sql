@@ -4,7 +4,7 @@
 -- missing: a gap is NULL where the angle was not read both times, for toe also where tie rods were turned in between
 -- Where a state mixes gauges, its repeats tell. Readings without a gauge are those of one reader who has no name.
 -- column chassis VARCHAR: platform code
--- column car_lot INTEGER: 1,024 lots of cars, by a hash of their names
+-- column car_lot INTEGER: 128 lots of cars, by a hash of their names
 -- column lot INTEGER: 65,536 lots of corners, by a hash of their names
 -- column same_visit BOOLEAN: both of one visit
 -- column undisturbed BOOLEAN: a rear corner, which no plate can move, or both of check visits, where nothing is touched
@@ -34,7 +34,7 @@ mixed as (
 ordered as (
     select
         chassis,
-        cast(hash(vehicle) % 1024 as integer) as car_lot,
+        cast(hash(vehicle) % 128 as integer) as car_lot,
         hash(vehicle, corner) as corner_key,
         hash(visit) as visit_key,
         place_in_time(ordered_ts, visit, phase_order) as place,

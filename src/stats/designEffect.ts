@@ -49,9 +49,13 @@ export function designEffect(
     for (const { block, covariance } of blocks) {
         for (const [k, value] of covariance.entries()) expected += value * block.xx[k]!;
         for (const { scores } of lots.values()) {
-            const own = block.levels.map((level) => scores.get(level) ?? 0);
-            for (const [k, value] of covariance.entries())
-                scatter += value * own[Math.floor(k / own.length)]! * own[k % own.length]!;
+            const own = block.levels.flatMap((level, at) =>
+                scores.has(level) ? [{ at, score: scores.get(level)! }] : [],
+            );
+            for (const one of own) {
+                for (const other of own)
+                    scatter += one.score * other.score * covariance[one.at * block.levels.length + other.at]!;
+            }
         }
     }
     let [sum, square] = [0, 0];
