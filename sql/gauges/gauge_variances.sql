@@ -43,15 +43,20 @@ design as (
     select (select count(distinct gauge) from readers) > 1 and coalesce(max(gauge_count), 0) = 1 as confounded
     from usage
 ),
+summed as (
+    select response, reader_1, reader_2, gauge_1, technician_1, gauge_2, technician_2,
+        exact_sum(weight) as weight, exact_sum(gap_deg) as gap_deg
+    from gauge_comparisons group by all
+),
 comparisons as (
     select
-        row_number() over (order by response, lot, reader_1, reader_2) as comparison,
-        response, lot, weight, gap_deg,
+        row_number() over (order by response, reader_1, reader_2) as comparison,
+        response, reader_1, reader_2, weight, gap_deg,
         unnest([
             {'sign': -1, 'gauge': gauge_1, 'technician': technician_1},
             {'sign': 1, 'gauge': gauge_2, 'technician': technician_2}
         ], recursive := true)
-    from gauge_comparisons
+    from summed
 ),
 named as (
     select
@@ -79,9 +84,9 @@ levelled as (
 ),
 -- A level on both sides cancels.
 differences as (
-    select response, lot, comparison, level, weight, gap_deg, cast(sum(sign) as integer) as sign
+    select response, comparison, reader_1, reader_2, level, weight, gap_deg, cast(sum(sign) as integer) as sign
     from levelled
-    group by response, lot, comparison, level, weight, gap_deg
+    group by response, comparison, reader_1, reader_2, level, weight, gap_deg
     having sum(sign) <> 0
 ),
 products as (
@@ -102,30 +107,26 @@ listed as (
     group by response
 ),
 sums as (
-    select response, level, exact_sum(gap_deg * sign) as xy
-    from differences
-    group by response, level
+    select response, level, exact_sum(gap_deg * sign) as xy from differences group by response, level
 ),
 told as (
     select
         response,
-        list(lot order by comparison, level) as lots,
-        list(cast(comparison as integer) order by comparison, level) as comparisons,
-        list(level order by comparison, level) as compared,
-        list(sign order by comparison, level) as signs,
-        list(weight order by comparison, level) as weights,
-        list(gap_deg order by comparison, level) as gaps
-    from differences
+        list(lot order by lot, comparison, level) as lots,
+        list(cast(comparison as integer) order by lot, comparison, level) as comparisons,
+        list(level order by lot, comparison, level) as compared, list(sign order by lot, comparison, level) as signs,
+        list(own.weight order by lot, comparison, level) as weights,
+        list(own.gap_deg order by lot, comparison, level) as gaps
+    from gauge_comparisons as own
+    inner join differences using (response, reader_1, reader_2)
     group by response
 ),
 by_level as (
     select
         response,
         list(case kind when 'technician' then 2 else 1 end order by level) as factors,
-        list(kind order by level) as kinds,
-        list(name order by level) as names,
-        list(gauge order by level) as gauges,
-        list(technician order by level) as technicians,
+        list(kind order by level) as kinds, list(name order by level) as names,
+        list(gauge order by level) as gauges, list(technician order by level) as technicians,
         list(coalesce(xy, 0) order by level) as xy
     from (select distinct response, level, kind, name, gauge, technician from levelled) as levels
     left join sums using (response, level)
@@ -133,8 +134,7 @@ by_level as (
 ),
 totals as (
     select response, exact_sum(square_deg2) as yy, cast(sum(df) as bigint) as df
-    from gauge_comparisons
-    group by response
+    from gauge_comparisons group by response
 ),
 moments as (
     select

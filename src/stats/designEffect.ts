@@ -35,7 +35,7 @@ export function designEffect(
         blocks.flatMap(({ block, effects: found }) => block.levels.map((level, at) => [level, found[at]!])),
     );
     const lots = new Map<number, { scores: Map<number, number>; weight: number }>();
-    for (const sides of groupedBy(rows, ({ comparison }) => comparison)) {
+    for (const sides of groupedBy(rows, ({ lot, comparison }) => `${lot} ${comparison}`)) {
         const { lot, weight, gap } = sides[0]!;
         if (!lots.has(lot)) lots.set(lot, { scores: new Map(), weight: 0 });
         const found = lots.get(lot)!;
