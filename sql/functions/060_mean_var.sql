@@ -10,12 +10,14 @@ create or replace temp macro across_visits_var(mean_var_1, mean_var_2, set_up_va
 -- Variance of what `mountings` set-ups of one state add to its mean: clamps and rim average out, floor and rake do not.
 create or replace temp macro set_up_over(set_up_var, mounting_var, mountings) as
     set_up_var - mounting_var * (1 - 1 / mountings);
--- Weeks from the middle of a walk to a day, NULL where the gauge does not walk or the day is not known; no farther than the time over
--- which the walk was told, for days mistyped by years. The bias then, and its variance: walk_var is the part of bias_var that stands for
--- any day, a twelfth of the square of what is walked over that time.
-create or replace temp macro within_walk(weeks, walk_weeks) as weeks * least(1, walk_weeks / abs(weeks));
-create or replace temp macro weeks_since(middle_weeks, walk_var, rate, rate_var, ts) as within_walk(
-    epoch(date_trunc('day', ts)) / 604800 - middle_weeks, sqrt(12 * walk_var / (rate * rate + rate_var)));
-create or replace temp macro bias_then(bias, rate, weeks) as bias + coalesce(rate * weeks, 0);
-create or replace temp macro bias_var_then(bias_var, walk_var, rate_var, weeks) as
-    bias_var + coalesce(rate_var * weeks * weeks - walk_var, 0);
+-- Walk of a gauge: rate [deg a week] and its variance, middle and length [weeks] of the time that told of it; NULL where it does not walk.
+create or replace temp macro walk_of(rate, rate_var, middle_weeks, weeks) as
+    case when rate * rate + rate_var > 0 then [rate, rate_var, middle_weeks, weeks] end;
+create or replace temp macro weeks_of(ts) as epoch(date_trunc('day', ts)) / 604800;
+-- Weeks from the middle of a walk on, no farther than it is long, for days mistyped by years; NULL without walk or day. What was walked.
+create or replace temp macro weeks_into(walk, at_weeks) as
+    (at_weeks - walk[3]) * least(1, walk[4] / abs(at_weeks - walk[3]));
+create or replace temp macro walked(walk, at_weeks) as coalesce(walk[1] * weeks_into(walk, at_weeks), 0);
+-- The variance of a bias of no day holds that of a uniform over what is walked.
+create or replace temp macro bias_var_then(bias_var, walk, ts) as bias_var + coalesce(
+    walk[2] * power(weeks_into(walk, weeks_of(ts)), 2) - (walk[1] * walk[1] + walk[2]) * walk[4] * walk[4] / 12, 0);

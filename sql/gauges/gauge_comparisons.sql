@@ -29,7 +29,8 @@ noises as (
         typical.response,
         power(typical.sd_deg, 2) as typical_var,
         power(coalesce(own.sd_deg, typical.sd_deg), 2) as noise_var,
-        set_up_var_deg2 as set_up_var, bias_rate_deg_per_week as rate, walk_middle_weeks as middle, walk_weeks
+        set_up_var_deg2 as set_up_var,
+        walk_of(bias_rate_deg_per_week, bias_rate_var_deg2, walk_middle_weeks, walk_weeks) as walk
     from readers
     cross join (select * from reading_noise where gauge is null) as typical
     left join reading_noise as own on own.gauge = readers.gauge and own.response = typical.response
@@ -37,7 +38,7 @@ noises as (
 ),
 readings_long as (
     unpivot (
-        select chassis, cast(hash(vehicle) % 128 as integer) as lot, state, coalesce(mounting, 1) as mounting,
+        select chassis, car_lot(vehicle) as lot, state, coalesce(mounting, 1) as mounting,
             reader_of(gauge, technician) as reader, camber_deg, caster_deg, toe_deg, sai_deg
         from repeated_readings
     ) on camber_deg, caster_deg, toe_deg, sai_deg into name response value read_deg
@@ -114,14 +115,13 @@ neighbours as (
         least(reader_1, reader_2) as reader_1,
         greatest(reader_1, reader_2) as reader_2,
         -- What a gauge had walked by then is no difference of the two.
-        pairs.gap_deg - coalesce(second.rate * within_walk(at_weeks - second.middle, second.walk_weeks), 0)
-            + coalesce(first.rate * within_walk(earlier_weeks - first.middle, first.walk_weeks), 0) as step_deg,
+        pairs.gap_deg - walked(second.walk, at_weeks) + walked(first.walk, earlier_weeks) as step_deg,
         case when pairs.reader_1 < pairs.reader_2 then step_deg else -step_deg end as gap_deg,
         first.noise_var / count_1 + second.noise_var / count_2 as read_var,
         read_var + first.set_up_var + second.set_up_var as gap_var,
         first.typical_var / gap_var as weight
     from (
-        select car_lot as lot, reader_1, reader_2, earlier_weeks, at_weeks, unnest([
+        select lot_of_cars as lot, reader_1, reader_2, earlier_weeks, at_weeks, unnest([
             {'response': 'camber_deg', 'gap_deg': camber_gap_deg, 'count_1': camber_count_1, 'count_2': camber_count_2},
             {'response': 'caster_deg', 'gap_deg': caster_gap_deg, 'count_1': caster_count_1, 'count_2': caster_count_2},
             {'response': 'toe_deg', 'gap_deg': toe_gap_deg, 'count_1': toe_count_1, 'count_2': toe_count_2},

@@ -16,12 +16,6 @@
 -- column effect_deg DOUBLE [deg]: shrunken effect
 -- column effect_var_deg2 DOUBLE [deg2]: its variance (of the error of prediction)
 with
-rated as (
-    select
-        *,
-        [case f when 1 then used_gauge_var else used_technician_var end for f in factors] as effect_vars
-    from gauge_variances
-),
 comparisons as (
     select
         response,
@@ -33,9 +27,9 @@ comparisons as (
 -- Levels of one factor that a chain of comparisons joins.
 grouped as (
     select
-        rated.response,
+        whole.response,
         connected(
-            cast(len(rated.factors) as integer),
+            cast(len(whole.factors) as integer),
             coalesce(
                 list(first_level) filter (where pairs.factors[first_level] = pairs.factors[second_level]), []
             ),
@@ -43,9 +37,9 @@ grouped as (
                 list(second_level) filter (where pairs.factors[first_level] = pairs.factors[second_level]), []
             )
         ) as groups
-    from rated
+    from gauge_variances as whole
     left join comparisons as pairs using (response)
-    group by rated.response, rated.factors
+    group by whole.response, whole.factors
 ),
 predicted as (
     select
@@ -57,7 +51,7 @@ predicted as (
         unnest(technicians) as technician,
         unnest(groups) as compared_group,
         unnest(predicted_effects(first_levels, second_levels, xx, xy, groups, effect_vars, used_error_var)) as predicted
-    from rated
+    from gauge_variances
     inner join grouped using (response)
 )
 select

@@ -10,7 +10,7 @@
 -- Restricted maximum likelihood (REML, src/stats/reml.ts) of the mixed model reading = part (free) + gauge (random) + person (random)
 -- + error, error variance proportional to 1 / weight (Searle, Casella and McCulloch, Variance Components, 1992, chapter 6; from
 -- memory). Few levels tell little of a variance, so the effects use its mean with angle_priors at the weight of four levels,
--- and the error variance times the design effect of cars (src/stats/designEffect.ts) with that of reading_noise at four degrees of freedom.
+-- and the error variance times the design effect of cars (src/stats/comparisonDesignEffect.ts) with that of reading_noise at four degrees of freedom.
 -- column response VARCHAR: camber_deg caster_deg toe_deg sai_deg
 -- column factors INTEGER[]: of the levels in order, gauges first: 1 gauge or pair, 2 technician
 -- column kinds VARCHAR[]: the same: gauge technician pair
@@ -30,6 +30,7 @@
 -- column technician_count BIGINT: people compared
 -- column used_gauge_var DOUBLE [deg2]: the one that the effects use
 -- column used_technician_var DOUBLE [deg2]: the one that the effects use
+-- column effect_vars DOUBLE[] [deg2]: that of each level
 -- column design_effect DOUBLE: of cars, whose readings share mountings and floors
 -- column used_error_var DOUBLE [deg2]: the error variance that the effects use
 with
@@ -173,12 +174,11 @@ select
     response,
     factors, kinds, names, gauges, technicians,
     first_levels, second_levels, xx, xy, yy, df,
-    gauge_var, technician_var, error_var, gauge_count, technician_count, used_gauge_var, used_technician_var,
-    coalesce(
-        comparison_design_effect(
-            first_levels, second_levels, xx, xy, effect_vars, (df * error_var + 4 * typical_var) / (df + 4),
-            error_var, lots, comparisons, compared, signs, weights, gaps
-        ), 1
-    ) as design_effect,
+    gauge_var, technician_var, error_var, gauge_count, technician_count,
+    used_gauge_var, used_technician_var, effect_vars,
+    coalesce(comparison_design_effect(
+        first_levels, second_levels, xx, xy, effect_vars, (df * error_var + 4 * typical_var) / (df + 4), error_var,
+        lots, comparisons, compared, signs, weights, gaps
+    ), 1) as design_effect,
     (df * error_var * design_effect + 4 * typical_var) / (df + 4) as used_error_var
 from estimated

@@ -4,7 +4,7 @@
 -- missing: a gap is NULL where the angle was not read both times, for toe also where tie rods were turned in between
 -- Where a state mixes gauges, its repeats tell. Readings without a gauge are those of one reader who has no name.
 -- column chassis VARCHAR: platform code
--- column car_lot INTEGER: 128 lots of cars, by a hash of their names
+-- column lot_of_cars INTEGER: 128 lots of cars, by a hash of their names
 -- column lot INTEGER: 65,536 lots of corners, by a hash of their names
 -- column same_visit BOOLEAN: both of one visit
 -- column undisturbed BOOLEAN: a rear corner, which no plate can move, or both of check visits, where nothing is touched
@@ -34,7 +34,7 @@ mixed as (
 ordered as (
     select
         chassis,
-        cast(hash(vehicle) % 128 as integer) as car_lot,
+        car_lot(vehicle) as lot_of_cars,
         hash(vehicle, corner) as corner_key,
         hash(visit) as visit_key,
         place_in_time(ordered_ts, visit, phase_order) as place,
@@ -83,7 +83,7 @@ followed as (
 )
 select
     chassis,
-    car_lot,
+    lot_of_cars,
     cast(corner_key % 65536 as integer) as lot,
     visit_key = earlier.visit_key as same_visit,
     is_rear or (is_check and earlier.is_check) as undisturbed,

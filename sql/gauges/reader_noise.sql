@@ -17,10 +17,7 @@
 -- column set_up_source VARCHAR: visits typical prior; NULL for a mixture
 -- column bias_deg DOUBLE [deg]: what the reader adds to the true angle, as far as known, see reader_biases
 -- column bias_var_deg2 DOUBLE [deg2]: its variance
--- column walk_var_deg2 DOUBLE [deg2]: part of that of a gauge that walks, over all of its time
--- column bias_rate_deg_per_week DOUBLE [deg]: what a gauge that walks adds to the bias for each week from the middle of its time, see set_ups
--- column bias_rate_var_deg2 DOUBLE [deg2]: variance of that
--- column bias_middle_weeks DOUBLE [weeks]: that middle, from 1970 on; NULL where the gauge does not walk
+-- column walk DOUBLE[]: how the gauge walks, see walk_of; NULL where it does not, and for a mixture
 -- column gauges VARCHAR: gauges used, or pairs of gauge and person where these are confounded
 -- column gauge_effect_deg DOUBLE [deg]: mean bias of those gauges, 0 where not known
 -- column gauge_effect_var_deg2 DOUBLE [deg2]: its variance
@@ -65,10 +62,7 @@ rated as (
         set_ups.source as set_up_source,
         biases.step_deg as bias_deg,
         biases.step_var_deg2 as bias_var_deg2,
-        bias_rate_deg_per_week as bias_rate,
-        bias_rate_var_deg2 as bias_rate_var,
-        coalesce((bias_rate * bias_rate + bias_rate_var) * walk_weeks * walk_weeks / 12, 0) as walk_var,
-        case when walk_var > 0 then walk_middle_weeks end as bias_middle,
+        walk_of(bias_rate_deg_per_week, bias_rate_var_deg2, walk_middle_weeks, walk_weeks) as walk,
         case
             when confounded then coalesce(gauge_side.gauge || ' with ' || gauge_side.technician, readers.gauge)
             else readers.gauge
@@ -115,10 +109,7 @@ select
     set_up_source,
     bias_deg,
     bias_var_deg2,
-    walk_var as walk_var_deg2,
-    bias_rate as bias_rate_deg_per_week,
-    bias_rate_var as bias_rate_var_deg2,
-    bias_middle as bias_middle_weeks,
+    walk,
     gauge_name as gauges,
     gauge_effect as gauge_effect_deg,
     gauge_effect_var as gauge_effect_var_deg2,
@@ -139,10 +130,7 @@ select
     cast(null as varchar) as set_up_source,
     exact_sum(bias_deg) / count(*) as bias_deg,
     exact_sum(bias_var_deg2) / count(*) as bias_var_deg2,
-    exact_sum(walk_var) / count(*) as walk_var_deg2,
-    cast(0 as double) as bias_rate_deg_per_week,
-    cast(0 as double) as bias_rate_var_deg2,
-    cast(null as double) as bias_middle_weeks,
+    cast(null as double[]) as walk,
     string_agg(distinct gauge_name, ', ' order by gauge_name) as gauges,
     exact_sum(gauge_effect) / count(*) as gauge_effect_deg,
     exact_sum(gauge_effect_var) / count(*) as gauge_effect_var_deg2,

@@ -12,10 +12,7 @@
 -- column camber_told_var_deg2 DOUBLE [deg2]: the same where readings tell of it, else 0
 -- column camber_bias_deg DOUBLE [deg]: what the reader adds to the true angle, as far as known
 -- column camber_bias_var_deg2 DOUBLE [deg2]: its variance
--- column camber_walk_var_deg2 DOUBLE [deg2]: see reader_noise
--- column camber_bias_rate DOUBLE [deg]: bias_rate_deg_per_week of reader_noise
--- column camber_bias_rate_var DOUBLE [deg2]: its variance
--- column camber_bias_middle DOUBLE [weeks]: bias_middle_weeks of reader_noise
+-- column camber_walk DOUBLE[]: how the gauge walks, see reader_noise
 -- column caster_one_var_deg2 DOUBLE [deg2]: variance of one reading of caster
 -- column caster_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column caster_set_up_var_deg2 DOUBLE [deg2]: variance of a set-up
@@ -23,10 +20,7 @@
 -- column caster_told_var_deg2 DOUBLE [deg2]: the same where readings tell of it, else 0
 -- column caster_bias_deg DOUBLE [deg]: what the reader adds to the true angle, as far as known
 -- column caster_bias_var_deg2 DOUBLE [deg2]: its variance
--- column caster_walk_var_deg2 DOUBLE [deg2]: see reader_noise
--- column caster_bias_rate DOUBLE [deg]: bias_rate_deg_per_week of reader_noise
--- column caster_bias_rate_var DOUBLE [deg2]: its variance
--- column caster_bias_middle DOUBLE [weeks]: bias_middle_weeks of reader_noise
+-- column caster_walk DOUBLE[]: how the gauge walks, see reader_noise
 -- column toe_one_var_deg2 DOUBLE [deg2]: variance of one reading of toe
 -- column toe_shared_deg2 DOUBLE [deg2]: part of it that repeats of one state have in common
 -- column toe_set_up_var_deg2 DOUBLE [deg2]: variance of a set-up
@@ -34,10 +28,7 @@
 -- column toe_told_var_deg2 DOUBLE [deg2]: the same where readings tell of it, else 0
 -- column toe_bias_deg DOUBLE [deg]: what the reader adds to the true angle, as far as known
 -- column toe_bias_var_deg2 DOUBLE [deg2]: its variance
--- column toe_walk_var_deg2 DOUBLE [deg2]: see reader_noise
--- column toe_bias_rate DOUBLE [deg]: bias_rate_deg_per_week of reader_noise
--- column toe_bias_rate_var DOUBLE [deg2]: its variance
--- column toe_bias_middle DOUBLE [weeks]: bias_middle_weeks of reader_noise
+-- column toe_walk DOUBLE[]: how the gauge walks, see reader_noise
 with
 told as (
     select *, case when set_up_source <> 'prior' then set_up_var_deg2 else 0 end as told_var_deg2
@@ -47,7 +38,6 @@ select *
 from told pivot (
     max(one_var_deg2) as one_var_deg2, max(shared_var_deg2) as shared_deg2, max(set_up_var_deg2) as set_up_var_deg2,
     max(mounting_var_deg2) as mounting_var_deg2, max(told_var_deg2) as told_var_deg2, max(bias_deg) as bias_deg,
-    max(bias_var_deg2) as bias_var_deg2, max(walk_var_deg2) as walk_var_deg2, max(bias_rate_deg_per_week) as bias_rate,
-    max(bias_rate_var_deg2) as bias_rate_var, max(bias_middle_weeks) as bias_middle
+    max(bias_var_deg2) as bias_var_deg2, any_value(walk) as walk
     for response in ('camber_deg' as camber, 'caster_deg' as caster, 'toe_deg' as toe) group by reader
 )

@@ -1,6 +1,6 @@
 -- What one reading of an angle is worth, one row per angle and reader of reader_noise (0: anyone else): a struct of one, the variance of
 -- a reading, shared, the part of it that repeats of one state have in common, set_up, of it
--- mounting, what another mounting changes, bias and bias_var; of a gauge that walks walk_var, rate, rate_var and middle, see reader_noise.
+-- mounting, what another mounting changes, bias and bias_var; walk, see reader_noise.
 -- A noise known from the prior alone gives way to what the residuals of all moves tell.
 create or replace temp macro reading_worths() as table
 with
@@ -25,10 +25,7 @@ select
         'mounting': mounting_var_deg2,
         'bias': bias_deg,
         'bias_var': bias_var_deg2,
-        'walk_var': walk_var_deg2,
-        'rate': bias_rate_deg_per_week,
-        'rate_var': bias_rate_var_deg2,
-        'middle': bias_middle_weeks
+        'walk': walk
     } as worth
 from reader_noise
 inner join by_moves using (response)

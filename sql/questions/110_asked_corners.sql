@@ -85,29 +85,20 @@ rated as (
     select
         * exclude (camber_worth, caster_worth, toe_worth, camber_count, caster_count, toe_count, camber_mountings,
             caster_mountings, toe_mountings, camber_ts, caster_ts, toe_ts),
-        weeks_since(camber_worth.middle, camber_worth.walk_var, camber_worth.rate, camber_worth.rate_var, camber_ts)
-            as camber_weeks,
-        bias_then(camber_worth.bias, camber_worth.rate, camber_weeks) as camber_bias_deg,
-        bias_var_then(camber_worth.bias_var, camber_worth.walk_var, camber_worth.rate_var, camber_weeks)
-            as camber_bias_var_deg2,
+        camber_worth.bias + walked(camber_worth.walk, weeks_of(camber_ts)) as camber_bias_deg,
+        bias_var_then(camber_worth.bias_var, camber_worth.walk, camber_ts) as camber_bias_var_deg2,
         set_up_over(camber_worth.set_up, camber_worth.mounting, camber_mountings) as camber_set_up_var_deg2,
         camber_worth.set_up + camber_worth.one as camber_next_var_deg2,
         mean_var(camber_worth.one, camber_worth.shared, camber_count) as camber_mean_var_deg2,
         camber_mean_var_deg2 + camber_set_up_var_deg2 + camber_bias_var_deg2 as camber_var_deg2,
-        weeks_since(caster_worth.middle, caster_worth.walk_var, caster_worth.rate, caster_worth.rate_var, caster_ts)
-            as caster_weeks,
-        bias_then(caster_worth.bias, caster_worth.rate, caster_weeks) as caster_bias_deg,
-        bias_var_then(caster_worth.bias_var, caster_worth.walk_var, caster_worth.rate_var, caster_weeks)
-            as caster_bias_var_deg2,
+        caster_worth.bias + walked(caster_worth.walk, weeks_of(caster_ts)) as caster_bias_deg,
+        bias_var_then(caster_worth.bias_var, caster_worth.walk, caster_ts) as caster_bias_var_deg2,
         set_up_over(caster_worth.set_up, caster_worth.mounting, caster_mountings) as caster_set_up_var_deg2,
         caster_worth.set_up + caster_worth.one as caster_next_var_deg2,
         mean_var(caster_worth.one, caster_worth.shared, caster_count) as caster_mean_var_deg2,
         caster_mean_var_deg2 + caster_set_up_var_deg2 + caster_bias_var_deg2 as caster_var_deg2,
-        weeks_since(toe_worth.middle, toe_worth.walk_var, toe_worth.rate, toe_worth.rate_var, toe_ts)
-            as toe_weeks,
-        bias_then(toe_worth.bias, toe_worth.rate, toe_weeks) as toe_bias_deg,
-        bias_var_then(toe_worth.bias_var, toe_worth.walk_var, toe_worth.rate_var, toe_weeks)
-            as toe_bias_var_deg2,
+        toe_worth.bias + walked(toe_worth.walk, weeks_of(toe_ts)) as toe_bias_deg,
+        bias_var_then(toe_worth.bias_var, toe_worth.walk, toe_ts) as toe_bias_var_deg2,
         set_up_over(toe_worth.set_up, toe_worth.mounting, toe_mountings) as toe_set_up_var_deg2,
         toe_worth.set_up + toe_worth.one as toe_next_var_deg2,
         mean_var(toe_worth.one, toe_worth.shared, toe_count) as toe_mean_var_deg2,
@@ -131,6 +122,6 @@ medians as (
     from chassis_corners
     where chassis = asked_chassis
 )
-select * exclude (camber_weeks, caster_weeks, toe_weeks) from rated
+select * from rated
 union all by name
 select * from medians;

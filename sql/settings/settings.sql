@@ -93,21 +93,12 @@ rated as (
     select
         fronts.*,
         worths.*,
-        weeks_since(camber_bias_middle, camber_walk_var_deg2, camber_bias_rate, camber_bias_rate_var, measured_ts)
-            as camber_weeks,
-        bias_then(camber_bias_deg, camber_bias_rate, camber_weeks) as camber_then_deg,
-        bias_var_then(camber_bias_var_deg2, camber_walk_var_deg2, camber_bias_rate_var, camber_weeks)
-            as camber_var_then,
-        weeks_since(caster_bias_middle, caster_walk_var_deg2, caster_bias_rate, caster_bias_rate_var, measured_ts)
-            as caster_weeks,
-        bias_then(caster_bias_deg, caster_bias_rate, caster_weeks) as caster_then_deg,
-        bias_var_then(caster_bias_var_deg2, caster_walk_var_deg2, caster_bias_rate_var, caster_weeks)
-            as caster_var_then,
-        weeks_since(toe_bias_middle, toe_walk_var_deg2, toe_bias_rate, toe_bias_rate_var, measured_ts)
-            as toe_weeks,
-        bias_then(toe_bias_deg, toe_bias_rate, toe_weeks) as toe_then_deg,
-        bias_var_then(toe_bias_var_deg2, toe_walk_var_deg2, toe_bias_rate_var, toe_weeks)
-            as toe_var_then,
+        camber_bias_deg + walked(camber_walk, weeks_of(measured_ts)) as camber_then_deg,
+        bias_var_then(camber_bias_var_deg2, camber_walk, measured_ts) as camber_var_then,
+        caster_bias_deg + walked(caster_walk, weeks_of(measured_ts)) as caster_then_deg,
+        bias_var_then(caster_bias_var_deg2, caster_walk, measured_ts) as caster_var_then,
+        toe_bias_deg + walked(toe_walk, weeks_of(measured_ts)) as toe_then_deg,
+        bias_var_then(toe_bias_var_deg2, toe_walk, measured_ts) as toe_var_then,
         mean_var(camber_one_var_deg2, camber_shared_deg2, nullif(camber_count, 0)) as camber_mean_var,
         set_up_over(camber_set_up_var_deg2, camber_mounting_var_deg2, mounting_count) as camber_set_up,
         sqrt(camber_mean_var + camber_set_up + camber_var_then) as camber_u_deg,

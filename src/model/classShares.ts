@@ -36,9 +36,8 @@ const sharesQuery = `with
             present.vehicle,
             present.chassis,
             rule.* exclude (chassis),
-            weeks_since(bias_middle_weeks, walk_var_deg2, bias_rate_deg_per_week, bias_rate_var_deg2, ts) as weeks,
-            bias_var_then(bias_var_deg2, walk_var_deg2, bias_rate_var_deg2, weeks) as bias_var,
-            deg - coalesce(bias_then(bias_deg, bias_rate_deg_per_week, weeks), 0) as true_deg,
+            bias_var_then(bias_var_deg2, walk, ts) as bias_var,
+            deg - coalesce(bias_deg + walked(walk, weeks_of(ts)), 0) as true_deg,
             sqrt(
                 true_var(one_var_deg2, shared_var_deg2, count, set_up_var_deg2, bias_var) + rule.var_deg2
             ) as u_deg,

@@ -25,12 +25,11 @@ export async function walkedNotes(db: Database, vehicle: string): Promise<string
             gauge,
             angle,
             strftime(ts, '%Y-%m-%d') as read_on,
-            weeks_since(bias_middle_weeks, walk_var_deg2, bias_rate_deg_per_week, bias_rate_var_deg2, ts) as weeks,
-            bias_rate_deg_per_week * weeks as walked_deg,
-            sqrt(bias_rate_var_deg2) * abs(weeks) as sd_deg
+            walked(walk, weeks_of(ts)) as walked_deg,
+            sqrt(walk[2]) * abs(weeks_into(walk, weeks_of(ts))) as sd_deg
         from present
         inner join reader_noise on reader_noise.reader = present.reader and response = angle || '_deg'
-        where bias_middle_weeks is not null and ts is not null
+        where walk is not null and ts is not null
             and greatest(abs(walked_deg), sd_deg) >= 0.01
         order by all`,
         { vehicle },

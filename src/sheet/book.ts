@@ -21,11 +21,8 @@ export interface Worth {
     mounting: number;
     bias: number;
     bias_var: number;
-    /** Of a gauge that walks: the part of bias_var for any day, and the rate a week from the middle of its time, weeks since 1970. */
-    walk_var: number;
-    rate: number;
-    rate_var: number;
-    middle: number | null;
+    /** Of a gauge that walks: rate (deg a week), its variance, middle (weeks since 1970) and length (weeks) of the time that told of it. */
+    walk: readonly [rate: number, rateVar: number, middle: number, weeks: number] | null;
 }
 
 export interface Reader {

@@ -177,13 +177,14 @@ export const meanVar = ({ one, shared }: Worth, count: number): number => shared
 const setUpOver = ({ set_up, mounting }: Worth, mountings: number): number =>
     set_up - mounting * (1 - 1 / mountings);
 
-/** The bias on a day, and its variance, as the macros `weeks_since`, `bias_then` and `bias_var_then`. */
-function biasThen({ bias, bias_var, walk_var, rate, rate_var, middle }: Worth, on: string | null) {
+/** The bias on a day, and its variance, as the macros `walked` and `bias_var_then`. */
+function biasThen({ bias, bias_var, walk }: Worth, on: string | null) {
     const days = on === null ? Number.NaN : Date.parse(on.slice(0, 10)) / 86_400_000;
-    if (middle === null || Number.isNaN(days)) return { bias, bias_var };
-    const most = Math.sqrt((12 * walk_var) / (rate * rate + rate_var));
-    const weeks = withinWalk(days / 7 - middle, most);
-    return { bias: bias + rate * weeks, bias_var: bias_var - walk_var + rate_var * weeks * weeks };
+    if (walk === null || Number.isNaN(days)) return { bias, bias_var };
+    const [rate, rateVar, middle, length] = walk;
+    const weeks = withinWalk(days / 7 - middle, length);
+    const ofNoDay = ((rate * rate + rateVar) * length * length) / 12;
+    return { bias: bias + rate * weeks, bias_var: bias_var + rateVar * weeks * weeks - ofNoDay };
 }
 
 function readingOf(book: Book, state: State | undefined, angle: Angle): Reading {

@@ -12,8 +12,8 @@ import {
     structValue,
 } from '@duckdb/node-api';
 import { type Censored, censoredNormal } from './censoredNormal.js';
+import { comparisonDesignEffect } from './comparisonDesignEffect.js';
 import { connected } from './connected.js';
-import { designEffect } from './designEffect.js';
 import { effectBlocks, predictedEffects } from './predictedEffects.js';
 import { rankIntervals } from './rankIntervals.js';
 import { reml } from './reml.js';
@@ -158,7 +158,7 @@ const listFunctions: Readonly<Record<string, ListFunction>> = {
                 weight: weights[i]!,
                 gap: gaps[i]!,
             }));
-            return designEffect(
+            return comparisonDesignEffect(
                 effectBlocks({ first, second, xx, xy }, variances, usedVariance),
                 rows,
                 errorVariance,

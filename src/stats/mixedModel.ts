@@ -66,6 +66,13 @@ export function predictor({ xx }: Block, roots: readonly number[]): Float64Array
     return p;
 }
 
+/** s' M s, `scores` the elements of s that are not 0 by their places, `m` square with `n` rows, row by row. */
+export function scatterOf(scores: ReadonlyMap<number, number>, m: Float64Array, n: number): number {
+    let sum = 0;
+    for (const [i, one] of scores) for (const [j, other] of scores) sum += one * other * m[i * n + j]!;
+    return sum;
+}
+
 /** The square matrix `m`, row by row, times `x`. */
 export function times(m: Float64Array, x: ArrayLike<number>): Float64Array {
     const n = x.length;

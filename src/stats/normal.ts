@@ -15,3 +15,6 @@ export function normalCdf(x: number): number {
 export function normalQuantile(p: number): number {
     return -Math.SQRT2 * erfcInverse(2 * p);
 }
+
+/** Variance of a standard normal variable that is cut off at 2.5 on both sides. */
+export const CUT_VARIANCE = 0.911257;

@@ -1,33 +1,19 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
-import { fitted, sides, withToe } from '../../fixtures/physics/car.js';
-import { anglesAt } from '../../fixtures/physics/corner.js';
+import { sides } from '../../fixtures/physics/car.js';
 import { Random } from '../../fixtures/physics/random.js';
 import type { Database } from '../../src/db/database.js';
 import { ensureModel } from '../../src/model/build.js';
+import { advisedFields } from '../support/advisedFields.js';
 import {
     type Field,
     type FieldOptions,
     goal,
     measuredField,
-    plate,
-    putTo,
     referencesOf,
 } from '../support/measuredFields.js';
 import { insertRows, modelOf } from '../support/memory.js';
 
-const answer = z.object({
-    vehicle: z.string(),
-    corner: z.enum(sides),
-    target: z.string(),
-    mark_1: z.number(),
-    stay: z.boolean(),
-    camber_low_deg: z.number(),
-    camber_high_deg: z.number(),
-    caster_low_deg: z.number(),
-    caster_high_deg: z.number(),
-    p_in_tolerance: z.number(),
-});
 const verdictRow = z.object({
     visit: z.string(),
     corner: z.enum(sides),
@@ -60,7 +46,7 @@ type Counts = ReturnType<typeof counts>;
 
 const needs = ['advised', 'judged_settings', 'set_visits'];
 
-/** What is advised of the cars of `fields`, held against their true angles once they are set so; `random` sets the pointers. */
+/** {@link advisedFields}, counted. */
 async function advised(
     db: Database,
     fields: readonly Field[],
@@ -68,34 +54,13 @@ async function advised(
     random: Random,
     targets: readonly string[],
 ): Promise<void> {
-    const cars = new Map(fields.flatMap((field) => field.cars.map((car) => [car.vehicle, car])));
-    const rows = await db.rows(
-        answer,
-        `select ${Object.keys(answer.shape).join(', ')} from advised(
-            (select list(distinct vehicle) from present_corners), null, ['${targets.join("', '")}'],
-            null::varchar, null::integer, null::varchar, 0.5::double, false, null::double
-        ) order by vehicle, corner, target`,
-    );
-    for (const row of rows) {
-        const wanted = fields[0]!.targets.find(
-            ({ target }) => target === row.target,
-        )! as unknown as typeof goal & {
-            camber_tol_deg: number;
-            caster_tol_deg: number;
-        };
-        const front = cars.get(row.vehicle)!.fronts[row.corner];
-        const place = { ...front.place, mark_1: row.mark_1 };
-        const set = row.stay ? front : putTo(fitted(front, plate, front.place), place, random);
-        const { camber_deg, caster_deg } = anglesAt(set.corner, withToe(set, wanted.toe_deg).state);
+    for (const row of await advisedFields(db, fields, random, targets)) {
         all.asked++;
-        all.camber += Number(camber_deg >= row.camber_low_deg && camber_deg <= row.camber_high_deg);
-        all.caster += Number(caster_deg >= row.caster_low_deg && caster_deg <= row.caster_high_deg);
-        all.camberLength += row.camber_high_deg - row.camber_low_deg;
-        all.p += row.p_in_tolerance;
-        all.hit += Number(
-            Math.abs(camber_deg - wanted.camber_deg) <= wanted.camber_tol_deg &&
-                Math.abs(caster_deg - wanted.caster_deg) <= wanted.caster_tol_deg,
-        );
+        all.camber += Number(row.camberHeld);
+        all.caster += Number(row.casterHeld);
+        all.camberLength += row.camberLength;
+        all.p += row.p;
+        all.hit += Number(row.hit);
     }
 }
 

@@ -1,31 +1,12 @@
 import { expect, test } from 'vitest';
 import { z } from 'zod';
-import { fitted, sides, withToe } from '../../fixtures/physics/car.js';
-import { anglesAt } from '../../fixtures/physics/corner.js';
 import { Random } from '../../fixtures/physics/random.js';
 import type { Database } from '../../src/db/database.js';
 import { ensureModel } from '../../src/model/build.js';
-import {
-    type Field,
-    type FieldOptions,
-    goal,
-    measuredField,
-    plate,
-    putTo,
-    referencesOf,
-} from '../support/measuredFields.js';
+import { advisedFields } from '../support/advisedFields.js';
+import { type Field, type FieldOptions, measuredField, referencesOf } from '../support/measuredFields.js';
 import { insertRows, modelOf } from '../support/memory.js';
 
-const answer = z.object({
-    vehicle: z.string(),
-    corner: z.enum(sides),
-    mark_1: z.number(),
-    stay: z.boolean(),
-    camber_low_deg: z.number(),
-    camber_high_deg: z.number(),
-    caster_low_deg: z.number(),
-    caster_high_deg: z.number(),
-});
 const told = z.object({ gauge: z.string(), response: z.string(), p_walks: z.number() });
 const newest = z.object({ vehicle: z.string(), camber_gauge: z.string() });
 
@@ -53,32 +34,18 @@ interface Share {
 const ofAll = ({ asked, held, length }: Share) => ({ share: held / asked, length: (2 * length) / asked });
 
 async function advised(db: Database, fields: readonly Field[]) {
-    const cars = new Map(fields.flatMap((field) => field.cars.map((car) => [car.vehicle, car])));
-    const random = new Random(1);
     const read = new Map(
         (await db.rows(newest, 'select vehicle, camber_gauge from present_corners')).map((row) => [
             row.vehicle,
             row.camber_gauge,
         ]),
     );
-    const rows = await db.rows(
-        answer,
-        `select ${Object.keys(answer.shape).join(', ')} from advised(
-            (select list(distinct vehicle) from present_corners), null, ['street'],
-            null::varchar, null::integer, null::varchar, 0.5::double, false, null::double
-        ) order by vehicle, corner`,
-    );
     const counts = { walker: { asked: 0, held: 0, length: 0 }, others: { asked: 0, held: 0, length: 0 } };
-    for (const row of rows) {
-        const front = cars.get(row.vehicle)!.fronts[row.corner];
-        const place = { ...front.place, mark_1: row.mark_1 };
-        const set = row.stay ? front : putTo(fitted(front, plate, front.place), place, random);
-        const { camber_deg, caster_deg } = anglesAt(set.corner, withToe(set, goal.toe_deg).state);
+    for (const row of await advisedFields(db, fields, new Random(1))) {
         const count = read.get(row.vehicle)!.endsWith('rack 1') ? counts.walker : counts.others;
         count.asked += 2;
-        count.held += Number(camber_deg >= row.camber_low_deg && camber_deg <= row.camber_high_deg);
-        count.held += Number(caster_deg >= row.caster_low_deg && caster_deg <= row.caster_high_deg);
-        count.length += row.camber_high_deg - row.camber_low_deg;
+        count.held += Number(row.camberHeld) + Number(row.casterHeld);
+        count.length += row.camberLength;
     }
     return { walker: ofAll(counts.walker), others: ofAll(counts.others) };
 }

@@ -161,12 +161,13 @@ test('a file of the rows: half-typed numbers left out, names with commas and quo
 });
 
 test('what a gauge has walked by the day of a reading is taken off it', () => {
-    const rate = { walk_var: 0.03 * 0.03, rate: 0.007, rate_var: 0.001 * 0.001 };
+    const length = 14.7;
     const walking = (weeksAgo: number | null) => {
         const read = Date.UTC(2026, 2, 1) / 604_800_000;
         const [anyone, rack] = handBook().readers;
-        const worth = { ...rack!.worth.camber, ...rate, bias_var: 0.05 * 0.05, bias: 0.02 };
-        const camber = { ...worth, middle: weeksAgo === null ? null : read - weeksAgo };
+        const worth = { ...rack!.worth.camber, bias_var: 0.05 * 0.05, bias: 0.02 };
+        const walk = weeksAgo === null ? null : ([0.007, 0.001 * 0.001, read - weeksAgo, length] as const);
+        const camber = { ...worth, walk };
         return { ...handBook(), readers: [anyone!, { ...rack!, worth: { ...rack!.worth, camber } }] };
     };
     const asked = (weeksAgo: number | null) => {
@@ -180,8 +181,9 @@ test('what a gauge has walked by the day of a reading is taken off it', () => {
         return corner.camber;
     };
     expect(asked(10).bias_deg).toBeCloseTo(0.02 + 10 * 0.007, 9);
-    expect(asked(10).bias_var_deg2).toBeCloseTo(0.05 ** 2 - 0.03 ** 2 + 100 * 0.001 ** 2, 12);
+    const uniform = ((0.007 ** 2 + 0.001 ** 2) * length ** 2) / 12;
+    expect(asked(10).bias_var_deg2).toBeCloseTo(0.05 ** 2 - uniform + 100 * 0.001 ** 2, 12);
     expect(asked(null)).toMatchObject({ bias_deg: 0.02, bias_var_deg2: 0.05 * 0.05 });
-    // A year mistyped: no more than over the time that told of it, sqrt(12 0.03^2 / (0.007^2 + 0.001^2)) = 14.7 weeks.
+    // A year mistyped: no more than over the time that told of it.
     expect(asked(1400).bias_deg).toBeCloseTo(0.02 + 14.7 * 0.007, 3);
 });

@@ -11,10 +11,7 @@ const worth = {
     mounting: 0,
     bias: 0,
     bias_var: 0.02 * 0.02,
-    walk_var: 0,
-    rate: 0,
-    rate_var: 0,
-    middle: null,
+    walk: null,
 };
 const slope = {
     var_out: 1e-6,

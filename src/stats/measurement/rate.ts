@@ -1,3 +1,4 @@
+import { CUT_VARIANCE } from '../normal.js';
 import { median } from '../slopes/median.js';
 
 /** A difference of two readings, and by how much that differs on which it may depend. */
@@ -56,8 +57,8 @@ export function rateOf(differences: readonly Difference[], added = 0): Rate | nu
         const together = [...scores.values()].reduce((sum, score) => sum + score * score, 0);
         const freed = scores.size > 1 ? scores.size / (scores.size - 1) : 1;
         standardError = Math.max(
-            Math.sqrt(Math.max(scatter / count / 0.911257, 1) / xx),
-            Math.sqrt((together * freed) / 0.911257) / xx,
+            Math.sqrt(Math.max(scatter / count / CUT_VARIANCE, 1) / xx),
+            Math.sqrt((together * freed) / CUT_VARIANCE) / xx,
         );
     }
     return { rate, standardError, count };

@@ -1,5 +1,7 @@
 import { connected } from '../connected.js';
 import { groupedBy } from '../groupedBy.js';
+import { scatterOf, times } from '../mixedModel.js';
+import { CUT_VARIANCE } from '../normal.js';
 import { median } from '../slopes/median.js';
 import { symmetricInverse } from '../symmetricInverse.js';
 import type { Gap } from './setUps.js';
@@ -26,7 +28,7 @@ export interface Walk {
     pairCount: number;
 }
 
-/** `since` the middle of a walk no farther than the time over which it was told, as the macro `within_walk`. */
+/** `since` the middle of a walk no farther than the time over which it was told, as the macro `weeks_into`. */
 export const withinWalk = (since: number, weeks: number) => Math.max(-weeks, Math.min(since, weeks));
 
 /** Share of gauges that walk (common practice, no source), and how many may be found to. */
@@ -115,7 +117,7 @@ function tell(
     rates: ArrayLike<number>,
     more: number,
     into: Information,
-    scores: Map<number, Float64Array> | null,
+    scores: Map<number, Map<number, number>> | null,
     limit: number,
 ) {
     const { gaps, own, first, second, x, y, residuals } = met;
@@ -145,10 +147,10 @@ function tell(
         into.vector[second]! += weight * dy * dGap;
         scatter += weight * residual * residual;
         if (scores === null) continue;
-        const score = scores.get(cluster) ?? new Float64Array(n);
+        const score = scores.get(cluster) ?? new Map<number, number>();
         scores.set(cluster, score);
-        score[first]! += weight * dx * residual;
-        score[second]! += weight * dy * residual;
+        score.set(first, (score.get(first) ?? 0) + weight * dx * residual);
+        score.set(second, (score.get(second) ?? 0) + weight * dy * residual);
     }
     return { scatter, kept };
 }
@@ -158,9 +160,6 @@ const ridged = (matrix: Float64Array, n: number, ridge: number) =>
         matrix.map((value, k) => (k % (n + 1) === 0 ? value + ridge : value)),
         n,
     );
-
-const product = (matrix: Float64Array, vector: Float64Array) =>
-    vector.map((_, i) => vector.reduce((sum, value, j) => sum + matrix[i * vector.length + j]! * value, 0));
 
 const inner = (one: Float64Array, other: Float64Array) =>
     one.reduce((sum, value, i) => sum + value * other[i]!, 0);
@@ -173,9 +172,8 @@ function informationOf(all: readonly Met[], n: number, scale: number, usual: num
     const ridge = 1 / (FAST * scale) / (FAST * scale);
     const reads = median(Float64Array.from(all.flatMap(({ gaps }) => gaps.map(({ variance }) => variance))))!;
     const count = all.reduce((sum, { gaps }) => sum + gaps.length, 0);
-    const gauges = Array.from({ length: n }, (_, i) => i);
-    const scores = new Map<number, Float64Array>();
-    let rates = new Float64Array(n);
+    const scores = new Map<number, Map<number, number>>();
+    let rates: Float64Array = new Float64Array(n);
     let information = { matrix: new Float64Array(n * n), vector: new Float64Array(n) };
     for (let round = 0; ; round++) {
         const spread = median(
@@ -203,21 +201,20 @@ function informationOf(all: readonly Met[], n: number, scale: number, usual: num
             // Scatter beyond the variances, and what gaps of one car and visit share, count as fewer gaps.
             const freed = scores.size > 1 ? scores.size / (scores.size - 1) : 1;
             let together = 0;
-            for (const score of scores.values()) {
-                const places = gauges.filter((i) => score[i] !== 0);
-                for (const i of places) {
-                    for (const j of places) together += score[i]! * score[j]! * inverse[i * n + j]!;
-                }
-            }
+            for (const score of scores.values()) together += scatterOf(score, inverse, n);
             const expected = inner(inverse, information.matrix);
             const df = Math.max(kept - n - all.filter(({ own }) => !own).length, 1);
-            const effect = Math.max(1, scatter / df / 0.911257, (freed * together) / expected / 0.911257);
+            const effect = Math.max(
+                1,
+                scatter / df / CUT_VARIANCE,
+                (freed * together) / expected / CUT_VARIANCE,
+            );
             return {
                 matrix: information.matrix.map((value) => value / effect),
                 vector: information.vector.map((value) => value / effect),
             };
         }
-        rates = product(inverse, information.vector);
+        rates = times(inverse, information.vector);
     }
 }
 
@@ -239,7 +236,7 @@ function averaged({ matrix, vector }: Information, n: number, scale: number) {
         );
         const covariance = ridged(part, m, ridge);
         const told = Float64Array.from(walking, (i) => vector[i]!);
-        const rates = product(covariance, told);
+        const rates = times(covariance, told);
         const log =
             m * Math.log(SHARE / (1 - SHARE)) +
             inner(told, rates) / 2 +

@@ -1,4 +1,5 @@
 import { groupedBy } from './groupedBy.js';
+import { scatterOf } from './mixedModel.js';
 import type { EffectBlock } from './predictedEffects.js';
 
 /** What a comparison of two readers in a lot of cars has of a level in which they differ. */
@@ -26,7 +27,7 @@ const USUAL = { effect: 1.3, cars: 4 };
  * @param rows in an order of their values alone
  * @param errorVariance of a reading with weight 1
  */
-export function designEffect(
+export function comparisonDesignEffect(
     blocks: readonly EffectBlock[],
     rows: readonly Compared[],
     errorVariance: number,
@@ -48,14 +49,13 @@ export function designEffect(
     let [scatter, expected] = [0, 0];
     for (const { block, covariance } of blocks) {
         for (const [k, value] of covariance.entries()) expected += value * block.xx[k]!;
+        const places = new Map(block.levels.map((level, at) => [level, at]));
         for (const { scores } of lots.values()) {
-            const own = block.levels.flatMap((level, at) =>
-                scores.has(level) ? [{ at, score: scores.get(level)! }] : [],
-            );
-            for (const one of own) {
-                for (const other of own)
-                    scatter += one.score * other.score * covariance[one.at * block.levels.length + other.at]!;
-            }
+            const own = [...scores].flatMap(([level, score]) => {
+                const at = places.get(level);
+                return at === undefined ? [] : [[at, score] as const];
+            });
+            scatter += scatterOf(new Map(own), covariance, block.levels.length);
         }
     }
     let [sum, square] = [0, 0];
