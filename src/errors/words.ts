@@ -16,8 +16,8 @@ export function shellWord(text: string): string {
 }
 
 /** Names behind commas, at most twelve. */
-export function listed(names: readonly string[]): string {
-    const shown = names.slice(0, 12);
+export function listed(names: readonly string[], most = 12): string {
+    const shown = names.slice(0, most);
     return names.length > shown.length
         ? `${shown.join(', ')} and ${names.length - shown.length} more`
         : shown.join(', ');

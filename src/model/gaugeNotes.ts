@@ -1,6 +1,6 @@
 import type { GaugeRow } from '../contracts/results/gauges.js';
 import { programName } from '../errors/programName.js';
-import { counted } from '../errors/words.js';
+import { counted, listed } from '../errors/words.js';
 import { HALF_WIDTH } from '../stats/settings/problem.js';
 import { percent } from '../units/percent.js';
 import { signed } from '../units/signed.js';
@@ -18,12 +18,8 @@ function largest<T>(
     size: (one: T) => number,
     words: (one: T, i: number) => string,
 ): string {
-    const shown = [...all]
-        .sort((a, b) => size(b) - size(a))
-        .slice(0, MOST)
-        .map(words);
-    const left = all.length - shown.length;
-    return shown.join(', ') + (left === 0 ? '' : ` and ${left} more (${programName()} gauges --json)`);
+    const told = [...all].sort((a, b) => size(b) - size(a)).map(words);
+    return listed(told, MOST) + (told.length > MOST ? ` (${programName()} gauges --json)` : '');
 }
 
 /** One sentence for each angle that `all` speak of. */

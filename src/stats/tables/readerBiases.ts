@@ -2,13 +2,15 @@ import { withinWalk } from '../measurement/walks.js';
 import { effectBlocks } from '../predictedEffects.js';
 import { type Row, rowsOf, type TableFunction } from './batch.js';
 
-/** How the bias of a gauge moves: its mean square rate, deg2 a week squared, over so many weeks about a middle. */
+/** How the bias of a gauge moves, by so many weeks about a middle. */
 interface Walk {
+    /** deg a week, and its variance. */
     rate: number;
     variance: number;
-    square: number;
     weeks: number;
     middle: number;
+    /** Mean square of what is walked in all, deg2. */
+    square: number;
 }
 
 interface Bias {
@@ -27,6 +29,8 @@ interface Levels {
     personVariance: number;
     /** The levels of a gauge: one, or where gauges and people are confounded those of its pairs with people. */
     ofGauge: Map<unknown, number[]>;
+    /** Gauges that may walk. */
+    walks: ReadonlyMap<unknown, Walk>;
     of(gauge: unknown, technician: unknown): number[];
 }
 
@@ -49,16 +53,17 @@ function walksOf(tables: Tables, response: string): Map<unknown, Walk> {
         ofResponse(tables, 'set_ups', response).flatMap((row) => {
             const rate = row.bias_rate_deg_per_week as number;
             const variance = row.bias_rate_var_deg2 as number;
-            const square = rate * rate + variance;
             const [weeks, middle] = [row.walk_weeks, row.walk_middle_weeks] as [number, number];
-            return square > 0 ? [[row.gauge, { rate, variance, square, weeks, middle }] as const] : [];
+            const square = (rate * rate + variance) * weeks * weeks;
+            return square > 0 ? [[row.gauge, { rate, variance, weeks, middle, square }] as const] : [];
         }),
     );
 }
 
 const key = (kind: unknown, gauge: unknown, technician: unknown) => JSON.stringify([kind, gauge, technician]);
 
-function levelsOf(tables: Tables, response: string, prior: Row, walks: ReadonlyMap<unknown, Walk>): Levels {
+function levelsOf(tables: Tables, response: string, prior: Row): Levels {
+    const walks = walksOf(tables, response);
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
     const priorVariance = (prior.bias_sd_deg as number) * (prior.bias_sd_deg as number);
     const gaugeVariance = (fitted?.used_gauge_var as number | undefined) ?? priorVariance;
@@ -74,9 +79,8 @@ function levelsOf(tables: Tables, response: string, prior: Row, walks: ReadonlyM
         const name = key(kind, gauge, technician);
         if (places.has(name)) return;
         // Set right at one end of its walk, it is half of it off in the middle.
-        const { square = 0, weeks = 0 } = walks.get(gauge) ?? {};
-        const ofLevel = kind === 'technician' ? personVariance : gaugeVariance + (square * weeks * weeks) / 4;
-        const level = variances.push(ofLevel) - 1;
+        const ofGaugeThen = gaugeVariance + (walks.get(gauge)?.square ?? 0) / 4;
+        const level = variances.push(kind === 'technician' ? personVariance : ofGaugeThen) - 1;
         places.set(name, level);
         if (kind !== 'technician') ofGauge.set(gauge, [...(ofGauge.get(gauge) ?? []), level]);
     };
@@ -94,6 +98,7 @@ function levelsOf(tables: Tables, response: string, prior: Row, walks: ReadonlyM
         gaugeVariance,
         personVariance,
         ofGauge,
+        walks,
         of: (gauge, technician) =>
             [
                 places.get(key(...sideOf(gauge, technician))),
@@ -107,12 +112,7 @@ const weekOf = ({ first_on, last_on }: Row) =>
     (Date.parse(first_on as string) + Date.parse(last_on as string)) / 2 / 604_800_000;
 
 /** What readings of references tell: the sum of `shares` of levels is `error`, with this variance. */
-function toldByReferences(
-    tables: Tables,
-    response: string,
-    levels: Levels,
-    walks: ReadonlyMap<unknown, Walk>,
-) {
+function toldByReferences(tables: Tables, response: string, levels: Levels) {
     return ofResponse(tables, 'gauge_references', response).flatMap((row) => {
         const side = levels.ofGauge.get(row.gauge);
         if (side === undefined || row.error_var_deg2 === null) return [];
@@ -121,7 +121,7 @@ function toldByReferences(
         const isOwn = own.length === (levels.confounded ? 1 : 2);
         const people = levels.confounded ? 1 : (row.technician_count as number);
         const rest = isOwn || people === 0 ? 0 : levels.personVariance / people;
-        const walk = walks.get(row.gauge);
+        const walk = levels.walks.get(row.gauge);
         const since = walk === undefined ? 0 : withinWalk(weekOf(row) - walk.middle, walk.weeks);
         return [
             {
@@ -134,12 +134,7 @@ function toldByReferences(
     });
 }
 
-function effectsOf(
-    tables: Tables,
-    response: string,
-    levels: Levels,
-    walks: ReadonlyMap<unknown, Walk>,
-): Effects {
+function effectsOf(tables: Tables, response: string, levels: Levels): Effects {
     const [fitted] = ofResponse(tables, 'gauge_variances', response);
     // Where none were compared, references alone tell, whose weights are over it.
     const errorVariance = (fitted?.used_error_var as number | undefined) ?? 1;
@@ -150,7 +145,7 @@ function effectsOf(
         xx: [...((fitted?.xx as number[] | undefined) ?? [])],
         xy: Array.from({ length: count }, (_, i) => (fitted?.xy as number[] | undefined)?.[i] ?? 0),
     };
-    for (const { among, share, error, variance } of toldByReferences(tables, response, levels, walks)) {
+    for (const { among, share, error, variance } of toldByReferences(tables, response, levels)) {
         const weight = errorVariance / variance;
         for (const i of among) {
             equations.xy[i]! += weight * share * error;
@@ -193,15 +188,16 @@ export const readerBiases: TableFunction = async function* (batches, tables) {
     const readers = new Map(tables.readers!.map((row) => [row.reader as number, row]));
     for (const prior of tables.angle_priors!) {
         const response = prior.response as string;
-        const walks = walksOf(tables, response);
-        const levels = levelsOf(tables, response, prior, walks);
-        const known = effectsOf(tables, response, levels, walks);
+        const levels = levelsOf(tables, response, prior);
+        const known = effectsOf(tables, response, levels);
         const biasOf = (reader: number): Bias => {
             const who = readers.get(reader);
             if (who === undefined) return { levels: [], rest: levels.gaugeVariance };
             const { gauge, technician } = who;
-            const { square = 0, weeks = 0 } = walks.get(gauge) ?? {};
-            return { levels: levels.of(gauge, technician), rest: (square * weeks * weeks) / 12 };
+            return {
+                levels: levels.of(gauge, technician),
+                rest: (levels.walks.get(gauge)?.square ?? 0) / 12,
+            };
         };
         const product = (one: readonly number[], other: readonly number[]) =>
             one.reduce((sum, i) => other.reduce((all, j) => all + known.covariance(i, j), sum), 0);
