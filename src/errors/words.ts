@@ -15,7 +15,7 @@ export function shellWord(text: string): string {
     return `$'${escaped}'`;
 }
 
-/** Names behind commas, at most twelve. */
+/** Names behind commas, no more than `most`. */
 export function listed(names: readonly string[], most = 12): string {
     const shown = names.slice(0, most);
     return names.length > shown.length
