@@ -3,7 +3,7 @@ import { byId } from './dom.js';
 import { openKeep } from './keep.js';
 import { listen } from './listen.js';
 import { Sheet } from './sheet.js';
-import { fillChoices, view } from './show.js';
+import { fillChoices, showKept, view } from './show.js';
 
 const book = JSON.parse(byId('book').textContent!) as Book;
 
@@ -16,8 +16,7 @@ const keptWords = {
 async function start(): Promise<void> {
     fillChoices(book);
     const keep = await openKeep(book.book, book.sheet);
-    byId('kept').textContent = keptWords[keep.kept];
-    byId('kept').hidden = keep.kept !== 'nowhere';
+    showKept(keptWords[keep.kept]);
     const sheet = new Sheet(book, view, keep, await keep.visits(), await keep.rows());
     listen(sheet);
     sheet.show();

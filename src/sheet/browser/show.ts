@@ -227,6 +227,12 @@ export function fillChoices(book: Book): void {
     );
 }
 
+/** Whether this device keeps what is typed; '' says nothing. */
+export function showKept(text: string): void {
+    byId('kept').textContent = text;
+    byId('kept').hidden = text === '';
+}
+
 export const view: View = {
     all(sheet) {
         showBar(sheet);
@@ -243,7 +249,6 @@ export const view: View = {
         showDoubt(sheet);
     },
     notKept(error) {
-        byId('kept').textContent = `This device did not keep the last number (${error}). Save now.`;
-        byId('kept').hidden = false;
+        showKept(`This device did not keep the last number (${error}). Save now.`);
     },
 };
