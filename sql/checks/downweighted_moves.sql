@@ -25,7 +25,11 @@ judged as (
             of_response(fitted.response, camber_cov_out_aft, caster_cov_out_aft, toe_cov_out_aft, sai_cov_out_aft)
         ) as slope,
         move_of(
-            move_out_mm, move_aft_mm, fitted.read_error_oo_mm2, fitted.read_error_oa_mm2, fitted.read_error_aa_mm2
+            move_out_mm,
+            move_aft_mm,
+            fitted.read_error_oo_mm2 * coalesce(variance_ratio, 1),
+            fitted.read_error_oa_mm2 * coalesce(variance_ratio, 1),
+            fitted.read_error_aa_mm2 * coalesce(variance_ratio, 1)
         ) as move,
         of_response(fitted.response, camber_sd_deg, caster_sd_deg, toe_sd_deg, sai_sd_deg) as sd_deg,
         coalesce(step_deg, 0) as step_deg,
@@ -38,6 +42,7 @@ judged as (
         and states.corner = fitted.corner
         and states.visit = fitted.visit
         and states.phase = fitted.to_phase
+    left join pointer_errors using (kit)
     inner join check_slopes on check_slopes.chassis = fitted.chassis and check_slopes.vehicle = fitted.vehicle
     inner join check_noise on check_noise.chassis = fitted.chassis
         and check_noise.gauge is not distinct from states.gauge

@@ -1,6 +1,6 @@
 -- title: Fronts over a session, or where they moved without one, by the whole record of the car
 -- grain: one row per session visit and front corner with a state before or after, per run without a visit of its own that readings enclose, and per rest after which a front may have moved
--- source: states, sessions, readings, repeated_readings, changes, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
+-- source: states, pointer_errors, sessions, readings, repeated_readings, changes, plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
 -- missing: changes are NULL where an angle tells nothing of one side; all of them and the likelihoods with the reason in missing
 -- computed by: src/stats/tables, written as its rows come
 -- given whole: plates, chassis_casters, reader_noise, reader_biases, session_vars, sensitivities
@@ -100,7 +100,7 @@ select
     mark_1,
     offset_out_mm,
     offset_aft_mm,
-    greatest(read_error_oo_mm2, read_error_aa_mm2) as pointer_var_mm2,
+    greatest(read_error_oo_mm2, read_error_aa_mm2) * coalesce(variance_ratio, 1) as pointer_var_mm2,
     camber_deg,
     caster_deg,
     toe_deg,
@@ -116,6 +116,7 @@ select
     cast(null as varchar) as day
 from states
 semi join ran using (vehicle)
+left join pointer_errors using (kit)
 left join mixed using (vehicle, corner, visit, phase)
 left join heights using (vehicle, corner, visit, phase)
 union all by name

@@ -1,6 +1,6 @@
 -- title: States of a corner within a visit, and its angles at the original bearing place, as the checks compare them
 -- grain: one row per vehicle, corner and visit
--- source: states, chassis_casters, check_noise, check_slopes, check_spreads
+-- source: states, pointer_errors, chassis_casters, check_noise, check_slopes, check_spreads
 -- missing: NULL where there is no such state, it lacks the angle, or the offset is not known; other_deg and other_var_deg2 where no other visit tells
 -- Over a session the gauge is mounted anew: the variances of its two states hold half of session_vars each.
 -- column chassis VARCHAR: platform code; that of the last state where they differ
@@ -14,7 +14,7 @@
 -- column before_mark_2 DOUBLE [marks]: pointer on the second scale, `before`
 -- column before_out_mm DOUBLE [mm]: bearing centre outboard of the original mount's; 0 on the rear, `before`
 -- column before_aft_mm DOUBLE [mm]: bearing centre rearward of the original mount's; 0 on the rear, `before`
--- column before_error_oo_mm2 DOUBLE [mm2]: variance of the place from reading the pointer, outboard, `before`
+-- column before_error_oo_mm2 DOUBLE [mm2]: variance of the place about the marks, outboard, `before`
 -- column before_error_oa_mm2 DOUBLE [mm2]: its covariance, `before`
 -- column before_error_aa_mm2 DOUBLE [mm2]: its variance rearward, `before`
 -- column before_camber_deg DOUBLE [deg]: camber at zero toe; as read where toe was not, `before`
@@ -33,7 +33,7 @@
 -- column moved_mark_2 DOUBLE [marks]: pointer on the second scale, `moved`
 -- column moved_out_mm DOUBLE [mm]: bearing centre outboard of the original mount's; 0 on the rear, `moved`
 -- column moved_aft_mm DOUBLE [mm]: bearing centre rearward of the original mount's; 0 on the rear, `moved`
--- column moved_error_oo_mm2 DOUBLE [mm2]: variance of the place from reading the pointer, outboard, `moved`
+-- column moved_error_oo_mm2 DOUBLE [mm2]: variance of the place about the marks, outboard, `moved`
 -- column moved_error_oa_mm2 DOUBLE [mm2]: its covariance, `moved`
 -- column moved_error_aa_mm2 DOUBLE [mm2]: its variance rearward, `moved`
 -- column moved_camber_deg DOUBLE [deg]: camber at zero toe; as read where toe was not, `moved`
@@ -52,7 +52,7 @@
 -- column after_mark_2 DOUBLE [marks]: pointer on the second scale, `after`
 -- column after_out_mm DOUBLE [mm]: bearing centre outboard of the original mount's; 0 on the rear, `after`
 -- column after_aft_mm DOUBLE [mm]: bearing centre rearward of the original mount's; 0 on the rear, `after`
--- column after_error_oo_mm2 DOUBLE [mm2]: variance of the place from reading the pointer, outboard, `after`
+-- column after_error_oo_mm2 DOUBLE [mm2]: variance of the place about the marks, outboard, `after`
 -- column after_error_oa_mm2 DOUBLE [mm2]: its covariance, `after`
 -- column after_error_aa_mm2 DOUBLE [mm2]: its variance rearward, `after`
 -- column after_camber_deg DOUBLE [deg]: camber at zero toe; as read where toe was not, `after`
@@ -94,9 +94,9 @@ angles as (
         mark_2,
         case when corner in ('FL', 'FR') then offset_out_mm else 0 end as out_mm,
         case when corner in ('FL', 'FR') then offset_aft_mm else 0 end as aft_mm,
-        read_error_oo_mm2 as error_oo_mm2,
-        read_error_oa_mm2 as error_oa_mm2,
-        read_error_aa_mm2 as error_aa_mm2,
+        read_error_oo_mm2 * coalesce(variance_ratio, 1) as error_oo_mm2,
+        read_error_oa_mm2 * coalesce(variance_ratio, 1) as error_oa_mm2,
+        read_error_aa_mm2 * coalesce(variance_ratio, 1) as error_aa_mm2,
         -- Toe-in of 1 deg about an axis with caster t takes tan(t) deg off the camber; a rear wheel has no such axis.
         states.camber_deg + case
             when corner in ('FL', 'FR')
@@ -115,6 +115,7 @@ angles as (
         caster_slope_out * out_mm + caster_slope_aft * aft_mm as caster_shift,
         sai_slope_out * out_mm + sai_slope_aft * aft_mm as sai_shift
     from states
+    left join pointer_errors using (kit)
     left join chassis_casters using (chassis)
     inner join check_noise on check_noise.chassis = states.chassis
         and check_noise.gauge is not distinct from states.gauge

@@ -14,12 +14,13 @@ plated as (
         plates.kit as new_kit,
         struct_pack(
             index_count, index_step_deg, axis_deg, pitch_mm, mark_min, mark_max, mark2_min, mark2_max, two_scales,
-            centre_out_mm, centre_aft_mm, mark_error_mm2
+            centre_out_mm, centre_aft_mm, mark_error_mm2 := mark_error_mm2 * coalesce(variance_ratio, 1)
         ) as plate
     from corners
     inner join plates
         on plates.kit = coalesce(asked_kit, corners.kit)
         and (plates.chassis = corners.chassis or plates.chassis is null)
+    left join pointer_errors on pointer_errors.kit = plates.kit
     where mark_min is not null and mark_max is not null
     qualify row_number() over (partition by corners.vehicle, corner order by plates.chassis nulls last) = 1
 ),

@@ -1,6 +1,6 @@
 -- title: Where each front corner stands now
 -- grain: one row per vehicle and front corner that was ever read
--- source: states
+-- source: states, pointer_errors
 -- missing: an angle is NULL where it was never read at the present placement; offsets are NULL with the reason in offset_missing
 -- The placement is that of the newest state. An angle that this state lacks comes from the newest earlier state at the same
 -- placement.
@@ -17,7 +17,7 @@
 -- column offset_out_mm DOUBLE [mm]: bearing centre outboard of the original mount's
 -- column offset_aft_mm DOUBLE [mm]: bearing centre rearward of the original mount's
 -- column offset_missing VARCHAR: why the offset is not known
--- column read_error_oo_mm2 DOUBLE [mm2]: variance of the offset from reading the pointer, outboard
+-- column read_error_oo_mm2 DOUBLE [mm2]: variance of the offset about the marks, outboard
 -- column read_error_oa_mm2 DOUBLE [mm2]: its covariance
 -- column read_error_aa_mm2 DOUBLE [mm2]: its variance rearward
 -- column camber_deg DOUBLE [deg]: mean of the repeats of one state
@@ -120,9 +120,9 @@ select
     offset_out_mm,
     offset_aft_mm,
     offset_missing,
-    read_error_oo_mm2,
-    read_error_oa_mm2,
-    read_error_aa_mm2,
+    read_error_oo_mm2 * coalesce(variance_ratio, 1) as read_error_oo_mm2,
+    read_error_oa_mm2 * coalesce(variance_ratio, 1) as read_error_oa_mm2,
+    read_error_aa_mm2 * coalesce(variance_ratio, 1) as read_error_aa_mm2,
     camber.deg as camber_deg,
     camber.count as camber_count,
     camber.mountings as camber_mountings,
@@ -147,3 +147,4 @@ select
     source_file,
     source_line
 from completed
+left join pointer_errors using (kit)

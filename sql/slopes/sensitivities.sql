@@ -18,7 +18,7 @@
 -- column move_count BIGINT: moves of the chassis behind it
 -- column corner_spread_var DOUBLE [deg2/mm2]: the same by the moves of the chassis, flagged or not
 -- column noise_var_deg2 DOUBLE [deg2]: variance of a move with weight 1, that is of two readings, spread included
--- column noise_df DOUBLE: moves with weight 1 that it rests on, less the slopes
+-- column noise_df DOUBLE: moves that it rests on, less the slopes
 with
 residuals as (
     select
@@ -42,7 +42,8 @@ corners as (
         fine_sum(weight * move_out_mm * residual_deg) as score_out,
         fine_sum(weight * move_aft_mm * residual_deg) as score_aft,
         fine_sum(weight * residual_deg * residual_deg) as square,
-        fine_sum(weight) as weight
+        -- A weight over 1 comes from repeats, which make no more moves; under 1 from a third state of the visit.
+        fine_sum(least(weight, 1)) as pair_count
     from residuals
     group by chassis, response, vehicle, corner
 ),
@@ -68,7 +69,7 @@ summed as (
         exact_sum(spread_size * spread_size) as squared_spread,
         exact_sum(score_square) as score_square,
         fine_sum(square) as square,
-        fine_sum(weight) as weight,
+        fine_sum(pair_count) as pair_count,
         case when grid_sum(xx_oo) > 1e-6 then 1 else 0 end
             + case when grid_sum(xx_aa) > 1e-6 then 1 else 0 end as slope_count
     from sized
@@ -79,14 +80,14 @@ freed as (
     select
         *,
         1 - slope_count * squared_size / nullif(size * size, 0) as share_left,
-        square / nullif(weight - slope_count, 0) as noise_var
+        square / nullif(pair_count - slope_count, 0) as noise_var
     from summed
 ),
 estimated as (
     select
         *,
-        case when share_left > 0.05 and weight > slope_count + 1
-            then size_square - share_left * size * size / (weight - slope_count)
+        case when share_left > 0.05 and pair_count > slope_count + 1
+            then size_square - share_left * size * size / (pair_count - slope_count)
         end as contrast
     from freed
 ),
@@ -94,8 +95,8 @@ varied as (
     select
         chassis,
         response,
-        case when weight > slope_count then noise_var end as noise_var_deg2,
-        greatest(weight - slope_count, 0) as noise_df,
+        case when pair_count > slope_count then noise_var end as noise_var_deg2,
+        greatest(pair_count - slope_count, 0) as noise_df,
         case when contrast > 0 then (score_square / share_left - size * noise_var) / contrast end as moment_var,
         case
             when contrast > 0

@@ -16,6 +16,7 @@ import { type ClassRules, classNotes, classRules, overLimit, ruledAsk } from './
 import type { GivenCorner } from './givenCorner.js';
 import { historyNeeds } from './history.js';
 import { knownNames } from './names.js';
+import { pointerNotes } from './pointerNotes.js';
 import { changedNotes, presentCar, startNotes } from './presentCar.js';
 import { returnsNeeds } from './returns.js';
 import { givenCorners, givenParameter, placeOf, requireKit, requireTarget } from './settingQuestion.js';
@@ -114,6 +115,7 @@ export const adviseNeeds = [
     'present_corners',
     'car_doubts',
     'reader_noise',
+    'pointer_errors',
 ];
 
 /** The same for one question. */
@@ -200,10 +202,11 @@ export async function advise(
             ? targetRows(await cornersWith(question.kit), search, units, search.any_clocking)
             : await askedRows(db, { ...question, ask: ruledAsk(ask, rules), search, units, cornersWith });
     const answers = Math.max(1, targets.length);
+    const pointers = await pointerNotes(db, [...new Set(rows.map((row) => row.kit))]);
     const first = [...car.ahead, ...notes.slice(0, answers), ...classNotes(rows, rules)];
     return {
         rows: rows.map((row) => publishedRow(row, rules)),
-        notes: [...first, ...notes.slice(answers), ...car.notes],
+        notes: [...first, ...notes.slice(answers), ...car.notes, ...pointers],
         lead: first.length,
     };
 }

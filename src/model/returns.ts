@@ -7,9 +7,10 @@ import { returnSpread } from '../stats/measurement/returnSpread.js';
 import { HALF_WIDTH } from '../stats/settings/problem.js';
 import { plain } from '../units/plain.js';
 import { requireName } from './names.js';
+import { pointerNotes } from './pointerNotes.js';
 
 /** What has to be there before it can be asked. */
-export const returnsNeeds = ['returned_settings'];
+export const returnsNeeds = ['returned_settings', 'pointer_errors', 'plates'];
 
 const settingRow = z.object({
     returned: z.int(),
@@ -116,6 +117,7 @@ export async function returns(
             ],
         };
     }
+    const kits = [...new Set(over.map(({ kit }) => kit))];
     return {
         rows,
         notes: [
@@ -129,6 +131,7 @@ export async function returns(
                 return `${at}${returnWords(ofKit)}${within}.`;
             }),
             'A return is a setting at marks that the corner had been taken away from, with nothing changed or bent in between as far as is known. What scatters beyond the readings is pointer, plate and bearing.',
+            ...(await pointerNotes(db, kits)),
         ],
     };
 }

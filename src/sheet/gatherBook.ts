@@ -68,8 +68,12 @@ const stateRow = z.object({
     technician: text,
 });
 
-const carStates = `select ${Object.keys(stateRow.shape).join(', ').replace('read_on', "strftime(measured_ts, '%Y-%m-%d') as read_on")}
+const carStates = `select ${Object.keys(stateRow.shape)
+    .join(', ')
+    .replace('read_on', "strftime(measured_ts, '%Y-%m-%d') as read_on")
+    .replaceAll(/read_error_.._mm2/g, '$& * coalesce(variance_ratio, 1) as $&')}
     from states
+    left join pointer_errors using (kit)
     where vehicle in (select unnest(cast($vehicles::json as varchar[])))
     qualify row_number() over (
         partition by vehicle, corner order by place_in_time(ordered_ts, visit, phase_order) desc

@@ -5,6 +5,7 @@ import { driftCauses } from './driftCauses.js';
 import { driftOdds } from './driftOdds.js';
 import { heightGains } from './heightGains.js';
 import { neededSpreads } from './neededSpreads.js';
+import { pointerErrors } from './pointerErrors.js';
 import { readerBiases } from './readerBiases.js';
 import { repeatCells } from './repeatCells.js';
 import { sessionChanges } from './sessionChanges.js';
@@ -23,6 +24,7 @@ export const tableFunctions: Readonly<Record<string, TableFunction>> = {
     slope_estimates: slopeEstimates,
     slope_populations: slopePopulations,
     slopes_shrunk: slopesShrunk,
+    pointer_errors: pointerErrors,
     session_changes: sessionChanges,
     height_gains: heightGains,
     needed_spreads: neededSpreads,
