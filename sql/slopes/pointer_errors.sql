@@ -25,13 +25,11 @@ placed as (
     inner join states as later
         on later.vehicle = moves.vehicle and later.corner = moves.corner and later.visit = moves.visit
         and later.phase = moves.to_phase
-    inner join plates on plates.kit = later.kit
+    inner join (select kit, min(mark_error_mm2) as mark_error_mm2 from plates group by kit) as read_off
+        on read_off.kit = later.kit
     -- An offset that was measured is read off no mark.
     where from_reader is null and moves.read_error_oo_mm2 + moves.read_error_aa_mm2 > 1.9 * mark_error_mm2
     qualify from_phase = min(from_phase) over (partition by moves.vehicle, moves.corner, moves.visit)
-        and row_number() over (
-            partition by moves.vehicle, moves.corner, moves.visit, from_phase, to_phase, moves.response order by plates.chassis nulls last
-        ) = 1
 ),
 residuals as (
     select
