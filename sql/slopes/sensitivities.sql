@@ -17,8 +17,8 @@
 -- column spread_var DOUBLE [deg2/mm2]: variance of a corner's slope about its chassis' slope, along any direction
 -- column move_count BIGINT: moves of the chassis behind it
 -- column corner_spread_var DOUBLE [deg2/mm2]: the same by the moves of the chassis, flagged or not
--- column noise_var_deg2 DOUBLE [deg2]: variance of a move with weight 1, that is of two readings, spread included
--- column noise_df DOUBLE: moves that it rests on, less the slopes
+-- column noise_var_deg2 DOUBLE [deg2]: variance of a move between two states, each the mean of its readings, spread included
+-- column noise_df DOUBLE: sum of their weights, less the slopes
 with
 residuals as (
     select
@@ -43,7 +43,8 @@ corners as (
         fine_sum(weight * move_aft_mm * residual_deg) as score_aft,
         fine_sum(weight * residual_deg * residual_deg) as square,
         -- A weight over 1 comes from repeats, which make no more moves; under 1 from a third state of the visit.
-        fine_sum(least(weight, 1)) as pair_count
+        fine_sum(least(weight, 1)) as pair_count,
+        fine_sum(weight) as weight
     from residuals
     group by chassis, response, vehicle, corner
 ),
@@ -70,6 +71,7 @@ summed as (
         exact_sum(score_square) as score_square,
         fine_sum(square) as square,
         fine_sum(pair_count) as pair_count,
+        fine_sum(weight) as weight,
         case when grid_sum(xx_oo) > 1e-6 then 1 else 0 end
             + case when grid_sum(xx_aa) > 1e-6 then 1 else 0 end as slope_count
     from sized
@@ -95,8 +97,8 @@ varied as (
     select
         chassis,
         response,
-        case when pair_count > slope_count then noise_var end as noise_var_deg2,
-        greatest(pair_count - slope_count, 0) as noise_df,
+        case when weight > slope_count then square / (weight - slope_count) end as noise_var_deg2,
+        greatest(weight - slope_count, 0) as noise_df,
         case when contrast > 0 then (score_square / share_left - size * noise_var) / contrast end as moment_var,
         case
             when contrast > 0
