@@ -8,7 +8,7 @@
 -- what reading the pointer to mark_resolution leaves (uniform); the noise of an angle is that of the gauge times a factor of its
 -- own, which counts as 5 moves at 1; one move of 200 slipped by 2 mm sd. Posterior of the ratio on a grid of logs, prior log-normal with
 -- mean 1 and sd 1.2 of the log (common practice, no source). Ratios under 1 count as 1: a pointer can be set no nearer than it is read.
--- Of more than 1,024 moves those first by a hash. A visit's moves are those from its first state; equal ones are averaged.
+-- Of more than 512 moves those first by a hash. A visit's moves are those from its first state; equal ones are averaged.
 -- column kit VARCHAR: kit
 -- column variance_ratio DOUBLE: variance of a place about its marks in that of reading the pointer; posterior mean, at least 1
 -- column conf_low_ratio DOUBLE: 95 % interval of it, under 1 too

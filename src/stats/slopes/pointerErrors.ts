@@ -31,19 +31,19 @@ const NOISE_MOVES = 5;
 /** Moves in which the bearing slipped, as `downweighted_moves` has it (from memory). */
 const SLIPPED = 1 / 200;
 /** Logs of the ratios tried: 1/20 to 400. */
-const STEP = 1 / 8;
-const LOGS = Array.from({ length: 73 }, (_, i) => -3 + i * STEP);
+const STEP = 1 / 6;
+const LOGS = Array.from({ length: 55 }, (_, i) => -3 + i * STEP);
 
+/** By angle of a move, filled anew for each. */
 interface Explained {
-    logDensity: number;
-    /** Expected squared noise of each angle, deg2. */
-    squares: number[];
+    /** Expected squared noise, deg2. */
+    squares: Float64Array;
     /** Of its variance, how much the factors leave open, deg2. */
-    open: number[];
+    open: Float64Array;
 }
 
-/** The move where its places err by `ratio`: two normal factors with known loadings, marginal density and what is left for noise. */
-function explained({ angles }: PointerMove, ratio: number, factors: readonly number[]): Explained {
+/** The log-density of the move where its places err by `ratio`, two normal factors with known loadings; what they leave for noise goes `into`. */
+function explain({ angles }: PointerMove, ratio: number, factors: Float64Array, into: Explained): number {
     // Precision of the two factors given the angles, and the sums that their means follow from.
     let [aa, ab, bb] = [1 / ratio, 0, 1 / ratio];
     let [a, b, square, logs] = [0, 0, 0, 0];
@@ -59,35 +59,40 @@ function explained({ angles }: PointerMove, ratio: number, factors: readonly num
     }
     const det = aa * bb - ab * ab;
     const [first, second] = [(bb * a - ab * b) / det, (aa * b - ab * a) / det];
-    const open = angles.map(({ loadings: [x, y] }) => (x * x * bb - 2 * x * y * ab + y * y * aa) / det);
-    return {
-        open,
-        logDensity: -(square - a * first - b * second + logs + Math.log(det * ratio * ratio)) / 2,
-        squares: angles.map(({ residual, loadings: [x, y] }, i) => {
-            const rest = residual - x * first - y * second;
-            return rest * rest + open[i]!;
-        }),
-    };
+    for (let i = 0; i < angles.length; i++) {
+        const { residual, loadings } = angles[i]!;
+        const [x, y] = loadings;
+        const rest = residual - x * first - y * second;
+        into.open[i] = (x * x * bb - 2 * x * y * ab + y * y * aa) / det;
+        into.squares[i] = rest * rest + into.open[i]!;
+    }
+    return -(square - a * first - b * second + logs + Math.log(det * ratio * ratio)) / 2;
 }
+
+const explained = (angleCount: number): Explained => ({
+    squares: new Float64Array(angleCount),
+    open: new Float64Array(angleCount),
+});
 
 /**
  * The log-likelihood of `ratio` at `factors`, the factors that follow by one step of expectation and maximisation, and what moves and prior tell of
  * the log of each (Fisher information, that between factors left out).
  */
-function step(moves: readonly PointerMove[], ratio: number, factors: readonly number[]) {
+function step(moves: readonly PointerMove[], ratio: number, factors: Float64Array) {
     const sums = factors.map(() => NOISE_MOVES);
     const counts = factors.map(() => NOISE_MOVES);
     const information = factors.map(() => NOISE_MOVES / 2);
+    const [held, slipped] = [explained(factors.length), explained(factors.length)];
     let logLikelihood = 0;
     for (const factor of factors) logLikelihood -= (NOISE_MOVES / 2) * (Math.log(factor) + 1 / factor);
     for (const move of moves) {
-        const held = explained(move, ratio, factors);
-        const slipped = explained(move, ratio + move.slipRatio, factors);
-        const odds = (SLIPPED / (1 - SLIPPED)) * Math.exp(slipped.logDensity - held.logDensity);
+        const ifHeld = explain(move, ratio, factors, held);
+        const ifSlipped = explain(move, ratio + move.slipRatio, factors, slipped);
+        const odds = (SLIPPED / (1 - SLIPPED)) * Math.exp(ifSlipped - ifHeld);
         const share = odds === Infinity ? 1 : odds / (1 + odds);
-        logLikelihood +=
-            odds === Infinity ? slipped.logDensity + Math.log(SLIPPED) : held.logDensity + Math.log1p(odds);
-        for (const [i, { angle, variance }] of move.angles.entries()) {
+        logLikelihood += odds === Infinity ? ifSlipped + Math.log(SLIPPED) : ifHeld + Math.log1p(odds);
+        for (let i = 0; i < move.angles.length; i++) {
+            const { angle, variance } = move.angles[i]!;
             sums[angle]! += ((1 - share) * held.squares[i]! + share * slipped.squares[i]!) / variance;
             counts[angle]!++;
             const told = 1 - held.open[i]! / (variance * factors[angle]!);
@@ -113,19 +118,16 @@ function quantile(weights: readonly number[], share: number): number {
  * (Laplace's approximation).
  */
 export function pointerError(moves: readonly PointerMove[], angleCount: number): PointerError {
-    let factors = Array.from({ length: angleCount }, () => 1);
-    const settle = (ratio: number) => {
-        ({ factors } = step(moves, ratio, factors));
-    };
-    for (let round = 0; round < 8; round++) settle(Math.exp(LOGS[0]!));
+    let factors = new Float64Array(angleCount).fill(1);
+    const at = (log: number) => step(moves, Math.exp(log), factors);
+    for (let round = 0; round < 8; round++) ({ factors } = at(LOGS[0]!));
     const logs = LOGS.map((log) => {
-        const ratio = Math.exp(log);
-        // From one ratio to the next the factors change little.
-        settle(ratio);
+        const found = at(log);
+        // Those of the ratio before: near its maximum the likelihood hardly feels the difference.
+        ({ factors } = found);
+        const unsure = found.information.reduce((sum, told) => sum + Math.log(told) / 2, 0);
         const deviate = (log + (PRIOR_SD * PRIOR_SD) / 2) / PRIOR_SD;
-        const { logLikelihood, information } = step(moves, ratio, factors);
-        const unsure = information.reduce((sum, told) => sum + Math.log(told) / 2, 0);
-        return logLikelihood - unsure - (deviate * deviate) / 2;
+        return found.logLikelihood - unsure - (deviate * deviate) / 2;
     });
     const most = Math.max(...logs);
     const densities = logs.map((log) => Math.exp(log - most));

@@ -4,7 +4,7 @@ import { type Group, groupsBy, type Row, type TableFunction } from './batch.js';
 const responses = ['camber_deg', 'caster_deg', 'toe_deg', 'sai_deg'];
 /** Variance of a slip along one axis, mm2 (common practice, no source). */
 const SLIP_MM2 = 4;
-const MOST_MOVES = 1024;
+const MOST_MOVES = 512;
 
 /** The loadings of two independent factors that make the covariance of the move: its Cholesky factor times the slopes. */
 function loadingsOf(row: Row): [number, number] {
