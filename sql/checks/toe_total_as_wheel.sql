@@ -25,6 +25,12 @@ select
     lefts.offset_aft_mm as left_aft_mm,
     rights.offset_out_mm as right_out_mm,
     rights.offset_aft_mm as right_aft_mm,
+    lefts.read_error_oo_mm2 * coalesce(of_left.variance_ratio, 1) as left_error_oo_mm2,
+    lefts.read_error_oa_mm2 * coalesce(of_left.variance_ratio, 1) as left_error_oa_mm2,
+    lefts.read_error_aa_mm2 * coalesce(of_left.variance_ratio, 1) as left_error_aa_mm2,
+    rights.read_error_oo_mm2 * coalesce(of_right.variance_ratio, 1) as right_error_oo_mm2,
+    rights.read_error_oa_mm2 * coalesce(of_right.variance_ratio, 1) as right_error_oa_mm2,
+    rights.read_error_aa_mm2 * coalesce(of_right.variance_ratio, 1) as right_error_aa_mm2,
     coalesce(own.toe_deg, common.toe_deg) as aim_deg,
     toe_sd_deg,
     columns('^toe_(slope|var|cov)_')
@@ -34,6 +40,8 @@ inner join check_noise on check_noise.chassis = lefts.chassis and check_noise.ga
 inner join check_slopes on check_slopes.chassis = lefts.chassis and check_slopes.vehicle = lefts.vehicle
 left join check_steps
     on check_steps.source_file = lefts.source_file and check_steps.gauge is not distinct from lefts.gauge
+left join pointer_errors as of_left on of_left.kit = lefts.kit
+left join pointer_errors as of_right on of_right.kit = rights.kit
 left join targets as own on own.target = lefts.target and own.chassis = lefts.chassis
 left join targets as common on common.target = lefts.target and common.chassis is null
 where lefts.corner = 'FL' and rights.corner = 'FR' and lefts.toe_deg is not null and rights.toe_deg is not null

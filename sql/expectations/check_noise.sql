@@ -25,7 +25,6 @@ visits as (
         count(toe_change_deg) as toe_deg,
         count(sai_change_deg) as sai_deg
     from state_pairs
-    where kit_change is null
     group by chassis, vehicle, corner, visit
 ),
 -- How many visits have how many pairs.

@@ -1,4 +1,4 @@
-import { columnsOf, moveVariance, originsIn, type Slope } from './corner.js';
+import { columnsOf, moveBetween, moveVariance, originsIn, type Place, residual } from './corner.js';
 import { logMixed, probabilities } from './densities.js';
 import type { CheckFunction, Records } from './finding.js';
 import { Sources } from './sources.js';
@@ -15,7 +15,13 @@ function* statesIn(records: Records) {
     const [phase, kit] = [values<string>('phase'), values<string | null>('kit')];
     const [toeReset, toeSlope] = [values<boolean | null>('toe_reset'), slopes(['toe'])];
     const toes = numbers(['left_toe_deg', 'right_toe_deg']);
-    const places = numbers(['left_out_mm', 'left_aft_mm', 'right_out_mm', 'right_aft_mm']);
+    const placeOf = (side: string) =>
+        numbers<Place>(
+            ['out_mm', 'aft_mm', 'error_oo_mm2', 'error_oa_mm2', 'error_aa_mm2'].map(
+                (name) => `${side}_${name}`,
+            ),
+        );
+    const [leftPlace, rightPlace] = [placeOf('left'), placeOf('right')];
     const [aim, sd, equalShare] = [number('aim_deg'), number('toe_sd_deg'), number('equal_share')];
     for (let row = 0; row < length; row++)
         yield {
@@ -24,7 +30,7 @@ function* statesIn(records: Records) {
             rodsKept: toeReset[row] === false,
             slope: toeSlope(row)[0]!,
             toes: toes(row),
-            places: places(row),
+            places: [leftPlace(row), rightPlace(row)] as const,
             aim: phase[row] === 'after' ? aim[row]! : Number.NaN,
             noise: 2 * sd[row]! * sd[row]!,
             equalShare: equalShare[row]!,
@@ -47,31 +53,27 @@ type Sums = [
     totalRatio: number,
 ];
 
-const variance = (slope: Slope, out: number, aft: number) => moveVariance(slope, [out, aft, 0, 0, 0]);
 const log = (x: number, of: number) => logMixed([x], [of]);
 
 /** How much likelier the changes of both sides since `earlier` are as those of doubled wheels, and of a total; null where nothing moved. */
 function ratiosOf({ slope, toes, places, noise, kit, rodsKept }: State, earlier: State) {
-    const [out, aft, rightOut, rightAft] = places.map((mm, i) => mm - earlier.places[i]!) as [
-        number,
-        number,
-        number,
-        number,
-    ];
-    const moved = Math.abs(out) + Math.abs(aft) + Math.abs(rightOut) + Math.abs(rightAft) > 1e-6;
+    const moves = places.map((place, i) => moveBetween(earlier.places[i]!, place));
+    const moved = moves.reduce((mm, [out, aft]) => mm + Math.abs(out) + Math.abs(aft), 0) > 1e-6;
     if (!rodsKept || earlier.kit !== kit || !moved) return null;
-    const sides = [
-        { change: toes[0]! - earlier.toes[0]!, out, aft },
-        { change: toes[1]! - earlier.toes[1]!, out: rightOut, aft: rightAft },
-    ].map((side) => ({
-        change: side.change,
-        expected: slope[0] * side.out + slope[1] * side.aft,
-        variance: noise + variance(slope, side.out, side.aft),
-    }));
+    const sides = moves.map((move, i) => {
+        const change = toes[i]! - earlier.toes[i]!;
+        return {
+            change,
+            expected: change - residual(change, slope, move),
+            variance: noise + moveVariance(slope, move),
+        };
+    });
     const [left, right] = sides as [(typeof sides)[0], (typeof sides)[0]];
     const change = left.change + right.change;
     const expected = left.expected + right.expected;
-    const both = 2 * noise + variance(slope, out + rightOut, aft + rightAft);
+    const [one, other] = moves as [Place, Place];
+    const all = one.map((mm, i) => mm + other[i]!) as unknown as Place;
+    const both = 2 * noise + moveVariance(slope, all);
     return {
         wheels: sides.reduce(
             (sum, side) =>
@@ -85,14 +87,16 @@ function ratiosOf({ slope, toes, places, noise, kit, rodsKept }: State, earlier:
 }
 
 /** What a state adds to the sums. */
-function toldBy({ toes, aim, equalShare }: State, ratios: ReturnType<typeof ratiosOf>): Sums {
+function toldBy({ toes, aim, noise, equalShare }: State, ratios: ReturnType<typeof ratiosOf>): Sums {
     const [left, right] = toes as [number, number];
     const isEqual = Math.abs(left - right) < 0.002;
     const toe = (left + right) / 2;
     const asWheels = Math.log(isEqual ? equalShare : 1 - equalShare);
+    // Of the mean of both sides; noise is that of a change of one.
+    const spread = SET_VARIANCE + noise / 4;
     const ofAim = Number.isNaN(aim)
         ? ([0, 0, 0, 0, 0] as const)
-        : ([1, toe, aim, log(toe - aim, SET_VARIANCE), log(toe - 2 * aim, 4 * SET_VARIANCE)] as const);
+        : ([1, toe, aim, log(toe - aim, spread), log(toe - 2 * aim, 4 * spread)] as const);
     const [aimCount, toeSum, aimSum, once, twice] = ofAim;
     const { wheels, total } = ratios ?? { wheels: 0, total: 0 };
     return [
