@@ -114,8 +114,7 @@ function quantile(weights: readonly number[], share: number): number {
 
 /**
  * How far bearings stand off their marks, from moves that were read in up to `angleCount` angles: ratio of variances, see
- * sql/slopes/pointer_errors. The noise of each angle is integrated out
- * (Laplace's approximation).
+ * sql/slopes/pointer_errors. The noise of each angle is integrated out (Laplace's approximation).
  */
 export function pointerError(moves: readonly PointerMove[], angleCount: number): PointerError {
     let factors = new Float64Array(angleCount).fill(1);
